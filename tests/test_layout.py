@@ -1,6 +1,7 @@
 """How files and names are laid out: one idea a file and one name for it, nothing that the formatter or mypy cannot see."""
 
 import ast
+import re
 from collections import defaultdict
 from collections.abc import Iterable, Iterator
 from pathlib import Path
@@ -19,6 +20,9 @@ WORDING = "wording"
 # Python gives these their names, or the manual's generator.
 NAMED_BY_OTHERS = ("__init__.py", "__main__.py", "conf.py")
 FIVE = "".join(f"    {name}: int\n" for name in "abcde") + "x = 1\n" * 40
+# Colors and weights of lines of what is printed stand in one module.
+PRINTED, DESIGN = ("report/pdf/", "report/graphs/", "report/pages/", "report/publications/"), "report/pdf/design.py"
+OWN_LOOK = re.compile(r'"#[0-9A-Fa-f]{6}"|Pen\([0-9]|fontSize=[0-9]|[^_a-z]size=[0-9]')
 WITHOUT_ANY = ("report/pages", "report/publications")
 
 
@@ -39,6 +43,8 @@ def broken(package: Path, tests: Path) -> set[str]:
         if place.startswith(WITHOUT_ANY) and any(isinstance(n, ast.Name) and n.id == "Any" for n in ast.walk(tree)):
             found.add(f"Any: {place}")
         found |= {f"positions: {name}" for name in taking_positions(tree)}
+        if place.startswith(PRINTED) and place != DESIGN and OWN_LOOK.search(text):
+            found.add(f"own look: {place}")
     for path in (*files, *tests.rglob("*.py")):
         if any(mark in path.read_text(encoding="utf-8") for mark in ("# fmt" + ": skip", "# fmt" + ": off")):
             found.add(f"not formatted: {path.relative_to(package.parent).as_posix()}")
@@ -100,6 +106,10 @@ def test_files_and_names_keep_the_layout():
         ({"a.py": "x.__class__ = int"}, {"__class__: a.py"}),
         ({"report/pages/a.py": "x: dict[str, Any] = {}"}, {"Any: report/pages/a.py"}),
         ({"report/a.py": "x: dict[str, Any] = {}"}, set()),
+        ({"report/graphs/a.py": "x = Pen(0.5)"}, {"own look: report/graphs/a.py"}),
+        ({"report/pages/a.py": 'x = "#00FF00"'}, {"own look: report/pages/a.py"}),
+        ({"report/pages/a.py": "x = data_table(rows, size=8.5)"}, {"own look: report/pages/a.py"}),
+        ({"report/pdf/design.py": 'GREEN = "#00FF00"'}, set()),
         ({"a.py": f"@dataclass(frozen=True)\nclass A:\n{FIVE}"}, {"positions: A"}),
         ({"a.py": f"@dataclass\nclass A:\n{FIVE}"}, {"positions: A"}),
         ({"a.py": f"@dataclass(kw_only=True)\nclass A:\n{FIVE}"}, set()),

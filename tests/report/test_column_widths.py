@@ -3,7 +3,9 @@
 import pytest
 
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.column_widths import PAD, TIGHT_PAD, lay, pad_within
+from tablegen.report.pdf.column_widths import lay, pad_within
+from tablegen.report.pdf.design import COLUMN_PAD as PAD
+from tablegen.report.pdf.design import TIGHT_PAD
 from tablegen.report.pdf.paragraphs import formula_width
 
 SIZE = 9.0

@@ -15,7 +15,7 @@ from tablegen.errors import MissingGlyphError, PublishError
 from tablegen.report.graphs.axes import Axes, Scale, framed, runs
 from tablegen.report.graphs.sketch import Sketch
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.colors import BLACK, TINT_DARK
+from tablegen.report.pdf.design import BLACK, TINT
 from tablegen.report.pdf.drawing import PROJECTING, Box, Drawing, DrawingFlowable, Pen, box_path, circle_path
 from tests.report.drawings import box_of, labels, pixels, printed, shapes, texts
 
@@ -62,7 +62,7 @@ def test_a_hatch_letter_more_is_a_denser_hatch() -> None:
 
 def test_a_hatch_lies_on_its_tint() -> None:
     box = Box(50.0, 50.0, 250.0, 150.0)
-    gray = pixels(drawing(lambda sketch: sketch.area(box_path(box), box, fill=TINT_DARK, hatch="//")))
+    gray = pixels(drawing(lambda sketch: sketch.area(box_path(box), box, fill=TINT, hatch="//")))
     assert {224, 0} <= set(np.unique(gray[300:500, 400:800]).tolist())
 
 

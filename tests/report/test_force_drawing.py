@@ -3,7 +3,7 @@
 import pytest
 
 from tablegen.report.graphs.force_drawing import WIDE, PortDrawing, force_drawing
-from tablegen.report.pdf.colors import BLACK
+from tablegen.report.pdf.design import BLACK
 from tablegen.report.pdf.drawing import Drawing, Shape
 from tests.report.drawings import labels, shapes, texts
 from tests.report.drawings import points as corners_of

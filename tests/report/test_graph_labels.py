@@ -11,7 +11,7 @@ from tablegen.report.graphs.driver_graph import driver_graph
 from tablegen.report.graphs.family_graphs import charge_graph, superheat_graph
 from tablegen.report.pages.family_page import _superheat
 from tablegen.report.pages.window_pages import GRAPH_HEIGHT
-from tablegen.report.pdf.colors import BLACK, VERMILLION
+from tablegen.report.pdf.design import ACCENT, BLACK, DASHED, GRAY
 from tablegen.report.pdf.drawing import Drawing, Shape
 from tablegen.report.rows import CurveCase, DriverRow, rows_of
 from tests.demo import booklet_publication, demo_data
@@ -43,7 +43,7 @@ def test_names_of_superheat_curves_cross_no_line(name, family, group, is_read_of
     drawing = superheat_graph(curves, limits, own.formatter, size, is_read_off)
     assert sum("head" in text for text in texts(drawing)) == 2
     # Lines of a grid pass under a name's white.
-    drawn = [line for line in lines(drawing) if line.pen.color != "#C4C4C4"]
+    drawn = [line for line in lines(drawing) if line.pen.color != GRAY]
     assert not crossed(drawing, drawn, "head")
 
 
@@ -90,7 +90,7 @@ def test_no_figure_of_a_driver_lies_on_the_line_of_the_confidence(family):
     own = publication()
     part = next(p for p in own.parts if p.family == family and len(own.rows(own.data.drivers, p)))
     drawing = driver_graph(rows_of(own.rows(own.data.drivers, part), DriverRow), (WIDTH, 240.0))
-    dashed = [line for line in lines(drawing) if line.pen.dashes == (4, 2)]
+    dashed = [line for line in lines(drawing) if line.pen.dashes == DASHED]
     assert len(dashed) == 2
     assert not crossed(drawing, dashed, "")
     # The outer figures of the two scales are apart.
@@ -106,7 +106,7 @@ def test_spreads_of_a_tree_lie_on_no_branch_and_not_on_the_cut():
         drawing = dendrogram_figure([suggestion, suggestion], ["one", "other"], size)
         within = sum(merge[2] <= suggestion.cut for merge in suggestion.merges)
         assert sum(text.endswith(" %") and text[0].isdigit() for text in texts(drawing)) == 2 * within
-        cut = [line for line in lines(drawing) if line.pen.color == VERMILLION]
+        cut = [line for line in lines(drawing) if line.pen.color == ACCENT]
         assert len(cut) == 2 and not crossed(drawing, cut, " %")
         branches = [line for line in lines(drawing) if line.pen.color == BLACK]
         tight = [text for text in crossed(drawing, branches, " %") if float(text.split()[0]) > 1.0]

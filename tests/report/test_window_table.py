@@ -9,7 +9,7 @@ from pypdf import PdfReader
 
 from tablegen.errors import PublishError
 from tablegen.report.pages.window_table import WindowTable, WindowTableFlowable, WindowTableRow, in_blocks
-from tablegen.report.pdf import fonts, page
+from tablegen.report.pdf import design, fonts, page
 from tablegen.report.rounding import decimals, round_down, round_up
 
 
@@ -63,7 +63,7 @@ def test_type_shrinks_to_eight_points_and_no_further() -> None:
         flowable = WindowTableFlowable(table(sizes))
         flowable.wrap(493, 700)
         used.append(flowable._layout.size)
-    assert used[0] == 10.5 and used == sorted(used, reverse=True) and fonts.MIN_SIZE <= used[-1] < 10.5
+    assert used[0] == 10.5 and used == sorted(used, reverse=True) and design.FINE <= used[-1] < 10.5
     with pytest.raises(PublishError, match=r"14 sizes does not fit 493 pt at 8 pt .* cell is '.*–.*' \(row .*K"):
         WindowTableFlowable(table(14)).wrap(493, 700)
 

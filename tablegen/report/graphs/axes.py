@@ -13,14 +13,13 @@ import numpy as np
 
 from tablegen.physics.arrays import Bools, Floats
 from tablegen.report.graphs.sketch import ABOVE, AREA, AXIS, BELOW, LINE, MARK, SIZE, TEXT, Point, Sketch
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.colors import WHITE
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import PROJECTING, Box, Pen, Shape, box_path, line_path
 from tablegen.report.rounding import decimals
 
 # Type of the names of axes; from the edge of a figure; a tick, its distance from its text, and that from a name [pt].
-NAME, EDGE, TICK, GAP, NAME_GAP = 9.0, 3.0, 3.5, 3.5, 4.0
-AXIS_PEN, FRAME_PEN = Pen(0.8), Pen(0.8, cap=PROJECTING)
+NAME, EDGE, TICK, GAP, NAME_GAP = design.TABLE, 3.0, 3.5, 3.5, 4.0
+AXIS_PEN, FRAME_PEN = Pen(design.RULE), Pen(design.RULE, cap=PROJECTING)
 _TALL = ABOVE + BELOW
 # Steps of round ticks; steps that an axis has at most, and the length that one needs, across and up [pt].
 _STEPS, _MOST, _NEEDS = (1.0, 2.0, 2.5, 5.0, 10.0), 9, (30.0, 20.0)
@@ -159,7 +158,7 @@ class Axes:
         self.sketch.area(box_path(box), box, pen=pen, fill=fill, hatch=hatch, layer=layer, clips=self._clips, name=name)
 
     def marks(
-        self, x: object, y: object, kind: str, size: float, pen: Pen, fill: str = WHITE, layer: int = MARK
+        self, x: object, y: object, kind: str, size: float, pen: Pen, fill: str = design.WHITE, layer: int = MARK
     ) -> None:
         """A mark for each point that is known."""
         across, up = np.broadcast_arrays(self.across(x), self.up(y))

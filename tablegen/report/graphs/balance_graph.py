@@ -13,8 +13,7 @@ from tablegen.physics.arrays import Floats
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.axes import Axes, Scale, framed
 from tablegen.report.graphs.sketch import BACK, SIZE, Sketch
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.colors import VERMILLION
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import PROJECTING, Box, Drawing, Pen
 from tablegen.unit_table import Unit
 from tablegen.units import print_unit
@@ -30,10 +29,14 @@ _CLEAR = 0.7
 _WIDTH_PT, _HEIGHT_PT = 440.0, 160.0
 _ASIDE, _UP_OR_DOWN = (14.0, 30.0, 48.0), (22.0, 28.0, 34.0, 42.0, 52.0, 64.0, 78.0)
 _PAD = 1.2
-_SYSTEM, _EVAPORATOR = Pen(2.4, VERMILLION, cap=PROJECTING), Pen(0.8, dashes=(7, 2, 1, 2))
-_MAXIMUM, _MINIMUM, _SMALLER = Pen(1.6, cap=PROJECTING), Pen(1.6, dashes=(1, 1.6)), Pen(1.2, dashes=(5, 2))
-DOTTED, RING = Pen(0.5, dashes=(1, 2)), Pen(1.4)
-_LEADER = Pen(0.6)
+_SYSTEM, _EVAPORATOR = Pen(design.HEAVY, design.ACCENT, cap=PROJECTING), Pen(design.RULE, dashes=design.CHAIN)
+_MAXIMUM, _MINIMUM, _SMALLER = (
+    Pen(design.STRONG, cap=PROJECTING),
+    Pen(design.STRONG, dashes=design.CLOSE_DOTS),
+    Pen(design.LINE, dashes=design.DASHED),
+)
+DOTTED, RING = Pen(design.THIN, dashes=design.DOTTED), Pen(design.STRONG)
+_LEADER = Pen(design.THIN)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -12,8 +12,7 @@ import numpy as np
 from tablegen.physics.arrays import Floats
 from tablegen.report.graphs.axes import Axes, Scale, Tick
 from tablegen.report.graphs.sketch import ABOVE, BACK, BELOW, MARK, Sketch
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.colors import FAINT, TINT_DARK, TINT_LIGHT, VERMILLION
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen, Shape, box_path
 from tablegen.report.rounding import round_half_even, without_zeros
 from tablegen.unit_table import Unit
@@ -31,7 +30,7 @@ _GUTTER = 9.0
 _MIN_STRIP, _GOOD_STRIP, _MAX_STRIP = 22.0, 36.0, 80.0
 # Of a figure, so that it stays on a page.
 _MAX_HEIGHT = 470.0
-_HAIR, _OUTER = Pen(0.35), Pen(1.1)
+_HAIR, _OUTER = Pen(design.HAIR), Pen(design.LINE)
 # Ticks and their distance from their texts [pt].
 _TICK, _GAP = 2.0, 2.0
 MAX_STRIPS = 45
@@ -111,27 +110,27 @@ def _strip(axes: Axes, strip: CoverageStrip, unit: Unit) -> None:
     sizes = minimum.shape[0]
     with np.errstate(invalid="ignore"):
         # One size nearly everywhere; what two and what three cover is darker.
-        for apart, tint in ((1, TINT_LIGHT), (2, TINT_DARK)):
+        for apart, tint in ((1, design.TINT_LIGHT), (2, design.TINT)):
             for i in range(sizes - apart):
                 _fill(axes, y, minimum[i + apart], maximum[i], tint)
         for i in range(sizes - 1):
             _fill(axes, y, maximum[i], minimum[i + 1])
     for i in range(sizes):
-        axes.plot(minimum[i], y, Pen(0.35, dashes=(2, 1)))
+        axes.plot(minimum[i], y, Pen(design.HAIR, dashes=design.DASHED))
         axes.plot(maximum[i], y, _HAIR)
     axes.plot(minimum[0], y, _OUTER)
     axes.plot(maximum[-1], y, _OUTER)
     for row in np.flatnonzero(np.isnan(strip.min_w).all(axis=0)).tolist():
         axes.rectangle((axes.x.low, axes.x.high), (row - 0.5, row + 0.5), hatch="xxx")
     for place in strip.marked:
-        axes.sketch.mark(axes.box.right, float(axes.up(place)), "<", 4.0, Pen(0.4), VERMILLION, MARK)
+        axes.sketch.mark(axes.box.right, float(axes.up(place)), "<", 4.0, Pen(design.HAIR), design.ACCENT, MARK)
 
 
 def _fill(axes: Axes, y: Floats, left: Floats, right: Floats, tint: str | None = None) -> None:
     """The area from one edge to another where the second lies right of the first: in a tint, or hatched as a gap."""
     where = right > left
     if tint is None:
-        pen = Pen(0.5, VERMILLION)
+        pen = Pen(design.THIN, design.ACCENT)
         axes.between(y, left, right, where=where, pen=pen, hatch="////", is_upright=True)
     else:
         axes.between(y, left, right, where=where, fill=tint, is_upright=True)
@@ -144,8 +143,8 @@ def _scale(axes: Axes, label: str) -> None:
     places = [float(f"1e{decade}") for decade in decades]
     ticks: list[Tick] = [(place, without_zeros(round_half_even(place, 2)) if label else "") for place in places]
     for place in places:
-        axes.upright(place, Pen(0.35, FAINT), BACK)
-    axes.x_axis(ticks, length=_TICK, gap=_GAP, pen=Pen(0.5), size=_TEXT, has_line=False)
+        axes.upright(place, Pen(design.HAIR, design.GRAY), BACK)
+    axes.x_axis(ticks, length=_TICK, gap=_GAP, pen=Pen(design.THIN), size=_TEXT, has_line=False)
     axes.sketch.shape(Shape(path=box_path(axes.box), pen=_HAIR), MARK)
     if label:
         under = axes.box.bottom - _TICK - _GAP - _TEXT * (ABOVE + BELOW) - 1.0

@@ -9,8 +9,7 @@ from scipy.cluster.hierarchy import dendrogram
 
 from tablegen.report.graphs.axes import EDGE, GAP, Axes, Scale, Tick, below, end_of, widest
 from tablegen.report.graphs.sketch import ABOVE, BACK, BELOW, LINES_APART, SIZE, Sketch
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.colors import VERMILLION
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen
 from tablegen.report.rounding import decimals
 from tablegen.tables.suggest_groups import Suggestion
@@ -22,8 +21,8 @@ _MIN = 0.005
 # What scipy counts between two leaves.
 _LEAF = 10.0
 # Width of the axes [pt], about; type of a title, and its distance from the axes.
-_WIDTH, _TITLE, _UNDER = 190.0, 9.0, 6.0
-_ALIKE, _APART = Pen(1.6), Pen(0.7)
+_WIDTH, _TITLE, _UNDER = 190.0, design.TABLE, 6.0
+_ALIKE, _APART = Pen(design.STRONG), Pen(design.THIN)
 
 
 def dendrogram_figure(suggestions: Sequence[Suggestion], titles: Sequence[str], size: tuple[float, float]) -> Drawing:
@@ -46,7 +45,7 @@ def dendrogram_figure(suggestions: Sequence[Suggestion], titles: Sequence[str], 
             pen = _ALIKE if spreads[1] <= found.cut else _APART
             axes.plot([max(spread, _MIN) for spread in spreads], heights, pen)
         _name_joins(axes, found, [int(leaf) for leaf in tree["leaves"] or ()])
-        axes.upright(found.cut, Pen(1.0, VERMILLION, (4, 2)), BACK)
+        axes.upright(found.cut, Pen(design.LINE, design.ACCENT, design.DASHED), BACK)
         axes.x_axis(ticks[number], wording.SPREAD_AXIS())
         names: list[Tick] = [(5.0 + _LEAF * i, str(name)) for i, name in enumerate(tree["ivl"])]
         axes.y_axis(names, length=0.0, has_line=False)

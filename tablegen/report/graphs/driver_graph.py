@@ -7,8 +7,7 @@ from collections.abc import Sequence
 
 from tablegen.report.graphs.axes import EDGE, GAP, Axes, Scale, Tick, below, widest
 from tablegen.report.graphs.sketch import BACK, SIZE, Sketch
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.colors import WHITE
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen
 from tablegen.report.rounding import MINUS, decimals
 from tablegen.report.rows import DriverRow
@@ -19,8 +18,8 @@ from tablegen.wording import terms
 MIN_SHOWN = 0.05
 _BAR = 0.62
 # Type of figures; air between a line and a figure, between the panels, and at the right end [pt].
-_VALUE, _AIR, _BETWEEN, _RIGHT = 8.0, 3.0, 32.0, 10.0
-_LOW, _HIGH, _OUTLINE = "//", "#D8D8D8", Pen(0.8)
+_VALUE, _AIR, _BETWEEN, _RIGHT = design.FINE, 3.0, 32.0, 10.0
+_LOW, _HIGH, _OUTLINE = "//", design.TINT, Pen(design.RULE)
 
 
 def shown(rows: Sequence[DriverRow]) -> list[str]:
@@ -60,7 +59,7 @@ def driver_graph(rows: Sequence[DriverRow], size: tuple[float, float]) -> Drawin
         _panel(axes, [row for row in rows if row.limit == limit], limit, order)
         # What all valves share is below the rule.
         if 0.0 < apart < len(order) - 1.0:
-            axes.level(apart, Pen(0.6, dashes=(1, 1.65)))
+            axes.level(apart, Pen(design.THIN, dashes=design.CLOSE_DOTS))
         axes.x_axis(across.round_ticks(wide, is_upright=False), wording.CHANGE_AXES[limit]())
         if number == 0:
             axes.y_axis(names, length=0.0, has_line=False)
@@ -79,10 +78,10 @@ def _panel(axes: Axes, rows: Sequence[DriverRow], limit: str, order: Sequence[st
     for row in rows:
         if row.driver in order:
             _bar(axes, order.index(row.driver), row, confident)
-    axes.upright(0.0, Pen(0.8))
+    axes.upright(0.0, Pen(design.RULE))
     # Where the tail covers no load at all no limit is left.
     if not math.isnan(confident):
-        axes.upright(confident, Pen(1.0, dashes=(4, 2)), BACK)
+        axes.upright(confident, Pen(design.LINE, dashes=design.DASHED), BACK)
         _name_confident(axes, confident, len(order) - 0.45)
 
 
@@ -103,7 +102,7 @@ def _bar(axes: Axes, height: int, row: DriverRow, confident: float) -> None:
     scale = 0.5 * axes.box.width / axes.x.high
     low, high = _change(row, row.load_at_low_w), _change(row, row.load_at_high_w)
     heights = height - 0.5 * _BAR, height + 0.5 * _BAR
-    for value, fill, hatch in ((low, WHITE, _LOW), (high, _HIGH, "")):
+    for value, fill, hatch in ((low, design.WHITE, _LOW), (high, _HIGH, "")):
         if not math.isnan(value):
             # Out of the graph where it empties the window.
             axes.rectangle((0.0, min(max(value, 2.0 * axes.x.low), 2.0 * axes.x.high)), heights, _OUTLINE, fill, hatch)

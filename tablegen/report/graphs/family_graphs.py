@@ -14,8 +14,7 @@ from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.axes import Axes, Scale, framed
 from tablegen.report.graphs.balance_graph import DOTTED
 from tablegen.report.graphs.sketch import AREA, BACK, LINE, SIZE, Sketch
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.colors import BLUE, VERMILLION
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import PROJECTING, Box, Drawing, Pen
 from tablegen.units import print_unit
 from tablegen.wording import booklet_pages as wording
@@ -29,8 +28,11 @@ _AWAY, _CLEAR, _ALIKE = (3.0, 6.0, 9.0, 12.0, 16.0, 20.0, 25.0), 2.5, 1e-9
 _LINES_APART = 1.02
 # Minor steps of superheat: a degree Fahrenheit, half a kelvin.
 _FINE, _FINE_TICK = {"IP": 1.0, "SI": 0.5}, 2.0
-_HEADS = {"low_head": Pen(2.2, BLUE, cap=PROJECTING), "high_head": Pen(2.2, VERMILLION, (5, 1.5))}
-_THIN = Pen(1.2, cap=PROJECTING)
+_HEADS = {
+    "low_head": Pen(design.HEAVY, design.ACCENT, cap=PROJECTING),
+    "high_head": Pen(design.HEAVY, dashes=design.DASHED),
+}
+_THIN = Pen(design.LINE, cap=PROJECTING)
 
 
 @dataclass(frozen=True, slots=True)
@@ -80,10 +82,10 @@ def superheat_graph(
     room = _ROOM[is_read_off]
     _name_curves(axes, drawn, (room[0] / right, room[1] / high), (minimum, maximum), (floor, top))
     for value, text in levels:
-        axes.level(value, Pen(1.2 if is_read_off else 0.6, dashes=(1, 2)), AREA)
+        axes.level(value, Pen(design.LINE if is_read_off else design.THIN, dashes=design.DOTTED), AREA)
         axes.note(text, (right, value), (_BESIDE, 0.0), side="left")
     for value in (minimum, maximum):
-        axes.upright(value, Pen(0.8), BACK)
+        axes.upright(value, Pen(design.RULE), BACK)
     edges = (0.0, minimum, maximum, right)
     zones = wording.TOO_LARGE(), wording.FITS(), wording.TOO_SMALL()
     for zone, start, end in zip(zones, edges, edges[1:], strict=False):
@@ -96,9 +98,9 @@ def superheat_graph(
 def _fine_grid(axes: Axes, high: float, step: float) -> None:
     """Fine enough to read half a degree, and lighter than any line that means something."""
     for value in np.arange(0.0, high, step).tolist():
-        axes.level(value, Pen(0.25, "#C4C4C4"), BACK)
+        axes.level(value, Pen(design.HAIR, design.GRAY), BACK)
         left, at = axes.point(0.0, value)
-        axes.sketch.line([(left - _FINE_TICK, at), (left, at)], Pen(0.6), AREA)
+        axes.sketch.line([(left - _FINE_TICK, at), (left, at)], Pen(design.THIN), AREA)
 
 
 # A label by its middle and half its width and height [pt].
@@ -183,9 +185,9 @@ def opening_graph(
     names = wording.HEAD_PRESSURE(unit=pressure.label), quantity
     axes = framed(sketch, Box(0.0, 0.0, *size), Scale.around(head), Scale(0.0, top), names)
     for column, name, pen in (
-        ("opening", "", Pen(2.2, VERMILLION, cap=PROJECTING)),
+        ("opening", "", Pen(design.HEAVY, design.ACCENT, cap=PROJECTING)),
         ("max_opening", wording.MAXIMUM(), _THIN),
-        ("min_opening", wording.MINIMUM(), Pen(1.2, dashes=(1, 1.6))),
+        ("min_opening", wording.MINIMUM(), Pen(design.LINE, dashes=design.CLOSE_DOTS)),
     ):
         values = 100.0 * curve[column].to_numpy()
         axes.plot(head, values, pen)
@@ -222,14 +224,14 @@ def charge_graph(
     axes = framed(sketch, Box(0.0, 0.0, *size), Scale.around(at), up, names)
     axes.between(at, dew, closing, hatch="/")
     axes.plot(at, dew, _THIN)
-    axes.plot(at, closing, Pen(1.2, dashes=(5, 2)))
-    axes.plot(at, bulb, Pen(2.2, BLUE, cap=PROJECTING))
+    axes.plot(at, closing, Pen(design.LINE, dashes=design.DASHED))
+    axes.plot(at, bulb, Pen(design.HEAVY, design.ACCENT, cap=PROJECTING))
     right = temperature.of(setting.bulb_temperature_k)
     left = temperature.of(setting.bulb_temperature_k - setting.static_superheat_k)
     level = float(np.interp(left, at, closing))
-    axes.plot([left, right], [level, level], Pen(2.4))
-    axes.marks([left, right], [level, level], "|", 7.0, Pen(1.2), layer=LINE)
-    leader = Pen(0.6)
+    axes.plot([left, right], [level, level], Pen(design.HEAVY))
+    axes.marks([left, right], [level, level], "|", 7.0, Pen(design.LINE), layer=LINE)
+    leader = Pen(design.THIN)
     axes.note(wording.STATIC_SUPERHEAT(), (right, level), (22, -22), side="left", pad=_PAD, leader=leader, gap=1.0)
     for y, place, text, offset, side in (
         (dew, 0.80, wording.EVAPORATOR(), (8.0, -8.0), "left"),

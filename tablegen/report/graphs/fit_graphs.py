@@ -13,7 +13,7 @@ from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.report.answers.bench_findings import condition_text
 from tablegen.report.graphs.axes import EDGE, Axes, Scale, Tick, below, beside, framed
 from tablegen.report.graphs.sketch import AXIS, BACK, MARK, Point, Sketch
-from tablegen.report.pdf.colors import BLACK, BLUE, FAINT, VERMILLION, WHITE
+from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import PROJECTING, Box, Drawing, Pen
 from tablegen.report.rounding import decimals, round_half_even, without_zeros
 from tablegen.units import print_unit
@@ -69,14 +69,14 @@ def balance_graphs(
     return sketch.drawing(name)
 
 
-def _draw_points(axes: Axes, x: Floats, y: Floats, marker: str = "o", fill: str = WHITE) -> None:
-    axes.marks(x, y, marker, 3.6, Pen(0.6), fill)
+def _draw_points(axes: Axes, x: Floats, y: Floats, marker: str = "o", fill: str = design.WHITE) -> None:
+    axes.marks(x, y, marker, 3.6, Pen(design.THIN), fill)
 
 
 def _draw_outliers(axes: Axes, x: Floats, y: Floats, table: FlowTable | BalanceTable, is_named: bool = True) -> None:
     """Crosses, with the line of the file beside each on the side where there is space."""
     out = ~table.is_used
-    axes.marks(x[out], y[out], "x", 6.0, Pen(1.6, VERMILLION))
+    axes.marks(x[out], y[out], "x", 6.0, Pen(design.STRONG))
     if not is_named or out.sum() > _NAMED:
         return
     for i in np.flatnonzero(out & np.isfinite(x) & np.isfinite(y)).tolist():
@@ -96,8 +96,8 @@ def _draw_laws(sketch: Sketch, outer: Box, table: FlowTable, recovery: float | N
     low = min(0.9 * float(falls.min()), float(y.min()) - 0.03)
     up = Scale(low, max(1.12, float(y.max()) + 0.05))
     axes = framed(sketch, outer, Scale(0.0, right), up, (wording.LAW_DROP_AXIS(), wording.LAW_FLOW_AXIS()))
-    axes.level(1.0, Pen(1.4))
-    axes.plot(along, falls, Pen(1.8, BLUE, (5, 2)))
+    axes.level(1.0, Pen(design.STRONG))
+    axes.plot(along, falls, Pen(design.STRONG, design.ACCENT, design.DASHED))
     _draw_points(axes, x[table.is_used], y[table.is_used])
     # Where no rows are.
     ends = np.unique([0.0, *x, right])
@@ -119,7 +119,7 @@ def _draw_parity(sketch: Sketch, outer: Box, table: FlowTable, formatter: Format
     scale = Scale(low, high, is_log=True)
     names = wording.COMPUTED_AXIS(unit=unit.label), wording.MEASURED_AXIS(unit=unit.label)
     axes = framed(sketch, outer, scale, scale, names, ticks=ticks)
-    axes.plot((low, high), (low, high), Pen(0.8, FAINT), BACK)
+    axes.plot((low, high), (low, high), Pen(design.RULE, design.GRAY), BACK)
     for i, size in enumerate(dict.fromkeys(table.size)):
         own = table.is_used & (table.size == size)
         _draw_points(axes, x[own], y[own], *_look(i))
@@ -134,7 +134,7 @@ def _draw_parity(sketch: Sketch, outer: Box, table: FlowTable, formatter: Format
 
 def _look(number: int) -> tuple[str, str]:
     """Shape and filling of the marks of one of several series."""
-    return _MARKS[number % len(_MARKS)], WHITE if number % 2 == 0 else FAINT
+    return _MARKS[number % len(_MARKS)], design.WHITE if number % 2 == 0 else design.GRAY
 
 
 def _draw_springs(sketch: Sketch, outer: Box, table: BalanceTable, formatter: Formatter, name: str) -> None:
@@ -149,7 +149,7 @@ def _draw_springs(sketch: Sketch, outer: Box, table: BalanceTable, formatter: Fo
     for i, charge in enumerate(dict.fromkeys(table.charge)):
         own = table.charge == charge
         order = np.argsort(x[own])
-        axes.plot(x[own][order], line[own][order], Pen(1.6, BLUE, cap=PROJECTING), AXIS)
+        axes.plot(x[own][order], line[own][order], Pen(design.STRONG, design.ACCENT, cap=PROJECTING), AXIS)
         used = own & table.is_used
         _draw_points(axes, x[used], y[used], *_look(i))
         end = int(np.argmax(np.where(own, x, -np.inf)))
@@ -274,10 +274,10 @@ def _draw_residuals(
         start = left + number * (wide + _BETWEEN)
         across = Scale(-0.5, len(panel.names) - 0.5) if panel.names else Scale.around(panel.x, 0.08)
         axes = Axes(sketch, Box(start, below(), start + wide, top - EDGE), across, up)
-        axes.level(0.0, Pen(0.8), BACK)
+        axes.level(0.0, Pen(design.RULE), BACK)
         order = np.argsort(panel.x)
         for sign in (1.0, -1.0):
-            axes.plot(panel.x[order], sign * panel.bound[order], Pen(0.6, dashes=(1, 2)), BACK)
+            axes.plot(panel.x[order], sign * panel.bound[order], Pen(design.THIN, dashes=design.DOTTED), BACK)
         _draw_points(axes, panel.x[used], shown[used])
         if panel.is_off is not None:
             _mark(axes, panel, panel.is_off, shown, used)
@@ -290,7 +290,7 @@ def _draw_residuals(
 def _mark(axes: Axes, panel: ResidualPanel, is_off: Bools, shown: Floats, used: Bools) -> None:
     """A bracket above the rows where the law does not fit, and these filled."""
     own, reach = is_off & used, -axes.y.low
-    _draw_points(axes, panel.x[own], shown[own], fill=BLACK)
+    _draw_points(axes, panel.x[own], shown[own], fill=design.BLACK)
     pad = 0.25 if panel.names else 0.0
     low, high = float(panel.x[is_off].min()) - pad, float(panel.x[is_off].max()) + pad
     (left, y), (right, _) = axes.point(low, 0.95 * reach), axes.point(high, 0.95 * reach)
@@ -300,7 +300,7 @@ def _mark(axes: Axes, panel: ResidualPanel, is_off: Bools, shown: Floats, used: 
         ((right, y - _BRACKET), (right, y + _BRACKET)),
     )
     for line in lines:
-        axes.sketch.line(line, Pen(1.2), MARK)
+        axes.sketch.line(line, Pen(design.LINE), MARK)
     is_right = float(axes.x.share(0.5 * (low + high))) > 0.5
     at, side = (high if is_right else low, 0.98 * reach), "right" if is_right else "left"
     axes.note(wording.LACK_LABEL(), at, (0.0, 3.0), side=side, up="bottom")

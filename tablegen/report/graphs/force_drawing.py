@@ -16,8 +16,7 @@ import numpy as np
 from tablegen.report.formatter import percent
 from tablegen.report.graphs.axes import Axes, Scale
 from tablegen.report.graphs.sketch import AREA, MARK, TEXT, Point, Sketch
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.colors import BLACK, WHITE
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import ROUND, Box, Drawing, Pen, Shape, line_path
 from tablegen.wording import handout as wording
 
@@ -35,9 +34,9 @@ _LEFT, _RIGHT = 56.0, 84.0
 _LINE, _BULB, _TAP = (124.0, 198.0), (150.0, 172.0), 186.0
 # Half the width of the port, and of a piston on which inlet pressure pushes almost as hard.
 _PORT, _LESS = 4.0, 3.3
-_LEADER = Pen(0.6)
+_LEADER = Pen(design.THIN)
 # Shaft and head of a force's arrow, and of one that shows where something flows [pt]: length, half the width.
-_FORCE, _FORCE_HEAD, _FLOW, _FLOW_HEAD = Pen(2.2), (7.8, 4.4), Pen(1.0), (3.6, 1.8)
+_FORCE, _FORCE_HEAD, _FLOW, _FLOW_HEAD = Pen(design.HEAVY), (7.8, 4.4), Pen(design.LINE), (3.6, 1.8)
 # Between what an arrow of flow is beside and itself [pt].
 _FLOW_AIR = 2.0
 
@@ -150,9 +149,11 @@ def _diaphragm_forces() -> tuple[Force, ...]:
     )
 
 
-def _line(axes: Axes, points: Sequence[Point], width: float = 1.2, is_dashed: bool = False, name: str = "") -> None:
+def _line(
+    axes: Axes, points: Sequence[Point], width: float = design.LINE, is_dashed: bool = False, name: str = ""
+) -> None:
     x, y = zip(*points, strict=True)
-    axes.plot(x, y, Pen(width, dashes=(2, 1.5)) if is_dashed else Pen(width, cap=ROUND), name=name)
+    axes.plot(x, y, Pen(width, dashes=design.DASHED) if is_dashed else Pen(width, cap=ROUND), name=name)
 
 
 def _text(axes: Axes, x: float, y: float, text: str, side: str = "left", face: str = fonts.REGULAR) -> None:
@@ -161,12 +162,12 @@ def _text(axes: Axes, x: float, y: float, text: str, side: str = "left", face: s
 
 def _black(axes: Axes, ends: Point, heights: Point, name: str = "") -> None:
     """A part that is cut through."""
-    axes.rectangle(ends, heights, Pen(0.5), BLACK, name=name)
+    axes.rectangle(ends, heights, Pen(design.THIN), design.BLACK, name=name)
 
 
 def _white(axes: Axes, ends: Point, heights: Point, width: float, layer: int, name: str) -> None:
     """A part that is seen."""
-    axes.rectangle(ends, heights, Pen(width), WHITE, layer=layer, name=name)
+    axes.rectangle(ends, heights, Pen(width), design.WHITE, layer=layer, name=name)
 
 
 def _flow(axes: Axes, start: float, end: float, y: float, name: str) -> None:
@@ -185,12 +186,12 @@ def _called(axes: Axes, text: str, point: Point, at: Point) -> None:
 def _element(axes: Axes) -> None:
     """Dome and diaphragm, the tube to the bulb."""
     angle = np.linspace(0.0, math.pi, 40)
-    axes.plot(70.0 + 20.0 * np.cos(angle), 67.0 + 12.0 * np.sin(angle), Pen(1.6))
-    _line(axes, [(50.0, 67.0), (50.0, _WALL), (_LEFT, _WALL)], 1.6)
-    _line(axes, [(90.0, 67.0), (90.0, _WALL), (_RIGHT, _WALL)], 1.6)
-    _line(axes, [(50.0, 67.0), (90.0, 67.0)], 2.6)
+    axes.plot(70.0 + 20.0 * np.cos(angle), 67.0 + 12.0 * np.sin(angle), Pen(design.STRONG))
+    _line(axes, [(50.0, 67.0), (50.0, _WALL), (_LEFT, _WALL)], design.STRONG)
+    _line(axes, [(90.0, 67.0), (90.0, _WALL), (_RIGHT, _WALL)], design.STRONG)
+    _line(axes, [(50.0, 67.0), (90.0, 67.0)], design.HEAVY)
     middle = sum(_BULB) / 2.0
-    _line(axes, [(70.0, 79.0), (70.0, 86.0), (middle, 86.0), (middle, 79.0)], 1.0)
+    _line(axes, [(70.0, 79.0), (70.0, 86.0), (middle, 86.0), (middle, 79.0)], design.LINE)
     _called(axes, wording.DIAPHRAGM(), (88.0, 67.0), (97.0, 70.0))
 
 
@@ -212,28 +213,28 @@ def _body(axes: Axes, port: PortDrawing) -> None:
 
 def _pin_and_spring(axes: Axes, port: PortDrawing) -> None:
     """Rod, pin, spring and screw; of a balanced port the piston, whose other side is vented to the outlet."""
-    _line(axes, [(70.0, 67.0), (70.0, 40.0)], 2.0)
+    _line(axes, [(70.0, 67.0), (70.0, 40.0)], design.HEAVY)
     corners = [axes.point(*corner) for corner in ((62.0, 33.0), (78.0, 33.0), (70.0, 41.5))]
-    axes.sketch.shape(Shape(path=line_path(corners, is_closed=True), pen=Pen(1.4), fill=WHITE), MARK)
+    axes.sketch.shape(Shape(path=line_path(corners, is_closed=True), pen=Pen(design.STRONG), fill=design.WHITE), MARK)
     top, turns = 33.0, 10
     if port.is_balanced:
         low, high = (18.0, 22.0) if port.enters_below else (49.0, 53.0)
         half = _LESS if port.unbalance else _PORT
         for left, right in ((_LEFT, 70.0 - half - 0.6), (70.0 + half + 0.6, _RIGHT)):
             _black(axes, (left, right), (low + 1.0, high - 1.0))
-        _white(axes, (70.0 - half, 70.0 + half), (low, high), 1.4, MARK, "piston")
+        _white(axes, (70.0 - half, 70.0 + half), (low, high), design.STRONG, MARK, "piston")
         if port.enters_below:
-            _line(axes, [(70.0, 33.0), (70.0, high)], 2.0)
+            _line(axes, [(70.0, 33.0), (70.0, high)], design.HEAVY)
             top, turns = low, 6
         start, end = (13.5, _UPPER[0]) if port.enters_below else (54.2, _LOWER[1])
-        _line(axes, [(_RIGHT, start), (88.0, start), (88.0, end)], 1.0, is_dashed=True)
+        _line(axes, [(_RIGHT, start), (88.0, start), (88.0, end)], design.LINE, is_dashed=True)
         name = (97.0, 17.2 if port.enters_below else 48.0)
         # To its lower edge, past the black guide.
         _called(axes, wording.PISTON(), (70.0 + half, low + 0.3), name)
     zigzag = zip((-1, 1) * (turns // 2), np.linspace(top - 1.5, 9.5, turns), strict=True)
-    _line(axes, [(70.0, top), *((70.0 + 4.5 * side, y) for side, y in zigzag), (70.0, 8.0)], 1.2)
-    _line(axes, [(62.0, 8.0), (78.0, 8.0)], 1.6)
-    _line(axes, [(70.0, 8.0), (70.0, 1.5)], 2.0)
+    _line(axes, [(70.0, top), *((70.0 + 4.5 * side, y) for side, y in zigzag), (70.0, 8.0)], design.LINE)
+    _line(axes, [(62.0, 8.0), (78.0, 8.0)], design.STRONG)
+    _line(axes, [(70.0, 8.0), (70.0, 1.5)], design.HEAVY)
     _called(axes, wording.PORT_AND_PIN(), (75.5, 36.0), (97.0, 36.5))
     _called(axes, wording.ADJUSTING_SCREW(), (70.0, 2.5), (97.0, 2.5))
 
@@ -242,7 +243,7 @@ def _suction(axes: Axes) -> None:
     """Suction line with the bulb on it."""
     _line(axes, [(_LINE[0], 72.0), (_LINE[1], 72.0)])
     _line(axes, [(_LINE[0], 64.0), (_LINE[1], 64.0)])
-    _white(axes, _BULB, (72.6, 79.0), 1.6, AREA, "bulb")
+    _white(axes, _BULB, (72.6, 79.0), design.STRONG, AREA, "bulb")
     _text(axes, sum(_BULB) / 2.0, 75.8, wording.BULB(), "center", fonts.SEMIBOLD)
     _text(axes, _LINE[0] + 2.0, 68.0, wording.VAPOR())
     _flow(axes, 164.0, 184.0, 68.0, "suction")
@@ -260,11 +261,11 @@ def _equalizer(axes: Axes, port: PortDrawing, is_internal: bool) -> None:
         _black(axes, (66.6, 73.4), (_WALL - 1.5, _WALL + 1.5), "rod seal")
         _called(axes, wording.ROD_SEAL(), (73.4, _WALL - 0.7), (97.0, 53.5))
     if not is_internal:
-        _line(axes, [(90.0, 61.0), (_TAP, 61.0), (_TAP, 64.0)], 1.0, name="equalizer")
+        _line(axes, [(90.0, 61.0), (_TAP, 61.0), (_TAP, 64.0)], design.LINE, name="equalizer")
         _text(axes, 95.0, 57.5, wording.EXTERNAL_EQUALIZER())
         return
     way = [(80.0, 46.0), (80.0, 60.0)] if is_open else [(92.0, 33.0), (92.0, 61.0), (90.0, 61.0)]
-    _line(axes, way, 1.0, is_dashed=True, name="equalizer")
+    _line(axes, way, design.LINE, is_dashed=True, name="equalizer")
     _text(axes, 97.0, 61.0, wording.INTERNAL_EQUALIZER())
     _text(axes, 97.0, 57.0, wording.OUTLET_PRESSURE())
 
@@ -276,7 +277,7 @@ def _force(axes: Axes, force: Force) -> None:
     base = end - math.copysign(long, end - start)
     axes.sketch.line([(x, start), (x, base)], _FORCE, MARK, name=force.name)
     head = line_path([(x - half, base), (x + half, base), (x, end)], is_closed=True)
-    axes.sketch.shape(Shape(path=head, fill=BLACK), MARK)
+    axes.sketch.shape(Shape(path=head, fill=design.BLACK), MARK)
     at, y = force.label_at
-    _line(axes, [(at + (1.0 if force.side == "right" else -1.0), y), (force.x, force.named_at)], 0.5)
+    _line(axes, [(at + (1.0 if force.side == "right" else -1.0), y), (force.x, force.named_at)], design.THIN)
     _text(axes, at, y, force.label, force.side, fonts.SEMIBOLD)

@@ -11,7 +11,7 @@ import numpy as np
 from tablegen.physics.flow import FlowLaw
 from tablegen.report.graphs.axes import Scale, Tick, framed
 from tablegen.report.graphs.sketch import BACK, Sketch
-from tablegen.report.pdf.colors import BLACK, WHITE
+from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import PROJECTING, Box, Drawing, Pen
 from tablegen.report.rounding import round_half_even, without_zeros
 from tablegen.wording import verification as wording
@@ -23,7 +23,7 @@ _KG_H = 3600.0
 _HEIGHT = 250.0
 _BAND = 0.1
 # Shape and filling of the points of a law.
-_MARKS = {FlowLaw.ORIFICE: ("o", WHITE), FlowLaw.CHOKED: ("s", BLACK)}
+_MARKS = {FlowLaw.ORIFICE: ("o", design.WHITE), FlowLaw.CHOKED: ("s", design.BLACK)}
 _TICKS_KG_H = (20.0, 30.0, 40.0, 50.0, 60.0, 80.0, 100.0, 120.0, 150.0, 200.0, 300.0, 400.0)
 
 
@@ -73,9 +73,9 @@ def _draw(sketch: Sketch, outer: Box, parity: Parity) -> None:
     ticks: list[Tick] = [(t, without_zeros(round_half_even(t))) for t in _TICKS_KG_H if scale.low <= t <= scale.high]
     names = wording.LAW_AXIS(device=wording.DEVICES[parity.device]()), wording.CORRELATION_AXIS()
     axes = framed(sketch, outer, scale, scale, names, ticks=ticks)
-    axes.plot(ends, ends, Pen(0.9, cap=PROJECTING), BACK)
+    axes.plot(ends, ends, Pen(design.RULE, cap=PROJECTING), BACK)
     for side in (1.0 - _BAND, 1.0 + _BAND):
-        axes.plot(ends, side * ends, Pen(0.7, dashes=(1, 2)), BACK)
+        axes.plot(ends, side * ends, Pen(design.THIN, dashes=design.DOTTED), BACK)
     for law, (marker, filling) in _MARKS.items():
         for y, by_law in series:
-            axes.marks(by_law[law], y, marker, 3.2, Pen(0.5), filling)
+            axes.marks(by_law[law], y, marker, 3.2, Pen(design.THIN), filling)

@@ -13,7 +13,7 @@ from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.axes import EDGE, Axes, Scale, below, beside
 from tablegen.report.graphs.balance_graph import DOTTED, RING, BalanceCurves, draw_balance
 from tablegen.report.graphs.sketch import AREA, BACK, SIZE, Sketch
-from tablegen.report.pdf import fonts
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen
 from tablegen.wording import booklet_pages, terms
 from tablegen.wording import retrofit as wording
@@ -89,7 +89,7 @@ def _name_zones(strip: Axes, zones: Sequence[HeadZone], curves: BalanceCurves) -
     """A box for each zone, named where its name fits."""
     for zone in zones:
         low, high = curves.at(zone.from_pa), curves.at(zone.to_pa)
-        strip.rectangle((low, high), _BOXES, Pen(0.8), hatch=2 * _HATCHES[zone.zone], layer=AREA)
+        strip.rectangle((low, high), _BOXES, Pen(design.RULE), hatch=2 * _HATCHES[zone.zone], layer=AREA)
         text = wording.ZONES[zone.zone]()
         left, right = strip.across([low, high]).tolist()
         if fonts.text_width(text, fonts.SEMIBOLD, SIZE) + _AROUND < right - left:

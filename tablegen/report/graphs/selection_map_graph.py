@@ -10,8 +10,7 @@ import pandas as pd
 
 from tablegen.errors import PublishError
 from tablegen.report.formatter import Formatter
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.colors import WHITE
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import PROJECTING, Box, Pen, Shape, box_path, line_path
 from tablegen.report.pdf.spread_rows import SpreadRows
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags
@@ -50,18 +49,18 @@ _MIDDLE, _GAP = 0.42, 0.25
 _WHITE = 0.8
 
 PAGE = MapStyle(
-    first=10.0,
-    second=8.0,
-    label=9.0,
-    corner=8.5,
+    first=design.BODY,
+    second=design.FINE,
+    label=design.TABLE,
+    corner=design.NOTE,
     head=26.0,
     label_width=84.0,
     row=15.0,
     tightest=10.4,
-    heavy=1.8,
-    thin=0.3,
-    # Lighter than other tints, for small figures are on it.
-    tint="#F2F2F2",
+    heavy=design.STRONG,
+    thin=design.HAIR,
+    # The lighter tint, for small figures are on it.
+    tint=design.TINT_LIGHT,
 )
 
 
@@ -107,7 +106,7 @@ def in_blocks(cells: MapCells, style: MapStyle, width: float) -> list[MapCells]:
     """A map as it is if its columns fit a width [pt], else some of them at a time, in even shares."""
     need = max(_column_width(first, second, style) for _, row in cells.rows for first, second in row)
     lines = [line for column in cells.columns for line in _two_lines(column)]
-    need = max(need, _AIR + max(fonts.text_width(line, fonts.BOLD, fonts.MIN_SIZE) for line in lines)) + 0.01
+    need = max(need, _AIR + max(fonts.text_width(line, fonts.BOLD, design.FINE) for line in lines)) + 0.01
     count = len(cells.columns)
     blocks = -(-count // max(1, int((width - style.label_width) / need)))
     share = -(-count // blocks)
@@ -218,7 +217,7 @@ class SelectionMap(SpreadRows[_MapRow]):
                     )
                     end = start + fonts.text_width(second, fonts.REGULAR, size)
                     white.append(box_path(Box(start, middle, end, middle + fonts.CAP_HEIGHT * size).wider(_WHITE)))
-        for paths, color in ((tinted, tint), (white, WHITE)):
+        for paths, color in ((tinted, tint), (white, design.WHITE)):
             if paths:
                 yield Shape(path="\n".join(paths), fill=color)
 
@@ -230,7 +229,7 @@ class SelectionMap(SpreadRows[_MapRow]):
                 text.put(self._right, foot + up * style.corner, name, fonts.SEMIBOLD, style.corner, 1.0)
         parts = [_one_line(column) for column in self.cells.columns]
         size = _fitting(list(itertools.chain(*parts)), style, self._step)
-        if size < fonts.MIN_SIZE:
+        if size < design.FINE:
             parts = [_two_lines(column) for column in self.cells.columns]
             size = _fitting(list(itertools.chain(*parts)), style, self._step)
         for j, lines in enumerate(parts):

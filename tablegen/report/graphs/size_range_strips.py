@@ -9,8 +9,7 @@ from dataclasses import dataclass
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.axes import EDGE, NAME, NAME_GAP, Axes, Scale, Tick, end_of, widest
 from tablegen.report.graphs.sketch import ABOVE, BACK, BELOW, LINE, SIZE, Sketch
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.colors import WHITE
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen
 from tablegen.units import print_unit
 from tablegen.wording import handout as wording
@@ -108,7 +107,7 @@ def _drawing(
         axes = Axes(sketch, box, scale, Scale(-0.7, len(strip.bars) - 0.3))
         for step in steps:
             is_decade = abs(math.log10(step) - round(math.log10(step))) < 1e-9
-            axes.upright(step, Pen(0.9 if is_decade else 0.35), BACK)
+            axes.upright(step, Pen(design.RULE if is_decade else design.HAIR), BACK)
         for y, bar in enumerate(strip.bars):
             ends, printed = (load.of(bar.min_w), load.of(bar.max_w)), formatter.window(bar.min_w, bar.max_w)
             _bar(axes, y, "" if is_beside else bar.size, ends, printed)
@@ -122,7 +121,7 @@ def _drawing(
 
 def _bar(axes: Axes, y: int, size: str, ends: tuple[float, float], printed: tuple[str, str]) -> None:
     low, high = ends
-    axes.rectangle(ends, (y - 0.2, y + 0.2), Pen(1.2), WHITE, layer=LINE)
+    axes.rectangle(ends, (y - 0.2, y + 0.2), Pen(design.LINE), design.WHITE, layer=LINE)
     if size:
         axes.note(size, (math.sqrt(low * high), y), face=fonts.BOLD, size=_BAR_NAME, pad=_NAME_PAD)
     axes.note(printed[0], (low, y), (-3.0, 0.0), side="right", pad=_PAD)

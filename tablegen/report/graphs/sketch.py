@@ -8,8 +8,7 @@ from collections.abc import Iterable, Sequence
 from dataclasses import replace
 
 from tablegen.errors import PublishError
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.colors import WHITE
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Label, Pen, Shape, box_path, circle_path, line_path
 from tablegen.wording import input_errors
 
@@ -18,11 +17,11 @@ BACK, AREA, AXIS, LINE, MARK, TEXT = range(6)
 Point = tuple[float, float]
 # A line of text over and under its baseline and the distance of lines under each other, in type sizes.
 ABOVE, BELOW, LINES_APART = 0.68, 0.21, 1.17
-SIZE = 8.5
+SIZE = design.NOTE
 # Angles [degree] of the families of lines that a letter stands for.
 _HATCH_ANGLES = {"/": (45,), "\\": (135,), "-": (0,), "x": (45, 135)}
 # Gray or thinner hatches vanish in a one-bit print.
-_HATCH = Pen(0.35)
+_HATCH = Pen(design.HAIR)
 # Distance between lines [pt] for one letter; n equal letters set them n times as dense.
 _HATCH_PITCH = 9.0
 # Between a text and its leader [pt].
@@ -92,7 +91,9 @@ class Sketch:
         if pen is not None and (hatch or not fill):
             self.shape(Shape(path=path, pen=pen, clips=clips, name=name), layer)
 
-    def mark(self, x: float, y: float, kind: str, size: float, pen: Pen, fill: str = WHITE, layer: int = LINE) -> None:
+    def mark(
+        self, x: float, y: float, kind: str, size: float, pen: Pen, fill: str = design.WHITE, layer: int = LINE
+    ) -> None:
         """Add a mark: o s D ^ v < > p closed and filled, x and | of strokes."""
         half = 0.5 * size
         if kind in _STROKES:
@@ -142,8 +143,8 @@ class Sketch:
         MissingGlyphError
             The face cannot draw a character.
         """
-        if size < fonts.MIN_SIZE:
-            raise PublishError(input_errors.FIGURE_TYPE(text=repr(text), size=f"{size:g}", least=f"{fonts.MIN_SIZE:g}"))
+        if size < design.FINE:
+            raise PublishError(input_errors.FIGURE_TYPE(text=repr(text), size=f"{size:g}", least=f"{design.FINE:g}"))
         lines = text.split("\n")
         labels = [
             Label(text=fonts.check_glyphs(line, face), x=0.0, y=0.0, face=face, size=size, is_upright=is_upright)
@@ -160,7 +161,7 @@ class Sketch:
         top = y + {"top": 0.0, "center": 0.5 * tall, "digits": 0.5 * foot, "bottom": tall, "baseline": foot}[up]
         box = Box(left, top - tall, left + wide, top)
         if pad is not None:
-            self.shape(Shape(path=box_path(box.wider(pad)), fill=WHITE), layer)
+            self.shape(Shape(path=box_path(box.wider(pad)), fill=design.WHITE), layer)
         for i, label in enumerate(labels):
             own = left + _SHARES[side] * (wide - label.width)
             self._items.append((layer, replace(label, x=own, y=top - size * (ABOVE + i * apart))))

@@ -9,7 +9,8 @@ from html import escape
 from typing import Any
 
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.drawing import Drawing, Label, Shape
+from tablegen.report.pdf.design import DEFAULT_ACCENT
+from tablegen.report.pdf.drawing import Drawing, Label, Shape, written
 from tablegen.report.pdf.typesetting import number
 
 # Operators of paths in PDF and in SVG.
@@ -17,16 +18,17 @@ _OPERATORS = {"m": "M", "l": "L", "c": "C", "h": "Z"}
 _CAPS = ("butt", "round", "square")
 
 
-def svg(drawing: Drawing, title: str = "", about: str = "") -> str:
+def svg(drawing: Drawing, title: str = "", about: str = "", accent: str = DEFAULT_ACCENT) -> str:
     """A drawing as an SVG element; the same drawing gives the same text.
 
-    `title` and `about` are for who opens the file.
+    `title` and `about` are for who opens the file, `accent` is the color that the design calls so.
     """
     # What elements refer to by name is told from that of other drawings on one page.
     key = hashlib.sha256(repr(drawing.items).encode()).hexdigest()[:8]
     definitions = _Definitions(key)
     body = [
-        _label(item, definitions) if isinstance(item, Label) else _shape(item, definitions) for item in drawing.items
+        _label(item, definitions) if isinstance(item, Label) else _shape(item, definitions, accent)
+        for item in drawing.items
     ]
     wide, high = (f"{length:g}" for length in (drawing.width, drawing.height))
     return "\n".join(
@@ -77,11 +79,15 @@ def _path(code: str) -> str:
     return "".join(parts())
 
 
-def _shape(shape: Shape, definitions: _Definitions) -> str:
-    look = [f'fill="{shape.fill or "none"}"']
+def _shape(shape: Shape, definitions: _Definitions, accent: str) -> str:
+    look = [f'fill="{written(shape.fill, accent) or "none"}"']
     if shape.pen is not None:
         pen = shape.pen
-        look += [f'stroke="{pen.color}"', f'stroke-width="{pen.width:g}"', f'stroke-linecap="{_CAPS[pen.cap]}"']
+        look += [
+            f'stroke="{written(pen.color, accent)}"',
+            f'stroke-width="{pen.width:g}"',
+            f'stroke-linecap="{_CAPS[pen.cap]}"',
+        ]
         look += [f'stroke-dasharray="{" ".join(pen.lengths())}"'] if pen.dashes else []
     text = f'<path d="{_path(shape.path)}" {" ".join(look)}/>'
     for clip in shape.clips:

@@ -11,8 +11,7 @@ from tablegen.physics.arrays import Floats
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.axes import EDGE, Axes, Scale, Tick, below, beside
 from tablegen.report.graphs.sketch import ABOVE, AXIS, BACK, LINE, MARK, SIZE, Sketch
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.colors import BLACK, FAINT
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen
 from tablegen.report.rounding import round_half_even, without_zeros
 from tablegen.report.rows import WindowRow
@@ -24,10 +23,8 @@ from tablegen.wording import booklet_pages as wording
 _PANEL = 0.84
 # Type size of a panel's name and its distance from the panel, the air between neighbors, the room for the scale of
 # loads, and the minimum width of a panel [pt].
-_NAME, _OVER, _AIR, _AXIS, _NARROWEST = 9.0, 4.0, 6.0, 46.0, 32.0
-_SHADE = "#E4E4E4"
-_OTHERS, _OWN = 0.35, 1.6
-_DASHES = (3.0, 1.5)
+_NAME, _OVER, _AIR, _AXIS, _NARROWEST = design.TABLE, 4.0, 6.0, 46.0, 32.0
+_OTHERS, _OWN = design.HAIR, design.STRONG
 _Limits = tuple[Floats, Floats, Floats]
 # Steps of a logarithmic axis, and those where it has fewer ticks than can be read between.
 _TICKS, _FINER, _FEWEST = (1.0, 2.0, 5.0), (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0), 3
@@ -82,13 +79,13 @@ def _drawing(by_size: dict[str, list[WindowRow]], formatter: Formatter, size: tu
     box = Box(beside(ticks), below(), sketch.width - EDGE, top)
     axes = Axes(sketch, box, Scale(0.0, panels[-1] + _PANEL), Scale(low, high, is_log=True))
     for place, _ in ticks:
-        axes.level(place, Pen(0.35, FAINT), BACK)
-    axes.between(*_joined(panels, limits), fill=_SHADE, layer=BACK)
+        axes.level(place, Pen(design.HAIR, design.GRAY), BACK)
+    axes.between(*_joined(panels, limits), fill=design.TINT, layer=BACK)
     others = [(panel, own) for panel in panels for i, own in enumerate(limits) if i != panel]
-    _curves(axes, [panel for panel, _ in others], [own for _, own in others], _OTHERS, FAINT, AXIS)
-    _curves(axes, panels, limits, _OWN, BLACK, LINE)
+    _curves(axes, [panel for panel, _ in others], [own for _, own in others], _OTHERS, design.GRAY, AXIS)
+    _curves(axes, panels, limits, _OWN, design.BLACK, LINE)
     for panel, name in zip(panels, by_size, strict=True):
-        axes.upright(panel, Pen(0.8), MARK)
+        axes.upright(panel, Pen(design.RULE), MARK)
         middle = float(axes.across(panel + 0.5 * _PANEL))
         sketch.text(middle, top + _OVER, name, up="baseline", face=fonts.BOLD, size=_NAME)
     axes.y_axis(ticks, wording.LOAD(unit=unit.label), has_line=False)
@@ -118,7 +115,7 @@ def _curves(axes: Axes, panels: Sequence[int], limits: Sequence[_Limits], width:
     if limits:
         x, minimum, maximum = _joined(panels, limits)
         axes.plot(x, maximum, Pen(width, color), layer)
-        axes.plot(x, minimum, Pen(width, color, _DASHES), layer)
+        axes.plot(x, minimum, Pen(width, color, design.DASHED), layer)
 
 
 def _ticks(low: float, high: float) -> list[float]:

@@ -12,8 +12,9 @@ from reportlab.platypus import Flowable, PageBreak
 from tablegen.model.inputs import Application, Combination
 from tablegen.report.formatter import DASH, percent
 from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
+from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
-from tablegen.report.pdf.page import FIGURE_WIDTH, Heading, paragraph
+from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import CurveCase, HeadState, rows_of
@@ -36,7 +37,7 @@ def application_page(publication: Publication, name: str, parts: Sequence[Combin
         paragraph(wording.HEADS_CAPTION(sst=sst), "caption"),
         _heads_table(publication, application, parts, width),
         paragraph(wording.SOURCES_CAPTION(), "caption"),
-        facts(_sources(application), width, 8.5),
+        facts(_sources(application), width, design.NOTE),
         PageBreak(),
     ]
 
@@ -95,7 +96,7 @@ def _graph(publication: Publication, parts: Sequence[Combination]) -> list[Flowa
 
     def balance() -> Drawing:
         curves = BalanceCurves.of(curve, formatter, application.site_pressure_pa)
-        return balance_graph(curves, heads, (FIGURE_WIDTH, GRAPH_HEIGHT))
+        return balance_graph(curves, heads, (design.FIGURE_WIDTH, GRAPH_HEIGHT))
 
     drawing = publication.drawing(("balance", part), balance)
     return [
@@ -136,7 +137,7 @@ def _heads_table(
         states = publication.heads(application.name, refrigerant)
         cells = [_head_cells(publication, states[name], application.site_pressure_pa) for name in terms.CONDITIONS]
         body.append([refrigerant, *(text for own in cells for text in own)])
-    return data_table(header, body, width, numeric=range(1, len(header)), size=8.0, groups=groups)
+    return data_table(header, body, width, numeric=range(1, len(header)), size=design.FINE, groups=groups)
 
 
 def _head_cells(publication: Publication, state: HeadState, site_pressure_pa: float) -> list[str]:

@@ -12,6 +12,7 @@ from reportlab.platypus import Flowable, KeepTogether, PageBreak
 from tablegen.dataset.dataset import Changes
 from tablegen.model.inputs import Combination, LeaveOutRule, PartNumber
 from tablegen.report.formatter import NBSP, percent_range
+from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.publications.publication import Publication
@@ -31,7 +32,7 @@ def order_guide(publication: Publication, width: float) -> list[Flowable]:
     for name, family in publication.catalogue.families.items():
         rows = [*_offered(publication, name), *_part_numbers(publication, name)] if name in printed else []
         if rows:
-            blocks.append(KeepTogether([paragraph(family.display_name, "caption"), facts(rows, width, 8.5)]))
+            blocks.append(KeepTogether([paragraph(family.display_name, "caption"), facts(rows, width, design.NOTE)]))
     if not blocks:
         return []
     return [Heading(wording.ORDER_GUIDE()), paragraph(wording.ORDER_NOTE()), *blocks, PageBreak()]
@@ -123,7 +124,7 @@ def _rules_table(publication: Publication, rules: Sequence[LeaveOutRule], width:
         for rule in rules
     ]
     header = [wording.FAMILY(), wording.REFRIGERANTS(), wording.APPLICATION(), wording.TABLES(), wording.WHY()]
-    return data_table(header, body, width, numeric=[3], size=8.5)
+    return data_table(header, body, width, numeric=[3], size=design.NOTE)
 
 
 def cautions() -> list[Flowable]:
@@ -219,7 +220,7 @@ def _tables(publication: Publication, cells: Sequence[_Cell], width: float) -> l
     about = [wording.TABLE_COLUMN(), wording.CELLS(), wording.MINIMUM_MOVED(), wording.MAXIMUM_MOVED()]
     header = [wording.TABLE_COLUMN(), sst, wording.SIZE(), wording.WAS(), wording.NOW()]
     return [
-        data_table(about, summary, width, numeric=range(1, 4), size=8.5),
+        data_table(about, summary, width, numeric=range(1, 4), size=design.NOTE),
         paragraph(note, "small"),
-        data_table(header, body, width, numeric=range(1, 5), size=8.5),
+        data_table(header, body, width, numeric=range(1, 5), size=design.NOTE),
     ]

@@ -5,12 +5,12 @@ from __future__ import annotations
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 
-from tablegen.report.pdf import fonts
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.fonts import wrapped
 from tablegen.report.pdf.paragraphs import formula_width, with_apostrophes
 from tablegen.report.pdf.table_flowable import PageTable, Spacing, TableDesign
 
-_SIZE, _LEADING = 8.0, 8.75
+_SIZE, _LEADING = design.FINE, 8.75
 _FIGURE_WIDTH, _UNIT_WIDTH = 62.0, 84.0
 _SPACING = Spacing(pad=4.0, above=0.0, below=0.4, before=2.0, after=3.0)
 

@@ -10,8 +10,9 @@ from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
 from tablegen.model.inputs import Combination, Confidence, InstallationScatter, ProductionScatter
 from tablegen.report.formatter import DASH, NBSP, Formatter, percent
 from tablegen.report.graphs.driver_graph import driver_graph, shown
+from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
-from tablegen.report.pdf.page import FIGURE_WIDTH, Heading, paragraph
+from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import DriverRow, rows_of
@@ -37,7 +38,7 @@ def confidence_chapter(publication: Publication, width: float) -> list[Flowable]
     story: list[Flowable] = [
         Heading(wording.HEADING()),
         *(paragraph(text) for text in _about(publication, confidence)),
-        facts(_scatter(publication), width, 8.5),
+        facts(_scatter(publication), width, design.NOTE),
         CondPageBreak(_OPENING),
         caption,
         _table(publication, drivers, confidence, width),
@@ -159,7 +160,7 @@ def _table(
         wording.SHARED_HEADER(),
         wording.AT_CONFIDENCE(level=percent(confidence.level)),
     ]
-    return data_table(header, body, width, numeric=(2, 3, 4, 5), size=8.5)
+    return data_table(header, body, width, numeric=(2, 3, 4, 5), size=design.NOTE)
 
 
 def _shared_range(limit: DriverRow) -> str:
@@ -194,7 +195,7 @@ def _graph(publication: Publication, part: Combination, rows: Sequence[DriverRow
     if publication.formatter.readable_window(minimum.confident_load_w, maximum.confident_load_w) is None:
         note = f"{note} {wording.CROSSED()}"
     drawing = publication.drawing(
-        ("drivers", part), lambda: driver_graph(rows, (FIGURE_WIDTH, _FOOT + _BAR_HEIGHT * len(shown(rows))))
+        ("drivers", part), lambda: driver_graph(rows, (design.FIGURE_WIDTH, _FOOT + _BAR_HEIGHT * len(shown(rows))))
     )
     alt = wording.DRIVERS_ALT(title=title, minimum=_strongest(minimum), maximum=_strongest(maximum))
     return KeepTogether([paragraph(title, "caption"), DrawingFlowable(drawing, alt), paragraph(note, "small")])

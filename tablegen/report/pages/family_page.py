@@ -13,8 +13,9 @@ from tablegen.physics.flow import FlowLaw
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.formatter import Formatter, kv, percent
 from tablegen.report.graphs.family_graphs import Limits, charge_graph, opening_graph, superheat_graph
+from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
-from tablegen.report.pdf.page import FIGURE_WIDTH, Heading, paragraph
+from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_tables, facts
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import CurveCase, rows_of
@@ -25,7 +26,7 @@ from tablegen.wording import terms
 
 _HEIGHT = 158.0
 _GAP = 12.0
-_WHOLE = (FIGURE_WIDTH, _HEIGHT)
+_WHOLE = (design.FIGURE_WIDTH, _HEIGHT)
 # What prints as 0.1 K.
 _MIN_SWING_K = 0.05
 _BARE = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP")]
@@ -37,7 +38,7 @@ def family_page(publication: Publication, name: str, width: float) -> list[Flowa
     parts = [part for part in publication.parts if part.family == name]
     if not parts:
         return []
-    about = facts(list(_facts(publication.formatter, family)), width, 8.5)
+    about = facts(list(_facts(publication.formatter, family)), width, design.NOTE)
     return [
         KeepTogether([Heading(family.title, 2), paragraph(family.note), about]),
         *_sizes(publication.formatter, family, width),
@@ -93,7 +94,7 @@ def _sizes(formatter: Formatter, family: Family, width: float) -> Sequence[Flowa
     capacities = [size.nominal_capacity_w for size in sizes]
     if all(map(math.isfinite, capacities)):
         body.append([wording.NOMINAL_ROW(unit=formatter.load_label), *map(formatter.load, capacities)])
-    tables = data_tables(header, body, width, numeric=range(1, len(header)), size=8.5)
+    tables = data_tables(header, body, width, numeric=range(1, len(header)), size=design.NOTE)
     return [KeepTogether([table]) for table in tables]
 
 
@@ -105,7 +106,7 @@ def _graphs(publication: Publication, parts: Sequence[Combination]) -> list[Flow
     part, curve = found
     formatter, (case, *_) = publication.formatter, rows_of(curve, CurveCase)
     application = publication.catalogue.applications[part.application]
-    kind, half = publication.catalogue.families[part.family].kind, (0.5 * (FIGURE_WIDTH - _GAP), _HEIGHT)
+    kind, half = publication.catalogue.families[part.family].kind, (0.5 * (design.FIGURE_WIDTH - _GAP), _HEIGHT)
     is_thermostatic = kind == "thermostatic"
     example = wording.EXAMPLE(
         size=case.size,

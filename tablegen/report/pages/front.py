@@ -8,6 +8,7 @@ from reportlab.platypus import Flowable, HRFlowable, KeepTogether, PageBreak, Sp
 
 from tablegen.model.inputs import Combination
 from tablegen.report.formatter import NBSP, kv, percent, ratio
+from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, contents, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.publications.publication import Publication
@@ -167,4 +168,4 @@ def _example_table(publication: Publication, part: Combination, rows: Sequence[E
         ]
         for row in rows
     ]
-    return data_table(header, body, width, numeric=range(1, len(header)), size=8.5)
+    return data_table(header, body, width, numeric=range(1, len(header)), size=design.NOTE)

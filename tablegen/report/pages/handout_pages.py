@@ -19,8 +19,9 @@ from tablegen.report.graphs.force_drawing import PortDrawing, force_drawing
 from tablegen.report.graphs.size_range_strips import Bar, Strip, size_range_drawings
 from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages.calculation_sheet import formula_table
+from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
-from tablegen.report.pdf.page import FIGURE_WIDTH, Heading, paragraph
+from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.rows import CurveCase, ExampleRow, rows_of
 from tablegen.report.table_conditions import TableConditions, charge_text
@@ -32,7 +33,7 @@ _NEAR_K = 1e-6
 # Shares of the width: term, symbol, unit, meaning.
 _TERMS = (0.2, 0.13, 0.12, 0.55)
 # Of the balance graph and of the others [pt].
-_BALANCE_HEIGHT, _GRAPH = 268.0, (FIGURE_WIDTH, 140.0)
+_BALANCE_HEIGHT, _GRAPH = 268.0, (design.FIGURE_WIDTH, 140.0)
 
 
 def winter_and_summer(figures: HandoutFigures, width: float) -> list[Flowable]:
@@ -43,7 +44,7 @@ def winter_and_summer(figures: HandoutFigures, width: float) -> list[Flowable]:
     rows = rows_of(publication.rows(publication.data.example, part), ExampleRow)
     curves = BalanceCurves.of(curve, formatter, publication.catalogue.applications[part.application].site_pressure_pa)
     heads = publication.named_heads(part.application, case)
-    graph = balance_graph(curves, heads, (FIGURE_WIDTH, _BALANCE_HEIGHT))
+    graph = balance_graph(curves, heads, (design.FIGURE_WIDTH, _BALANCE_HEIGHT))
     table: list[tuple[str, Callable[[ExampleRow], str]]] = [
         (wording.HEAD_PRESSURE(), lambda r: figures.gauge(r.head_pressure_pa)),
         (wording.LIQUID_TEMPERATURE(), lambda r: formatter.degrees(r.liquid_temperature_k, 0)),
@@ -109,7 +110,8 @@ def force_balance(figures: HandoutFigures) -> list[Flowable]:
             is_formula=True,
         ),
         DrawingFlowable(
-            force_drawing(actuator.is_internally_equalized, balance.unbalance, FIGURE_WIDTH), wording.FORCE_DRAWING()
+            force_drawing(actuator.is_internally_equalized, balance.unbalance, design.FIGURE_WIDTH),
+            wording.FORCE_DRAWING(),
         ),
     ]
     if element.setting is not None:
@@ -198,7 +200,7 @@ def size_range(figures: HandoutFigures) -> list[Flowable]:
         *(paragraph(step(), "step", f"{i}.", is_formula=True) for i, step in enumerate(wording.STRIP_STEPS, start=1)),
         *(
             DrawingFlowable(drawing, wording.STRIP_FIGURE(title=title))
-            for title, drawing in size_range_drawings(strips, figures.formatter, FIGURE_WIDTH)
+            for title, drawing in size_range_drawings(strips, figures.formatter, design.FIGURE_WIDTH)
         ),
         PageBreak(),
     ]
@@ -220,7 +222,7 @@ def glossary(figures: HandoutFigures, width: float) -> list[Flowable]:
         Heading(wording.TERMS()),
         formula_table(header, _terms(figures), [width * share for share in _TERMS], (1, 3)),
         Heading(wording.CONDITIONS(), 2),
-        facts(conditions, width, 8.5),
+        facts(conditions, width, design.NOTE),
         Heading(wording.CAUTIONS_TITLE(), 2),
         *(paragraph(text, "step", mark="–") for text in (notice, *(caution() for caution in wording.CAUTIONS))),
     ]

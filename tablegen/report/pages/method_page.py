@@ -16,6 +16,7 @@ from tablegen.report.calculation_units import CalculatedLine, CalculationUnits, 
 from tablegen.report.formatter import NBSP
 from tablegen.report.pages.calculation_sheet import Row, calculations, formula_table, in_order
 from tablegen.report.pages.refrigerant_page import similarity
+from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import facts, formulas
 from tablegen.report.publications.publication import Publication
@@ -51,9 +52,9 @@ def method(publication: Publication, width: float) -> list[Flowable]:
     units = CalculationUnits(publication.formatter.system, publication.formatter.load_unit)
     return [
         Heading(wording.METHOD()),
-        formulas(equations(units), width, 8.5),
+        formulas(equations(units), width, design.NOTE),
         paragraph(wording.WHERE_LAWS_END(), "caption"),
-        facts([(name(), text()) for name, text in wording.LIMITS], width, 8.5),
+        facts([(name(), text()) for name, text in wording.LIMITS], width, design.NOTE),
         paragraph(wording.ABOUT_STATES(versions=versions, data=publication.data.fingerprint), "small"),
         paragraph(wording.SYMBOLS(), "caption"),
         _symbol_table(publication, units, width),

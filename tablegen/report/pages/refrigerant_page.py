@@ -11,10 +11,10 @@ from tablegen.model.inputs import Combination
 from tablegen.model.registry import RefrigerantRecord
 from tablegen.report.formatter import percent
 from tablegen.report.graphs.dendrogram import dendrogram_figure
-from tablegen.report.pdf import fonts
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.fonts import wrapped
-from tablegen.report.pdf.page import FIGURE_WIDTH, Heading, paragraph
+from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.publications.publication import Publication
 from tablegen.report.refrigerant_text import composition, gwp
@@ -26,7 +26,7 @@ _NONE = "–"
 _LEAF_HEIGHT, _AXIS_HEIGHT = 12.0, 54.0
 _A_ROW = 2
 # Leaves that a tree on one page can have; type size and width of its title, a share of the page's width.
-_MOST_LEAVES, _TITLE_SIZE, _TITLE_SHARE = 42, 9.0, 0.38
+_MOST_LEAVES, _TITLE_SIZE, _TITLE_SHARE = 42, design.TABLE, 0.38
 
 
 def refrigerants(publication: Publication, width: float) -> list[Flowable]:
@@ -48,10 +48,10 @@ def refrigerants(publication: Publication, width: float) -> list[Flowable]:
     return [
         Heading(wording.REFRIGERANTS()),
         paragraph(wording.ABOUT()),
-        data_table(header, body, width, numeric=numeric, size=8.5),
+        data_table(header, body, width, numeric=numeric, size=design.NOTE),
         *_pressures(publication, width),
         paragraph(wording.REASONS(), "caption"),
-        facts(_reasons(publication), width, 8.5),
+        facts(_reasons(publication), width, design.NOTE),
         *_pairs(publication, width),
     ]
 
@@ -90,7 +90,7 @@ def _pressures(publication: Publication, width: float) -> list[Flowable]:
         glide_k = float(own["glide_k"].iloc[-1])
         body.append([*row, _NONE if math.isnan(glide_k) else formatter.step(glide_k, 1)])
     caption = paragraph(wording.PRESSURES(unit=formatter.gauge_label), "caption")
-    return [caption, data_table(header, body, width, numeric=range(1, len(header)), size=8.5)]
+    return [caption, data_table(header, body, width, numeric=range(1, len(header)), size=design.NOTE)]
 
 
 def _reasons(publication: Publication) -> list[tuple[str, str]]:
@@ -108,7 +108,7 @@ def _pairs(publication: Publication, width: float) -> list[Flowable]:
         for name, record in publication.catalogue.records.items()
         for pair in record.pair_sources
     ]
-    return [paragraph(wording.PAIRS(), "caption"), facts(pairs, width, 8.5)] if pairs else []
+    return [paragraph(wording.PAIRS(), "caption"), facts(pairs, width, design.NOTE)] if pairs else []
 
 
 def similarity(publication: Publication, width: float) -> list[Flowable]:
@@ -152,7 +152,7 @@ def _groups(publication: Publication, width: float) -> list[Flowable]:
     ]
     return [
         paragraph(wording.SIMILARITY(), "caption"),
-        data_table(header, body, width, numeric=(2, 3), size=8.5),
+        data_table(header, body, width, numeric=(2, 3), size=design.NOTE),
     ]
 
 
@@ -170,11 +170,12 @@ def _trees(publication: Publication) -> list[Flowable]:
         row = drawn[start : start + _A_ROW]
         titles = [_tree_title(publication, tree, found) for tree in row]
         shown = [
-            "\n".join(wrapped(title, fonts.SEMIBOLD, _TITLE_SIZE, _TITLE_SHARE * FIGURE_WIDTH)) for title in titles
+            "\n".join(wrapped(title, fonts.SEMIBOLD, _TITLE_SIZE, _TITLE_SHARE * design.FIGURE_WIDTH))
+            for title in titles
         ]
         lines = max(title.count("\n") for title in shown)
         height = _AXIS_HEIGHT + _LEAF_HEIGHT * max(len(tree.names) for tree in row) + 1.2 * _TITLE_SIZE * lines
-        share = FIGURE_WIDTH if len(row) == _A_ROW else FIGURE_WIDTH / _A_ROW
+        share = design.FIGURE_WIDTH if len(row) == _A_ROW else design.FIGURE_WIDTH / _A_ROW
         alt = wording.TREES_ALT(titles="; ".join(titles))
         story.append(DrawingFlowable(dendrogram_figure(row, shown, (share, height)), alt))
     lead = wording.ABOUT_TREES(cut=percent(found[0].cut), table=wording.SIMILARITY())

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from reportlab.platypus import Flowable, KeepTogether
 
 from tablegen.report.formatter import DASH, span
+from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, data_tables, facts
 from tablegen.report.publications.publication import Publication
@@ -48,7 +49,7 @@ def _selector(publication: Publication, width: float) -> Sequence[Flowable]:
         }
         body.append([catalogue.applications[name].title, *map(", ".join, families.values())])
     header = [wording.APPLICATION(), *(group.title for group in catalogue.groups.values())]
-    return data_tables(header, body, width, size=8.5)
+    return data_tables(header, body, width, size=design.NOTE)
 
 
 def conversion(publication: Publication, width: float) -> list[Flowable]:
@@ -98,7 +99,7 @@ def _factors(publication: Publication, blocks: Sequence[_Block], width: float) -
         applications="; ".join(dict.fromkeys(about)),
         basis=terms.BASES_EXPLAINED[blocks[0][1][0].basis](),
     )
-    return [paragraph(title, "caption"), data_table(header, body, width, numeric=range(len(header)), size=8.5)]
+    return [paragraph(title, "caption"), data_table(header, body, width, numeric=range(len(header)), size=design.NOTE)]
 
 
 def _factor(rows: Sequence[ConversionRow], condensing_k: float) -> str:

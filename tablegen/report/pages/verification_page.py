@@ -11,6 +11,7 @@ from collections.abc import Sequence
 import pandas as pd
 
 from tablegen.report.formatter import NBSP
+from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table
 from tablegen.report.verification_text import (
@@ -83,7 +84,7 @@ def _of_kind(
     return [
         CondPageBreak(_OPENING),
         caption,
-        data_table(line_header(), body, width, numeric=LINE_NUMERIC, size=8.0),
+        data_table(line_header(), body, width, numeric=LINE_NUMERIC, size=design.FINE),
     ]
 
 

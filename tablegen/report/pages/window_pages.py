@@ -12,8 +12,9 @@ from tablegen.report.graphs.selection_map_graph import in_blocks as map_in_block
 from tablegen.report.graphs.window_graph import window_multiples
 from tablegen.report.pages.front import confidence_sentence
 from tablegen.report.pages.window_table import WindowTable, WindowTableFlowable, in_blocks
+from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
-from tablegen.report.pdf.page import FIGURE_WIDTH, Heading, paragraph
+from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import WindowRow
@@ -44,7 +45,7 @@ def window_table_pages(publication: Publication, part: Combination, width: float
     rows, title = publication.windows(part), publication.full_title(part)
     marks = marks_of(publication.formatter, rows)
     conditions = TableConditions.of(publication, part).facts() + valve_facts(publication, part)
-    story: list[Flowable] = [Heading(title, 2), facts(conditions, width, 8.5)]
+    story: list[Flowable] = [Heading(title, 2), facts(conditions, width, design.NOTE)]
     blocks = in_blocks(_window_table(publication, part, rows, marks), width)
     for number, block in enumerate(blocks):
         named = title
@@ -99,7 +100,7 @@ def selection_map_page(publication: Publication, part: Combination, width: float
     alt = wording.ALL_SIZES_ALT(table=title)
     drawings = publication.drawing(
         ("windows", part),
-        lambda: window_multiples(publication.windows(part), formatter, (FIGURE_WIDTH, GRAPH_HEIGHT)),
+        lambda: window_multiples(publication.windows(part), formatter, (design.FIGURE_WIDTH, GRAPH_HEIGHT)),
     )
     graphs = [DrawingFlowable(drawing, alt) for drawing in drawings]
     reserve = sum(flowable.wrap(width, 1000.0)[1] for flowable in under) + GRAPH_HEIGHT + _AIR

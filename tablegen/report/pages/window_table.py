@@ -6,7 +6,7 @@ from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 from tablegen.errors import PublishError
-from tablegen.report.pdf import fonts
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Shape
 from tablegen.report.pdf.spread_rows import SpreadRows
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags
@@ -14,9 +14,8 @@ from tablegen.report.pdf.typesetting import Typesetter
 from tablegen.report.window_texts import DASH, Cell, WindowTableRow
 from tablegen.wording import input_errors
 
-LARGEST_SIZE = 10.5
 _SIZE_STEP = 0.25
-_NOTE_SIZE = fonts.MIN_SIZE
+_NOTE_SIZE = design.FINE
 # More than the largest type, so that text readers keep the two header lines apart.
 _NOTE_LEADING = 11.0
 _HEAD_SCALE = 1.12
@@ -27,7 +26,6 @@ _TIGHT, _LOOSE = 1.28, 2.2
 # Wider gaps [pt] make the eye lose the row.
 _WIDEST_GAP = 40.0
 
-_FRAME_RULE, _HEAD_RULE, _ROW_RULE = 0.8, 0.5, 0.35
 _HEAD_PAD = 4.5
 
 
@@ -141,8 +139,8 @@ def _stub_lines(table: WindowTable) -> list[str]:
 
 def _type_size(table: WindowTable, columns: Sequence[_Column], width: float) -> float | None:
     """The largest type in which the columns fit a width [pt]; None where even the smallest is too large."""
-    size = LARGEST_SIZE
-    while size >= fonts.MIN_SIZE:
+    size = design.LARGEST_FIGURES
+    while size >= design.FINE:
         need = 2 * _stub_width(table, size) + sum(column.width(size) for column in columns)
         if width - need >= (len(columns) + 1) * _GAP * size:
             return size
@@ -177,7 +175,7 @@ def _too_wide(table: WindowTable, width: float) -> str:
     return input_errors.WINDOW_TABLE_WIDTH(
         sizes=len(table.sizes),
         width=f"{width:.0f}",
-        size=f"{fonts.MIN_SIZE:g}",
+        size=f"{design.FINE:g}",
         cell=repr(text),
         row=label,
         name=table.sizes[index],
@@ -263,8 +261,8 @@ class WindowTableFlowable(SpreadRows[WindowTableRow]):
     def shapes(self) -> Iterator[Shape]:
         """The rules: around, under the header, and above rows that have one."""
         top = self.height - self.head
-        above = [(top - i * self.leading, _ROW_RULE) for i, row in enumerate(self.rows) if i and row.rule_above]
-        yield from self.rules([(self.height, _FRAME_RULE), (top, _HEAD_RULE), (0.0, _FRAME_RULE), *above])
+        above = [(top - i * self.leading, design.HAIR) for i, row in enumerate(self.rows) if i and row.rule_above]
+        yield from self.rules([(self.height, design.RULE), (top, design.HEAD_RULE), (0.0, design.RULE), *above])
 
     def set_head(self, text: Typesetter, structure: Tags) -> None:
         """Names of sizes with their notes; the label of the rows at both ends."""

@@ -13,8 +13,9 @@ from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.report.answer import Answer, AnswerTable, ColumnStyle, Imprint, TableLayout, visible
 from tablegen.report.pages.window_table import window_tables
+from tablegen.report.pdf import design
 from tablegen.report.pdf.columns import Columns
-from tablegen.report.pdf.fonts import MIN_SIZE, SEMIBOLD, text_width
+from tablegen.report.pdf.fonts import SEMIBOLD, text_width
 from tablegen.report.pdf.page import STYLES, Document, Heading, paragraph
 from tablegen.report.pdf.page_flow import SLACK, FittedFigure, height, with_breaks
 from tablegen.report.pdf.paragraphs import Tagged, escape
@@ -42,11 +43,11 @@ class _Setting:
 _SETTINGS = (
     _Setting(9.0),
     _Setting(8.5),
-    _Setting(MIN_SIZE),
+    _Setting(design.FINE),
     _Setting(8.5, is_tight=True),
-    _Setting(MIN_SIZE, is_tight=True),
+    _Setting(design.FINE, is_tight=True),
 )
-_TIGHT = ParagraphStyle("small", STYLES["small"], fontSize=MIN_SIZE, leading=9.1, spaceAfter=0.8)
+_TIGHT = ParagraphStyle("small", STYLES["small"], fontSize=design.FINE, leading=9.1, spaceAfter=0.8)
 _TIGHT_CAPTION = ParagraphStyle("caption", _TIGHT, fontName=SEMIBOLD, spaceBefore=2, keepWithNext=1)
 
 

@@ -6,7 +6,7 @@ import functools
 from collections.abc import Callable, Collection, Iterator, Sequence
 
 from tablegen.errors import PublishError
-from tablegen.report.pdf import fonts
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.fonts import wrapped
 from tablegen.report.pdf.paragraphs import formula_width
 from tablegen.wording import input_errors
@@ -16,7 +16,6 @@ Face = Callable[[int, int], str]
 Whole = Callable[[int, int], bool]
 Rows = Sequence[Sequence[str]]
 
-PAD, TIGHT_PAD = 10.0, 4.0
 # Room for some characters a line, in type sizes.
 _NARROWEST = 4.0
 # Lines of a row; a higher one goes on in another, so that it may go on on another page.
@@ -35,7 +34,7 @@ def lay(
     size: float,
     *,
     fewest_lines: bool = False,
-    pad: float = PAD,
+    pad: float = design.COLUMN_PAD,
     formulas: Collection[int] = (),
 ) -> tuple[list[list[list[list[str]]]], list[float]]:
     """Wrap the cells, each row as one or more of the page, and choose the column widths [pt].
@@ -77,11 +76,11 @@ def lay(
 def pad_within(rows: Rows, face: Face, width: float, size: float, formulas: Collection[int] = ()) -> float:
     """Space between columns [pt]: less than usual only where the table would be too wide."""
     natural = min_widths(rows, face, lambda i, j: True, size, 0.0, formulas)
-    return min(PAD, max(TIGHT_PAD, (width - sum(natural)) / len(natural)))
+    return min(design.COLUMN_PAD, max(design.TIGHT_PAD, (width - sum(natural)) / len(natural)))
 
 
 def min_widths(
-    rows: Rows, face: Face, whole: Whole, size: float, pad: float = PAD, formulas: Collection[int] = ()
+    rows: Rows, face: Face, whole: Whole, size: float, pad: float = design.COLUMN_PAD, formulas: Collection[int] = ()
 ) -> list[float]:
     """Widths [pt] at which no word of a column, and none of its whole cells, is broken."""
     return [

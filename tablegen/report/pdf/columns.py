@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Collection, Iterator, Sequence
 
 from tablegen.errors import PublishError
-from tablegen.report.pdf import fonts
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Shape
 from tablegen.report.pdf.spread_rows import SpreadRows
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags
@@ -13,11 +13,9 @@ from tablegen.report.pdf.typesetting import Typesetter
 from tablegen.wording import input_errors
 
 _TIGHTEST, _LOOSEST = 9.4, 15.0
-_LARGEST_SIZE, _SIZE_OF_LEADING = 10.5, 0.83
-_HEAD_SIZE, _HEAD_LEADING = 8.5, 10.5
+_SIZE_OF_LEADING = 0.83
+_HEAD_LEADING = 10.5
 _HEAD_PAD = 4.0
-_GAP = 10.0
-_FRAME_RULE, _HEAD_RULE, _ROW_RULE = 0.8, 0.5, 0.35
 # A row, and whether it has a rule above.
 _FiguresRow = tuple[Sequence[str], bool]
 
@@ -72,11 +70,11 @@ class Columns(SpreadRows[_FiguresRow]):
 
     def shapes(self) -> Iterator[Shape]:
         """The rules, the columns' places with them."""
-        self._size = min(_LARGEST_SIZE, max(_SIZE_OF_LEADING * self.leading, fonts.MIN_SIZE))
+        self._size = min(design.LARGEST_FIGURES, max(_SIZE_OF_LEADING * self.leading, design.FINE))
         self._edges = self._right_edges(self._size)
         top = self.height - self.head
-        above = [(top - i * self.leading, _ROW_RULE) for i, (_, has_rule) in enumerate(self.rows) if i and has_rule]
-        yield from self.rules([(self.height, _FRAME_RULE), (top, _HEAD_RULE), (0.0, _FRAME_RULE), *above])
+        above = [(top - i * self.leading, design.HAIR) for i, (_, has_rule) in enumerate(self.rows) if i and has_rule]
+        yield from self.rules([(self.height, design.RULE), (top, design.HEAD_RULE), (0.0, design.RULE), *above])
 
     def set_head(self, text: Typesetter, structure: Tags) -> None:
         """Name over unit."""
@@ -84,8 +82,8 @@ class Columns(SpreadRows[_FiguresRow]):
         for j, (edge, (name, unit)) in enumerate(zip(self._edges, names, strict=True)):
             # The last column repeats the first.
             with structure.marked("TH", COLUMN, on=text) if j < len(self.header) else structure.artifact(text):
-                text.put(edge, self.height - _HEAD_LEADING, name, fonts.SEMIBOLD, _HEAD_SIZE, 1.0)
-                text.put(edge, self.height - 2 * _HEAD_LEADING, unit, fonts.REGULAR, _HEAD_SIZE, 1.0)
+                text.put(edge, self.height - _HEAD_LEADING, name, fonts.SEMIBOLD, design.NOTE, 1.0)
+                text.put(edge, self.height - 2 * _HEAD_LEADING, unit, fonts.REGULAR, design.NOTE, 1.0)
 
     def set_row(self, text: Typesetter, structure: Tags, row: _FiguresRow, foot: float) -> None:
         """Figures, on the middle of their line, so that no rule touches one."""
@@ -104,16 +102,16 @@ class Columns(SpreadRows[_FiguresRow]):
         """Right edges of the columns, the first one repeated at the end; what is left over is shared evenly."""
         natural = [
             max(
-                fonts.text_width(name, fonts.SEMIBOLD, _HEAD_SIZE),
-                fonts.text_width(unit, fonts.REGULAR, _HEAD_SIZE),
+                fonts.text_width(name, fonts.SEMIBOLD, design.NOTE),
+                fonts.text_width(unit, fonts.REGULAR, design.NOTE),
                 *(fonts.text_width(cells[j], fonts.BOLD, size) for cells, _ in self.rows),
             )
             for j, (name, unit) in enumerate(self.header)
         ]
         widths = [*natural, natural[0]]
         spare = self.width - sum(widths)
-        if spare < _GAP * (len(widths) - 1):
-            need = f"{sum(widths) + _GAP * (len(widths) - 1):.0f}"
+        if spare < design.COLUMN_PAD * (len(widths) - 1):
+            need = f"{sum(widths) + design.COLUMN_PAD * (len(widths) - 1):.0f}"
             raise PublishError(input_errors.COLUMNS_WIDTH(need=need, width=f"{self.width:.0f}"))
         gap = spare / (len(widths) - 1)
         edges, x = [], 0.0

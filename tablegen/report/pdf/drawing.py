@@ -20,7 +20,7 @@ from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.colors import BLACK, fill_code, stroke_code
+from tablegen.report.pdf.design import ACCENT, BLACK, DEFAULT_ACCENT
 from tablegen.report.pdf.structure import is_trial, tags
 from tablegen.report.pdf.typesetting import number, pieces
 
@@ -123,11 +123,19 @@ class Drawing:
     quantity: str = ""
 
     @functools.cached_property
-    def _parts(self) -> list[str | Label]:
+    def _by_accent(self) -> dict[str, list[str | Label]]:
+        return {}
+
+    def _parts(self, accent: str) -> list[str | Label]:
         """Page code and, between it, the texts that each document encodes."""
+        if accent not in self._by_accent:
+            self._by_accent[accent] = self._coded(accent)
+        return self._by_accent[accent]
+
+    def _coded(self, accent: str) -> list[str | Label]:
         parts: list[str | Label] = []
         for item in self.items:
-            code = item if isinstance(item, Label) else _shape_code(item)
+            code = item if isinstance(item, Label) else _shape_code(item, accent)
             if isinstance(code, str) and parts and isinstance(parts[-1], str):
                 parts[-1] = f"{parts[-1]}\n{code}"
             else:
@@ -136,9 +144,9 @@ class Drawing:
 
     def place(self, canvas: Canvas) -> None:
         """Draw on a canvas, from its origin."""
-        texts = (part if isinstance(part, str) else _label_code(canvas, part) for part in self._parts)
+        texts = (part if isinstance(part, str) else _label_code(canvas, part) for part in self._parts(_accent(canvas)))
         code: Any = getattr(canvas, "_code")  # noqa: B009 (private to the library)
-        code.append("\n".join(("q", fill_code(BLACK), *texts, "Q")))
+        code.append("\n".join(("q", _fill_code(BLACK), *texts, "Q")))
 
 
 def draw_shapes(canvas: Canvas, shapes: Iterable[Shape]) -> None:
@@ -146,7 +154,12 @@ def draw_shapes(canvas: Canvas, shapes: Iterable[Shape]) -> None:
     code: Any = getattr(canvas, "_code")  # noqa: B009 (private to the library)
     # Each by itself, so that what is unmarked differs from a change of state.
     for shape in shapes:
-        code += ["q", *_shape_parts(shape), "Q"]
+        code += ["q", *_shape_parts(shape, _accent(canvas)), "Q"]
+
+
+def _accent(canvas: object) -> str:
+    """The accent of the document that a canvas draws."""
+    return str(getattr(canvas, "accent", DEFAULT_ACCENT))
 
 
 class DrawingFlowable(Flowable):
@@ -202,19 +215,19 @@ def circle_path(x: float, y: float, radius: float) -> str:
     return "\n".join(curves())
 
 
-def _shape_code(shape: Shape) -> str:
+def _shape_code(shape: Shape, accent: str) -> str:
     """A shape as page code that leaves everything as it was."""
-    return "\n".join(("q", *_shape_parts(shape), "Q"))
+    return "\n".join(("q", *_shape_parts(shape, accent), "Q"))
 
 
-def _shape_parts(shape: Shape) -> list[str]:
+def _shape_parts(shape: Shape, accent: str) -> list[str]:
     """What sets up a shape, and what paints it."""
     pen, code = shape.pen, [f"{clip}\nW n" for clip in shape.clips]
     if shape.fill:
-        code.append(fill_code(shape.fill))
+        code.append(_fill_code(shape.fill, accent))
     if pen is not None:
         # Joints are round.
-        code += [f"{number(pen.width)} w", f"{pen.cap} J", "1 j", stroke_code(pen.color)]
+        code += [f"{number(pen.width)} w", f"{pen.cap} J", "1 j", _stroke_code(pen.color, accent)]
         if pen.dashes:
             code.append(f"[{' '.join(pen.lengths())}] 0 d")
     painted = "B" if shape.fill and pen else "f" if shape.fill else "S"
@@ -225,3 +238,24 @@ def _label_code(canvas: Canvas, label: Label) -> str:
     matrix = "0 1 -1 0" if label.is_upright else "1 0 0 1"
     shown = " ".join(f"{name} {number(label.size)} Tf {text}" for name, text in pieces(canvas, label.text, label.face))
     return " ".join(("BT", matrix, number(label.x), number(label.y), "Tm", shown, "ET"))
+
+
+def written(color: str, accent: str = DEFAULT_ACCENT) -> str:
+    """A color of the design as `#RRGGBB`; the accent is that of the document."""
+    return accent if color == ACCENT else color
+
+
+@functools.cache
+def _rgb(color: str) -> str:
+    """A color `#RRGGBB` as the three numbers of PDF, from 0 to 1."""
+    return " ".join(f"{int(color[i : i + 2], 16) / 255.0:.4f}".rstrip("0").rstrip(".") for i in (1, 3, 5))
+
+
+def _fill_code(color: str, accent: str = DEFAULT_ACCENT) -> str:
+    """The operator that fills in a color from here on."""
+    return f"{_rgb(written(color, accent))} rg"
+
+
+def _stroke_code(color: str, accent: str = DEFAULT_ACCENT) -> str:
+    """The operator that strokes in a color from here on."""
+    return f"{_rgb(written(color, accent))} RG"

@@ -33,9 +33,6 @@ FACES: dict[str, Path] = {
     ITALIC: FONT_DIR / "SourceSansPro-It.ttf",
 }
 
-# Nothing that is to be read off a sheet is set smaller.
-MIN_SIZE = 8.0
-
 # Height of capitals and digits, in type sizes.
 CAP_HEIGHT = 0.655
 

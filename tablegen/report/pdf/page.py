@@ -10,11 +10,8 @@ import io
 from collections.abc import Callable, Sequence
 from datetime import date
 from pathlib import Path
-from types import MappingProxyType
 from typing import IO, Any
 
-from reportlab.lib.pagesizes import A4, LETTER
-from reportlab.lib.units import mm
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 from reportlab.platypus.doctemplate import BaseDocTemplate, LayoutError, PageTemplate
@@ -22,46 +19,21 @@ from reportlab.platypus.frames import Frame
 
 from tablegen.errors import PublishError
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.colors import BLACK, BLUE, TINT_DARK, TINT_LIGHT, VERMILLION
+from tablegen.report.pdf.design import BOTTOM_MARGIN, DEFAULT_ACCENT, NOTE, PAPERS, SIDE_MARGIN, TOP_MARGIN
 from tablegen.report.pdf.fonts import wrapped
 from tablegen.report.pdf.paragraphs import STYLES, Heading, contents, escape, paragraph
 from tablegen.report.pdf.tagged_canvas import TaggedCanvas
 from tablegen.wording import input_errors, terms
 
-PAPERS = MappingProxyType({"a4": A4, "letter": LETTER})
-
-SIDE_MARGIN = 18 * mm
-TOP_MARGIN = 22 * mm
-BOTTOM_MARGIN = 20 * mm
-# A drawing is made once for all papers: as wide as the narrowest has room for [pt].
-FIGURE_WIDTH = A4[0] - 2 * SIDE_MARGIN
-
-_HEAD_SIZE, _LINE = 8.5, 10.2
+_HEAD_SIZE, _LINE = NOTE, 10.2
 # Of the running head from the edge of the paper, what printers can print at.
 _MIN_HEAD = 24.0
 # Beside the notice stands the number of the page.
 _PAGE_NUMBER = 70.0
 # Lines that the margins have room for over the running head, and that leave a page to what is on it under the notice.
 _MOST_TITLE, _MOST_NOTICE = 3, 12
-# Of the parts that stories are made of, so that a page needs one import.
-__all__ = (
-    "BLACK",
-    "BLUE",
-    "BOTTOM_MARGIN",
-    "FIGURE_WIDTH",
-    "PAPERS",
-    "SIDE_MARGIN",
-    "STYLES",
-    "TINT_DARK",
-    "TINT_LIGHT",
-    "TOP_MARGIN",
-    "VERMILLION",
-    "Document",
-    "Heading",
-    "contents",
-    "escape",
-    "paragraph",
-)
+# The parts that stories are made of, so that a page needs one import.
+__all__ = ("STYLES", "Document", "Heading", "contents", "escape", "paragraph")
 
 
 class _Template(BaseDocTemplate):
@@ -96,7 +68,7 @@ class _Template(BaseDocTemplate):
         # The document identifier must not depend on the clock either.
         canvas._doc.signature = hashlib.md5(stamp.encode(), usedforsecurity=False)
         # There is always another pass after the first, which does not know the number of pages yet.
-        canvas.is_trial = not self._total
+        canvas.is_trial, canvas.accent = not self._total, self.document.accent
         self.document.prepare(canvas)
         return canvas  # type: ignore[no-any-return]
 
@@ -197,6 +169,8 @@ class Document:
         For a sheet of one page, whose head is empty [pt].
     prepare : callable
         Called with the canvas of each pass before its first page.
+    accent : str
+        The color `#RRGGBB` that the design calls so.
 
     Raises
     ------
@@ -218,10 +192,11 @@ class Document:
         landscape: bool = False,
         top_margin: float = TOP_MARGIN,
         prepare: Callable[[Canvas], object] = lambda canvas: None,
+        accent: str = DEFAULT_ACCENT,
     ) -> None:
         # In memory first: the library leaves a file that it cannot write open, to complain when it is thrown away.
         self.target, self.content = target, io.BytesIO()
-        self.title, self.date, self.notice, self.prepare = title, date, notice, prepare
+        self.title, self.date, self.notice, self.prepare, self.accent = title, date, notice, prepare, accent
         self.top_margin = top_margin
         self.author, self.subject, self.keywords = author, subject, tuple(keywords)
         short, long = PAPERS[paper.lower()]

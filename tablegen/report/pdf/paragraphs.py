@@ -19,14 +19,14 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Paragraph, Spacer, Table, TableStyle
 from reportlab.platypus.tableofcontents import TableOfContents
 
-from tablegen.report.pdf import fonts
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.structure import is_trial, tags, text_string
 from tablegen.wording import terms
 
 # A symbol of the method and its index, with a second one after a comma; no name of a config file looks like that.
 _INDEX = re.compile(r"(?<![A-Za-z0-9_])([A-Za-zΔηρφ]+)_([A-Za-z0-9]+(?:,[a-z]+)?)")
-# Type size of an index, and how far below the line [pt].
-INDEX_SIZE, _INDEX_DROP = 7.0, 2.2
+# How far below the line an index is [pt].
+_INDEX_DROP = 2.2
 # Between letters only: elsewhere it may be a prime.
 _APOSTROPHE = re.compile(r"(?<=[A-Za-z])'(?=[A-Za-z]|\s)")
 # Letters up to which a word is too short to stand alone on a last line; how much narrower a paragraph may be set [pt].
@@ -47,19 +47,19 @@ def _style(name: str, face: str, size: float, leading: float, **more: Any) -> Pa
 
 STYLES = MappingProxyType(
     {
-        "title": _style("title", fonts.BOLD, 24, 28, spaceAfter=6),
-        "company": _style("company", fonts.BOLD, 13, 16, spaceAfter=0),
-        "h1": _style("h1", fonts.BOLD, 15, 18, spaceBefore=14, spaceAfter=5, keepWithNext=1),
-        "h2": _style("h2", fonts.SEMIBOLD, 11.5, 14, spaceBefore=10, spaceAfter=3, keepWithNext=1),
-        "body": _style("body", fonts.REGULAR, 10, 13.5, spaceAfter=5),
-        "small": _style("small", fonts.REGULAR, 8.5, 11, spaceAfter=3),
-        "note": _style("note", fonts.REGULAR, 8.5, 11, leftIndent=10, firstLineIndent=-10, spaceAfter=1.5),
-        "step": _style("step", fonts.REGULAR, 10, 13.5, leftIndent=16, spaceAfter=4),
-        "caption": _style("caption", fonts.SEMIBOLD, 10, 13, spaceBefore=8, spaceAfter=3, keepWithNext=1),
+        "title": _style("title", fonts.BOLD, design.TITLE, 28, spaceAfter=6),
+        "company": _style("company", fonts.BOLD, design.COMPANY, 16, spaceAfter=0),
+        "h1": _style("h1", fonts.BOLD, design.CHAPTER, 18, spaceBefore=14, spaceAfter=5, keepWithNext=1),
+        "h2": _style("h2", fonts.SEMIBOLD, design.PART, 14, spaceBefore=10, spaceAfter=3, keepWithNext=1),
+        "body": _style("body", fonts.REGULAR, design.BODY, 13.5, spaceAfter=5),
+        "small": _style("small", fonts.REGULAR, design.NOTE, 11, spaceAfter=3),
+        "note": _style("note", fonts.REGULAR, design.NOTE, 11, leftIndent=10, firstLineIndent=-10, spaceAfter=1.5),
+        "step": _style("step", fonts.REGULAR, design.BODY, 13.5, leftIndent=16, spaceAfter=4),
+        "caption": _style("caption", fonts.SEMIBOLD, design.BODY, 13, spaceBefore=8, spaceAfter=3, keepWithNext=1),
         # As a caption, above what began on the page before.
-        "continued": _style("continued", fonts.SEMIBOLD, 10, 13, spaceAfter=3),
-        "contents1": _style("contents1", fonts.SEMIBOLD, 10, 12.2, spaceBefore=3, rightIndent=30),
-        "contents2": _style("contents2", fonts.REGULAR, 10, 12.2, leftIndent=14, rightIndent=30),
+        "continued": _style("continued", fonts.SEMIBOLD, design.BODY, 13, spaceAfter=3),
+        "contents1": _style("contents1", fonts.SEMIBOLD, design.BODY, 12.2, spaceBefore=3, rightIndent=30),
+        "contents2": _style("contents2", fonts.REGULAR, design.BODY, 12.2, leftIndent=14, rightIndent=30),
     }
 )
 
@@ -88,7 +88,7 @@ def with_apostrophes(text: str, face: str = fonts.REGULAR) -> str:
 
 def subscripted(markup: str) -> str:
     """Escaped text with `p_bulb` and `h_l,rated` set as a symbol and its index; file names are not for this."""
-    return _INDEX.sub(rf'\1<sub rise="{_INDEX_DROP:g}" size="{INDEX_SIZE:g}">\2</sub>', markup)
+    return _INDEX.sub(rf'\1<sub rise="{_INDEX_DROP:g}" size="{design.INDEX:g}">\2</sub>', markup)
 
 
 def indexed_pieces(text: str) -> Iterator[tuple[str, bool]]:
@@ -101,7 +101,7 @@ def indexed_pieces(text: str) -> Iterator[tuple[str, bool]]:
 
 def formula_width(text: str, face: str, size: float) -> float:
     """Width of a line of plain text [pt] whose symbols have indices, as `subscripted` sets it."""
-    return sum(fonts.text_width(piece, face, INDEX_SIZE if low else size) for piece, low in indexed_pieces(text))
+    return sum(fonts.text_width(piece, face, design.INDEX if low else size) for piece, low in indexed_pieces(text))
 
 
 class Tagged(Paragraph):

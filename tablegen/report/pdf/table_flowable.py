@@ -17,13 +17,12 @@ from typing import Any
 
 from reportlab.platypus import Flowable
 
-from tablegen.report.pdf import fonts
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Pen, Shape, draw_shapes, line_path
-from tablegen.report.pdf.paragraphs import INDEX_SIZE, indexed_pieces
+from tablegen.report.pdf.paragraphs import indexed_pieces
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags, Untagged, is_trial, tags
 from tablegen.report.pdf.typesetting import Typesetter
 
-FRAME_RULE, HEAD_RULE, ROW_RULE, GROUP_RULE = 0.8, 0.5, 0.35, 0.3
 # Space for what hangs below the last line of a row with a rule under it.
 _OVER_RULE = 2.5
 # How far an index stands below the line, in type sizes.
@@ -226,9 +225,9 @@ class PageTable(Flowable):
         head, edges = self.height - sum(self._head), self._edges
         feet = [head - below for below in (0.0, *itertools.accumulate(self._heights))]
         by_weight = {
-            FRAME_RULE: [self.height, 0.0],
-            HEAD_RULE: [head],
-            ROW_RULE: [feet[i] for i in sorted(self.breaks) if 0 < i < len(self.rows)],
+            design.RULE: [self.height, 0.0],
+            design.HEAD_RULE: [head],
+            design.HAIR: [feet[i] for i in sorted(self.breaks) if 0 < i < len(self.rows)],
         }
         for weight, heights in by_weight.items():
             if heights:
@@ -236,7 +235,7 @@ class PageTable(Flowable):
                 yield Shape(path="\n".join(paths), pen=Pen(weight))
         *starts, _ = itertools.accumulate((count for _, count in self.design.groups), initial=1)
         for start in starts:
-            yield Shape(path=line_path([(edges[start], 0.0), (edges[start], self.height)]), pen=Pen(GROUP_RULE))
+            yield Shape(path=line_path([(edges[start], 0.0), (edges[start], self.height)]), pen=Pen(design.GROUP_RULE))
 
 
 def _spanning(structure: Tags, columns: int, text: Typesetter) -> AbstractContextManager[None]:
@@ -246,6 +245,6 @@ def _spanning(structure: Tags, columns: int, text: Typesetter) -> AbstractContex
 def _set_formula(text: Typesetter, x: float, y: float, line: str, face: str, size: float) -> None:
     """A line in which indices of symbols are small and low."""
     for piece, is_index in indexed_pieces(line):
-        own = INDEX_SIZE if is_index else size
+        own = design.INDEX if is_index else size
         text.put(x, y - _DROP * size * is_index, piece, face, own)
         x += fonts.text_width(piece, face, own)

@@ -6,17 +6,15 @@ from collections.abc import Collection, Sequence
 from dataclasses import replace
 
 from tablegen.errors import PublishError
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.column_widths import PAD, TIGHT_PAD, lay, min_widths, pad_within
+from tablegen.report.pdf import design, fonts
+from tablegen.report.pdf.column_widths import lay, min_widths, pad_within
 from tablegen.report.pdf.fonts import wrapped
 from tablegen.report.pdf.paragraphs import formula_width, with_apostrophes
 from tablegen.report.pdf.table_flowable import PageTable, Row, Spacing, TableDesign
 from tablegen.wording import input_errors
 
-_OPEN = Spacing(pad=PAD, above=1.5, below=2.5, before=3.0, after=8.0)
-_TIGHT = Spacing(pad=TIGHT_PAD, above=0.0, below=0.3, before=2.0, after=3.0)
-# Height of a line in type sizes; lines of formulas have indices below.
-_LEADING, _TIGHT_LEADING, _FORMULA_LEADING = 1.25, 1.08, 1.3
+_OPEN = Spacing(pad=design.COLUMN_PAD, above=1.5, below=2.5, before=3.0, after=8.0)
+_TIGHT = Spacing(pad=design.TIGHT_PAD, above=0.0, below=0.3, before=2.0, after=3.0)
 # Share of the width that a column may take before its words are broken, where columns go on in another table.
 _COLUMN = 0.3
 # Share of the width that labels of facts may take before they are wrapped.
@@ -29,8 +27,8 @@ def _face(row: int, column: int) -> str:
 
 
 def _check_type(size: float) -> None:
-    if size < fonts.MIN_SIZE:
-        raise PublishError(input_errors.TABLE_TYPE(size=f"{fonts.MIN_SIZE:g}"))
+    if size < design.FINE:
+        raise PublishError(input_errors.TABLE_TYPE(size=f"{design.FINE:g}"))
 
 
 def data_table(
@@ -39,7 +37,7 @@ def data_table(
     width: float,
     *,
     numeric: Collection[int] = (),
-    size: float = 9.0,
+    size: float = design.TABLE,
     groups: Sequence[tuple[str, int]] = (),
     formulas: Collection[int] = (),
     breaks: Collection[int] = (),
@@ -78,7 +76,7 @@ def data_table(
     if any(len(row) != len(header) for row in rows):
         raise PublishError(input_errors.TABLE_CELLS(len(header)))
     every = [header, *rows]
-    pad = pad_within(every, _face, width, size, formulas) if is_tight else PAD
+    pad = pad_within(every, _face, width, size, formulas) if is_tight else design.COLUMN_PAD
     laid, widths = lay(
         every,
         _face,
@@ -95,7 +93,7 @@ def data_table(
         TableDesign(
             widths=tuple(widths),
             size=size,
-            leading=size * (_TIGHT_LEADING if is_tight else _LEADING),
+            leading=size * (design.TIGHT_LEADING if is_tight else design.TABLE_LEADING),
             spacing=replace(_TIGHT if is_tight else _OPEN, pad=pad),
             numeric=frozenset(numeric),
             formulas=frozenset(formulas),
@@ -114,7 +112,7 @@ def data_tables(
     width: float,
     *,
     numeric: Collection[int] = (),
-    size: float = 9.0,
+    size: float = design.TABLE,
     formulas: Collection[int] = (),
     breaks: Collection[int] = (),
     fewest_lines: bool = False,
@@ -155,7 +153,7 @@ def data_tables(
     ]
 
 
-def facts(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> PageTable:
+def facts(pairs: Sequence[tuple[str, str]], width: float, size: float = design.TABLE) -> PageTable:
     """Two columns of label and value in plain text; the values wrap within the width [pt].
 
     Raises
@@ -163,10 +161,10 @@ def facts(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> 
     PublishError
         No pairs, type below 8 pt, a missing glyph, or no room for the values beside the labels.
     """
-    return _facts(*_facts_laid(pairs, width, size), size, _LEADING)
+    return _facts(*_facts_laid(pairs, width, size), size, design.TABLE_LEADING)
 
 
-def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) -> PageTable:
+def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = design.TABLE) -> PageTable:
     """As `facts`, but an underscore in a value begins the index of a symbol.
 
     Raises
@@ -177,10 +175,10 @@ def formulas(pairs: Sequence[tuple[str, str]], width: float, size: float = 9.0) 
     label_width = _facts_laid(pairs, width, size)[1][0]
     room = width - label_width
     laid = [
-        [[[label], wrapped(with_apostrophes(value), fonts.REGULAR, size, room - PAD, formula_width)]]
+        [[[label], wrapped(with_apostrophes(value), fonts.REGULAR, size, room - design.COLUMN_PAD, formula_width)]]
         for label, value in pairs
     ]
-    return _facts(laid, [label_width, room], size, _FORMULA_LEADING, {1})
+    return _facts(laid, [label_width, room], size, design.FORMULA_LEADING, {1})
 
 
 def _facts(

@@ -15,6 +15,7 @@ from typing import Any
 from reportlab.pdfbase.pdfdoc import LinkAnnotation, PDFDictionary, PDFName, PDFObject
 from reportlab.pdfgen.canvas import Canvas
 
+from tablegen.report.pdf.design import DEFAULT_ACCENT
 from tablegen.report.pdf.document_file import packed
 from tablegen.report.pdf.structure import Closing, Element, Opening, Tags, object_number
 
@@ -37,10 +38,12 @@ class TaggedCanvas(Canvas):
     tags : Tags
         What flowables mark their content with.
     is_trial : bool
-        Whether the pages only tell how many they are and where the headings stand.
+        Whether the pages only show how many they are and where the headings stand.
+    accent : str
+        The color that the design calls so.
     """
 
-    is_trial = False
+    is_trial, accent = False, DEFAULT_ACCENT
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         self.tags = Tags(self)

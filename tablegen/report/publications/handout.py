@@ -15,7 +15,8 @@ from tablegen.model.inputs import Combination, Handout
 from tablegen.report.graphs.graph_files import named_drawings, write_graphs
 from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages import handout_pages as pages
-from tablegen.report.pdf.page import BLACK, Document, Heading, paragraph
+from tablegen.report.pdf import design
+from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_tables
 from tablegen.report.printed_exercises import Exercise, printed_exercise
 from tablegen.report.publications.publication import Publication, named
@@ -157,7 +158,7 @@ class _Lines(Flowable):
     def draw(self) -> None:
         """Thin dotted rules."""
         canvas: Canvas = self.canv
-        canvas.setStrokeColor(BLACK)
+        canvas.setStrokeColor(design.BLACK)
         canvas.setLineWidth(0.35)
         canvas.setDash([1, 2])
         for i in range(self.count):

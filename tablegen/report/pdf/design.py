@@ -1,0 +1,46 @@
+"""The design of everything that is printed: grid, type scale, weights of lines, dashes and inks, each with its use.
+
+Pages, tables and graphs take their measures from here, so that one sheet looks like another.
+"""
+
+from __future__ import annotations
+
+from types import MappingProxyType
+
+from reportlab.lib.pagesizes import A4, LETTER
+from reportlab.lib.units import mm
+
+# Grid [pt]. A drawing is made once for all papers: as wide as the narrowest has room for.
+PAPERS = MappingProxyType({"a4": A4, "letter": LETTER})
+SIDE_MARGIN, TOP_MARGIN, BOTTOM_MARGIN = 18 * mm, 22 * mm, 20 * mm
+FIGURE_WIDTH = A4[0] - 2 * SIDE_MARGIN
+# Space at the right of a column, and where a table would be too wide.
+COLUMN_PAD, TIGHT_PAD = 10.0, 4.0
+
+# Type scale [pt]: the title of a cover, headings of chapters and of parts, what is read line by line, figures in tables
+# and names of axes, notes and running heads. Nothing that is to be read is smaller than FINE; an index hangs on its symbol.
+TITLE, COMPANY, CHAPTER, PART = 24.0, 13.0, 15.0, 11.5
+BODY, TABLE, NOTE, FINE = 10.0, 9.0, 8.5, 8.0
+INDEX = 7.0
+# The largest that figures grow to where a table fills its page.
+LARGEST_FIGURES = 10.5
+# Height of a line in type sizes: of tables, of tables that are short of space, of formulas with indices below.
+TABLE_LEADING, TIGHT_LEADING, FORMULA_LEADING = 1.25, 1.08, 1.3
+
+# Weights of lines [pt]: grid and rules between rows, leaders and outlines of marks, frames and axes, what is compared with,
+# what is shown, and the one line that a graph is about.
+HAIR, THIN, RULE, LINE, STRONG, HEAVY = 0.35, 0.6, 0.8, 1.2, 1.6, 2.2
+# The rule under the header of a table, and between groups of its columns.
+HEAD_RULE, GROUP_RULE = 0.5, 0.3
+
+# Dashes and gaps, in widths of the line: limits, what is read off, what is compared with, what is set.
+DOTTED, CLOSE_DOTS, DASHED, CHAIN = (1.0, 2.0), (1.0, 1.6), (5.0, 2.0), (7.0, 2.0, 1.0, 2.0)
+
+# Inks. The accent is never the only difference: a dash, a weight, a mark or a label goes with it, so that a page is as
+# good in black alone. The document says which color it is.
+BLACK, WHITE = "#000000", "#FFFFFF"
+ACCENT = "accent"
+DEFAULT_ACCENT = "#00566B"
+# Of lines that lie behind what is drawn, and of areas under text and under lines.
+GRAY = "#9A9A9A"
+TINT, TINT_LIGHT = "#E0E0E0", "#EDEDED"
