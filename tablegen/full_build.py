@@ -13,7 +13,7 @@ from tablegen.config.input_state import input_state, other_inputs
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.comparison import changes_since
 from tablegen.dataset.compute import compute
-from tablegen.dataset.dataset import csv_of
+from tablegen.dataset.csv_files import csv_of
 from tablegen.dataset.outputs import MadeDocument, OutputRecord
 from tablegen.dataset.release import read_release
 from tablegen.errors import RequestError, TablegenError, unknown

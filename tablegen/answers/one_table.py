@@ -47,7 +47,7 @@ def one_table(catalogue: Catalogue, family: str, name: str, application: str) ->
     members = members_of(catalogue, name)
     solved = {member: solve(catalogue.refrigerants[member], system, [law_of(own)]) for member in members}
     part = Combination(own.name, name, application)
-    windows = intersection(part, members, [window_columns(own, one, printed) for one in solved.values()])
+    windows = intersection(part.group, members, [window_columns(own, one, printed) for one in solved.values()])
     return OneTable(part, solved, {column: _as_written(values) for column, values in windows.items()})
 
 

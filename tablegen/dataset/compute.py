@@ -8,7 +8,7 @@ import pandas as pd
 
 from tablegen.confidence.confident_limits import Scattered, scattered_in
 from tablegen.dataset.dataset import DataSet
-from tablegen.dataset.summary import summarize
+from tablegen.dataset.summary import Summary, summarize
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved
 from tablegen.sweep.groups import group_windows
@@ -61,6 +61,12 @@ def compute(catalogue: Catalogue, options: SweepOptions | None = None) -> DataSe
     WorkerError
         If a process that computed a part died.
     """
+    frames, summary = _frames(catalogue, options)
+    return DataSet.of(catalogue, summary, frames)
+
+
+def _frames(catalogue: Catalogue, options: SweepOptions | None) -> tuple[dict[str, pd.DataFrame], Summary]:
+    """Every frame of a data set by name, which nothing else refers to, and the summary of them."""
     scattered = scattered_in(catalogue)
     tables = compute_windows(catalogue, options, scattered)
     grouped, solved_by = tables.group_windows, tables.solved_by
@@ -85,4 +91,4 @@ def compute(catalogue: Catalogue, options: SweepOptions | None = None) -> DataSe
         "verification": verification_frame(all_checks(catalogue.refrigerants, catalogue.records)),
     }
     frames["exercises"] = exercise_frame(catalogue, frames)
-    return DataSet.of(catalogue, summarize(catalogue, frames, solved_by), frames)
+    return frames, summarize(catalogue, frames, solved_by)

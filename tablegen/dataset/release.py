@@ -14,7 +14,7 @@ from typing import TypeAlias
 
 import pandas as pd
 
-from tablegen.dataset.dataset import frame_of
+from tablegen.dataset.csv_files import frame_of
 from tablegen.errors import DataSetError
 from tablegen.wording import compare as wording
 

@@ -12,7 +12,8 @@ from collections.abc import Collection, Mapping
 
 import pandas as pd
 
-from tablegen.dataset.dataset import FRAMES, DataSet, csv_of
+from tablegen.dataset.csv_files import CsvFile, csv_of
+from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.dataset.summary import Summary, count_windows
 from tablegen.model.inputs import Catalogue, CounterChart, Handout
 from tablegen.sweep.identity import identity
@@ -39,7 +40,7 @@ def shown_by(data: DataSet, own: CounterChart | Handout) -> DataSet:
     }
     frames = {name: _rows(getattr(data, name), kept) for name in FRAMES}
     catalogue = _part(data.catalogue, own, groups, applications, refrigerants)
-    files = {f"{name}.csv": csv_of(frame) for name, frame in frames.items()}
+    files = {f"{name}.csv": CsvFile.of([csv_of(frame)]) for name, frame in frames.items()}
     shown = DataSet(**frames, catalogue=catalogue, summary=data.summary, files=files)
     text = f"{identity(catalogue)} {sorted(shown.files_sha256.items())}"
     fingerprint = hashlib.sha256(text.encode()).hexdigest()[:12]

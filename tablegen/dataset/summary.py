@@ -81,8 +81,10 @@ def count_windows(frame: pd.DataFrame) -> WindowCounts:
 
 
 def _set_by(frame: pd.DataFrame, limit: str) -> dict[str, int]:
-    return _tally(frame[f"{limit}_condition"] + ", " + frame[f"{limit}_reason"])
+    names = [f"{limit}_condition", f"{limit}_reason"]
+    counts = frame.groupby(names, observed=True).size().reset_index().itertuples(index=False)
+    return dict(sorted((f"{condition}, {reason}", int(count)) for condition, reason, count in counts))
 
 
 def _tally(names: pd.Series) -> dict[str, int]:
-    return {str(name): int(count) for name, count in sorted(names.value_counts().items())}
+    return {str(name): int(count) for name, count in sorted(names.value_counts().items()) if count}

@@ -2,8 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Callable, Hashable, Iterable
+from dataclasses import dataclass, field
+from typing import Any, TypeVar
 
 from tablegen.model.inputs import Application, Family, PowerElement
 from tablegen.physics.arrays import Floats
@@ -14,6 +15,8 @@ from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import OperatingCondition, SystemInputs
 from tablegen.physics.windows import Valve, Window, no_window, stricter, window
+
+T = TypeVar("T")
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,6 +41,14 @@ class Solved:
     rated: State
     states: tuple[SolvedState, ...]
     required_kvs: dict[tuple[str, str], tuple[Floats, ...]]
+    _made: dict[Hashable, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def once(self, key: Hashable, make: Callable[[], T]) -> T:
+        """What was made under a key, made the first time: families whose valves are equal share what follows."""
+        if key not in self._made:
+            self._made[key] = make()
+        found: T = self._made[key]
+        return found
 
     @property
     def system(self) -> SystemInputs:
@@ -83,11 +94,14 @@ def unit_window(family: Family, solved: Solved, fitted: PowerElement | None = No
     if element is None:
         return "", None, no_window(application.sst_k.shape, Reason.NO_CHARGE)
     valve = family.valve(element, application.site_pressure_pa)
-    required_kvs = solved.required_kvs[law_of(family).key]
-    superheat = solved.system.superheat
+    law = law_of(family)
+    return element.name, valve, solved.once((valve, law.key), lambda: _window(valve, law, solved))
+
+
+def _window(valve: Valve, law: Law, solved: Solved) -> Window:
+    required_kvs, superheat = solved.required_kvs[law.key], solved.system.superheat
     windows = []
     for response in solved.system.responses:
         chosen = [i for i, s in enumerate(solved.states) if s.response is response]
         windows.append(window(valve, [solved.states[i] for i in chosen], [required_kvs[i] for i in chosen], superheat))
-    found = windows[0] if len(windows) == 1 else stricter(windows[0], windows[1])
-    return element.name, valve, found
+    return windows[0] if len(windows) == 1 else stricter(windows[0], windows[1])

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 from dataclasses import fields, replace
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 import numpy as np
 from numpy.typing import NDArray
@@ -72,16 +72,13 @@ def windows_frame(family: Family, solved: Solved, scattered: Scattered | None = 
 def window_columns(family: Family, solved: Solved, scattered: Scattered | None = None) -> Columns:
     """The columns of `windows_frame`."""
     charge, valve, unit = unit_window(family, solved)
-    middle = np.sqrt(unit.min_load_w * unit.max_load_w)
     confident = {} if scattered is None else scattered.limits(family, solved)
     is_printed = scattered is not None and scattered.is_printed
-    low, high = (
-        _superheat(valve, family, solved, condition, middle)
-        for condition in (OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD)
-    )
-    swing = _balanced_swing(valve, family, solved, middle)
-    printed = [printed_window(unit, confident.get(size.name), is_printed) for size in family.sizes]
-    own = [_confident(confident.get(size.name), unit) for size in family.sizes]
+    at_middle = solved.once((valve, law_of(family).key, "middle"), lambda: _at_middle(valve, family, solved, unit))
+    # Without limits at confidence the same window for all sizes, which is laid out once.
+    all_sizes = family.sizes if confident else family.sizes[:1]
+    printed = [printed_window(unit, confident.get(size.name), is_printed) for size in all_sizes]
+    own = [_confident(confident.get(size.name), unit) for size in all_sizes]
     kv = np.array([[size.kv_rated_m3h] for size in family.sizes])
     # Sizes down, suction temperatures across, as the rows lie in the frame.
     shape = len(family.sizes), len(solved.application.sst_k)
@@ -110,13 +107,32 @@ def window_columns(family: Family, solved: Solved, scattered: Scattered | None =
         "nominal_max_load_w": column(unit.max_load_w * kv),
         "confident_min_load_w": column(np.stack([w.min_load_w for w in own]) * kv),
         "confident_max_load_w": column(np.stack([w.max_load_w for w in own]) * kv),
-        "confident_reason": named([_why_empty(w) if scattered else [""] * shape[1] for w in own]),
-        "middle_load_w": column(middle * kv),
-        "superheat_low_head_k": column(low),
-        "superheat_high_head_k": column(high),
-        "superheat_swing_k": column(high - low),
-        "unbalance_swing_k": column((high - low) - swing),
+        "confident_reason": named([_why_empty(w) for w in own]) if scattered else column(""),
+        "middle_load_w": column(at_middle.load_w * kv),
+        "superheat_low_head_k": column(at_middle.low_head_k),
+        "superheat_high_head_k": column(at_middle.high_head_k),
+        "superheat_swing_k": column(at_middle.swing_k),
+        "unbalance_swing_k": column(at_middle.swing_k - at_middle.balanced_swing_k),
     }
+
+
+class _AtMiddle(NamedTuple):
+    """The load in the middle of a window [W for each m3/h of rated Kv], and superheats at it [K]."""
+
+    load_w: Floats
+    low_head_k: Floats
+    high_head_k: Floats
+    swing_k: Floats
+    balanced_swing_k: Floats
+
+
+def _at_middle(valve: Valve | None, family: Family, solved: Solved, unit: Window) -> _AtMiddle:
+    middle = np.sqrt(unit.min_load_w * unit.max_load_w)
+    low, high = (
+        _superheat(valve, family, solved, condition, middle)
+        for condition in (OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD)
+    )
+    return _AtMiddle(middle, low, high, high - low, _balanced_swing(valve, family, solved, middle))
 
 
 def laid(values: str | float | Floats | Names, shape: tuple[int, ...]) -> NDArray[Any]:

@@ -3,13 +3,17 @@
 from __future__ import annotations
 
 import math
+import warnings
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 import numpy as np
 import pandas as pd
+from numpy.typing import NDArray
 
 from tablegen.model.inputs import Catalogue, Combination, Group
-from tablegen.sweep.frames import Columns, joined
+from tablegen.sweep.compact import compact, framed, rows_of
+from tablegen.sweep.frames import Columns
 from tablegen.sweep.intersection import COLUMNS, intersection
 
 # A group whose window is narrower than this share of its members' median is worth a warning.
@@ -23,9 +27,11 @@ def group_windows(catalogue: Catalogue, windows: pd.DataFrame) -> pd.DataFrame:
     member and its reason.  At confidence each member is taken by itself, then what all have in common: the group's
     refrigerants are charged one at a time.
     """
-    members = MemberWindows(windows)
-    groups = ((c, catalogue.groups[c.group]) for c in catalogue.combinations)
-    return pd.DataFrame(joined(intersection(c, group.members, members.of(c, group)) for c, group in groups))
+    parts, rows = [], _Rows(catalogue.combinations)
+    for group, members in _by_group(catalogue, windows):
+        parts.append(compact(intersection(group.name, group.members, members.columns)))
+        rows.add(members)
+    return framed(parts, rows.in_order())
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -60,17 +66,53 @@ def similarities(
     )
 
 
-class MemberWindows:
-    """Windows by family, application and refrigerant, sorted out once for all combinations."""
+@dataclass(frozen=True, slots=True)
+class _Members:
+    """The windows of a group's members in some combinations, one below the other: rows alike in all members."""
 
-    def __init__(self, windows: pd.DataFrame) -> None:
-        self._columns = {name: windows[name].to_numpy() for name in COLUMNS}
-        self._rows = windows.groupby(["family", "application", "refrigerant"], sort=False).indices
+    combinations: tuple[Combination, ...]
+    counts: tuple[int, ...]
+    columns: list[Columns]
 
-    def of(self, combination: Combination, group: Group) -> list[Columns]:
-        """The windows of each member, rows by size and suction temperature alike in all."""
-        rows = [self._rows[combination.family, combination.application, member] for member in group.members]
-        return [{name: values[own] for name, values in self._columns.items()} for own in rows]
+
+def _by_group(catalogue: Catalogue, windows: pd.DataFrame) -> Iterator[tuple[Group, _Members]]:
+    """Each group with the windows of its members in every combination at once."""
+    rows, columns = rows_of(windows, "family", "application", "refrigerant"), {n: windows[n].array for n in COLUMNS}
+    named: dict[str, list[Combination]] = {}
+    for c in catalogue.combinations:
+        named.setdefault(c.group, []).append(c)
+    for name, combinations in named.items():
+        group = catalogue.groups[name]
+        own = [[rows[c.family, c.application, member] for c in combinations] for member in group.members]
+        yield (
+            group,
+            _Members(
+                tuple(combinations),
+                tuple(map(len, own[0])),
+                [
+                    {n: np.asarray(values[together]) for n, values in columns.items()}
+                    for together in map(np.concatenate, own)
+                ],
+            ),
+        )
+
+
+class _Rows:
+    """Where the rows of combinations lie when they are computed by group, and in the order of the combinations."""
+
+    def __init__(self, combinations: Sequence[Combination]) -> None:
+        self._combinations, self._count = combinations, 0
+        self._found: dict[Combination, NDArray[np.intp]] = {}
+
+    def add(self, members: _Members) -> None:
+        """The next rows."""
+        for combination, count in zip(members.combinations, members.counts, strict=True):
+            self._found[combination] = np.arange(self._count, self._count + count)
+            self._count += count
+
+    def in_order(self) -> NDArray[np.intp]:
+        """The place of each row among those computed."""
+        return np.concatenate([self._found[c] for c in self._combinations])
 
 
 def required_kv_spread(group: Group, states: pd.DataFrame) -> dict[str, float]:
@@ -90,13 +132,18 @@ def narrowings(catalogue: Catalogue, windows: pd.DataFrame, grouped: pd.DataFram
 
     0 where the group's window is empty although some member's is not; NaN where all members' are empty.
     """
-    members = MemberWindows(windows)
     of_groups = grouped["max_load_w"].to_numpy() / grouped["min_load_w"].to_numpy() - 1.0
-    rows = grouped.groupby(["family", "group", "application"], sort=False).indices
-    found = []
-    for c in catalogue.combinations:
-        own = members.of(c, catalogue.groups[c.group])
-        median = pd.DataFrame([m["max_load_w"] / m["min_load_w"] - 1.0 for m in own]).median()
-        ratio = (np.nan_to_num(of_groups[rows[c.family, c.group, c.application]], nan=0.0) / median).dropna()
-        found.append(float(ratio.min()) if len(ratio) else float("nan"))
-    return found
+    rows = rows_of(grouped, "family", "group", "application")
+    found: dict[Combination, float] = {}
+    for _, members in _by_group(catalogue, windows):
+        widths = np.stack([m["max_load_w"] / m["min_load_w"] - 1.0 for m in members.columns])
+        with warnings.catch_warnings():
+            # All members' windows are empty in a row.
+            warnings.simplefilter("ignore", RuntimeWarning)
+            median = np.nanmedian(widths, axis=0)
+        own = np.concatenate([rows[c.family, c.group, c.application] for c in members.combinations])
+        with np.errstate(divide="ignore", invalid="ignore"):
+            ratio = np.nan_to_num(of_groups[own], nan=0.0) / median
+        starts = np.cumsum([0, *members.counts[:-1]])
+        found |= zip(members.combinations, np.fmin.reduceat(ratio, starts).tolist(), strict=True)
+    return [found[c] for c in catalogue.combinations]

@@ -103,9 +103,16 @@ class HeadStates:
 
     def operating_point(self, valve: Valve, law: Law, load_w: float) -> OperatingPoint:
         """Opening, superheat and zone at a load [W], in the first of the states."""
-        item = self.items[0]
+        return self.operating_points(valve, law, np.array([load_w]))
+
+    def operating_points(self, valve: Valve, law: Law, loads_w: Floats) -> OperatingPoint:
+        """The same at several loads [W], one below the other; arrays (loads x head pressures,)."""
+        item, count = self.items[0], loads_w.size
         required_kv = self._required_kv(item, law)
-        loads = np.full(required_kv.shape, load_w)
+        loads = np.repeat(loads_w, required_kv.size)
+        if count > 1:
+            along = np.tile(np.arange(required_kv.size), count)
+            item, required_kv = item.at(along), required_kv[along]
         return operating_point(valve, item, required_kv, loads, self.solved.system.superheat)
 
     def _required_kv(self, item: SolvedState, law: Law) -> Floats:

@@ -6,13 +6,14 @@ from collections.abc import Sequence
 
 import numpy as np
 
-from tablegen.model.inputs import Combination
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.reasons import Reason
 from tablegen.sweep.frames import Columns
 
 # Of the windows of one refrigerant, what an intersection takes.
 COLUMNS = (
+    "family",
+    "application",
     "size",
     "kv_rated_m3h",
     "sst_k",
@@ -30,13 +31,12 @@ COLUMNS = (
 )
 
 
-def intersection(combination: Combination, refrigerants: Sequence[str], members: Sequence[Columns]) -> Columns:
-    """The windows that all refrigerants of a table have in common: a row for each size and suction temperature.
+def intersection(group: str, refrigerants: Sequence[str], members: Sequence[Columns]) -> Columns:
+    """The windows that all refrigerants of a group have in common: a row for each of a member's.
 
     Parameters
     ----------
-    combination : Combination
-        The table.
+    group : str
     refrigerants : sequence of str
     members : sequence of Columns
         The windows of each refrigerant, rows alike in all.
@@ -53,11 +53,11 @@ def intersection(combination: Combination, refrigerants: Sequence[str], members:
     crossed = minimum >= maximum
     names = np.array(refrigerants, dtype=object)
     columns: Columns = {
-        "family": np.full(rows.shape, combination.family, dtype=object),
+        "family": first["family"],
         "size": first["size"],
         "kv_rated_m3h": first["kv_rated_m3h"],
-        "group": np.full(rows.shape, combination.group, dtype=object),
-        "application": np.full(rows.shape, combination.application, dtype=object),
+        "group": np.full(rows.shape, group, dtype=object),
+        "application": first["application"],
         "sst_k": first["sst_k"],
         "min_load_w": np.where(crossed, np.nan, minimum),
         "max_load_w": np.where(crossed, np.nan, maximum),

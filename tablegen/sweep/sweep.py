@@ -11,6 +11,7 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
 from dataclasses import dataclass, field, replace
 
+import numpy as np
 import pandas as pd
 
 from tablegen.confidence.confident_limits import Scattered
@@ -18,6 +19,7 @@ from tablegen.errors import WorkerError
 from tablegen.model.inputs import Application, Catalogue, Family
 from tablegen.model.solving import Solved, laws_of
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.sweep.compact import CompactColumns, compact, framed
 from tablegen.sweep.frames import Columns, joined, state_columns
 from tablegen.sweep.parts import (
     FAMILIES_OF_PART,
@@ -113,17 +115,14 @@ def sweep(
     systems = systems_of(catalogue)
     found = _Found(options, scattered, systems)
     found.complete()
-    solved, windows = found.in_order()
+    solved = found.solved()
     states = [
         state_columns(own, law, catalogue.records[system.refrigerant.name].uncertainty)
         for system, own in zip(systems, solved, strict=True)
         for law in laws_of(system.families)
     ]
-    frame = pd.DataFrame(joined(windows))
-    order = {name: i for i, name in enumerate(catalogue.families)}
-    frame = frame.sort_values("family", key=lambda column: column.map(order), kind="stable", ignore_index=True)
     named = {(s.refrigerant.name, s.application.name): own for s, own in zip(systems, solved, strict=True)}
-    return pd.DataFrame(joined(states)), frame, named
+    return pd.DataFrame(joined(states)), found.windows(list(catalogue.families)), named
 
 
 class _Found:
@@ -133,7 +132,7 @@ class _Found:
         self._options, self._scattered, self._systems = options, scattered, systems
         self._parts = [SystemPart.of(s.refrigerant, s.application, tuple(laws_of(s.families))) for s in systems]
         self._solved: dict[int, Solved] = {}
-        self._windows: dict[tuple[int, int], Columns] = {}
+        self._windows: dict[tuple[int, int], CompactColumns] = {}
 
     def complete(self) -> None:
         """Compute every part; whatever was finished before an interruption is cached."""
@@ -157,9 +156,16 @@ class _Found:
             for future in pending:
                 future.cancel()
 
-    def in_order(self) -> tuple[list[Solved], list[Columns]]:
-        """Solved states of every system, and the windows of every part, in the order of the systems."""
-        return [self._solved[i] for i in sorted(self._solved)], [self._windows[ij] for ij in sorted(self._windows)]
+    def solved(self) -> list[Solved]:
+        """Solved states of every system, in the order of the systems."""
+        return [self._solved[i] for i in sorted(self._solved)]
+
+    def windows(self, families: Sequence[str]) -> pd.DataFrame:
+        """The windows of every part by family, those of one in the order of the systems; the parts are used up."""
+        parts = [self._windows.pop(ij) for ij in sorted(self._windows)]
+        order = {name: i for i, name in enumerate(families)}
+        places = [np.array([order[name] for name in own.categories])[own.codes] for own in (p["family"] for p in parts)]
+        return framed(parts, np.argsort(np.concatenate(places), kind="stable"))
 
     def _take(self, task: _Task, result: Result) -> list[_Task]:
         """Note a result; return the parts that may begin now."""
@@ -187,7 +193,7 @@ class _Found:
         return tasks
 
     def _have(self, i: int, j: int, windows: Columns) -> None:
-        self._windows[i, j] = windows
+        self._windows[i, j] = compact(windows)
         self._options.advance(self._systems[i].name)
 
 

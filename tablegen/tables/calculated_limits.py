@@ -15,6 +15,7 @@ from tablegen.calculation.valve_steps import AtState, MemberCalculation, member_
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved
 from tablegen.physics.arrays import Floats
+from tablegen.sweep.compact import rows_of
 from tablegen.tables.examples import Example
 
 _NEAR_K = 1e-6
@@ -50,10 +51,12 @@ def calculated_frame(
     printed = {combination for booklet in catalogue.booklets for combination in booklet.combinations}
     ordered = sorted(examples, key=lambda example: example.combination not in printed)
     first = {example.family.name: example for example in reversed(ordered)}
+    printed_rows = _RowsByName(tables["group_windows"], "family", "application", "group")
+    own_rows = _RowsByName(tables["windows"], "family", "application", "refrigerant")
     parts = [
         limit
         for example in reversed(first.values())
-        for limit in (_limit(catalogue, example, solved_by, tables, name) for name in ("min", "max"))
+        for limit in (_limit(catalogue, example, solved_by, printed_rows, own_rows, name) for name in ("min", "max"))
     ]
     return pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
 
@@ -62,24 +65,16 @@ def _limit(
     catalogue: Catalogue,
     example: Example,
     solved_by: Mapping[tuple[str, str], Solved],
-    tables: Mapping[str, pd.DataFrame],
+    printed_rows: _RowsByName,
+    own_rows: _RowsByName,
     limit: str,
 ) -> pd.DataFrame:
     """One limit, at the member that sets it in the group's table."""
     family, application, size = example.family, example.combination.application, example.size
     sst_k = float(example.solved.application.sst_k[example.row])
-    printed = _row(
-        tables["group_windows"],
-        sst_k,
-        family=family.name,
-        application=application,
-        size=size.name,
-        group=example.combination.group,
-    )
+    printed = printed_rows.at(sst_k, size.name, family.name, application, example.combination.group)
     member = str(printed[f"{limit}_member"])
-    own = _row(
-        tables["windows"], sst_k, family=family.name, application=application, size=size.name, refrigerant=member
-    )
+    own = own_rows.at(sst_k, size.name, family.name, application, member)
     confident = float(own[f"{limit}_load_w"] / own[f"nominal_{limit}_load_w"])
     calculation = member_calculation(catalogue, solved_by[member, application], family)
     # A window that is open has a charge.
@@ -123,9 +118,14 @@ def _binding(calculation: MemberCalculation, is_max: bool, row: int) -> tuple[At
     return stricter(calculation.loads(is_max), key=lambda pair: float(pair[1][row]))
 
 
-def _row(frame: pd.DataFrame, sst_k: float, **names: str) -> pd.Series:
-    chosen = np.abs(frame["sst_k"] - sst_k) < _NEAR_K
-    for column, name in names.items():
-        chosen &= frame[column] == name
-    found: pd.Series = frame[chosen].iloc[0]
-    return found
+class _RowsByName:
+    """The rows of a frame by names, sorted out once: looking through all of them for each limit takes longest of all."""
+
+    def __init__(self, frame: pd.DataFrame, *names: str) -> None:
+        self._frame, self._rows = frame, rows_of(frame, *names)
+
+    def at(self, sst_k: float, size: str, *names: str) -> pd.Series:
+        """The row of a size at a suction temperature [K]."""
+        own = self._frame.iloc[self._rows[names]]
+        found: pd.Series = own[(np.abs(own["sst_k"] - sst_k) < _NEAR_K) & (own["size"] == size)].iloc[0]
+        return found

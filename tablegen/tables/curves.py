@@ -8,8 +8,8 @@ import numpy as np
 import pandas as pd
 
 from tablegen.model.inputs import Catalogue, Family, PowerElement
-from tablegen.model.solving import law_of
-from tablegen.physics.arrays import Floats
+from tablegen.model.solving import Solved, law_of
+from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.conditions import State
 from tablegen.physics.operating import operating_point
 from tablegen.physics.reasons import Reason
@@ -17,8 +17,9 @@ from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import OperatingCondition, SystemInputs
 from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import ThermostaticActuator
-from tablegen.sweep.head_sweep import head_lines, states_along
-from tablegen.tables.examples import Example
+from tablegen.sweep.frames import Columns, laid
+from tablegen.sweep.head_sweep import HeadLine, HeadStates, head_lines, states_along
+from tablegen.tables.examples import Example, in_their_order, names
 
 _LOADS, _TEMPERATURES = 61, 41
 # The superheat curve runs from a load at which the valve hunts to one that starves the evaporator [share of load].
@@ -31,54 +32,63 @@ def balance_frame(examples: Sequence[Example]) -> pd.DataFrame:
     Next to the example's own size comes the largest that is too small, with the head pressure below which it starves
     the evaporator.
     """
-    parts = [balance_curve(example) for example in examples]
-    return pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
+    return in_their_order(examples, _balance_curves)
 
 
 def balance_curve(example: Example) -> pd.DataFrame:
     """The rows of one example; limits that cross at a head pressure are in it, with the reason."""
-    solved, row = example.solved, example.row
-    system, law = solved.system, law_of(example.family)
-    line = head_lines(solved)[0]
+    return balance_frame([example])
+
+
+def _balance_curves(examples: Sequence[Example]) -> Columns:
+    """The rows of some examples of equal valves in one system, one example below the other."""
+    first = examples[0]
+    solved, row, valve, law = first.solved, first.row, first.valve, law_of(first.family)
+    system, (line, states) = solved.system, solved.once((row, "heads"), lambda: _along_heads(solved, row))
     heads = line.grid_pa
-    states = states_along(solved, [line], heads, row)
-    here = states.limits(example.valve, law)
-    state, kv = states.items[0].state, example.size.kv_rated_m3h
-    point = states.operating_point(example.valve, law, example.load_w / kv)
-    travel = example.valve.actuator.travel(state, system.superheat, state.capacity_ratio)
-    maximum = here.max_load_w * state.capacity_ratio
-    frame = pd.DataFrame(
-        {
-            "group": example.combination.group,
-            "family": example.family.name,
-            "size": example.size.name,
-            "refrigerant": solved.refrigerant.name,
-            "application": solved.application.name,
-            "sst_k": float(solved.application.sst_k[row]),
-            "head_pressure_pa": heads,
-            "head_bubble_temperature_k": state.head_bubble_temperature_k,
-            "inlet_subcooling_k": line.subcooling(heads, np.full(heads.size, row)),
-            "flow_ratio": state.flow_ratio,
-            "capacity_ratio": state.capacity_ratio,
-            "load_w": example.load_w,
-            "compressor_capacity_w": example.load_w * state.capacity_ratio,
-            "evaporator_capacity_w": example.load_w * _evaporator(system, state, states.rated),
-            "valve_max_w": maximum * kv,
-            "valve_min_w": here.min_load_w * state.capacity_ratio * kv,
-            "smaller_size": example.smaller.name if example.smaller else "",
-            "smaller_max_w": maximum * example.smaller.kv_rated_m3h if example.smaller else np.nan,
-            "opening": point.opening,
-            "max_opening": travel.maximum,
-            "min_opening": travel.minimum,
-            "superheat_k": point.superheat_k,
-            "reason": [_reason(*pair) for pair in zip(here.min_load_w, here.max_load_w, here.max_reason, strict=True)],
-        }
-    )
-    frame["smaller_crossing_pa"] = _crossing(
-        frame["head_pressure_pa"].to_numpy(),
-        (frame["smaller_max_w"] - frame["compressor_capacity_w"]).to_numpy(),
-    )
-    return frame
+    here = states.limits(valve, law)
+    state = states.items[0].state
+    point = states.operating_points(valve, law, np.array([e.load_w / e.size.kv_rated_m3h for e in examples]))
+    travel = valve.actuator.travel(state, system.superheat, state.capacity_ratio)
+    maximum, minimum = here.max_load_w * state.capacity_ratio, here.min_load_w * state.capacity_ratio
+    why = [_reason(*pair) for pair in zip(here.min_load_w, here.max_load_w, here.max_reason, strict=True)]
+    kv = np.array([[example.size.kv_rated_m3h] for example in examples])
+    smaller = np.array([[example.smaller.kv_rated_m3h if example.smaller else np.nan] for example in examples])
+    load = np.array([[example.load_w] for example in examples])
+    capacity, smaller_max = load * state.capacity_ratio, maximum * smaller
+    crossings = [[_crossing(heads, surplus)] for surplus in smaller_max - capacity]
+    columns: dict[str, str | float | Floats | Names] = {
+        "group": names(example.combination.group for example in examples),
+        "family": names(example.family.name for example in examples),
+        "size": names(example.size.name for example in examples),
+        "refrigerant": solved.refrigerant.name,
+        "application": solved.application.name,
+        "sst_k": float(solved.application.sst_k[row]),
+        "head_pressure_pa": heads,
+        "head_bubble_temperature_k": state.head_bubble_temperature_k,
+        "inlet_subcooling_k": line.subcooling(heads, np.full(heads.size, row)),
+        "flow_ratio": state.flow_ratio,
+        "capacity_ratio": state.capacity_ratio,
+        "load_w": load,
+        "compressor_capacity_w": capacity,
+        "evaporator_capacity_w": load * _evaporator(system, state, states.rated),
+        "valve_max_w": maximum * kv,
+        "valve_min_w": minimum * kv,
+        "smaller_size": names(example.smaller.name if example.smaller else "" for example in examples),
+        "smaller_max_w": smaller_max,
+        "opening": point.opening.reshape(-1, heads.size),
+        "max_opening": travel.maximum,
+        "min_opening": travel.minimum,
+        "superheat_k": point.superheat_k.reshape(-1, heads.size),
+        "reason": np.array(why, dtype=object),
+        "smaller_crossing_pa": np.array(crossings),
+    }
+    return {name: laid(values, (len(examples), heads.size)) for name, values in columns.items()}
+
+
+def _along_heads(solved: Solved, row: int) -> tuple[HeadLine, HeadStates]:
+    line = head_lines(solved)[0]
+    return line, states_along(solved, [line], line.grid_pa, row)
 
 
 def _reason(min_w: float, max_w: float, why: object) -> str:
@@ -108,38 +118,44 @@ def _crossing(head_pa: Floats, surplus_w: Floats) -> float:
 
 def superheat_frame(examples: Sequence[Example]) -> pd.DataFrame:
     """Opening, superheat and zone against load, at the low and at the high head, for each example's size."""
-    parts = [
-        _superheat_curve(example, condition)
-        for example in examples
-        for condition in (OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD)
-    ]
-    return pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
+    return in_their_order(examples, _superheat_curves)
 
 
-def _superheat_curve(example: Example, condition: OperatingCondition) -> pd.DataFrame:
-    solved, kv = example.solved, example.size.kv_rated_m3h
-    index = solved.at_full_flow()[condition]
-    item, required_kv = solved.states[index], solved.required_kvs[law_of(example.family).key][index]
-    row = np.full(_LOADS, example.row)
-    here = item.at(row)
-    load = example.load_w * np.geomspace(_MIN_SHARE, _MAX_SHARE, _LOADS)
+def _superheat_curves(examples: Sequence[Example]) -> Columns:
+    """The rows of some examples of equal valves in one system, one example below the other."""
+    first = examples[0]
+    solved = first.solved
+    load = np.stack([e.load_w * np.geomspace(_MIN_SHARE, _MAX_SHARE, _LOADS) for e in examples])
+    kv = np.array([[example.size.kv_rated_m3h] for example in examples])
+    row = np.full(load.size, first.row)
     limits = solved.application.systems[solved.refrigerant.name].superheat
-    point = operating_point(example.valve, here, required_kv[row], load / kv, limits)
-    return pd.DataFrame(
-        {
-            "family": example.family.name,
-            "group": example.combination.group,
-            "application": example.combination.application,
-            "refrigerant": solved.refrigerant.name,
-            "sst_k": float(solved.application.sst_k[example.row]),
-            "size": example.size.name,
-            "condition": condition.value,
-            "load_w": load,
-            "opening": point.opening,
-            "superheat_k": point.superheat_k,
-            "zone": [str(z) for z in point.zone],
-        }
-    )
+    conditions = (OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD)
+    points = []
+    for condition in conditions:
+        index = solved.at_full_flow()[condition]
+        required_kv = solved.required_kvs[law_of(first.family).key][index]
+        here = solved.states[index].at(row)
+        points.append(operating_point(first.valve, here, required_kv[row], (load / kv).ravel(), limits))
+    # Examples, conditions, loads.
+    shape = len(examples), len(conditions), _LOADS
+
+    def both(parts: Sequence[Floats | Names]) -> Floats | Names:
+        return np.stack([part.reshape(load.shape) for part in parts], axis=1)
+
+    columns: dict[str, str | float | Floats | Names] = {
+        "family": names(example.family.name for example in examples)[:, None],
+        "group": names(example.combination.group for example in examples)[:, None],
+        "application": first.combination.application,
+        "refrigerant": solved.refrigerant.name,
+        "sst_k": float(solved.application.sst_k[first.row]),
+        "size": names(example.size.name for example in examples)[:, None],
+        "condition": names(condition.value for condition in conditions),
+        "load_w": load[:, None, :],
+        "opening": both([point.opening for point in points]),
+        "superheat_k": both([point.superheat_k for point in points]),
+        "zone": both([np.array([str(z) for z in point.zone], dtype=object) for point in points]),
+    }
+    return {name: laid(values, shape) for name, values in columns.items()}
 
 
 def charge_frame(catalogue: Catalogue) -> pd.DataFrame:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 import numpy as np
@@ -11,9 +11,10 @@ import pandas as pd
 from tablegen.confidence.confident_limits import Scattered, printed_window
 from tablegen.model.inputs import Catalogue, Combination, Family, Size
 from tablegen.model.solving import Solved, law_of, unit_window
+from tablegen.physics.arrays import Names
 from tablegen.physics.operating import operating_superheat
 from tablegen.physics.windows import Valve
-from tablegen.sweep.frames import W_PER_KW
+from tablegen.sweep.frames import W_PER_KW, Columns, joined, laid
 
 # Position of the example in its size's window, on a log scale: the middle, as recommended to the reader.
 _POSITION = 0.5
@@ -84,45 +85,67 @@ def examples_of(
     return [example for example in found if example is not None]
 
 
+def in_their_order(examples: Sequence[Example], make: Callable[[Sequence[Example]], Columns]) -> pd.DataFrame:
+    """Rows made of examples, those of equal valves in one system at once; in the order of the examples."""
+    alike: dict[Hashable, list[int]] = {}
+    for i, example in enumerate(examples):
+        of_valve = id(example.solved), example.row, example.valve, law_of(example.family).key
+        alike.setdefault(of_valve, []).append(i)
+    parts, places = [], []
+    for own in alike.values():
+        part = make([examples[i] for i in own])
+        parts.append(part)
+        places.append(np.repeat(own, len(next(iter(part.values()))) // len(own)))
+    if not parts:
+        return pd.DataFrame()
+    order = np.argsort(np.concatenate(places), kind="stable")
+    return pd.DataFrame({name: values[order] for name, values in joined(parts).items()}, copy=False)
+
+
+def names(found: Iterable[str]) -> Names:
+    """Text for the examples of a part, one below the other."""
+    return np.array(list(found), dtype=object)[:, None]
+
+
 def example_frame(examples: Sequence[Example]) -> pd.DataFrame:
     """One row per combination and condition: the flow that the example's valve must pass, its opening and superheat."""
-    parts = [_conditions(example) for example in examples]
-    return pd.concat(parts, ignore_index=True) if parts else pd.DataFrame()
+    return in_their_order(examples, _conditions)
 
 
-def _conditions(example: Example) -> pd.DataFrame:
-    solved, kv = example.solved, example.size.kv_rated_m3h
-    required_kvs = solved.required_kvs[law_of(example.family).key]
-    rows = []
+def _conditions(examples: Sequence[Example]) -> Columns:
+    """The rows of some examples of equal valves in one system, one example below the other."""
+    first = examples[0]
+    solved, valve, row = first.solved, first.valve, np.full(len(examples), first.row)
+    required_kvs = solved.required_kvs[law_of(first.family).key]
+    load = np.array([example.load_w for example in examples])
+    kv = np.array([example.size.kv_rated_m3h for example in examples])
+    rated_flow = load / float(solved.rated.rating_effect_j_kg[first.row])
+    parts = []
     for index in solved.at_full_flow().values():
-        item, required_kv = solved.states[index], required_kvs[index]
-        required = example.load_w * required_kv
-        superheat = operating_superheat(
-            example.valve, item, required_kv, np.full_like(required_kv, example.load_w / kv)
-        )
-        state, row = item.state, example.row
-        rated_flow = example.load_w / float(solved.rated.rating_effect_j_kg[row])
-        rows.append(
+        item, required_kv = solved.states[index].at(row), required_kvs[index][row]
+        required, state = load * required_kv, item.state
+        parts.append(
             {
-                "family": example.family.name,
-                "group": example.combination.group,
-                "application": example.combination.application,
-                "refrigerant": solved.refrigerant.name,
-                "sst_k": float(solved.application.sst_k[row]),
-                "size": example.size.name,
+                "family": names(example.family.name for example in examples).ravel(),
+                "group": names(example.combination.group for example in examples).ravel(),
+                "application": laid(first.combination.application, row.shape),
+                "refrigerant": laid(solved.refrigerant.name, row.shape),
+                "sst_k": solved.application.sst_k[row],
+                "size": names(example.size.name for example in examples).ravel(),
                 "kv_rated_m3h": kv,
-                "load_w": example.load_w,
-                "condition": item.condition.value,
-                "head_pressure_pa": float(state.head_pressure_pa[row]),
-                "liquid_temperature_k": float(state.liquid_temperature_k[row]),
-                "flow_ratio": float(state.flow_ratio[row]),
-                "mass_flow_kg_s": rated_flow * float(state.flow_share[row]),
-                "capacity_w": example.load_w * float(state.capacity_ratio[row]),
-                "pressure_drop_pa": float(state.pressure_drop_pa[row]),
-                "required_kv_m3h_per_kw": float(required_kv[row]) * W_PER_KW,
-                "required_kv_m3h": float(required[row]),
-                "opening": float(example.valve.characteristic.opening(required / kv)[row]),
-                "superheat_k": float(superheat[row]),
+                "load_w": load,
+                "condition": laid(item.condition.value, row.shape),
+                "head_pressure_pa": state.head_pressure_pa,
+                "liquid_temperature_k": state.liquid_temperature_k,
+                "flow_ratio": state.flow_ratio,
+                "mass_flow_kg_s": rated_flow * state.flow_share,
+                "capacity_w": load * state.capacity_ratio,
+                "pressure_drop_pa": state.pressure_drop_pa,
+                "required_kv_m3h_per_kw": required_kv * W_PER_KW,
+                "required_kv_m3h": required,
+                "opening": valve.characteristic.opening(required / kv),
+                "superheat_k": operating_superheat(valve, item, required_kv, load / kv),
             }
         )
-    return pd.DataFrame(rows)
+    # Examples, conditions.
+    return {name: np.stack([part[name] for part in parts], axis=1).ravel() for name in parts[0]}

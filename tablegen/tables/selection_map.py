@@ -25,6 +25,7 @@ from numpy.typing import NDArray
 
 from tablegen.model.inputs import Catalogue, Combination, CounterChart
 from tablegen.physics.arrays import Bools, Floats, Names
+from tablegen.sweep.compact import rows_of
 from tablegen.sweep.frames import Columns, joined
 from tablegen.wording import command_line as wording
 
@@ -238,7 +239,7 @@ class _Parts:
 
     def __init__(self, grouped: pd.DataFrame) -> None:
         self._columns = {name: grouped[name].to_numpy() for name in _OF_WINDOWS}
-        self._rows = grouped.groupby(["family", "group", "application"], sort=False).indices
+        self._rows = rows_of(grouped, "family", "group", "application")
 
     def of(self, family: str, group: str, application: str) -> Columns:
         rows = self._rows[family, group, application]

@@ -12,7 +12,7 @@ from tablegen.confidence.confident_limits import scattered_in
 from tablegen.config.case_catalogue import load_with
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute, compute_windows
-from tablegen.dataset.dataset import csv_of, frame_of
+from tablegen.dataset.csv_files import csv_of, frame_of
 from tablegen.errors import RequestError
 from tablegen.model.inputs import Catalogue, Combination
 from tablegen.model.offer import mixed_charges

@@ -13,7 +13,7 @@ import pytest
 
 from tablegen.cli.main import main
 from tablegen.dataset.comparison import compare
-from tablegen.dataset.dataset import csv_of, frame_of
+from tablegen.dataset.csv_files import csv_of, frame_of
 from tablegen.dataset.release import read_release
 from tests.demo import demo_data, page_texts
 

@@ -15,7 +15,7 @@ import tablegen
 from tablegen.cli.main import main
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.comparison import changed_windows
-from tablegen.dataset.dataset import frame_of
+from tablegen.dataset.csv_files import frame_of
 from tablegen.report.formatter import Formatter
 from tablegen.wording.columns import COLUMNS
 from tests.demo import page_texts

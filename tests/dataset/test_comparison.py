@@ -16,7 +16,7 @@ import pytest
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.comparison import Comparison, compare
 from tablegen.dataset.compute import compute_windows
-from tablegen.dataset.dataset import csv_of
+from tablegen.dataset.csv_files import csv_of
 from tablegen.dataset.input_changes import MISSING, InputChange, changed_inputs
 from tablegen.dataset.manifest import manifest
 from tablegen.dataset.release import Release, read_release

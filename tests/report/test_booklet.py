@@ -9,7 +9,8 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 import pytest
 from pypdf import PdfReader
 
-from tablegen.dataset.dataset import FRAMES, DataSet, frame_of
+from tablegen.dataset.csv_files import frame_of
+from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.publication import Publication
 from tests.demo import FEW_SETTINGS, demo_booklet, demo_data, page_texts, part_of_booklet, short_booklet

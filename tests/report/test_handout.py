@@ -8,7 +8,8 @@ import pypdfium2
 import pytest
 from pypdf import PdfReader
 
-from tablegen.dataset.dataset import FRAMES, DataSet, csv_of, frame_of
+from tablegen.dataset.csv_files import csv_of, frame_of
+from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.errors import PublishError
 from tablegen.report.publications.documents import documents
 from tablegen.report.publications.handout import print_answer_key, print_handout

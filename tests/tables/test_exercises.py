@@ -9,7 +9,8 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.dataset.dataset import FRAMES, csv_of, frame_of
+from tablegen.dataset.csv_files import csv_of, frame_of
+from tablegen.dataset.dataset import FRAMES
 from tablegen.tables.exercises import PLAN, exercise_frame
 from tests.demo import demo_catalogue, demo_data
 from tests.us_units import W_PER_KBTU

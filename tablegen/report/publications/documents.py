@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from functools import partial
 from pathlib import Path
 
-from tablegen.dataset.dataset import Changes, DataSet, csv_of
+from tablegen.dataset.csv_files import csv_of
+from tablegen.dataset.dataset import Changes, DataSet
 from tablegen.dataset.outputs import MadeDocument
 from tablegen.dataset.shown import shown_by
 from tablegen.model.inputs import Catalogue
