@@ -131,7 +131,8 @@ class Formatter:
 
     def differential(self, pressure_pa: float) -> str:
         """A pressure difference in the unit of the gauge pressures it is printed beside."""
-        return f"{self.gauge(pressure_pa, 0.0)}{NBSP}{self.gauge_label.removesuffix(' gauge')}"
+        unit = print_unit("pressure gauge", self.system).name.removesuffix("_gauge")
+        return f"{self.gauge(pressure_pa, 0.0)}{NBSP}{unit}"
 
     def mass_flow(self, kg_s: float) -> str:
         """A mass flow with its unit."""

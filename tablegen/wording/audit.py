@@ -126,8 +126,8 @@ HELP = Message("check a catalogue's tables, or a release of it, for faults")
 DESCRIPTION = Message(
     "Audit every table that a catalogue computes, printed or not: loads that no size covers; limits that would be "
     "stricter at a head pressure between the operating conditions, at the other end of the subcooling range, with "
-    "the other suction response or at a temperature between two rows; limits that do not rise with size; empty and "
-    "narrow windows; windows that a group narrows; deviations from published values; printed figures that differ "
+    "the other suction response (constant or balanced) or at an SST between two rows; limits that do not rise with size; "
+    "empty and narrow windows; windows that a group narrows; deviations from published values; printed figures that differ "
     "from computed ones."
 )
 EPILOG = Message(

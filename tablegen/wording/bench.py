@@ -45,7 +45,7 @@ REASONS: Mapping[str, Message | Plural] = {
     ),
     "law_undecided": Message("it depends on the flow law, and these rows do not show which law applies"),
     "kv_below_rated": Message("Kv is for rated stroke, and no row opens more than {high}"),
-    "kv_only_with": Message("these rows give it only together with {parameters}"),
+    "kv_only_with": Message("these rows do not separate it from {parameters}"),
     "kv_bound": Message("its bound of ±{value} is too wide to be of use"),
     "no_choking": Message("no row shows choking; the largest drop is {high} of the choking limit"),
     "recovery_bound": Plural(
@@ -91,10 +91,10 @@ REASONS: Mapping[str, Message | Plural] = {
     "curve_too_short": Message("the charge curve does not reach from the setting to rated stroke"),
     "one_drop": Message("all rows are at nearly the same pressure drop, {span}"),
     "port_only_with": Message(
-        "these rows give it only together with {parameters}: opening and pressure drop rose and fell together"
+        "these rows do not separate it from {parameters}: opening and pressure drop rose and fell together"
     ),
     "static_too_open": Message("at static superheat the valve just opens, and no row opens less than {low}"),
-    "opening_below_rated": Message("it is counted up to rated stroke, and no row opens more than {high}"),
+    "opening_below_rated": Message("it is defined at rated stroke, and no row opens more than {high}"),
     "few_of_charge": Plural("{count} row can be used", "{count} rows can be used"),
     "balance_one_opening": Message("all rows are at nearly the same opening, {span}"),
     "only_sum": Message("these rows give only a sum of {parameters}"),
@@ -176,7 +176,7 @@ UNUSABLE: Mapping[str, Message] = {
         "it has no opening, and the rows with an opening follow no flow law, so no flow can be converted to an opening"
     ),
     "inferred_beyond_stop": Message(
-        "the opening inferred from its flow is beyond the stop at {stop}: the flow takes {value} of Kv"
+        "the opening inferred from its flow is beyond the stop at {stop}: the flow needs {value} of Kv"
     ),
     "inferred_near_stop": Message(
         "the opening inferred from its flow, {value}, is too near the stop at {stop} to say whether the valve is on it"
@@ -215,13 +215,13 @@ WITH_LEVEL: Mapping[str, Message] = {
 ABOVE: Mapping[str, Message] = {
     "flow": Message("{rows} rows {which} are above the flow law, {average} on average and up to {maximum}"),
     "balance": Message(
-        "{rows} rows {which} have a bulb warmer than the force balance, {average} on average and up to {maximum}"
+        "{rows} rows {which} have a warmer bulb than the force balance gives, {average} on average and up to {maximum}"
     ),
 }
 BELOW: Mapping[str, Message] = {
     "flow": Message("{rows} rows {which} are below the flow law, {average} on average and up to {maximum}"),
     "balance": Message(
-        "{rows} rows {which} have a bulb colder than the force balance, {average} on average and up to {maximum}"
+        "{rows} rows {which} have a colder bulb than the force balance gives, {average} on average and up to {maximum}"
     ),
 }
 NOT_SEPARATED = Message("These rows do not separate it from {others}.")

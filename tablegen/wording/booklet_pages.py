@@ -170,10 +170,10 @@ VALVE = Message("Valve")
 HEAD_SET = Message("setting {pressure}: saturated at {temperature}; {liquid}")
 HEAD_SET_WITH_GLIDE = Message("setting {pressure}: bubble point {bubble}, dew point {dew}; {liquid}")
 HEAD_STATED = Message("{temperature} {basis}: {pressure}; {liquid}")
-HEAD_AT_BUBBLE = Message("{temperature} {basis}: {pressure} (dew pressure there {dew}); {liquid}")
-HEAD_AT_DEW = Message("{temperature} {basis}: {pressure} (bubble pressure there {bubble}); {liquid}")
+HEAD_AT_BUBBLE = Message("{temperature} {basis}: {pressure} (dew pressure at that temperature {dew}); {liquid}")
+HEAD_AT_DEW = Message("{temperature} {basis}: {pressure} (bubble pressure at that temperature {bubble}); {liquid}")
 HEAD_AT_MID = Message(
-    "{temperature} {basis}: {pressure} (bubble pressure there {bubble}, dew pressure {dew}); {liquid}"
+    "{temperature} {basis}: {pressure} (bubble pressure at that temperature {bubble}, dew pressure {dew}); {liquid}"
 )
 
 LIQUID_AT = Message("liquid at the valve {temperature}")
@@ -214,8 +214,8 @@ UNLOADING = Message("{suction}; compressor unloading to {share}")
 
 NO_CHARGE = Message("none offered")
 CHARGE_SET = Message(
-    "{charge}, set for {refrigerant}: {static} static superheat at a bulb temperature of {bulb}, {opening} more to rated "
-    "stroke"
+    "{charge}, set for {refrigerant}: {static} static superheat at a bulb temperature of {bulb}, {opening} opening "
+    "superheat to rated stroke"
 )
 WITH_MOP = Message("{charge}, MOP {absolute} ({gauge})")
 

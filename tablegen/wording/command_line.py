@@ -8,7 +8,7 @@ DESCRIPTION = Message("Load windows of refrigerant expansion valves with floatin
 EPILOG = Message(
     "Exit codes: 0 done; 1 the answer is no, or something was found (see each command); 2 bad input (one line for each "
     "error) or output that cannot be written; 70 unexpected error (a report is written, please send it); 130 "
-    "interrupted; 143 ended by the system."
+    "interrupted; 143 terminated by the system."
 )
 NOTE = Message("note: {text}")
 INTERRUPTED = Message("interrupted; the last complete output is untouched")
@@ -37,7 +37,7 @@ INIT_FOLDER_HELP = Message("a new or empty folder")
 INIT_SIZES_HELP = Message("CSV or XLSX with the columns 'size' and 'kv_m3h' (or 'cv_us_gal_min')")
 INIT_DONE = Message("{folder}: edit the files, then run 'tablegen build --catalogue {file}'")
 
-CHECK_HELP = Message("read the configs and report every error in them")
+CHECK_HELP = Message("check the config files and report every error")
 CHECK_DONE = Message(
     "{file}: no errors; {families} families with {sizes} sizes, {refrigerants} refrigerants in {groups} groups, "
     "{applications} applications, {tables} tables"
@@ -97,8 +97,7 @@ PRINT_ENDED = Message(
 PART = Message("part")
 
 CRASH_WITH_REPORT = Message(
-    "unexpected error in tablegen: {error}: {message}; the report {file} says where, please send it to the "
-    "maintainers of tablegen"
+    "unexpected error in tablegen: {error}: {message}; please send the report {file} to the maintainers of tablegen"
 )
 CRASH = Message("unexpected error in tablegen: {error}: {message}; no report of it could be written")
 

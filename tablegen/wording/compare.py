@@ -18,9 +18,9 @@ ALTERED = Message("{file}: changed since it was written; build that release agai
 OTHER_LAYOUT = Message("{folder}: its manifest.json has another layout: {key} is missing")
 OTHER_CATALOGUE = Message("{folder}: a release of the catalogue {found}, not of {wanted}")
 SAME_REVISION = Plural(
-    "{folder}: that release has revision {revision} too, but {count} window differs; give this release a new "
+    "{folder}: that release also has revision {revision}, but {count} window differs; give this release a new "
     "'revision', with an entry under 'revisions' in catalogue.yaml",
-    "{folder}: that release has revision {revision} too, but {count} windows differ; give this release a new "
+    "{folder}: that release also has revision {revision}, but {count} windows differ; give this release a new "
     "'revision', with an entry under 'revisions' in catalogue.yaml",
 )
 

@@ -54,7 +54,7 @@ TEXT_TOO_LONG = Message("must have at most {most} characters, has {count}")
 CONTROL_CHARACTERS = Message("must not contain control characters")
 NOT_IN_TYPEFACE = Message("the pages cannot print {characters}: their typeface lacks it")
 NOT_IN_TYPEFACE_AND_MORE = Message("the pages cannot print {characters} and {count} more: their typeface lacks them")
-DATE = Message("a date is a day of the calendar written year-month-day, such as 2026-11-25")
+DATE = Message("write a calendar date as year-month-day, such as 2026-11-25")
 LISTED_TWICE = Message("it is listed twice")
 
 # Applications.
@@ -69,7 +69,7 @@ BASIS_OF_CONDENSING = Message(
     "basis (dew, bubble or mid) is required with condensing_temperature, and allowed only with it"
 )
 SUBCOOLING_NEEDS_BUBBLE = Message(
-    "subcooling counts from saturated liquid: it needs condensing_temperature on basis bubble"
+    "subcooling is measured from saturated liquid: it needs condensing_temperature on basis bubble"
 )
 NOT_BELOW_MAXIMUM = Message("must be below maximum")
 ABOVE_ZERO_PERCENT = Message("must be above 0 percent")
@@ -96,7 +96,7 @@ RECOVERY_OF_CHOKED = Message("pressure_recovery (F_L) is required with 'flow_law
 MUST_BE_GAUGE = Message("must be a gauge pressure, as the pressure equipment codes state it")
 SIZE_TWICE = Message("another size of the family has this key")
 SIZE_NEEDS_DISPLAY = Message("a size has at most {most} characters in print: give it a 'display' as well")
-SIZE_NAME_TAKEN = Message("size {owner} of this family has that name already")
+SIZE_NAME_TAKEN = Message("size {owner} of this family already has that name")
 SIZE_KEY_AND_DISPLAY = Message("to print {shown}, write {entry}")
 SIZE_WITHOUT_CONNECTIONS = Message("no connections are offered for size {size}")
 NO_CAPILLARY = Message("an electronic valve has no capillary")
@@ -108,7 +108,7 @@ DUTIES = Message("minimum_duty must be above 0 and below maximum_duty")
 NO_RATED_FLOW = Message(
     "the refrigerant has no liquid state or no flow at this rating; check its temperatures and pressure drop"
 )
-FAMILY_NAME_TAKEN = Message("the family {owner} ({file}) has that name already")
+FAMILY_NAME_TAKEN = Message("the family {owner} ({file}) already has that name")
 SEE_APPROVED = Message("{reason} (see 'approved')")
 
 # What a drive is, in print.
@@ -198,7 +198,7 @@ HEAD_ABOVE_WORKING_PRESSURE = Message(
     "that head pressure, or leave the family out for that application under leave_out in catalogue.yaml"
 )
 DIFFERENT_CHARGES = Message(
-    "{family} fits the members with different bulb charges ({charges}); a group is one table and one valve: put them "
+    "{family} needs different bulb charges for the members ({charges}); a group is one table and one valve: put them "
     "in separate groups, or leave the family out for this group"
 )
 

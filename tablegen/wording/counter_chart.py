@@ -38,10 +38,10 @@ DATA_LINE = Message("{data}, revision {revision}, {date}")
 # What the stock covers.
 LOADS = Message("Loads in {unit} at the rating point.")
 ALL_COVERED = Message(
-    "Sizes in stock cover every load from the lowest to the highest on the chart. Where a cell names two sizes, the "
-    "SST may decide which one covers the load."
+    "In every column, sizes in stock cover every load from the lowest to the highest filled cell. Where a cell names two "
+    "sizes, the SST may decide which one covers the load."
 )
-BETWEEN_THEM = Message("These rows take two sizes: {rows}.")
+BETWEEN_THEM = Message("In these cells each size covers part of the row: {rows}.")
 IN_PART = Message("Only partly covered, call us: {rows}.")
 OTHER_CELLS = Message("and the other empty cells")
 NOT_COVERED = Message("Loads on the chart that no size in stock covers: {loads}.")
@@ -51,7 +51,7 @@ ROW = Message("{loads}: {sizes}")
 SPAN = Message("{low} to {high}")
 UP_TO = Message("{size} up to {load}")
 FROM = Message("{size} from {load}")
-EITHER = Message("in between, {lower} or {upper}, depending on the SST: call us")
+EITHER = Message("between these loads {lower} or {upper}, depending on the SST: call us")
 
 
 def at_temperatures(loads: str, spans: Sequence[str]) -> str:

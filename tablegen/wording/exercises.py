@@ -38,7 +38,7 @@ WORKED_CHOKED = Message(
     "ρ\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{density}; the flow chokes, and only {drop} of the pressure drop drives "
     "it. Calculate ṁ, Δp and Kv as above. Which condition needs the largest port?"
 )
-WORKED_ANSWER = Message("Kv {kv}, {share} of size {size}; the {condition} needs the largest port")
+WORKED_ANSWER = Message("Kv {kv}, {share} of size {size}; of the three conditions, {condition} needs the largest port")
 
 PICK_TITLE = Message("Pick a size")
 PICK = Message(
@@ -56,8 +56,8 @@ PICK_ANSWER = Message("Size {size}, {window}")
 ROUNDING_TITLE = Message("Round a window")
 ROUNDING = Message(
     "Size {size} at {sst} was calculated to cover loads from {minimum} to {maximum}\N{NO-BREAK SPACE}{unit}. Print both "
-    "limits to three figures so that the table never promises more than was calculated. Which way is each rounded, and "
-    "why not to the nearest figure?"
+    "limits to three significant figures so that the table never promises more than was calculated. Which way is each "
+    "rounded, and why not to the nearest figure?"
 )
 ROUNDING_MINIMUM = Message(
     "Minimum load, always up: {exact} becomes {printed}; rounding to nearest gives {near}, outside the window"

@@ -32,8 +32,8 @@ SUSPECT = Message("Suspect")
 OUTLIERS = Message("Outliers, set aside")
 LINE = Message("Line")
 LINES = Message("Lines")
-OFF = Message("Off the fit")
-OFF_BY = Message("By")
+OFF = Message("Reading")
+OFF_BY = Message("Off the fit by")
 DEVIATIONS = Message("Standard deviations")
 LEFT_OUT = Message("Rows left out")
 PART = Message("Part of the fit")
@@ -45,7 +45,7 @@ SUPPORTED = Message("{law}: {reason}; {misfit} ({odds})")
 UNDECIDED = Message("not decided by these rows: {misfit}")
 MISFIT = Message("mass flow is off the fit by {orifice} with the orifice law and by {choked} with the choked law")
 ODDS = Message("odds of {odds} to one or more")
-BEYOND_A_MILLION = Message("odds beyond a million to one")
+BEYOND_A_MILLION = Message("odds of more than a million to one")
 SCATTER = Message("Scatter")
 FLOW_SCATTER = Plural(
     "the flow meter accounts for {flow} of the reading ({count} row)",
@@ -95,8 +95,8 @@ READ_LACK = Message(
     "of tests report a lack of fit by chance, counted separately for flow and for balance."
 )
 BOUNDS = Message(
-    "Bounds are two-sided, at {confidence}, from the scatter of rows that are taken as independent. They do not "
-    "include an error that all rows share, such as an instrument off its calibration, nor the scatter from one valve "
+    "Bounds are two-sided, at {confidence}, from the scatter of rows that are treated as independent. They do not "
+    "include an error that all rows share, such as an instrument out of calibration, nor the scatter from one valve "
     "to the next, which the family's key 'scatter' states."
 )
 LIQUID = Message(
@@ -173,20 +173,20 @@ WITH_LACK = Message("{source}; lack of fit under {conditions}")
 HELP = Message("find a family's Kv, flow law, setting and unbalance from bench data")
 DESCRIPTION = Message(
     "Fit the parameters of a family to readings of a test bench, with bounds. What cannot be determined from the rows is "
-    "reported with the test that is missing. Rows that are off the law on one side under one condition are reported as "
-    "lack of fit, with what to suspect, and stay in the fit; isolated outliers are set aside by line. A row without an "
-    "opening (an empty cell, or no such column) counts in the force balance if it has a mass flow, a bulb temperature and "
-    "an evaporator pressure: its opening is inferred from the flow."
+    "reported with the test that is missing. If all rows taken under one condition lie on the same side of the fit, they "
+    "are reported as lack of fit, with what to suspect, and stay in the fit; isolated outliers are set aside and listed by "
+    "line. A row without an opening (an empty cell, or no such column) is used in the force balance if it has a mass flow, "
+    "a bulb temperature and an evaporator pressure: its opening is inferred from the flow."
 )
 EPILOG = Message(
     "Exit codes: 0 at least one parameter fitted, 1 none, 2 bad input.  Example: tablegen fit bench/alder.csv --family "
     "alder --fragment alder_fitted.yaml --output residuals.pdf"
 )
-BENCH_HELP = Message("a row for each steady state; with --demo the demo's own if left out")
+BENCH_HELP = Message("bench file with a row for each steady state (default with --demo: the demo's)")
 FAMILY_HELP = Message("the family tested (default: the name of the file)")
 LAW_HELP = Message("flow law to fit; 'both' lets the rows decide (default)")
 CHARGE_HELP = Message("bulb charge for rows that name none")
-OPENINGS_HELP = Message("openings at which the characteristic gets points, such as '25 percent, 50 percent'")
+OPENINGS_HELP = Message("openings at which to fit points of the characteristic, such as '25 percent, 50 percent'")
 CONFIDENCE_HELP = Message("confidence of the two-sided bounds (default: 95 percent)")
 FLOW_UNCERTAINTY_HELP = Message("standard uncertainty of the flow meter, as a share of the reading")
 OPENING_UNCERTAINTY_HELP = Message("standard uncertainty of the opening, as a share of rated stroke")

@@ -10,7 +10,7 @@ METHOD = Message("Method")
 WHERE_LAWS_END = Message("Limits of the laws")
 ABOUT_STATES = Message(
     "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal "
-    "compositions; superheat counts from the dew point, subcooling from the bubble point. Computed with {versions}. "
+    "compositions; superheat is measured from the dew point, subcooling from the bubble point. Computed with {versions}. "
     "Data fingerprint {data}; the data are attached to this booklet's PDF file."
 )
 VERSION = Message("{program} {version}")
@@ -78,7 +78,7 @@ ELECTRONIC = Message(
 NOMINAL = Message("Q_n = N Kv Δh_r √(ρ Δp)/E at the family's rating, under its own flow law.")
 GROUP = Message("largest of its members' minimum loads to smallest of their maximum loads.")
 ROUNDING = Message(
-    "three figures, minimum loads up and maximum loads down, so that a printed limit never promises more than the computed "
+    "three significant figures, minimum loads up and maximum loads down, so that a printed limit never promises more than the computed "
     "one."
 )
 
@@ -143,7 +143,7 @@ ABOUT_CALCULATION = Message(
     "Each equation uses the printed figures of its column, and those of the rating point (index r). p₁, T_l and ρ "
     "depend on each other and were solved together, as were T_e and the load with balanced suction. An empty cell "
     "has the value of the rating point; T_c is also empty where the head pressure is a setting. A line without an "
-    "equation, and a figure marked “given”, is an input. Properties with a temperature in brackets, such as p_dew "
+    "equation, and a figure marked “given”, is an input. Properties with a temperature in parentheses, such as p_dew "
     "and h_vapor, come from refrigerant tables of the column's refrigerant, p_charge from the curve of the bulb "
     "charge."
 )

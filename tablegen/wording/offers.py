@@ -31,7 +31,7 @@ TOO_WARM = Message("condensing must stay below {limits}, just under the critical
 LIMIT_WITH = Message("{temperature} with {refrigerant}")
 OTHER_TEMPERATURE = Message("{temperature} for {refrigerant}, which needs {pressure}")
 TOO_FAR_APART = Message(
-    "it means condensing (bubble) at {temperature} for {refrigerant}, but {others} for the same temperature; one "
+    "it means condensing (bubble) at {temperature} for {refrigerant}, but {others} to condense at the same temperature; one "
     "setting fits refrigerants within {allowed} delta_degF of the first"
 )
 GIVE_OWN_SETTINGS = Message(
@@ -52,7 +52,7 @@ LOAD_NOT_ABOVE_ZERO = Message("a load of {load} W is not allowed; it must be abo
 HEAD_NOT_ALLOWED = Message("{application}: the {condition} is not allowed; {reason}")
 HEAD_OF_REFRIGERANT_NOT_ALLOWED = Message("{application}: the {condition} of {refrigerant} is not allowed; {reason}")
 MIXED_CHARGES = Message(
-    "{family} fits the members of {group} with different bulb charges ({charges}); ask for one refrigerant"
+    "{family} needs different bulb charges for the members of {group} ({charges}); ask for one refrigerant"
 )
 
 CONNECTIONS_OF = Message("the connections of {valve}")

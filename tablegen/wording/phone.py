@@ -160,11 +160,11 @@ TEXTS: Mapping[str, Message | Plural] = {
     # The foot of the page.
     "limits_nominal": Message(
         "Limits are nominal, for a valve exactly as designed. Minimum loads are rounded up and maximum loads down to "
-        "three figures in either unit. This page compares printed limits; it does not calculate."
+        "three significant figures in either unit. This page compares printed limits; it does not calculate."
     ),
     "limits_at_confidence": Message(
-        "Limits are at {confidence} confidence. Minimum loads are rounded up and maximum loads down to three figures "
-        "in either unit. This page compares printed limits; it does not calculate."
+        "Limits are at {confidence} confidence. Minimum loads are rounded up and maximum loads down to three "
+        "significant figures in either unit. This page compares printed limits; it does not calculate."
     ),
 }
 PAGE_TITLE = Message("{title}: valve sizes by load")

@@ -72,7 +72,7 @@ CAPILLARY_HELP = Message("length of the bulb's capillary on the order, such as '
 QUANTITY_HELP = Message("number of valves on the order")
 JOB_HELP = Message("job reference on the order")
 PART_NUMBERS_HELP = Message(
-    "own part numbers (CSV or XLSX): column 'part_number', and any of family, size, charge, equalizer, connections, "
+    "your own part numbers (CSV or XLSX): column 'part_number', and any of family, size, charge, equalizer, connections, "
     "capillary"
 )
 CSV_ROWS = Message("a row for every size of every family offered")

@@ -99,11 +99,11 @@ NOT_LISTED = Message("{refrigerant} is in no group of this catalogue, which offe
 
 LOWER_DEW = Message(
     "At SST {sst} the dew pressure of {new} is {pressure}, that of {old} {old_pressure}: the pressure that closes "
-    "the valve is {difference} lower, so it opens earlier."
+    "the valve is {difference} lower, so it opens at less superheat."
 )
 HIGHER_DEW = Message(
     "At SST {sst} the dew pressure of {new} is {pressure}, that of {old} {old_pressure}: the pressure that closes "
-    "the valve is {difference} higher, so it opens later."
+    "the valve is {difference} higher, so it needs more superheat to open."
 )
 STATIC_CHANGES = Message("Static superheat is {superheat} instead of {old_superheat}.")
 CHARGE_FOR = Message("The charge is meant for {refrigerants}, not for {refrigerant}.")

@@ -38,7 +38,7 @@ VAPOR_DENSITY = Message("Vapor density")
 LATENT_HEAT = Message("Latent heat")
 
 READING = Message(
-    "Superheat counts from the dew column, subcooling from the bubble column. Liquid density is at the bubble point, "
+    "For superheat, use the dew column; for subcooling, the bubble column. Liquid density is at the bubble point, "
     "vapor density at the dew point of the row's temperature. Glide: dew temperature minus bubble temperature at the "
     "bubble pressure of the row; latent heat is at that pressure."
 )

@@ -24,7 +24,7 @@ PRESSURES = Message(
     "working pressure and settings"
 )
 
-SETTINGS = Message("Minimum static superheat with the bulb setting of one member")
+SETTINGS = Message("Minimum static superheat with the valve set for one member")
 FAMILY = Message("Family")
 CHARGE = Message("Charge")
 SET_FOR = Message("Set for")
@@ -37,8 +37,8 @@ REFRIGERANT = Message("Refrigerant")
 REASON = Message("Reason")
 
 NOTE = Message(
-    "A group shares one valve with one setting: its members must also work with one bulb setting (static superheat "
-    "above zero, and stable), with equipment of one safety group, and with one working pressure."
+    "A group shares one valve: its members must also work with one spring setting (static superheat above zero, and "
+    "stable), in equipment of one safety group, and with one working pressure."
 )
 
 HELP = Message("suggest refrigerant groups, by the spread of required Kv per kW")

@@ -28,7 +28,7 @@ NOW = Message("Load windows now")
 EARLIER = Message("Earlier limits of the changed cells, revision {revision} of {date}")
 EARLIER_TEXTS = Message("{new}: no such cell in that revision; {none}: no window.")
 SAME_REVISION = Message(
-    "This catalogue has revision {revision} too. Give it a new one before you build, or the build is refused."
+    "This catalogue also has revision {revision}. Give it a new one before you build, or the build is refused."
 )
 
 HELP = Message("compute one window table as a draft")

@@ -77,7 +77,7 @@ REASONS: Mapping[str, Message] = {
 
 LIMIT_CLAUSE = Message("{at_condition}, {reason}")
 # Why a window that is open is not printed.
-NARROW = Message("rounded to three figures, the minimum load is not below the maximum load")
+NARROW = Message("rounded to three significant figures, the minimum load is not below the maximum load")
 
 # What a load means to a valve at one head pressure.
 ZONES_EXPLAINED: Mapping[str, Message] = {
@@ -149,7 +149,7 @@ FINDINGS: Mapping[str, Message] = {
     "shut_between_heads": Message("at a head pressure between the operating conditions the valve cannot operate"),
     "subcooling_corner": Message("the other end of the subcooling range sets a stricter limit"),
     "between_rows": Message("between two suction temperatures a limit is stricter than at either"),
-    "all_empty": Message("a table without a single window"),
+    "all_empty": Message("a table without any window"),
     "unexplained": Message("an empty window without a listed reason"),
     "empty_at_confidence": Message("a window exists with nominal figures, but none at the stated confidence"),
     "overpromise": Message("a printed figure promises more than was computed"),
@@ -159,13 +159,13 @@ FINDINGS: Mapping[str, Message] = {
     "other_inputs": Message("the release was made from other config files"),
     "thin_overlap": Message("neighboring sizes barely overlap"),
     "rounding_gap": Message("neighboring sizes leave a gap in print that the computed windows do not have"),
-    "turn": Message("a limit changes direction along the suction temperature"),
+    "turn": Message("a limit changes direction as suction temperature rises"),
     "other_response": Message("the other suction response would set a stricter limit"),
     "response_not_run": Message("balanced suction was not checked because no box_difference is given"),
     "empty": Message("empty windows, each with its reason"),
     "narrow": Message("narrow windows"),
     "not_printed": Message(
-        "windows not printed because, rounded to three figures, their minimum is not below their maximum"
+        "windows not printed because, rounded to three significant figures, their minimum is not below their maximum"
     ),
     "group_loss": Message("a group's window is much narrower than its members'"),
     "head_order": Message("head pressures are not in the order low, rating, high"),

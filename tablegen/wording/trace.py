@@ -11,7 +11,9 @@ NO_WINDOW_HEADING = Message("Why {valve} has no load window with {refrigerants} 
 PRINTED = Message("Printed: {window}.")
 NOT_PRINTED = Message("Computed, not printed ({reason}): {window}.")
 NO_WINDOW = Message("no load window: {reason}")
-NARROW = Message("rounded to three figures, the minimum load is not below the maximum load, so no window is printed")
+NARROW = Message(
+    "rounded to three significant figures, the minimum load is not below the maximum load, so no window is printed"
+)
 OBSTACLE = Message("{refrigerant} {condition}: {reason}.")
 OBSTACLE_ALONE = Message("{refrigerant}: {reason}.")
 NOT_ABOVE = Message("{first} is not above {second}.")
@@ -61,10 +63,12 @@ SETS_LIMIT = Message("Limit")
 SETS_IT = Message("sets it")
 ROUNDED: Mapping[str, Message] = {
     "minimum": Message(
-        "Minimum load {exact}, rounded up to three figures so that it promises no more than was computed: {printed}."
+        "Minimum load {exact}, rounded up to three significant figures so that it promises no more than was computed: "
+        "{printed}."
     ),
     "maximum": Message(
-        "Maximum load {exact}, rounded down to three figures so that it promises no more than was computed: {printed}."
+        "Maximum load {exact}, rounded down to three significant figures so that it promises no more than was computed: "
+        "{printed}."
     ),
 }
 

@@ -24,6 +24,7 @@ A_QUANTITY: Mapping[str, Message] = {
 UNIT_LABELS: Mapping[str, Message] = {
     "ton_refrigeration": Message("tons of refrigeration"),
     "psi_absolute": Message("psia"),
+    "psi_gauge": Message("psig"),
 }
 
 TAKES_UNIT = Message("{quantity} takes the unit {units}")

@@ -110,7 +110,7 @@ PROVENANCES: Mapping[str, Message] = {
 
 # Columns of lines and of single checks.
 QUANTITY = Message("Quantity [source]")
-CHECKS_OF = Message("Checks of")
+CHECKS_OF = Message("Checks")
 NEAREST = Message("Nearest to its limit")
 SOURCE_VALUE = Message("Source")
 OURS = Message("Ours")
@@ -128,9 +128,9 @@ VERDICTS: Mapping[str, Message] = {
     "fails": Message("FAILS"),
 }
 NO_VALUE = Message("none")
-COUNT_OF_ALL = Message("{count} of all")
-COUNT_OF_ALL_BUT = Message("{count} of all but {names}")
-COUNT_OF = Message("{count} of {names}")
+COUNT_OF_ALL = Message("{count} (all)")
+COUNT_OF_ALL_BUT = Message("{count} (all but {names})")
+COUNT_OF = Message("{count} ({names})")
 COUNT_WITH = Message("{counted}: {failing}")
 FAILING = Message("{count}\N{NO-BREAK SPACE}{verdict}")
 AT = Message("{refrigerant}, {condition}")
@@ -200,7 +200,7 @@ SOURCE = Message("{source} ({provenance})")
 REASONS = Message("Reasons for the allowed deviations")
 REASON_LETTER = Message("({letter})")
 EVERY = Message("{quantity}: {source} ({provenance})")
-COUNT_OF_SEVERAL = Message("{count} of {number} refrigerants")
+COUNT_OF_SEVERAL = Message("{count} ({number} refrigerants)")
 
 HELP = Message("check refrigerant properties and flow laws against published values")
 DESCRIPTION = Message(

@@ -22,7 +22,8 @@ FINGERPRINT = Message("Data fingerprint")
 UNITS = Message("Units")
 UNITS_USED = Message(
     "{system}: loads in {load}, temperatures in {temperature}, Kv in m³/h, Cv in US gal/min. Loads are gross "
-    "refrigerating capacities at the rating point, to three figures, minimum loads rounded up, maximum loads down."
+    "refrigerating capacities at the rating point, to three significant figures, minimum loads rounded up, maximum loads "
+    "down."
 )
 READING = Message("How to read")
 HOW_TO_READ = Message(

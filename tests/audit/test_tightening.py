@@ -149,7 +149,7 @@ def test_a_finding_between_heads_is_written_with_head_size_and_both_figures(tmp_
     text = writer.text(line)
     gauge = formatter.gauge(finding.head_pressure_pa, catalogue.applications["walk_in_medium"].site_pressure_pa)
     assert writer.where(line).startswith("rowan, one, walk_in_medium, sizes ")
-    at_head = f"at {gauge}\N{NO-BREAK SPACE}psi gauge, between the operating conditions, the minimum load with R404A"
+    at_head = f"at {gauge}\N{NO-BREAK SPACE}psig, between the operating conditions, the minimum load with R404A"
     assert text.startswith(f"{at_head} is stricter by up to")
     was, now = (formatter.window(w, w)[0] for w in (finding.from_load_w, finding.to_load_w))
     assert was != now

@@ -165,8 +165,8 @@ def test_init_with_sizes(write, rows, tmp_path, monkeypatch, capsys):
         ([["size", "kv_m3h"], [12, 0.012], [30, -1]], ":3: ", "must be at least 0.0001 and at most 1000"),
         ([["size", "kv_m3h"], ["a☃", 0.012]], ":2: ", "size 'a☃' is not allowed"),
         ([["size", "kv_m3"], [12, 0.012]], ":1: header: ", "did you mean kv_m3h?"),
-        ([["size", "kv_m3h"], [12, 0.012], [12, 0.03]], ":3: ", "size 12 is not allowed; line 2 gives it already"),
-        ([["size", "kv_m3h"], [12, 0.012], [13, 0.012]], ":3: ", "0.012 is not allowed; line 2 gives it already"),
+        ([["size", "kv_m3h"], [12, 0.012], [12, 0.03]], ":3: ", "size 12 is not allowed; line 2 already gives it"),
+        ([["size", "kv_m3h"], [12, 0.012], [13, 0.012]], ":3: ", "0.012 is not allowed; line 2 already gives it"),
         ([["size", "kv_m3h"]], ": ", "0 sizes is not allowed; must be at least 1"),
     ],
 )

@@ -131,8 +131,8 @@ def test_text_gives_each_parameter_with_its_bound_and_the_catalogue_value(capsys
     assert lines["Kv of size 45"][-1] == "0.04500"
     assert "± at 95 %" in shown and "Catalogue value" in shown
     assert "orifice: the flow increases with the drop in 51 rows beyond the choking limit" in shown
-    assert "mass flow           +9.6 %" in shown
-    assert "bulb temperature  +1.86 °F" in shown
+    assert "mass flow                 +9.6 %" in shown
+    assert "bulb temperature        +1.86 °F" in shown
     assert "from one valve to the next" in " ".join(shown.split())
     assert "Demonstration with invented valves" in shown and "licensed technicians" in shown
     assert all(len(line) <= 110 for line in shown.splitlines())
@@ -300,7 +300,10 @@ def test_page_is_printed_and_reads_back(units, paper, size, capsys):
         (["--demo", "--flow-uncertainty", "50 percent"], "--flow-uncertainty: '50 percent' is not allowed"),
         (["--demo", "--openings", "50 percent, 25 percent"], "--openings: '50 percent, 25 percent' is not allowed"),
         (["--demo", "--openings", "50 percent, 130 percent"], "--openings: an opening is beyond the stop"),
-        (["--demo", "--date", "yesterday"], "--date: 'yesterday' is not allowed; a date is a day of the calendar"),
+        (
+            ["--demo", "--date", "yesterday"],
+            "--date: 'yesterday' is not allowed; write a calendar date as year-month-day",
+        ),
         (["--demo", "--fragment", "f.txt"], "--fragment: 'f.txt' is not allowed; the file must end in .yaml or .yml"),
         (["--demo", "--output", "nowhere/page.pdf"], "--output: 'nowhere/page.pdf' is not allowed; the folder"),
     ],

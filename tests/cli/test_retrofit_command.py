@@ -81,16 +81,14 @@ def test_what_starves_is_told_with_its_heads_and_what_would_hold(capsys: pytest.
     assert (code, err) == (1, "")
     flat = " ".join(out.split())
     assert (
-        "Alder 63 does not cover 14.0 kBtu/h: it starves the evaporator from 120 to 123 psi gauge. It covers the load "
-        "from 123 to 292 psi gauge." in flat
+        "Alder 63 does not cover 14.0 kBtu/h: it starves the evaporator from 120 to 123 psig. It covers the load "
+        "from 123 to 292 psig." in flat
     )
-    assert "In the old system it covers 14.0 kBtu/h at every head pressure from 220 to 292 psi gauge." in flat
-    assert "120–123 starves the evaporator: the valve is open to its mechanical stop; at 120 psi gauge" in flat
+    assert "In the old system it covers 14.0 kBtu/h at every head pressure from 220 to 292 psig." in flat
+    assert "120–123 starves the evaporator: the valve is open to its mechanical stop; at 120 psig" in flat
     assert "it passes 97 % of the load" in flat
-    assert "With the low head set to 124 psi gauge or more it covers the load at every head pressure" in flat
-    assert (
-        "This differs from the 123 psi gauge above: between the operating conditions subcooling is interpolated" in flat
-    )
+    assert "With the low head set to 124 psig or more it covers the load at every head pressure" in flat
+    assert "This differs from the 123 psig above: between the operating conditions subcooling is interpolated" in flat
     assert "cross-404-medium (fitted) 90 8.91–19.4 1.39 cross-404-medium (fitted) 125 12.4–26.9" in flat
     assert re.search(r"Changed +– +low_head.head_pressure=120 psi_gauge", out)
     for words in ("licensed technician", "selection of real equipment", "rating point", "revision A of 2026-11-25"):
@@ -126,7 +124,7 @@ def test_where_it_starves_within_its_stop_the_superheat_is_needed_and_not_reache
 
 def test_flooding_is_told_against_the_minimum_load(capsys: pytest.CaptureFixture[str]) -> None:
     flat = " ".join(told(capsys, *FLOODING)[1].split())
-    assert "at 301 psi gauge the load is 49 % of the minimum load" in flat
+    assert "at 301 psig the load is 49 % of the minimum load" in flat
     assert not re.search(r"\b(holds|mends|starves the evaporator)\b", flat)
 
 
@@ -152,7 +150,7 @@ def test_another_refrigerant_is_told_by_dew_pressure_and_static_superheat(capsys
         "the dew pressure of R448A is 63 psia, that of R404A 75 psia: the pressure that closes the valve is 11.9 psi lower"
         in flat
     )
-    assert "it opens earlier. Static superheat is −6.4 °F instead of 2.9 °F." in flat
+    assert "it opens at less superheat. Static superheat is −6.4 °F instead of 2.9 °F." in flat
     assert "below the minimum of 2 °F for this charge: the valve stays open without any superheat" in flat
     assert "The charge is meant for R404A and R507A, not for R448A." in flat
     assert "No size of Alder with the fitted charge would cover the load." in flat

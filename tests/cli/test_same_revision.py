@@ -37,7 +37,7 @@ def test_the_same_numbers_under_the_same_revision_are_built_and_other_numbers_re
     capsys.readouterr()
     assert main(again) == 2
     err = capsys.readouterr().err
-    assert err.startswith(f"{first}: that release has revision A too, but ")
+    assert err.startswith(f"{first}: that release also has revision A, but ")
     assert "windows differ" in err
     assert len(err.splitlines()) == 1
     assert {p.name: p.read_bytes() for p in (output / "demo").iterdir() if p.is_file()} == before

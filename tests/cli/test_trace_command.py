@@ -31,11 +31,11 @@ def test_text_ends_in_the_printed_figures_and_names_its_sources(capsys):
     assert out.index(minimum) < out.index(maximum)
     flat = " ".join(out.split())
     assert (
-        "14.0119 kBtu/h, rounded up to three figures so that it promises no more than was computed: 14.1 kBtu/h."
+        "14.0119 kBtu/h, rounded up to three significant figures so that it promises no more than was computed: 14.1 kBtu/h."
         in flat
     )
     assert (
-        "31.4065 kBtu/h, rounded down to three figures so that it promises no more than was computed: 31.4 kBtu/h."
+        "31.4065 kBtu/h, rounded down to three significant figures so that it promises no more than was computed: 31.4 kBtu/h."
         in flat
     )
     assert "IEC 60534-2-1" in out

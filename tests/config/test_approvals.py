@@ -78,11 +78,11 @@ def test_a_group_whose_members_take_different_charges_is_refused_by_line(tmp_pat
     path = small_catalogue(tmp_path / "mine", ["alder"], groups, ["walk_in_medium"])
     assert main(["check", "--catalogue", str(path)]) == 2
     err = capsys.readouterr().err
-    assert "groups.yaml:2: groups.one.members: Alder fits the members with different bulb charges" in err
+    assert "groups.yaml:2: groups.one.members: Alder needs different bulb charges for the members" in err
     assert "cross-404-medium for R404A, cross-404-medium for R507A, cross-448-medium for R448A" in err
     asked = ["pick", "one", "--sst", "24 degF", "--load", "20 kBtu/h", "--catalogue", str(path)]
     assert main(asked) == 2
-    assert "fits the members of one with different bulb charges" in capsys.readouterr().err
+    assert "needs different bulb charges for the members of one" in capsys.readouterr().err
     # An electronic valve has no charge to differ.
     path = small_catalogue(tmp_path / "electronic", ["hazel"], groups, ["walk_in_medium"])
     assert main(["check", "--catalogue", str(path)]) == 0

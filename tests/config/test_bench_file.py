@@ -163,7 +163,7 @@ def test_what_looks_like_a_formula_is_only_text():
         (SITE, "# site_pressure: 14.7 psi", 2, "site_pressure", "did you mean psi_gauge or psi_absolute?"),
         (SITE, "# site_pressure: 14.7 psi_gauge", 2, "site_pressure", "an atmospheric pressure is absolute"),
         (SITE, f"{SITE}\n{SITE}", 3, "site_pressure", "is given twice"),
-        ("2026-11-20", "2026-02-30", 1, "date", "a day of the calendar"),
+        ("2026-11-20", "2026-02-30", 1, "date", "write a calendar date"),
         ("# date:", "# dates:", 1, "dates", "did you mean date?"),
         ("# date: 2026-11-20", "# flow uncertainty: 40 percent", 1, "flow uncertainty", "at most 20 percent"),
     ],

@@ -53,14 +53,14 @@ CASES = {
         "{size: 16,",
         "{size: 16, display: 11,",
         "display: 11",
-        "sizes[1].display: 11 is not allowed; size 11 of this family has that name already",
+        "sizes[1].display: 11 is not allowed; size 11 of this family already has that name",
     ),
     "two sizes of one display name": (
         ALDER,
         "{size: 11, kv: 11.2 L/h}\n  - {size: 16,",
         "{size: 11, display: 1/4, kv: 11.2 L/h}\n  - {size: 16, display: 1/4,",
         "{size: 16,",
-        "sizes[1].display: '1/4' is not allowed; size 11 of this family has that name already",
+        "sizes[1].display: '1/4' is not allowed; size 11 of this family already has that name",
     ),
     "a size that only print can spell": (
         ALDER,

@@ -77,7 +77,7 @@ def test_a_refrigerant_that_no_table_is_made_for_is_not_compared(tmp_path):
 
 def test_the_setting_needed_is_in_the_unit_of_the_file(tmp_path):
     path = changed(tmp_path, APPROVED, (MEDIUM, LOW, "  head_pressure: 10.3 bar_absolute\n"), groups=R290)
-    assert re.search(r"for R290, which needs [\d.]+ bar_absolute for the same", refused(path))
+    assert re.search(r"for R290, which needs [\d.]+ bar_absolute to condense at the same", refused(path))
 
 
 @pytest.mark.parametrize(
@@ -137,7 +137,11 @@ def test_a_head_above_the_critical_point_is_refused_in_every_file(name, value, t
         err = refused(folder / "catalogue.yaml")
         assert f"/{name}:" in err
         # A rating by subcooling needs a temperature; 200 degF is no head of R134a's cold weather either.
-        rules = ("condensing must stay below", "subcooling counts from saturated", "must be below the rating point")
+        rules = (
+            "condensing must stay below",
+            "subcooling is measured from saturated",
+            "must be below the rating point",
+        )
         assert any(rule in err for rule in rules)
 
 

@@ -335,7 +335,7 @@ CASES = {
         "basis: dew",
         "rating:",
         "rating",
-        ("subcooling counts from saturated liquid", "basis bubble"),
+        ("subcooling is measured from saturated liquid", "basis bubble"),
     ),
     "wrong basis": Case(
         MEDIUM,

@@ -93,7 +93,7 @@ def test_every_reason_has_its_sentence_and_its_test(why):
         (
             reason(Why.KV_ONLY_WITH),
             IP,
-            "these rows give it only together with Kv of size 45 and pressure recovery factor",
+            "these rows do not separate it from Kv of size 45 and pressure recovery factor",
             "rows at 100 % opening",
         ),
         (
@@ -199,7 +199,7 @@ def lack(reading: Reading, part: Part = Part.FLOW, **more) -> LackOfFit:
         ),
         (
             lack(Reading.OPENING, Part.BALANCE, low=0.1, high=0.4, residual=-0.5, farthest=-1.0),
-            "35 rows with low opening (10 to 40 %) have a bulb colder than the force balance, 0.90 °F on average and up "
+            "35 rows with low opening (10 to 40 %) have a colder bulb than the force balance gives, 0.90 °F on average and up "
             "to 1.80 °F",
             "the spring: its force is not linear in the opening",
         ),

@@ -78,14 +78,14 @@ def test_loads_that_two_sizes_cover_between_them_are_not_called_uncovered(printe
     """The wholesaler has no 63; of the row that it would take the 45 covers a part and the 90 another."""
     text = " ".join(PdfReader(io.BytesIO(printed)).pages[0].extract_text().split())
     row = f"8{DASH}10 at 10 to 30 °F: 45 up to 9.59, 90 from 9.03."
-    assert f"These rows take two sizes: {row}" in text
+    assert f"In these cells each size covers part of the row: {row}" in text
     # At its warm end neither covers 8.46 to 8.81.
     assert f"Only partly covered, call us: 8{DASH}10 at 30 to 40 °F: 45 up to 8.46, 90 from 8.81." in text
     assert "no size in stock covers" not in text
     for words in (
         "Tarnwick Supply (invented) – telephone 555 0100",
         "licensed technicians",
-        "dew pressure there",
+        "dew pressure at that temperature",
         "Demonstration with invented valves",
         "Find the row that contains it: over the first figure, up to and including the second",
     ):
@@ -95,7 +95,7 @@ def test_loads_that_two_sizes_cover_between_them_are_not_called_uncovered(printe
 def test_a_load_that_depends_on_the_suction_temperature_inside_a_column_is_for_asking(printed):
     text = " ".join(PdfReader(io.BytesIO(printed)).pages[1].extract_text().split())
     assert (
-        f"12.5{DASH}16 at 30 to 40 °F: 45 up to 13.8, 90 from 13.9, in between, 45 or 90, depending "
+        f"12.5{DASH}16 at 30 to 40 °F: 45 up to 13.8, 90 from 13.9, between these loads 45 or 90, depending "
         "on the SST: call us."
     ) in text
 

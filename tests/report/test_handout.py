@@ -85,7 +85,7 @@ def expected(row, units: str = "IP") -> str:
         return f"{rated} at the rating point, {low} {terms.at_condition(row['condition'])}"
     if kind in ("required_kv", "worked"):
         share = f"{decimals(100 * row['kv_share'], 0)} % of size {row['size']}"
-        last = "; the low head needs the largest port" if kind == "worked" else ""
+        last = "; of the three conditions, low head needs the largest port" if kind == "worked" else ""
         return f"Kv {round_half_even(row['required_kv_m3h'])} m³/h, {share}{last}"
     if kind == "binding":
         return f"{window(row, units)}; minimum set by {row['min_member']}, maximum by {row['max_member']}"

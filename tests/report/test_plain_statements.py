@@ -90,7 +90,7 @@ def test_a_pulse_modulated_table_carries_its_caveat():
 @pytest.mark.parametrize(
     ("system", "limits"),
     [
-        ("IP", "working pressure 450 psi gauge, allowed differential 350 psi"),
+        ("IP", "working pressure 450 psig, allowed differential 350 psi"),
         ("SI", "working pressure 31.03 bar gauge, allowed differential 24.13 bar"),
     ],
 )
@@ -104,7 +104,7 @@ def test_the_pressure_limits_of_a_valve_have_one_unit(system, limits):
 def test_a_maximum_operating_pressure_is_stated_absolute_and_gauge():
     own = publication()
     texts = [charge_text(own, part).replace("\N{NO-BREAK SPACE}", " ") for part in own.parts]
-    found = [re.search(r"MOP (\S+) psia \((\S+) psi gauge\)", text) for text in texts]
+    found = [re.search(r"MOP (\S+) psia \((\S+) psig\)", text) for text in texts]
     assert any(found)
     assert all(match or "MOP" not in text for match, text in zip(found, texts, strict=True))
     for match in filter(None, found):
@@ -123,10 +123,7 @@ def test_a_valve_is_said_to_pass_less_only_below_the_head_where_it_passes_most(n
         assert "As the head pressure falls, the system needs more and the valve passes less" in text
     else:
         head = own.formatter.gauge(float(curve.loc[most, "head_pressure_pa"]), site)
-        assert (
-            f"As the head pressure falls below about {head} psi gauge, the system needs more and the valve passes"
-            in text
-        )
+        assert f"As the head pressure falls below about {head} psig, the system needs more and the valve passes" in text
 
 
 def test_prose_in_degrees_names_both_scales():

@@ -108,8 +108,8 @@ def test_counts_of_kinds_lines_and_sources_are_those_of_the_frame(text):
         mark = " †" if provenance.startswith("not") else ""
         assert f"{titles[provenance]}{mark} ({len(rows)} checks)" in flat(text)
     handbook = frame[(frame["quantity"] == "latent heat")]
-    assert f"{len(handbook)} of R134a" in text
-    assert "8 of all but R134a" in text
+    assert f"{len(handbook)} (R134a)" in text
+    assert "8 (all but R134a)" in text
 
 
 def test_published_values_come_first_and_self_checks_last(text):
@@ -151,7 +151,7 @@ def test_a_check_that_fails_is_stated_twice_and_counted():
     printed = flat(section(with_checks(frame)))
     stated = "FAILS: R134a saturation pressure, 30 °C: second implementation 0.770 MPa, ours 0.7740, off by +0.0040"
     assert stated in printed
-    assert "2 of R134a: 1 FAILS" in printed
+    assert "2 (R134a): 1 FAILS" in printed
     second = (frame["kind"] == "second_implementation").sum()
     assert f"second implementation ({second - 1} of {second} pass, 1 FAILS)" in printed
 
