@@ -177,7 +177,7 @@ def test_changed_cells_are_marked_and_their_earlier_limits_given(refrigerant, re
     frame = frame[(frame[key] == refrigerant) & (frame["size"] == "45")].sort_values("sst_k", ascending=False)
     printed = [DASH.join(Formatter("IP").window(*limits)) for limits in frame[["min_load_w", "max_load_w"]].to_numpy()]
     assert [row[1] for row in rows_of(earlier.partition("*:")[0])] == printed
-    assert "This catalogue has revision A too." in earlier
+    assert "This catalogue also has revision A." in earlier
     assert main([*given, "--json"]) == 0
     rows = json.loads(capsys.readouterr().out)["tables"]["windows"]
     assert (tmp_path / "a.csv").read_text(encoding="utf-8").partition("\n")[0] == ",".join(rows[0])
