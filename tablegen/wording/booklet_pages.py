@@ -170,10 +170,10 @@ VALVE = Message("Valve")
 HEAD_SET = Message("setting {pressure}: saturated at {temperature}; {liquid}")
 HEAD_SET_WITH_GLIDE = Message("setting {pressure}: bubble point {bubble}, dew point {dew}; {liquid}")
 HEAD_STATED = Message("{temperature} {basis}: {pressure}; {liquid}")
-HEAD_AT_BUBBLE = Message("{temperature} {basis}: {pressure} (dew pressure at that temperature {dew}); {liquid}")
-HEAD_AT_DEW = Message("{temperature} {basis}: {pressure} (bubble pressure at that temperature {bubble}); {liquid}")
+HEAD_AT_BUBBLE = Message("{temperature} {basis}: {pressure} (dew pressure at {temperature}: {dew}); {liquid}")
+HEAD_AT_DEW = Message("{temperature} {basis}: {pressure} (bubble pressure at {temperature}: {bubble}); {liquid}")
 HEAD_AT_MID = Message(
-    "{temperature} {basis}: {pressure} (bubble pressure at that temperature {bubble}, dew pressure {dew}); {liquid}"
+    "{temperature} {basis}: {pressure} (at {temperature}: bubble pressure {bubble}, dew pressure {dew}); {liquid}"
 )
 
 LIQUID_AT = Message("liquid at the valve {temperature}")

@@ -85,7 +85,7 @@ def test_loads_that_two_sizes_cover_between_them_are_not_called_uncovered(printe
     for words in (
         "Tarnwick Supply (invented) – telephone 555 0100",
         "licensed technicians",
-        "dew pressure at that temperature",
+        "dew pressure at 105 °F: ",
         "Demonstration with invented valves",
         "Find the row that contains it: over the first figure, up to and including the second",
     ):
