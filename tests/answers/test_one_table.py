@@ -193,7 +193,7 @@ def test_a_group_whose_members_take_different_charges_is_refused():
             "R448A-family": replace(catalogue.groups["R448A-family"], members=("R448A", "R404A")),
         },
     )
-    with pytest.raises(RequestError, match="with different bulb charges"):
+    with pytest.raises(RequestError, match="different bulb charges for the members"):
         one_table(mixed, "alder", "R448A-family", "walk_in_medium")
 
 
