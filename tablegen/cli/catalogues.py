@@ -21,16 +21,16 @@ from tablegen.wording import suggest as suggest_wording
 
 def add_parsers(commands: Commands) -> None:
     """Add the commands to the others."""
-    init = commands.add_parser("init", help=wording.INIT_HELP())
+    init = _parser_of(commands, "init", wording.INIT_HELP(), wording.INIT_EPILOG())
     init.add_argument("folder", type=Path, metavar="DIR", help=wording.INIT_FOLDER_HELP())
     init.add_argument("--sizes", type=Path, metavar="FILE", help=wording.INIT_SIZES_HELP())
     init.set_defaults(run=run_init)
 
-    check = commands.add_parser("check", help=wording.CHECK_HELP())
+    check = _parser_of(commands, "check", wording.CHECK_HELP(), wording.CHECK_EPILOG())
     add_catalogue_options(check)
     check.set_defaults(run=run_check)
 
-    build = commands.add_parser("build", help=wording.BUILD_HELP())
+    build = _parser_of(commands, "build", wording.BUILD_HELP(), wording.BUILD_EPILOG())
     add_catalogue_options(build)
     build.add_argument("--output", type=Path, default=Path("output"), metavar="DIR", help=wording.BUILD_OUTPUT_HELP())
     build.add_argument("--only", metavar="NAME[,NAME]", help=wording.BUILD_ONLY_HELP())
@@ -41,6 +41,11 @@ def add_parsers(commands: Commands) -> None:
     _add_audit(commands)
     _add_compare(commands)
     _add_suggest(commands)
+
+
+def _parser_of(commands: Commands, name: str, does: str, epilog: str) -> argparse.ArgumentParser:
+    """A command whose line in the list of commands says all that it does."""
+    return commands.add_parser(name, help=does, description=f"{does[0].upper()}{does[1:]}.", epilog=epilog)
 
 
 def _add_audit(commands: Commands) -> None:

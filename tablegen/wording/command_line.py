@@ -33,11 +33,15 @@ NO_REFRIGERANTS = Message("{--configs}: {folder} contains no folder 'refrigerant
 
 
 INIT_HELP = Message("start a catalogue: copy the demo's config files with comments")
+INIT_EPILOG = Message("Example: tablegen init my-valves --sizes sizes.csv")
 INIT_FOLDER_HELP = Message("a new or empty folder")
 INIT_SIZES_HELP = Message("CSV or XLSX with the columns 'size' and 'kv_m3h' (or 'cv_us_gal_min')")
 INIT_DONE = Message("{folder}: edit the files, then run 'tablegen build --catalogue {file}'")
 
 CHECK_HELP = Message("check the config files and report every error")
+CHECK_EPILOG = Message(
+    "Exit codes: 0 no errors, 2 errors (one line for each). Example: tablegen check --catalogue my-valves/catalogue.yaml"
+)
 CHECK_DONE = Message(
     "{file}: no errors; {families} families with {sizes} sizes, {refrigerants} refrigerants in {groups} groups, "
     "{applications} applications, {tables} tables"
@@ -48,6 +52,10 @@ NO_CHARGE = Message(
 )
 
 BUILD_HELP = Message("compute a catalogue's data set and print its publications")
+BUILD_EPILOG = Message(
+    "Exit codes: 0 everything written, 2 bad input, or a publication that could not be printed. Example: tablegen build "
+    "--catalogue my-valves/catalogue.yaml --since releases/A"
+)
 BUILD_OUTPUT_HELP = Message("output folder; each catalogue gets a folder of its own in it (default: output)")
 BUILD_SINCE_HELP = Message("output folder of an earlier release, to print what changed since")
 BUILD_ONLY_HELP = Message(
