@@ -50,20 +50,53 @@ class CsvFile:
 
 
 def written_and_read(frame: pd.DataFrame) -> tuple[CsvFile, pd.DataFrame]:
-    """A frame as its file, and as reading that file gives it."""
-    columns: dict[str, list[pd.Series]] = {}
+    """A frame as its file, and as reading that file gives it, but for text that is categorical and stays so.
+
+    The frame is used up: what is read takes the place of its numbers.
+    """
+    header, columns = _header(frame), {name: _ReadColumn(frame[name]) for name in frame.columns}
+    wanted = [name for name, column in columns.items() if not column.is_coded]
 
     def pieces() -> Iterator[bytes]:
-        header = _header(frame)
         for number, part in enumerate(_parts(frame)):
-            own = frame_of(header + part)
+            own = frame_of(header + part, wanted)
             for name in own.columns:
-                # A copy, so that the parts of each column are given up once it is joined.
-                columns.setdefault(name, []).append(own[name].copy())
+                columns[name].take(own[name])
             yield part if number else header + part
 
     file = CsvFile.of(pieces())
-    return file, pd.DataFrame({name: _joined(columns.pop(name)) for name in list(columns)}, copy=False)
+    return file, pd.DataFrame({name: column.whole() for name, column in columns.items()}, copy=False)
+
+
+class _ReadColumn:
+    """A column of a frame that is replaced by what reading its file gives, part by part."""
+
+    def __init__(self, column: pd.Series) -> None:
+        self.is_coded = isinstance(column.dtype, pd.CategoricalDtype)
+        self._column, self._count, self._parts, self._is_whole = column, 0, list[pd.Series](), True
+        self._numbers: NDArray[Any] | None = None
+        if column.dtype == np.float64:
+            self._numbers = column.to_numpy()
+            # Of the library it may only be looked at.
+            self._numbers.flags.writeable = True
+
+    def take(self, part: pd.Series) -> None:
+        """The next part as it was read."""
+        self._is_whole &= part.dtype.kind == "i"
+        if self._numbers is None:
+            self._parts.append(part.copy())
+        else:
+            self._numbers[self._count : self._count + len(part)] = part.to_numpy()
+        self._count += len(part)
+
+    def whole(self) -> Any:
+        """The column as it is read from the whole file."""
+        if self.is_coded:
+            return self._column
+        if self._numbers is not None:
+            # Numbers without any fraction are read as whole ones.
+            return self._numbers.astype(np.int64) if self._is_whole and self._count else self._numbers
+        return self._parts[0] if len(self._parts) == 1 else pd.concat(self._parts, ignore_index=True)
 
 
 def csv_of(frame: pd.DataFrame) -> bytes:
@@ -71,19 +104,14 @@ def csv_of(frame: pd.DataFrame) -> bytes:
     return b"".join([_header(frame), *_parts(frame)])
 
 
-def frame_of(data: bytes) -> pd.DataFrame:
-    """A written frame read back, names as text even where they look like numbers."""
+def frame_of(data: bytes, wanted: list[str] | None = None) -> pd.DataFrame:
+    """A written frame read back, or the columns wanted of it; names as text even where they look like numbers."""
     if not data.strip():
         return pd.DataFrame()
-    columns = pd.read_csv(io.BytesIO(data), nrows=0).columns
+    columns = wanted if wanted is not None else pd.read_csv(io.BytesIO(data), nrows=0).columns
     text = {c: str for c in columns if is_text(c)}
-    return pd.read_csv(
-        io.BytesIO(data), dtype=text, keep_default_na=False, na_values={c: [""] for c in columns if c not in text}
-    )
-
-
-def _joined(parts: list[pd.Series]) -> pd.Series:
-    return parts[0] if len(parts) == 1 else pd.concat(parts, ignore_index=True)
+    empty = {c: [""] for c in columns if c not in text}
+    return pd.read_csv(io.BytesIO(data), dtype=text, usecols=wanted, keep_default_na=False, na_values=empty)
 
 
 def _header(frame: pd.DataFrame) -> bytes:

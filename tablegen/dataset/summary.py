@@ -75,14 +75,14 @@ def count_windows(frame: pd.DataFrame) -> WindowCounts:
         rows=len(frame),
         open=int(is_open.sum()),
         empty_by_reason=_tally(frame.loc[~is_open, "max_reason"]),
-        max_set_by=_set_by(frame[is_open], "max"),
-        min_set_by=_set_by(frame[is_open], "min"),
+        max_set_by=_set_by(frame, is_open, "max"),
+        min_set_by=_set_by(frame, is_open, "min"),
     )
 
 
-def _set_by(frame: pd.DataFrame, limit: str) -> dict[str, int]:
+def _set_by(frame: pd.DataFrame, is_open: pd.Series, limit: str) -> dict[str, int]:
     names = [f"{limit}_condition", f"{limit}_reason"]
-    counts = frame.groupby(names, observed=True).size().reset_index().itertuples(index=False)
+    counts = frame.loc[is_open, names].groupby(names, observed=True).size().reset_index().itertuples(index=False)
     return dict(sorted((f"{condition}, {reason}", int(count)) for condition, reason, count in counts))
 
 

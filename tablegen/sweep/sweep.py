@@ -11,7 +11,6 @@ from collections.abc import Callable, Sequence
 from concurrent.futures import FIRST_COMPLETED, BrokenExecutor, Executor, Future, wait
 from dataclasses import dataclass, field, replace
 
-import numpy as np
 import pandas as pd
 
 from tablegen.confidence.confident_limits import Scattered
@@ -19,7 +18,7 @@ from tablegen.errors import WorkerError
 from tablegen.model.inputs import Application, Catalogue, Family
 from tablegen.model.solving import Solved, laws_of
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.sweep.compact import CompactColumns, compact, framed
+from tablegen.sweep.compact import Filled
 from tablegen.sweep.frames import Columns, joined, state_columns
 from tablegen.sweep.parts import (
     FAMILIES_OF_PART,
@@ -113,7 +112,7 @@ def sweep(
         If a process of the executor died; what was finished is cached.
     """
     systems = systems_of(catalogue)
-    found = _Found(options, scattered, systems)
+    found = _Found(options, scattered, systems, list(catalogue.families))
     found.complete()
     solved = found.solved()
     states = [
@@ -122,17 +121,24 @@ def sweep(
         for law in laws_of(system.families)
     ]
     named = {(s.refrigerant.name, s.application.name): own for s, own in zip(systems, solved, strict=True)}
-    return pd.DataFrame(joined(states)), found.windows(list(catalogue.families)), named
+    return pd.DataFrame(joined(states)), found.windows(), named
 
 
 class _Found:
     """The results of the parts of some systems, as far as they are done."""
 
-    def __init__(self, options: SweepOptions, scattered: Scattered | None, systems: Sequence[OfferedSystem]) -> None:
+    def __init__(
+        self,
+        options: SweepOptions,
+        scattered: Scattered | None,
+        systems: Sequence[OfferedSystem],
+        families: Sequence[str],
+    ) -> None:
         self._options, self._scattered, self._systems = options, scattered, systems
         self._parts = [SystemPart.of(s.refrigerant, s.application, tuple(laws_of(s.families))) for s in systems]
         self._solved: dict[int, Solved] = {}
-        self._windows: dict[tuple[int, int], CompactColumns] = {}
+        self._places, count = _places(systems, families)
+        self._windows = Filled(count)
 
     def complete(self) -> None:
         """Compute every part; whatever was finished before an interruption is cached."""
@@ -160,12 +166,9 @@ class _Found:
         """Solved states of every system, in the order of the systems."""
         return [self._solved[i] for i in sorted(self._solved)]
 
-    def windows(self, families: Sequence[str]) -> pd.DataFrame:
-        """The windows of every part by family, those of one in the order of the systems; the parts are used up."""
-        parts = [self._windows.pop(ij) for ij in sorted(self._windows)]
-        order = {name: i for i, name in enumerate(families)}
-        places = [np.array([order[name] for name in own.categories])[own.codes] for own in (p["family"] for p in parts)]
-        return framed(parts, np.argsort(np.concatenate(places), kind="stable"))
+    def windows(self) -> pd.DataFrame:
+        """The windows of every part, which are used up, by family, those of one in the order of the systems."""
+        return self._windows.frame()
 
     def _take(self, task: _Task, result: Result) -> list[_Task]:
         """Note a result; return the parts that may begin now."""
@@ -193,8 +196,27 @@ class _Found:
         return tasks
 
     def _have(self, i: int, j: int, windows: Columns) -> None:
-        self._windows[i, j] = compact(windows)
+        start = 0
+        for family in self._systems[i].shares[j]:
+            place = self._places[i, family.name]
+            stop = start + place.stop - place.start
+            self._windows.put(place, {name: values[start:stop] for name, values in windows.items()})
+            start = stop
         self._options.advance(self._systems[i].name)
+
+
+def _places(systems: Sequence[OfferedSystem], families: Sequence[str]) -> tuple[dict[tuple[int, str], slice], int]:
+    """Where the windows of each family in each system lie in the frame, and how many rows that has."""
+    offered: dict[str, list[tuple[int, int]]] = {name: [] for name in families}
+    for i, system in enumerate(systems):
+        for family in system.families:
+            offered[family.name].append((i, len(family.sizes) * len(system.application.sst_k)))
+    found, start = {}, 0
+    for name, own in offered.items():
+        for i, rows in own:
+            found[i, name] = slice(start, start + rows)
+            start += rows
+    return found, start
 
 
 def count_parts(catalogue: Catalogue) -> int:

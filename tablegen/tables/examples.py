@@ -14,7 +14,8 @@ from tablegen.model.solving import Solved, law_of, unit_window
 from tablegen.physics.arrays import Names
 from tablegen.physics.operating import operating_superheat
 from tablegen.physics.windows import Valve
-from tablegen.sweep.frames import W_PER_KW, Columns, joined, laid
+from tablegen.sweep.compact import compact, framed
+from tablegen.sweep.frames import W_PER_KW, Columns, laid
 
 # Position of the example in its size's window, on a log scale: the middle, as recommended to the reader.
 _POSITION = 0.5
@@ -94,12 +95,11 @@ def in_their_order(examples: Sequence[Example], make: Callable[[Sequence[Example
     parts, places = [], []
     for own in alike.values():
         part = make([examples[i] for i in own])
-        parts.append(part)
-        places.append(np.repeat(own, len(next(iter(part.values()))) // len(own)))
+        parts.append(compact(part))
+        places.append(np.repeat(own, len(part["family"]) // len(own)))
     if not parts:
         return pd.DataFrame()
-    order = np.argsort(np.concatenate(places), kind="stable")
-    return pd.DataFrame({name: values[order] for name, values in joined(parts).items()}, copy=False)
+    return framed(parts, np.argsort(np.concatenate(places), kind="stable"))
 
 
 def names(found: Iterable[str]) -> Names:

@@ -1,13 +1,16 @@
-"""What windows cost by the number of families, beside a naive loop, and by what computes them.
+"""What a data set costs by the number of families, what windows cost beside a naive loop, and by what computes them.
 
 Run with `python -m tests.benchmarks.catalogue_size [MOST]`, MOST the maximum number of families (1000).  Quote the
-ratios: single times depend on the machine.  The naive loop solves every cell by itself, as a spreadsheet does.
+ratios: single times depend on the machine.  The naive loop solves every cell by itself, as a spreadsheet does.  Each
+data set is computed and written by a process of its own, which states its CPU time and its peak memory; the demo's
+families are taken again and again, and then the wide catalogue of `tests.wide`, from its config files on.
 """
 
 from __future__ import annotations
 
 import itertools
 import statistics
+import subprocess
 import sys
 import tempfile
 import time
@@ -17,12 +20,13 @@ from dataclasses import replace
 from pathlib import Path
 
 from tablegen.config.loader import load_catalogue
-from tablegen.dataset.compute import compute_windows
+from tablegen.dataset.compute import compute, compute_windows
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import law_of, solve, unit_window
 from tablegen.sweep.parts import Inline, WindowCache
 from tablegen.sweep.sweep import SweepOptions
 from tablegen.workers import workers
+from tests import wide
 from tests.large import large_catalogue
 
 CATALOGUE = Path(__file__).parents[2] / "configs" / "catalogue.yaml"
@@ -30,6 +34,7 @@ SIZES = (1, 10, 100, 1000)
 ROUNDS = 3
 NAIVE_CELLS = 200
 SHARED = 100
+WIDE = 100
 
 
 def timed(job: Callable[[], object], rounds: int = ROUNDS) -> float:
@@ -60,9 +65,62 @@ def naive(catalogue: Catalogue, count: int) -> int:
     return done
 
 
+def write_data_set(catalogue: Catalogue, start: float = 0.0) -> None:
+    """Compute and write a data set in this process; print its windows, CPU time since a start, and peak memory."""
+    with tempfile.TemporaryDirectory() as name:
+        data = compute(catalogue)
+        data.write(Path(name))
+        size = sum(path.stat().st_size for path in Path(name).iterdir())
+        print(f"{len(data.windows)} {size / 1e6:.0f} {time.process_time() - start:.1f} {peak_mb():.0f}")
+
+
+def peak_mb() -> float:
+    """The most memory that this process took [MB]; NaN where the system does not tell."""
+    try:
+        import resource
+    except ImportError:
+        return float("nan")
+    return resource.getrusage(resource.RUSAGE_SELF).ru_maxrss / 1024.0
+
+
+def in_a_process(*what: str) -> tuple[int, int, float, int]:
+    """Windows, megabytes of files, CPU time [s] and peak memory [MB] of a data set that a process of its own writes."""
+    command = [sys.executable, "-m", "tests.benchmarks.catalogue_size", *what]
+    done = subprocess.run(command, check=True, capture_output=True, text=True)
+    windows, size, seconds, memory = done.stdout.split()
+    return int(windows), int(size), float(seconds), int(memory)
+
+
+def data_sets(most: int) -> None:
+    """How CPU time and memory of a data set grow with the families."""
+    for count in (n for n in SIZES if n <= most):
+        windows, size, seconds, memory = in_a_process("--families", str(count))
+        print(
+            f"{count:5} families, {windows:8} windows, {size:5} MB: data set {seconds:7.1f} s, {memory:5} MB",
+            flush=True,
+        )
+    count = min(WIDE, most)
+    windows, size, seconds, memory = in_a_process("--wide", str(count))
+    print(
+        f"{count} families x {wide.SIZES} sizes x {len(wide.REFRIGERANTS)} refrigerants x 4 applications x 13 SSTs, from its "
+        f"files on: {windows} windows, {size} MB: {seconds:.1f} s (60 s), {memory} MB (1000 MB)",
+        flush=True,
+    )
+
+
 def main() -> None:
     """Print the figures."""
+    if sys.argv[1:2] == ["--families"]:
+        write_data_set(large_catalogue(replace(load_catalogue(CATALOGUE), confidence=None), int(sys.argv[2])))
+        return
+    if sys.argv[1:2] == ["--wide"]:
+        with tempfile.TemporaryDirectory() as name:
+            path = wide.wide_catalogue(Path(name) / "wide", int(sys.argv[2]))
+            start = time.process_time()
+            write_data_set(load_catalogue(path), start)
+        return
     most = int(sys.argv[1]) if len(sys.argv) > 1 else SIZES[-1]
+    data_sets(most)
     demo = replace(load_catalogue(CATALOGUE), confidence=None)
     compute_windows(large_catalogue(demo, 1))
     cost = {}

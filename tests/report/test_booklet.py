@@ -133,7 +133,9 @@ def test_a_data_set_reads_back_as_it_was(data, tmp_path):
     assert record["fingerprint"] == data.fingerprint
     for name in FRAMES:
         written = (tmp_path / f"{name}.csv").read_bytes()
-        assert frame_of(written).equals(getattr(data, name))
+        again = frame_of(written)
+        # In a long frame text is categorical.
+        assert again.equals(getattr(data, name).astype(again.dtypes.to_dict()))
         assert record["files_sha256"][f"{name}.csv"] == hashlib.sha256(written).hexdigest()
 
 
