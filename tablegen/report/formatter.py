@@ -18,6 +18,10 @@ _PRESSURE_PLACES = {"IP": 0, "SI": 2}
 _MOST_PLACES = 5
 
 
+# The unit that sizes of valves are called by, and how it is printed.
+_NOMINAL = {"IP": ("ton_refrigeration", terms.NOMINAL_TONS), "SI": ("kW", terms.NOMINAL_KW)}
+
+
 @dataclass(frozen=True, slots=True)
 class Formatter:
     """Prints quantities in one unit system; `site_pressure_pa` turns absolute pressures into gauge readings."""
@@ -83,6 +87,11 @@ class Formatter:
     def load(self, watt: float) -> str:
         """A load to three figures, rounded to nearest, without its unit."""
         return round_half_even(print_unit("load", self.system, self.load_unit).of(watt))
+
+    def nominal(self, watt: float) -> str:
+        """A nominal capacity as the trade calls sizes: tons beside inches and pounds, else kW."""
+        unit, message = _NOMINAL[self.system]
+        return message(capacity=round_half_even(print_unit("load", self.system, unit).of(watt)))
 
     def window(self, min_w: float, max_w: float) -> tuple[str, str]:
         """A window's limits, minimum up and maximum down, without unit."""

@@ -20,6 +20,8 @@ if TYPE_CHECKING:
     from tablegen.report.rows import ChangedRow, WindowRow
 
 DASH = "\N{EN DASH}"
+# Suction temperatures that are the same [K].
+_SAME_K = 1e-6
 
 # A window (minimum, maximum), or a mark that points at the reason under the table; "" is a blank cell.
 Cell = tuple[str, str] | str
@@ -30,11 +32,12 @@ _MEETING = "meeting"
 
 @dataclass(frozen=True, slots=True)
 class WindowTableRow:
-    """One row: its label (a temperature), a cell for each size, and whether a rule is above it."""
+    """One row: its label (a temperature), a cell for each size, whether a rule is above it, and whether it is framed."""
 
     label: str
     cells: Sequence[Cell]
     rule_above: bool = False
+    is_framed: bool = False
 
 
 def size_names(rows: Sequence[WindowRow]) -> list[str]:
@@ -42,10 +45,17 @@ def size_names(rows: Sequence[WindowRow]) -> list[str]:
     return list(dict.fromkeys(row.size for row in rows))
 
 
-def size_notes(catalogue: Catalogue, family: str, names: Sequence[str]) -> list[str]:
-    """Kv of each size that is printed under a name."""
-    kvs = {size.display_name: size.kv_rated_m3h for size in catalogue.families[family].sizes}
-    return [wording.SIZE_KV(kv=kv(kvs[name])) for name in names]
+def size_notes(catalogue: Catalogue, family: str, names: Sequence[str], formatter: Formatter) -> list[str]:
+    """The nominal capacity of each size that is printed under a name; its Kv in a family without a rating."""
+    sizes = {size.display_name: size for size in catalogue.families[family].sizes}
+    if has_nominal(catalogue, family):
+        return [formatter.nominal(sizes[name].nominal_capacity_w) for name in names]
+    return [wording.SIZE_KV(kv=kv(sizes[name].kv_rated_m3h)) for name in names]
+
+
+def has_nominal(catalogue: Catalogue, family: str) -> bool:
+    """Whether all sizes of a family have a nominal capacity."""
+    return all(math.isfinite(size.nominal_capacity_w) for size in catalogue.families[family].sizes)
 
 
 def temperatures_of(rows: Sequence[WindowRow]) -> list[float]:
@@ -53,12 +63,16 @@ def temperatures_of(rows: Sequence[WindowRow]) -> list[float]:
     return sorted({row.sst_k for row in rows}, reverse=True)
 
 
-def table_rows(formatter: Formatter, rows: Sequence[WindowRow], marks: Mapping[str, str]) -> list[WindowTableRow]:
-    """The rows of a table: warmest suction temperature first."""
+def table_rows(
+    formatter: Formatter, rows: Sequence[WindowRow], marks: Mapping[str, str], example_k: float = math.nan
+) -> list[WindowTableRow]:
+    """The rows of a table: warmest suction temperature first; that of the example is framed."""
     cells = {(row.sst_k, row.size): _cell(formatter, row, marks) for row in rows}
     temperatures, names = temperatures_of(rows), size_names(rows)
     return [
-        WindowTableRow(label, [cells[sst_k, name] for name in names], formatter.is_round(sst_k))
+        WindowTableRow(
+            label, [cells[sst_k, name] for name in names], formatter.is_round(sst_k), abs(sst_k - example_k) < _SAME_K
+        )
         for sst_k, label in zip(temperatures, formatter.temperatures(temperatures), strict=True)
     ]
 
@@ -102,15 +116,22 @@ def reading_note(source: PrintedCatalogue, part: Combination, rows: Sequence[Win
     """How to read the table, by the example row's middle size; `confidence` says which the limits have."""
     formatter = source.formatter
     example_k = source.catalogue.applications[part.application].example_sst_k
-    across = [row for row in rows if abs(row.sst_k - example_k) < 1e-6]
+    across = example_rows(source, part, rows)
     chosen = across[len(across) // 2]
-    text = [wording.UNITS(unit=formatter.load_label), confidence]
+    under = wording.NOMINAL_UNDER if has_nominal(source.catalogue, part.family) else wording.KV_UNDER
+    text = [f"{wording.UNITS(unit=formatter.load_label)} {under()}", confidence]
     window = formatter.readable_window(chosen.min_load_w, chosen.max_load_w)
     if window is not None:
         maximum = formatter.with_load_unit(window[1])
         sst = formatter.degrees(example_k)
         text.append(wording.READ_EXAMPLE(sst=sst, size=chosen.size, minimum=window[0], maximum=maximum))
     return " ".join((*text, wording.DO_NOT_EXTRAPOLATE()))
+
+
+def example_rows(source: PrintedCatalogue, part: Combination, rows: Sequence[WindowRow]) -> list[WindowRow]:
+    """The windows of a table at the suction temperature of its application's example."""
+    example_k = source.catalogue.applications[part.application].example_sst_k
+    return [row for row in rows if abs(row.sst_k - example_k) < _SAME_K]
 
 
 def limit_notes(source: PrintedCatalogue, part: Combination, rows: Sequence[WindowRow]) -> list[str]:

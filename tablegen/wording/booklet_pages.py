@@ -128,11 +128,14 @@ SIZE_KV = Message("Kv {kv}")
 SIZES_OF_TABLE = Plural("{title}, size {first}", "{title}, sizes {first} to {last}")
 CONDITIONS_ON_FIRST = Message("{title} (conditions on the first page of this table)")
 
-UNITS = Message("Loads in {unit} at the rating point, minimum rounded up, maximum rounded down; Kv in m³/h.")
+UNITS = Message("Loads in {unit} at the rating point, minimum rounded up, maximum rounded down.")
+NOMINAL_UNDER = Message("Under each size is its nominal capacity.")
+KV_UNDER = Message("Under each size is its Kv in m³/h.")
 READ_EXAMPLE = Message(
     "Example: at SST {sst} (dew), size {size} covers systems rated from {minimum} to {maximum}. Between two rows, "
     "the load must be inside both windows."
 )
+RULER = Message("The framed row as a ruler: loads that each size covers, {unit}")
 DO_NOT_EXTRAPOLATE = Message("Do not extrapolate.")
 REASON = Message("{mark}: {reason}")
 NO_WINDOW = Message("No size has a load window in this table.")

@@ -244,3 +244,7 @@ CONTINUED = Message("{title}, continued")
 CONTENTS_ENTRY = Message("{heading}, page {page}")
 PAGE_OF = Message("Page {page} of {total}")
 GRAPH = Message("Graph: {caption}")
+
+# A nominal capacity under the name of a size.
+NOMINAL_TONS = Message("{capacity}\N{NO-BREAK SPACE}ton")
+NOMINAL_KW = Message("{capacity}\N{NO-BREAK SPACE}kW")

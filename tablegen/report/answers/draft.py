@@ -140,7 +140,7 @@ def _grid(
     notes: Sequence[str] | None = None,
 ) -> AnswerTable:
     """Suction temperatures down, sizes across with notes under them, by default their Kv; nothing is exported."""
-    notes = size_notes(draft.catalogue, draft.part.family, names) if notes is None else notes
+    notes = size_notes(draft.catalogue, draft.part.family, names, draft.formatter) if notes is None else notes
     stub = booklet_pages.SST_COLUMN(unit=draft.formatter.temperature_label)
     # A space only between the name of a size and its note.
     pairs = ((name.replace(" ", NBSP), note.replace(" ", NBSP)) for name, note in zip(names, notes, strict=True))

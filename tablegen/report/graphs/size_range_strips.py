@@ -59,7 +59,7 @@ def size_range_drawings(strips: Sequence[Strip], formatter: Formatter, width: fl
     # A long name would cover its bar and the figures beside it, so it is outside, with space for the figures.
     is_beside = any(fonts.text_width(bar.size, fonts.BOLD, _BAR_NAME) > _LONGEST for bar in bars)
     low, high = min(load.of(bar.min_w) for bar in bars), max(load.of(bar.max_w) for bar in bars)
-    steps = _steps((0.6 if is_beside else 0.93) * low, 1.07 * high)
+    steps = preferred_steps((0.6 if is_beside else 0.93) * low, 1.07 * high)
     if max(len(strip.bars) for strip in strips) <= _MANY:
         called = listed([strip.title for strip in strips])
         return [(called, _drawing(strips, formatter, steps, is_beside, (width, _STRIP * len(strips))))]
@@ -128,7 +128,7 @@ def _bar(axes: Axes, y: int, size: str, ends: tuple[float, float], printed: tupl
     axes.note(printed[1], (high, y), (3.0, 0.0), side="left", face=fonts.SEMIBOLD, pad=_PAD)
 
 
-def _steps(minimum: float, maximum: float) -> list[float]:
+def preferred_steps(minimum: float, maximum: float) -> list[float]:
     """Preferred numbers from the one at or below `minimum` to the one at or above `maximum`."""
     decades = range(math.floor(math.log10(minimum)) - 1, math.ceil(math.log10(maximum)) + 2)
     # Through text: the nearest number to 31.5, not a digit beside it.

@@ -9,17 +9,20 @@ from reportlab.platypus import Flowable, PageBreak
 from tablegen.model.inputs import Combination
 from tablegen.report.graphs.selection_map_graph import PAGE, SelectionMap, map_cells
 from tablegen.report.graphs.selection_map_graph import in_blocks as map_in_blocks
+from tablegen.report.graphs.size_range_strips import Bar
+from tablegen.report.graphs.size_ruler import size_ruler
 from tablegen.report.graphs.window_graph import window_multiples
 from tablegen.report.pages.front import confidence_sentence
 from tablegen.report.pages.window_table import WindowTable, WindowTableFlowable, in_blocks
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
-from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.pdf.page import Heading, height, paragraph
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import WindowRow
 from tablegen.report.table_conditions import TableConditions, valve_facts
 from tablegen.report.window_texts import (
+    example_rows,
     limit_notes,
     marks_of,
     reading_note,
@@ -32,6 +35,8 @@ from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
 
 GRAPH_HEIGHT = 178.0
+# The least that any paper leaves between the margins, less some lines of notice [pt].
+_LOWEST_PAGE = min(high for _, high in design.PAPERS.values()) - design.TOP_MARGIN - design.BOTTOM_MARGIN - 24.0
 _NOTE_HEIGHT = 14.0
 # Space above and below what is under a map.
 _AIR = 26.0
@@ -55,17 +60,40 @@ def window_table_pages(publication: Publication, part: Combination, width: float
             story.append(paragraph(wording.CONDITIONS_ON_FIRST(title=named) if number else named, "continued"))
         notes = _notes(publication, part, rows, block, marks)
         reserve = sum(note.wrap(width, 1000.0)[1] + note.getSpaceAfter() for note in notes) + _NOTE_HEIGHT
-        story += [WindowTableFlowable(block, reserve, terms.CONTINUED(title=named)), *notes, PageBreak()]
+        table = WindowTableFlowable(block, reserve, terms.CONTINUED(title=named))
+        ruler = _ruler(publication, part, rows) if len(blocks) == 1 else []
+        table.measure(width)
+        free = _LOWEST_PAGE - height(story, width) - table.least_height - reserve
+        if ruler and free > (needed := height(ruler, width)):
+            table.reserve += needed
+            notes += ruler
+        story += [table, *notes, PageBreak()]
     return story
+
+
+def _ruler(publication: Publication, part: Combination, rows: Sequence[WindowRow]) -> list[Flowable]:
+    """The framed row with each size as a bar; nothing where fewer than two sizes have a window there."""
+    formatter = publication.formatter
+    bars = [
+        Bar(row.size, row.min_load_w, row.max_load_w)
+        for row in example_rows(publication, part, rows)
+        if formatter.readable_window(row.min_load_w, row.max_load_w) is not None
+    ]
+    if len(bars) < 2:
+        return []
+    title = wording.RULER(unit=formatter.load_label)
+    drawing = publication.drawing(("ruler", part), lambda: size_ruler(bars, formatter, design.FIGURE_WIDTH))
+    return [paragraph(title, "caption"), DrawingFlowable(drawing, terms.GRAPH(caption=title))]
 
 
 def _window_table(
     publication: Publication, part: Combination, rows: Sequence[WindowRow], marks: Mapping[str, str]
 ) -> WindowTable:
     formatter, names = publication.formatter, size_names(rows)
-    notes = size_notes(publication.catalogue, part.family, names)
+    notes = size_notes(publication.catalogue, part.family, names, formatter)
     stub = wording.SST_COLUMN(unit=formatter.temperature_label)
-    return WindowTable(stub, names, notes, table_rows(formatter, rows, marks))
+    example_k = publication.catalogue.applications[part.application].example_sst_k
+    return WindowTable(stub, names, notes, table_rows(formatter, rows, marks, example_k))
 
 
 def _notes(

@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 
 from tablegen.errors import PublishError
 from tablegen.report.pdf import design, fonts
-from tablegen.report.pdf.drawing import Shape
+from tablegen.report.pdf.drawing import Box, Pen, Shape, box_path
 from tablegen.report.pdf.spread_rows import SpreadRows
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags
 from tablegen.report.pdf.typesetting import Typesetter
@@ -27,6 +27,8 @@ _TIGHT, _LOOSE = 1.28, 2.2
 _WIDEST_GAP = 40.0
 
 _HEAD_PAD = 4.5
+# How far the frame of a row is outside the table, and inside its height [pt].
+_OUTSIDE, _INSIDE = 5.0, 1.2
 
 
 @dataclass(frozen=True, slots=True)
@@ -263,6 +265,11 @@ class WindowTableFlowable(SpreadRows[WindowTableRow]):
         top = self.height - self.head
         above = [(top - i * self.leading, design.HAIR) for i, row in enumerate(self.rows) if i and row.rule_above]
         yield from self.rules([(self.height, design.RULE), (top, design.HEAD_RULE), (0.0, design.RULE), *above])
+        for i, row in enumerate(self.rows):
+            if row.is_framed:
+                foot = self.foot(i)
+                box = Box(-_OUTSIDE, foot, self.width + _OUTSIDE, foot + self.leading).wider(-_INSIDE)
+                yield Shape(path=box_path(box), pen=Pen(design.LINE))
 
     def set_head(self, text: Typesetter, structure: Tags) -> None:
         """Names of sizes with their notes; the label of the rows at both ends."""
