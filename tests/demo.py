@@ -89,9 +89,11 @@ def _page_texts(pdf: bytes) -> tuple[str, ...]:
         document.close()
 
 
-def reprinted(data: DataSet, **settings: str) -> DataSet:
+def reprinted(data: DataSet, company: str = "", **settings: str) -> DataSet:
     """A data set with other words on its cover, or other units of its workbook."""
-    return with_inputs(data, printing=dataclasses.replace(data.catalogue.printing, **settings))
+    printing = data.catalogue.printing
+    named = dataclasses.replace(printing.company, name=company or printing.company.name)
+    return with_inputs(data, printing=dataclasses.replace(printing, company=named, **settings))
 
 
 @functools.cache

@@ -112,6 +112,7 @@ def stress_catalogue(
     _publications(folder, keys[:: max(1, len(keys) // stock)], prints)
     listed = [*(f"alder{i}" for i in range(families)), *(["hazel"] if wide else [])]
     (folder / "catalogue.yaml").write_text(_catalogue(listed, list(groups), revisions), encoding="utf-8")
+    (folder / "company.yaml").write_text(_company(), encoding="utf-8")
     return folder / "catalogue.yaml"
 
 
@@ -170,6 +171,17 @@ def _publications(folder: Path, stock: list[str], prints: tuple[tuple[str, str],
         (folder / "publications" / f"{name}.yaml").write_text(text, encoding="utf-8")
 
 
+def _company() -> str:
+    """The file of a company that says as much as it may."""
+    listed = "".join(f"  - {words_of(60)!r}\n" for _ in range(6))
+    contact = f"  - {{label: {WORD[:40]}, value: {words_of(60)!r}}}\n" * 8
+    numbers = ", ".join(f"{name}: {'W' * 15}{i}" for i, name in enumerate(("booklet", "counter", "handout")))
+    return (
+        f"name: {words_of(90)!r}\ntagline: {words_of(90)!r}\naddress:\n{listed}contact:\n{contact}logo: logo.svg\n"
+        f"documents: {{{numbers}}}\ndisclaimer: {words_of(400)!r}\ncautions:\n" + f"  - {words_of(400)!r}\n" * 10
+    )
+
+
 def _catalogue(families: list[str], groups: list[str], revisions: int) -> str:
     record = "".join(
         f"  - {{revision: {'R' * 36}{i:04}, date: 2026-11-25, change: {words_of(400)!r}}}\n" for i in range(revisions)
@@ -177,7 +189,7 @@ def _catalogue(families: list[str], groups: list[str], revisions: int) -> str:
     left = [name for name in families if name != "hazel"] if "wide" in groups else []
     rule = "leave_out:\n" + "".join(f"  - {{family: {f}, group: wide, why: {words_of(400)!r}}}\n" for f in left)
     return (
-        f"catalogue: stress\ntitle: {words_of(90)!r}\ncompany: {words_of(90)!r}\nnotice: {words_of(400)!r}\n"
+        f"catalogue: stress\ntitle: {words_of(90)!r}\ncompany: company.yaml\nnotice: {words_of(400)!r}\n"
         f"revision: {'R' * 36}{revisions - 1:04}\ndate: 2026-11-25\nunits: SI\npart_numbers: part_numbers.csv\n"
         f"families: [{', '.join(families)}]\ngroups: [{', '.join(groups)}]\napplications: [walk_in_medium]\n"
         f"publications: [booklet, counter, handout]\n"

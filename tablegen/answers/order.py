@@ -95,7 +95,7 @@ def order_line(catalogue: Catalogue, candidate: Candidate, asked: OrderRequest |
         capillary_m=capillary,
     )
     return OrderLine(
-        maker=catalogue.printing.company,
+        maker=catalogue.printing.company.name,
         family=family.display_name,
         size=family.size_name(candidate.size),
         charge=element.title,

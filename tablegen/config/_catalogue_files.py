@@ -8,6 +8,7 @@ from pathlib import Path
 
 from tablegen.config._applications import ApplicationFile, read_application
 from tablegen.config._catalogue_model import CatalogueModel, GroupModel, GroupsModel
+from tablegen.config._company_file import read_company
 from tablegen.config._families import (
     FamilyFile,
     Known,
@@ -17,7 +18,7 @@ from tablegen.config._families import (
     without_left_out,
     without_unapproved,
 )
-from tablegen.config._input_files import misnamed_folders, read_limited, shown_name
+from tablegen.config._input_files import misnamed_folders, path_beside, read_limited, shown_name
 from tablegen.config._part_numbers import MAX_BYTES, read_part_numbers
 from tablegen.config._publications import PUBLICATION_KINDS, PublicationModel
 from tablegen.config._reader import Reader
@@ -26,7 +27,7 @@ from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.refrigerant_files import RefrigerantFiles
 from tablegen.config.selection import Selection
 from tablegen.errors import BadValue, ConfigError
-from tablegen.model.inputs import Combination, LeaveOutRule, PartNumber
+from tablegen.model.inputs import Combination, Company, LeaveOutRule, PartNumber
 from tablegen.model.property_store import PropertyStore
 from tablegen.model.registry import Registry
 from tablegen.wording import config_errors as wording
@@ -48,6 +49,7 @@ class CatalogueFiles:
     selection: Selection
     document: ConfigDocument
     catalogue: CatalogueModel
+    company: Company
     groups_document: ConfigDocument
     groups: Mapping[str, GroupModel]
     refrigerants: RefrigerantFiles
@@ -84,17 +86,20 @@ def read_files(path: Path, selection: Selection, store: PropertyStore) -> Catalo
     wanted = paths["publications"] if selection.is_whole else ()
     publications = reader.by_kind(paths["publications"], "publication", PUBLICATION_KINDS, wanted)
     reader.problems += misnamed_folders(path.parent, shown_name(path.parent))
+    company = read_company(reader, document, catalogue, paths["publications"]) if document and catalogue else None
     reader.stop_if_wrong()
     # What is not there has stopped it.
     assert document
     assert catalogue
     assert groups_document
     assert groups
+    assert company
     files = CatalogueFiles(
         reader=reader,
         selection=selection,
         document=document,
         catalogue=catalogue,
+        company=company,
         groups_document=groups_document,
         groups=groups.groups,
         refrigerants=refrigerants,
@@ -218,15 +223,13 @@ def _part_numbers(files: CatalogueFiles) -> tuple[PartNumber, ...]:
     small = input_errors.PART_NUMBER_LISTS_ARE_SMALL()
     try:
         if name is not None:
-            path = reader.folder / name
-            is_beside = path.resolve().is_relative_to(reader.folder.resolve())
-            if not is_beside or not path.exists():
-                rule = wording.NO_SUCH_FILE() if is_beside else wording.FILE_BESIDE()
-                raise ConfigError([files.document.problem(("part_numbers",), str(BadValue(repr(name), rule)))])
+            path = path_beside(reader.folder, name)
             data = reader.bytes_of(path, MAX_BYTES, small)
             found = () if data is None else read_part_numbers(data, shown_name(path), models)
         if other is not None:
             found = read_part_numbers(read_limited(other, str(other), MAX_BYTES, small), str(other), models)
+    except BadValue as error:
+        reader.refuse(files.document, ("part_numbers",), str(error))
     except ConfigError as error:
         reader.problems += error.problems
     return tuple(own for own in found if not own.family or own.family in files.catalogue.families)

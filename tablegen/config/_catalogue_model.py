@@ -21,7 +21,7 @@ from tablegen.config.fields import (
     twice,
     within,
 )
-from tablegen.model.inputs import Confidence, LeaveOutRule, PrintSettings, Revision
+from tablegen.model.inputs import Company, Confidence, LeaveOutRule, PrintSettings, Revision
 from tablegen.wording import config_errors as wording
 
 _Level = Annotated[Share, must(lambda level: 0.5 <= level <= 0.999, lambda: within("50 percent", "99.9 percent"))]
@@ -134,7 +134,7 @@ class CatalogueModel(Model):
             raise BadKey(wording.REVISION_WITHOUT_ENTRY(listed=", ".join(listed[-5:])), "revision")
         return self
 
-    def printing(self) -> PrintSettings:
+    def printing(self, company: Company) -> PrintSettings:
         """What every publication says of the catalogue, and the units of its workbook."""
         revisions = tuple(entry.into(Revision) for entry in self.revisions)
-        return self.into(PrintSettings, revisions=revisions, load_unit=self.load_unit)
+        return self.into(PrintSettings, company=company, revisions=revisions, load_unit=self.load_unit)

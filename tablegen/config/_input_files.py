@@ -15,7 +15,8 @@ from collections.abc import Iterator
 from pathlib import Path, PurePath
 from typing import TypeAlias
 
-from tablegen.errors import ConfigError, FileProblem
+from tablegen.errors import BadValue, ConfigError, FileProblem, near
+from tablegen.wording import config_errors
 from tablegen.wording import input_errors as wording
 
 # What a spreadsheet has in a cell: text, a number, a date, nothing.
@@ -37,6 +38,26 @@ def shown_name(path: Path) -> str:
     """A path as a person at the prompt would write it."""
     relative = os.path.relpath(path)
     return str(path) if relative.startswith("..") else Path(relative).as_posix()
+
+
+def path_beside(folder: Path, name: str) -> Path:
+    """The path of a file that a config in `folder` names.
+
+    Raises BadValue if it is outside the folder, by its name or by a link, or does not exist.
+    """
+    path = folder / name
+    try:
+        is_beside = path.resolve().is_relative_to(folder.resolve())
+        exists = path.exists()
+    except (OSError, RuntimeError):
+        # A link that leads to itself, or a name that is too long.
+        is_beside, exists = True, False
+    if not is_beside or Path(name).is_absolute() or ".." in Path(name).parts:
+        raise BadValue(repr(name), config_errors.FILE_BESIDE())
+    if not exists:
+        found = (own.name for own in path.parent.iterdir()) if path.parent.is_dir() else ()
+        raise BadValue(repr(name), config_errors.NO_SUCH_FILE() + near(path.name, found))
+    return path
 
 
 def read_limited(path: Path, shown: str, max_bytes: int, rule: str, is_regular: bool = False) -> bytes:

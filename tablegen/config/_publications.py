@@ -13,6 +13,7 @@ from typing import Annotated, Literal, Self
 from pydantic import Field, model_validator
 
 from tablegen.config._catalogue_model import LeaveOutModel
+from tablegen.config._company_model import Region
 from tablegen.config._families import Known, check_rules, without_left_out
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument, KeyPath
@@ -42,8 +43,8 @@ class PrintModel(Model):
         load = f"-{self.load_unit.replace('/', '').replace('_', '-')}" if self.load_unit else ""
         return f"{self.paper}-{self.units}{load}".lower()
 
-    def inputs(self, name: str) -> Printed:
-        """Paper and units of the file with this name."""
+    def inputs(self, name: str, publication: str, region: str) -> Printed:
+        """Paper and units of the file with this name, of a publication for a region."""
         temperature = print_unit("temperature", self.units)
         load = print_unit("load", self.units, self.load_unit)
         offset = temperature.of(0.0)
@@ -56,13 +57,16 @@ class PrintModel(Model):
             temperature_scale=temperature.of(1.0) - offset,
             temperature_offset=offset,
             graph_files=self.graph_files,
+            publication=publication,
+            region=region,
         )
 
 
 class _PublicationModel(Model):
-    """What every publication has: its name, and each way in which it is printed."""
+    """What every publication has: its name, each way in which it is printed, and a region other than the company's."""
 
     publication: Name
+    region: Region | None = None
     prints: Annotated[list[PrintModel], Field(min_length=1)]
 
     @model_validator(mode="after")
@@ -74,7 +78,8 @@ class _PublicationModel(Model):
     def printed(self) -> Iterator[Printed]:
         """Each way in which it is printed, the first to a file of its own name."""
         for index, made in enumerate(self.prints):
-            yield made.inputs(self.publication if index == 0 else f"{self.publication}-{made.suffix}")
+            name = self.publication if index == 0 else f"{self.publication}-{made.suffix}"
+            yield made.inputs(name, self.publication, self.region or "")
 
     def file_names(self) -> list[str]:
         """The names of the files that it is printed to."""

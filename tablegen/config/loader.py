@@ -64,7 +64,7 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
     reader.stop_if_wrong()
     loaded = Catalogue(
         name=catalogue.catalogue,
-        printing=catalogue.printing(),
+        printing=catalogue.printing(files.company),
         families=families,
         groups={name: group.into(Group, name=name) for name, group in files.groups.items()},
         applications=applications,

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import datetime
+import hashlib
 import math
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
@@ -81,7 +82,7 @@ def _fields(value: WindowCounts | GroupSimilarity) -> dict[str, object]:
 
 
 def plain(value: Any) -> Any:
-    """Inputs as JSON values: dataclass fields by name, in SI as their names say; NaN and infinity are null."""
+    """Inputs as JSON values: dataclass fields by name, in SI as their names say; NaN and infinity are null, bytes their SHA-256."""
     if isinstance(value, Refrigerant):
         return value.name
     if is_dataclass(value) and not isinstance(value, type):
@@ -91,6 +92,8 @@ def plain(value: Any) -> Any:
         return str(value)
     if isinstance(value, datetime.date):
         return value.isoformat()
+    if isinstance(value, bytes):
+        return hashlib.sha256(value).hexdigest()
     if isinstance(value, Mapping):
         return {str(k): plain(v) for k, v in value.items()}
     if isinstance(value, np.ndarray):

@@ -15,7 +15,7 @@ import pandas as pd
 from tablegen.dataset.csv_files import CsvFile, csv_of
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.dataset.summary import Summary, count_windows
-from tablegen.model.inputs import Catalogue, CounterChart, Handout
+from tablegen.model.inputs import Catalogue, Company, CounterChart, Handout
 from tablegen.sweep.identity import identity
 
 
@@ -62,8 +62,17 @@ def _part(
     applications: Collection[str],
     refrigerants: Collection[str],
 ) -> Catalogue:
+    company = catalogue.printing.company
+    number = company.documents.get(own.printed.publication)
+    stated = Company(
+        name=company.name,
+        documents={own.printed.publication: number} if number else {},
+        disclaimer=company.disclaimer,
+        cautions=company.cautions,
+    )
     return dataclasses.replace(
         catalogue,
+        printing=dataclasses.replace(catalogue.printing, company=stated),
         families={own.family: catalogue.families[own.family]},
         groups={name: group for name, group in catalogue.groups.items() if name in groups},
         applications={name: own for name, own in catalogue.applications.items() if name in applications},

@@ -290,11 +290,45 @@ class Revision:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class Logo:
+    """A logo: its width and height, the longer of them 1, and what is drawn.
+
+    `content` is a PNG image, or operators of PDF that fill areas in a square of side 1.
+    """
+
+    width: float
+    height: float
+    content: bytes
+    is_png: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Company:
+    """The company that publishes a catalogue, and what it states on every publication.
+
+    `contact` are labels and values, `accent` is a color `#RRGGBB` or empty, `documents` the document numbers of
+    publications by name, `cautions` are added to those of the `region` ("us" or "other").
+    """
+
+    name: str
+    tagline: str = ""
+    address: tuple[str, ...] = ()
+    contact: tuple[tuple[str, str], ...] = ()
+    logo: Logo | None = None
+    accent: str = ""
+    documents: Mapping[str, str] = field(default_factory=dict)
+    next_review: datetime.date | None = None
+    disclaimer: str = ""
+    region: str = "us"
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PrintSettings:
     """What every publication says of the catalogue, and the units of its workbook."""
 
     title: str
-    company: str
+    company: Company
     notice: str
     revision: str
     date: datetime.date
@@ -307,7 +341,8 @@ class PrintSettings:
 class Printed:
     """One way in which a publication is printed: the name of its file, paper, units, and whether graphs are files too.
 
-    A load unit is so many watts; a printed temperature is scale x kelvin + offset.
+    A load unit is so many watts; a printed temperature is scale x kelvin + offset. `publication` is the name in the
+    config, `region` whose cautions are printed, empty for the company's.
     """
 
     name: str
@@ -318,6 +353,8 @@ class Printed:
     temperature_scale: float
     temperature_offset: float
     graph_files: bool = False
+    publication: str = ""
+    region: str = ""
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,6 +15,7 @@ from pathlib import Path
 import pandas as pd
 
 from tablegen.dataset.dataset import DataSet
+from tablegen.report.company_texts import caution_texts
 from tablegen.report.pages.back import numbers_of_size
 from tablegen.report.publications.publication import Publication
 from tablegen.report.table_conditions import TableConditions
@@ -23,7 +24,7 @@ from tablegen.unit_table import CV_PER_KV
 from tablegen.units import print_unit
 from tablegen.wording import terms
 from tablegen.wording import workbook as wording
-from tablegen.wording.booklet import CAUTIONS
+from tablegen.wording.cautions import DISCLAIMER
 
 # What a sheet may have, less two header rows.
 _MOST_ROWS = 1_048_576 - 2
@@ -44,7 +45,7 @@ def write_workbook(data: DataSet, target: Path) -> None:
     """Write `windows.xlsx`: a sheet about the figures, group windows, windows, sizes; the same data, the same bytes."""
     publication = Publication.of(data)
     printing = publication.catalogue.printing
-    properties = Properties(printing.title, printing.company, printing.notice, publication.date)
+    properties = Properties(printing.title, printing.company.name, printing.notice, publication.date)
     with workbook_at(target, properties) as book:
         _about(book, publication)
         _table(book, wording.GROUP_WINDOWS(), _group_windows(publication))
@@ -61,7 +62,7 @@ def _about(book: Workbook, publication: Publication) -> None:
     )
     rows = [
         (wording.TITLE(), printing.title),
-        (wording.COMPANY(), printing.company),
+        (wording.COMPANY(), printing.company.name),
         (wording.NOTICE(), printing.notice),
         (wording.REVISION(), printing.revision),
         (wording.DATE(), printing.date.isoformat()),
@@ -74,7 +75,8 @@ def _about(book: Workbook, publication: Publication) -> None:
         group = catalogue.groups[parts[0].group].title
         label = wording.RATING_POINT(application=catalogue.applications[name].title)
         rows.append((label, wording.RATING_POINT_OF(rating=rating, group=group)))
-    rows += [(wording.CAUTION(), caution()) for caution in CAUTIONS]
+    rows += [(wording.CAUTION(), caution) for caution in caution_texts(printing)]
+    rows += [(DISCLAIMER(), printing.company.disclaimer)] if printing.company.disclaimer else []
     sheet = Sheet(title=wording.ABOUT(), widths=(34, 100))
     book.write(sheet, len(rows), (((BOLD + TOP, TOP), row) for row in rows))
 

@@ -28,7 +28,7 @@ _PACKAGE = Path(__file__).resolve().parents[1]
 _CODE = ("physics", "model", "confidence", "calculation", "verification", "sweep", "tables", "dataset")
 _LIBRARIES = ("numpy", "scipy", "pandas")
 # Libraries that outputs follow from.
-_WRITERS = (*_LIBRARIES, "CoolProp", "fonttools", "openpyxl", "pint", "reportlab")
+_WRITERS = (*_LIBRARIES, "CoolProp", "fonttools", "openpyxl", "pillow", "pint", "reportlab")
 
 
 def identity(value: object) -> str:
@@ -103,6 +103,8 @@ def _as_json(value: object) -> object:
             raise TypeError(f"array: {value.dtype}")
         content = hashlib.sha256(np.ascontiguousarray(value).tobytes()).hexdigest()
         return {"array": [value.dtype.str, list(value.shape), content]}
+    if isinstance(value, bytes):
+        return {"bytes": hashlib.sha256(value).hexdigest()}
     if isinstance(value, datetime.date):
         return {"date": value.isoformat()}
     if isinstance(value, Mapping):

@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from tablegen.wording.message import Message, Plural
 
 SUBJECT = Message("Load windows of expansion valves")
@@ -102,24 +104,9 @@ SUPERHEAT = Message("Superheat")
 
 # Do these tables apply?
 DO_THEY_APPLY = Message("Do these tables apply?")
-QUESTIONS = (
-    (
-        Message("Is it a walk-in?"),
-        Message(
-            "Refrigerated storage that can be walked into, under 3,000 ft² (279 m²): a cooler above 32 °F (0 °C), a "
-            "freezer at or below it (United States, 10 CFR 431.302 as it read before the 2024 amendment; elsewhere "
-            "the local code). The tables also apply to other cold rooms that meet their conditions, but the "
-            "efficiency rule that leads to floating head pressure covers walk-ins only."
-        ),
-    ),
-    (
-        Message("Is the condensing unit new or replaced?"),
-        Message(
-            "New dedicated condensing units are built to float head pressure in cold weather to meet the efficiency "
-            "rule (10 CFR 431.306). The valve from the old unit was probably sized for fixed head pressure: check it "
-            "in the table for the new unit."
-        ),
-    ),
+_WALK_IN = Message("Is it a walk-in?")
+_NEW_UNIT = Message("Is the condensing unit new or replaced?")
+_SAME_EVERYWHERE = (
     (
         Message("Is the head pressure floating?"),
         Message(
@@ -144,6 +131,46 @@ QUESTIONS = (
         ),
     ),
 )
+# By region, as the cautions.
+QUESTIONS: Mapping[str, tuple[tuple[Message, Message], ...]] = {
+    "us": (
+        (
+            _WALK_IN,
+            Message(
+                "Refrigerated storage that can be walked into, under 3,000 ft² (279 m²): a cooler above 32 °F (0 °C), a "
+                "freezer at or below it (United States, 10 CFR 431.302 as it read before the 2024 amendment; elsewhere "
+                "the local code). The tables also apply to other cold rooms that meet their conditions, but the "
+                "efficiency rule that leads to floating head pressure covers walk-ins only."
+            ),
+        ),
+        (
+            _NEW_UNIT,
+            Message(
+                "New dedicated condensing units are built to float head pressure in cold weather to meet the efficiency "
+                "rule (10 CFR 431.306). The valve from the old unit was probably sized for fixed head pressure: check it "
+                "in the table for the new unit."
+            ),
+        ),
+        *_SAME_EVERYWHERE,
+    ),
+    "other": (
+        (
+            _WALK_IN,
+            Message(
+                "Refrigerated storage that can be walked into: a cooler above 32 °F (0 °C), a freezer at or below it. The "
+                "tables also apply to other cold rooms that meet their conditions."
+            ),
+        ),
+        (
+            _NEW_UNIT,
+            Message(
+                "New condensing units are built to float head pressure in cold weather, to save energy. The valve from "
+                "the old unit was probably sized for fixed head pressure: check it in the table for the new unit."
+            ),
+        ),
+        *_SAME_EVERYWHERE,
+    ),
+}
 WHICH_TABLE = Message("Which table for which system")
 WHICH_TABLE_NOTE = Message("Families with a table for each application. Empty cell: not in this booklet.")
 APPLICATION = Message("Application")
@@ -193,38 +220,6 @@ ALL = Message("all")
 FAMILY = Message("Family")
 TABLES = Message("Tables")
 WHY = Message("Why")
-
-CAUTIONS_TITLE = Message("Cautions")
-CAUTIONS = (
-    Message(
-        "Refrigerants are under pressure. Isolate, recover the refrigerant and relieve the pressure before opening "
-        "any part of a circuit; lock out every source of energy during work (29 CFR 1910.147 in the United States)."
-    ),
-    Message(
-        "Liquid refrigerant freezes skin and eyes: wear goggles and gloves; flush eyes with water for fifteen minutes and "
-        "see a physician. Most refrigerant vapors are heavier than air (ammonia is lighter); any of them can displace the oxygen in a pit or closed space."
-    ),
-    Message(
-        "Refrigerants of safety groups A2L, A2, A3, B2L, B2 and B3 are flammable; those of the B groups have higher "
-        "toxicity (ASHRAE 34): charge limits, ventilation and detection follow ASHRAE 15 or the code in force at the site."
-    ),
-    Message(
-        "Do not vent refrigerant while servicing (in the United States 42 USC 7671g(c)); the work is for certified "
-        "technicians (40 CFR 82.161)."
-    ),
-    Message(
-        "Liquid trapped between closed valves can burst a line as it warms: provide pressure relief. Refrigerant in "
-        "a flame can give off toxic fumes. Never pressure-test with oxygen."
-    ),
-    Message(
-        "Never expose a valve to more than its working pressure or its allowed differential. Local codes, the "
-        "equipment manufacturer's instructions and a licensed technician's judgment come before these tables."
-    ),
-    Message(
-        "A table is valid only for the conditions stated on its page. It does not replace measuring superheat on the "
-        "running system."
-    ),
-)
 
 # Revision record.
 REVISION_RECORD = Message("Revision record")

@@ -202,6 +202,31 @@ DIFFERENT_CHARGES = Message(
     "in separate groups, or leave the family out for this group"
 )
 
+# The company's file and its logo.
+COMPANY_FILE = Message("the company's file must end in .yaml")
+COLOR = Message("a color is '#' and six digits from 0 to 9 or A to F, in quotes, such as '#1F4E79'")
+LOW_CONTRAST = Message(
+    "its contrast with white paper is {ratio}:1 and must be at least {minimum}:1, so that it can be read; choose a "
+    "darker color"
+)
+NUMBER_LENGTH = Message("a document number has at most {most} characters")
+DOCUMENT_NUMBER_TWICE = Message("another publication has this number")
+REVIEW_AFTER = Message("must be after the catalogue's date, {date}")
+NOT_XML = Message("it is not valid XML")
+LOGO_IS_EMPTY = Message("it has no filled area; convert lines and texts to paths with a fill")
+LOGO_DECLARATION = Message("a document type or a processing instruction is not allowed in a logo; delete the line")
+LOGO_TOO_COMPLEX = Message("a logo has at most {shapes} shapes, nested at most {depth} deep")
+LOGO_ROOT = Message("the file must have one element svg with everything else in it")
+LOGO_ELEMENT = Message("the element is not allowed in a logo; allowed are {allowed}; convert texts and lines to paths")
+LOGO_ATTRIBUTE = Message("the attribute is not allowed in a logo; save it as a simple SVG of filled shapes")
+LOGO_NEUTRAL = Message("{value} is not allowed; must be {allowed}, because a logo has only filled areas")
+LOGO_FILL = Message("{value} is not allowed; a fill is a color such as #1F4E79, black, white or none")
+LOGO_NUMBERS = Message("{value} is not allowed; the numbers or commands are not those of SVG")
+LOGO_VIEW_BOX = Message("a viewBox of four numbers, or a width and a height in numbers, is required")
+LOGO_RATIO = Message("must be at most {most} times as wide as high, and at most {most} times as high as wide")
+LOGO_PIXELS = Message("a PNG logo has at most {most} x {most} pixels of 8 bits")
+LOGO_DAMAGED = Message("the file cannot be read: the PNG image is damaged; save it again")
+
 # Publications.
 SAME_PRINT_TWICE = Message("the same paper and units are listed twice")
 NO_GRAPHS = Message("a counter chart has no graphs that could be files; remove the key")

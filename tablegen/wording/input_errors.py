@@ -93,6 +93,7 @@ NUL_BYTE = Message("the file cannot be read: it contains a NUL byte here, so it 
 
 CONFIGS_ARE_SMALL = Message("no config file needs that")
 PART_NUMBER_LISTS_ARE_SMALL = Message("no list of part numbers needs that")
+LOGOS_ARE_SMALL = Message("no logo needs that")
 SIZE_LISTS_ARE_SMALL = Message("no list of sizes needs that")
 
 # Folders of configs.

@@ -21,7 +21,8 @@ BOOKLET = "publication: booklet\nkind: booklet\nprints:\n  - {paper: letter, uni
 HOSTILE = '=1+<b>bold <a href="http://example.invalid/">x</a> <img src="/etc/passwd"/> & &lt; </para>'
 # Keys of free text, in every kind of file.
 FREE = re.compile(
-    r"^(\s*(?:- )?)(title|company|wholesaler|notice|note|why|source|change|equalizer_note|flow_law_reason): .*$", re.M
+    r"^(\s*(?:- )?)(title|wholesaler|notice|note|why|source|change|equalizer_note|flow_law_reason|tagline|disclaimer): .*$",
+    re.M,
 )
 STARTS = tuple("=+-@\t\r")
 
@@ -32,7 +33,8 @@ def hostile(folder: Path, text: str) -> Path:
     path = small_catalogue(folder, ["alder"], groups, ["walk_in_medium"], more="publications: [booklet]\n")
     (folder / "publications" / "booklet.yaml").write_text(BOOKLET, encoding="utf-8")
     quoted = "'" + text.replace("'", "''") + "'"
-    for file in (path, folder / "families" / "alder.yaml", folder / "applications" / "walk_in_medium.yaml"):
+    parts = ("families/alder.yaml", "applications/walk_in_medium.yaml", "company.yaml")
+    for file in (path, *(folder / part for part in parts)):
         content = file.read_text(encoding="utf-8")
         changed, count = FREE.subn(lambda m: f"{m[1]}{m[2]}: {quoted}", content)
         assert count and changed != content

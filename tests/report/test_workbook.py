@@ -95,7 +95,7 @@ def test_about_says_where_the_figures_come_from(made):
     about, printing = dict(rows), data.catalogue.printing
     assert [about[k] for k in ("Title", "Company", "Notice", "Revision", "Date")] == [
         printing.title,
-        printing.company,
+        printing.company.name,
         printing.notice,
         printing.revision,
         printing.date.isoformat(),

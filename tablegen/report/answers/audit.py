@@ -64,7 +64,7 @@ def answer_of_audit(catalogue: Catalogue, audit: Audit, formatter: Formatter) ->
             notice=printing.notice,
             cautions=(refrigerants.PRESSURE_CAUTION(),),
             subject=wording.SUBJECT(),
-            author=printing.company,
+            author=printing.company.name,
             date=printing.date,
         ),
         csv_key="findings",

@@ -36,7 +36,7 @@ def imprint_of(
         cautions=(*more_cautions, refrigerants.PRESSURE_CAUTION()),
         origin=origin if version else "",
         subject=subject,
-        author=printing.company,
+        author=printing.company.name,
         keywords=(refrigerant,),
         date=printing.date,
     )

@@ -112,7 +112,7 @@ def answer_of_fit(report: FitReport, formatter: Formatter, printing: PrintSettin
         imprint=Imprint(
             notice=printing.notice,
             cautions=(refrigerants.PRESSURE_CAUTION(), *special),
-            author=printing.company,
+            author=printing.company.name,
             subject=wording.SUBJECT(),
             date=report.date,
         ),

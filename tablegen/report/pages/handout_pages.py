@@ -216,7 +216,9 @@ def glossary(figures: HandoutFigures, width: float) -> list[Flowable]:
         (wording.CHARGE(), charge_text(publication, part)),
         (wording.DATA(), data),
     ]
-    notice = publication.catalogue.printing.notice
+    printing = publication.catalogue.printing
+    own = filter(None, (*printing.company.cautions, printing.company.disclaimer))
+    cautions = (printing.notice, *(caution() for caution in wording.CAUTIONS), *own)
     return [
         PageBreak(),
         Heading(wording.TERMS()),
@@ -224,7 +226,7 @@ def glossary(figures: HandoutFigures, width: float) -> list[Flowable]:
         Heading(wording.CONDITIONS(), 2),
         facts(conditions, width, design.NOTE),
         Heading(wording.CAUTIONS_TITLE(), 2),
-        *(paragraph(text, "step", mark="–") for text in (notice, *(caution() for caution in wording.CAUTIONS))),
+        *(paragraph(text, "step", mark="–") for text in cautions),
     ]
 
 

@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from reportlab.platypus import Flowable, KeepTogether
 
+from tablegen.report.company_texts import question_texts
 from tablegen.report.formatter import DASH, span
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, paragraph
@@ -25,9 +26,11 @@ _SAME_K = 1e-6
 
 def applicability(publication: Publication, width: float) -> list[Flowable]:
     """Whether the tables are for a system, and which one is."""
+    booklet = publication.booklet
+    questions = question_texts(publication.catalogue.printing, booklet.printed if booklet else None)
     return [
         Heading(wording.DO_THEY_APPLY()),
-        facts([(question(), answer()) for question, answer in wording.QUESTIONS], width, 9.0),
+        facts(questions, width, 9.0),
         KeepTogether(
             [
                 Heading(wording.WHICH_TABLE()),

@@ -29,7 +29,9 @@ _HEAD_SIZE, _LINE = NOTE, 10.2
 # Of the running head from the edge of the paper, what printers can print at.
 _MIN_HEAD = 24.0
 # Beside the notice stands the number of the page.
-_PAGE_NUMBER = 70.0
+_PAGE_NUMBER, _GAP = 70.0, 12.0
+# And between them the number of the document, up to this width.
+_MOST_MARK = 100.0
 # Lines that the margins have room for over the running head, and that leave a page to what is on it under the notice.
 _MOST_TITLE, _MOST_NOTICE = 3, 12
 # The parts that stories are made of, so that a page needs one import.
@@ -135,6 +137,7 @@ class _Template(BaseDocTemplate):
         self._set_lines(canvas, document.notice_lines, left, y)
         canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
         canvas.drawRightString(right, y, terms.PAGE_OF(page=self.page, total=self._total))
+        canvas.drawRightString(right - _PAGE_NUMBER, y, document.mark)
         canvas.restoreState()
 
     @staticmethod
@@ -163,6 +166,8 @@ class Document:
         Metadata.
     keywords : sequence of str
         Metadata.
+    mark : str
+        Number and revision of the document, at the foot of every page.
     landscape : bool
         Turn the paper.
     top_margin : float
@@ -189,6 +194,7 @@ class Document:
         author: str = "",
         subject: str = "",
         keywords: Sequence[str] = (),
+        mark: str = "",
         landscape: bool = False,
         top_margin: float = TOP_MARGIN,
         prepare: Callable[[Canvas], object] = lambda canvas: None,
@@ -202,7 +208,11 @@ class Document:
         short, long = PAPERS[paper.lower()]
         self.page_size = (long, short) if landscape else (short, long)
         self.title_lines = self._lines(title, self.frame_width, _MOST_TITLE)
-        self.notice_lines = self._lines(notice, self.frame_width - _PAGE_NUMBER, _MOST_NOTICE)
+        # A long one has a line of its own under the notice.
+        mark_width = fonts.text_width(fonts.check_glyphs(mark), fonts.REGULAR, _HEAD_SIZE)
+        self.mark, beside = (mark, mark_width + _GAP) if mark and mark_width <= _MOST_MARK else ("", 0.0)
+        foot = notice if mark == self.mark else f"{notice}\n{mark}"
+        self.notice_lines = self._lines(foot, self.frame_width - _PAGE_NUMBER - beside, _MOST_NOTICE)
 
     @staticmethod
     def _lines(text: str, width: float, most: int) -> list[str]:

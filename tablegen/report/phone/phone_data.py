@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from tablegen.dataset.dataset import DataSet
 from tablegen.model.inputs import Application, Catalogue, Family, PartNumber, PowerElement, Size
 from tablegen.model.offer import offers
+from tablegen.report.company_texts import caution_texts
 from tablegen.report.formatter import Formatter
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication
@@ -15,7 +16,6 @@ from tablegen.report.table_conditions import TableConditions
 from tablegen.units import print_unit
 from tablegen.wording import phone as wording
 from tablegen.wording import pick, terms
-from tablegen.wording.booklet import CAUTIONS
 from tablegen.wording.message import Message, Plural
 
 Json = str | int | float | None | Sequence["Json"] | Mapping[str, "Json"]
@@ -76,7 +76,7 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
     confidence = catalogue.confidence
     return {
         "texts": texts(),
-        "company": printing.company,
+        "company": printing.company.name,
         "notice": printing.notice,
         "revision": printing.revision,
         "date": printing.date.isoformat(),
@@ -87,7 +87,7 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
         "loads": {system: own.load_label for system, own in formatters.items()},
         "watts": {s: 1.0 / print_unit("load", s, own.load_unit).of(1.0) for s, own in formatters.items()},
         "degrees": {system: own.temperature_label for system, own in formatters.items()},
-        "cautions": [caution() for caution in CAUTIONS],
+        "cautions": [*caution_texts(printing), *filter(None, [printing.company.disclaimer])],
         "families": {name: _family(family, formatters) for name, family in catalogue.families.items()},
         "refrigerants": {name: _safety(name, record.safety_group) for name, record in catalogue.records.items()},
         "groups": {name: {"title": own.title, "members": own.members} for name, own in catalogue.groups.items()},
@@ -115,7 +115,9 @@ def _patterns(message: Message | Plural) -> Json:
 def origin(data: DataSet) -> str:
     """Whose figures the page shows, of which revision."""
     own = data.catalogue.printing
-    return wording.ORIGIN(company=own.company, revision=own.revision, date=own.date.isoformat(), data=data.fingerprint)
+    return wording.ORIGIN(
+        company=own.company.name, revision=own.revision, date=own.date.isoformat(), data=data.fingerprint
+    )
 
 
 def _application(application: Application, conditions: _Conditions) -> Json:

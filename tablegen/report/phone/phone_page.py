@@ -33,7 +33,7 @@ def phone_page(data: DataSet) -> str:
     script = "".join(map(_part, SCRIPTS))
     style = _filled(_part("look.css"), _paper_parts(data))
     shown = {key: text for key, text in texts().items() if isinstance(text, str)}
-    shown |= {"title": printing.title, "company": printing.company, "notice": printing.notice}
+    shown |= {"title": printing.title, "company": printing.company.name, "notice": printing.notice}
     shown["page_title"] = wording.PAGE_TITLE(title=printing.title)
     parts = {
         **{key: html.escape(text) for key, text in shown.items()},

@@ -8,9 +8,11 @@ from typing import IO
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.dataset.dataset import Changes, DataSet
+from tablegen.report.company_texts import document_mark
 from tablegen.report.graphs.graph_files import named_drawings, write_graphs
 from tablegen.report.pages import back, front
 from tablegen.report.pages.application_page import application_page
+from tablegen.report.pages.company_page import contact
 from tablegen.report.pages.confidence_page import confidence_chapter
 from tablegen.report.pages.family_page import family_page
 from tablegen.report.pages.method_page import method
@@ -52,13 +54,14 @@ def print_booklet(
         printing.title,
         date=publication.date,
         notice=printing.notice,
-        author=printing.company,
+        author=printing.company.name,
         subject=(wording.SUBJECT_FLOATING if publication.floats else wording.SUBJECT)(),
         keywords=[
             *data.catalogue.records,
             wording.KEYWORD_REVISION(revision=printing.revision),
             wording.KEYWORD_DATA(fingerprint=data.fingerprint),
         ],
+        mark=document_mark(printing, booklet.printed),
         prepare=attached.embed,
     )
     width = document.frame_width
@@ -90,7 +93,8 @@ def print_booklet(
     story += verification(publication.data.verification, list(data.catalogue.records), width)
     story += refrigerants(publication, width)
     story += back.left_out(publication, width)
-    story += [*back.cautions(), *back.revision_record(publication, changes, width)]
+    story += [*back.cautions(publication), *back.revision_record(publication, changes, width)]
+    story += contact(publication, booklet, width)
     # Before the build, which takes apart what is kept together.
     figures = named_drawings(chapters)
     pages = document.build(story)

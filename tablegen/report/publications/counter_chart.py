@@ -12,6 +12,7 @@ from reportlab.platypus import Flowable, PageBreak
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
 from tablegen.model.inputs import Combination, CounterChart
+from tablegen.report.company_texts import document_mark
 from tablegen.report.graphs.selection_map_graph import MapStyle, SelectionMap, in_blocks, map_cells
 from tablegen.report.pages.back import sizes_with_numbers
 from tablegen.report.pdf import fonts
@@ -64,6 +65,7 @@ def print_counter_chart(data: DataSet, name: str, target: Path | IO[bytes]) -> i
         author=chart.wholesaler,
         subject=wording.SUBJECT(),
         keywords=list(chart.groups),
+        mark=document_mark(printing, chart.printed),
     )
     story: list[Flowable] = []
     for group in chart.groups:
@@ -81,10 +83,11 @@ def _page(publication: Publication, chart: CounterChart, part: Combination, widt
     if cells.empty or not (cells["first_size"] != "").any():
         raise PublishError(wording.EMPTY_CHART(name=chart.printed.name, group=part.group))
     formatter, title = publication.formatter, catalogue.groups[part.group].title
+    cautions = (refrigerants.PRESSURE_CAUTION(), wording.VALIDITY(), catalogue.printing.company.disclaimer)
     under: list[Flowable] = [
         paragraph(stock_sentences(cells, formatter), "small"),
         *(paragraph(text, "step", mark=str(i)) for i, text in enumerate(_steps(publication, chart), start=1)),
-        paragraph(f"{refrigerants.PRESSURE_CAUTION()} {wording.VALIDITY()}", "small"),
+        paragraph(" ".join(filter(None, cautions)), "small"),
         facts([*_part_numbers(publication, part, chart.stock), *_conditions(publication, part)], width, 8.0),
     ]
     maps: list[Flowable] = []

@@ -12,6 +12,7 @@ from reportlab.platypus import Flowable, KeepTogether, PageBreak
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
 from tablegen.model.inputs import Combination, Handout
+from tablegen.report.company_texts import document_mark
 from tablegen.report.graphs.graph_files import named_drawings, write_graphs
 from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages import handout_pages as pages
@@ -101,15 +102,17 @@ def _taught(data: DataSet, name: str) -> tuple[Handout, HandoutFigures, pd.DataF
 
 
 def _document(figures: HandoutFigures, handout: Handout, target: Path | IO[bytes], title: str) -> Document:
+    printing = figures.publication.catalogue.printing
     return Document(
         target,
         handout.printed.paper,
         title,
         date=figures.publication.date,
-        notice=figures.publication.catalogue.printing.notice,
+        notice=printing.notice,
         author=handout.school,
         subject=wording.SUBJECT(),
         keywords=[handout.class_label, handout.group],
+        mark=document_mark(printing, handout.printed),
     )
 
 

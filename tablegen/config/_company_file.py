@@ -1,0 +1,65 @@
+"""The company of a catalogue: its name alone, or a file with what it states on every publication."""
+
+from __future__ import annotations
+
+from collections.abc import Collection
+from pathlib import PurePosixPath
+
+from tablegen.config._catalogue_model import CatalogueModel
+from tablegen.config._company_model import CompanyModel
+from tablegen.config._input_files import SUFFIX, path_beside, shown_name
+from tablegen.config._reader import Reader
+from tablegen.config.document import ConfigDocument
+from tablegen.config.logo_file import MAX_BYTES, read_logo
+from tablegen.errors import BadValue, ConfigError
+from tablegen.model.inputs import Company, Logo
+from tablegen.wording import config_errors as wording
+from tablegen.wording import input_errors
+
+# A company that ends like that is meant as a file.
+_FILE_SUFFIXES = (SUFFIX, ".yml", ".json")
+
+
+def read_company(
+    reader: Reader, document: ConfigDocument, catalogue: CatalogueModel, publications: Collection[str]
+) -> Company:
+    """The company of a catalogue, of which `publications` exist; problems are noted."""
+    named = catalogue.company
+    nameless = Company(name=named)
+    suffix = PurePosixPath(named).suffix.lower()
+    if suffix not in _FILE_SUFFIXES:
+        return nameless
+    try:
+        if not named.endswith(SUFFIX):
+            raise BadValue(repr(named), wording.COMPANY_FILE())
+        path = path_beside(reader.folder, named)
+    except BadValue as error:
+        reader.refuse(document, ("company",), str(error))
+        return nameless
+    own = reader.document(path)
+    model = reader.model(CompanyModel, own)
+    if own is None or model is None:
+        return nameless
+    for name in model.documents or {}:
+        # A folder of publications that cannot be read is a problem already.
+        if name not in publications and not reader.problems:
+            reader.refuse_unknown(own, ("documents", name), wording.A_PUBLICATION(), name, publications, read=name)
+    if model.next_review is not None and model.next_review <= catalogue.date:
+        rule = wording.REVIEW_AFTER(date=catalogue.date.isoformat())
+        reader.refuse(own, ("next_review",), str(BadValue(repr(model.next_review.isoformat()), rule)))
+    return model.inputs(_logo(reader, own, model.logo))
+
+
+def _logo(reader: Reader, document: ConfigDocument, name: str | None) -> Logo | None:
+    """The logo in a file beside the company's; None without one, or with its problem noted."""
+    if name is None:
+        return None
+    try:
+        path = path_beside(reader.folder, name)
+        data = reader.bytes_of(path, MAX_BYTES, input_errors.LOGOS_ARE_SMALL())
+        return None if data is None else read_logo(data, shown_name(path))
+    except BadValue as error:
+        reader.refuse(document, ("logo",), str(error))
+    except ConfigError as error:
+        reader.problems += error.problems
+    return None

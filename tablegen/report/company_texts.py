@@ -1,0 +1,32 @@
+"""What a company states in text on a publication: its document's number, and what its region and itself are careful of."""
+
+from __future__ import annotations
+
+from tablegen.model.inputs import Printed, PrintSettings
+from tablegen.wording import company as wording
+from tablegen.wording.booklet import QUESTIONS
+from tablegen.wording.cautions import CAUTIONS
+
+
+def document_mark(printing: PrintSettings, printed: Printed) -> str:
+    """Number and revision of a publication; nothing where the company has not given it a number."""
+    number = printing.company.documents.get(printed.publication)
+    return wording.DOCUMENT(number=number, revision=printing.revision) if number else ""
+
+
+def caution_texts(printing: PrintSettings, printed: Printed | None = None) -> list[str]:
+    """The cautions of the region of a publication, then those that the company adds.
+
+    Without a publication the region is that of the company.
+    """
+    return [*(text() for text in CAUTIONS[_region(printing, printed)]), *printing.company.cautions]
+
+
+def question_texts(printing: PrintSettings, printed: Printed | None) -> list[tuple[str, str]]:
+    """Questions whether the tables apply, with answers for the region of a publication."""
+    return [(question(), answer()) for question, answer in QUESTIONS[_region(printing, printed)]]
+
+
+def _region(printing: PrintSettings, printed: Printed | None) -> str:
+    """The region whose law is cited, without one of the publication's own that of the company."""
+    return (printed.region if printed else "") or printing.company.region

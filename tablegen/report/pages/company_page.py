@@ -1,0 +1,51 @@
+"""Who publishes a booklet: the head of its cover, and the last page with how to reach the company."""
+
+from __future__ import annotations
+
+from reportlab.platypus import Flowable, KeepTogether
+
+from tablegen.model.inputs import Booklet
+from tablegen.report.company_texts import document_mark
+from tablegen.report.pdf.logo import Letterhead
+from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.pdf.tables import facts
+from tablegen.report.publications.publication import Publication
+from tablegen.wording import company as wording
+
+
+def letterhead(publication: Publication, lines: tuple[str, ...] = ()) -> Flowable:
+    """Logo, name and tagline of the company, and further lines."""
+    company = publication.catalogue.printing.company
+    texts = ((company.name, "company"), (company.tagline, "body"), *((line, "body") for line in lines))
+    parts = [paragraph(text, style) for text, style in texts if text]
+    return Letterhead(parts, company.logo, wording.LOGO_ALT(company=company.name))
+
+
+def contact(publication: Publication, booklet: Booklet, width: float) -> list[Flowable]:
+    """How to reach the company, and what to have ready; nothing where it gives neither address nor contact."""
+    printing = publication.catalogue.printing
+    company, fingerprint = printing.company, publication.data.fingerprint
+    if not (company.address or company.contact):
+        return []
+    mark = document_mark(printing, booklet.printed)
+    booklet_text = (
+        wording.READY_BOOKLET(document=mark, fingerprint=fingerprint)
+        if mark
+        else wording.READY_DATA(revision=printing.revision, fingerprint=fingerprint)
+    )
+    ready = (
+        wording.READY_VALVE(),
+        wording.READY_REFRIGERANT(),
+        wording.READY_LOAD(),
+        wording.READY_HEADS(),
+        wording.READY_SUPERHEAT(),
+        booklet_text,
+    )
+    parts = [
+        Heading(wording.CONTACT()),
+        letterhead(publication, company.address),
+        *([facts(list(company.contact), width, 9.5)] if company.contact else []),
+        paragraph(wording.READY(), "caption"),
+        *(paragraph(text, "step", mark="•") for text in ready),
+    ]
+    return [KeepTogether(parts)]

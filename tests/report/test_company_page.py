@@ -1,0 +1,165 @@
+"""What a company states on its publications: logo, document number, contact, cautions of a region."""
+
+import dataclasses
+import datetime
+import io
+import re
+
+import pypdfium2
+import pytest
+from PIL import Image
+from pypdf import PdfReader
+from reportlab.platypus import Paragraph
+
+from tablegen.config.logo_file import read_logo
+from tablegen.dataset.shown import shown_by
+from tablegen.model.inputs import Company, Logo
+from tablegen.report.pdf.logo import SIDE, Letterhead
+from tablegen.report.pdf.page import STYLES, Document, Heading
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.counter_chart import print_counter_chart
+from tablegen.report.publications.handout import print_answer_key, print_handout
+from tests.demo import demo_data, page_texts, part_of_booklet, short_booklet, with_inputs
+
+NAME = "Quillmere Valves (invented)"
+
+
+def stated(company: Company, region: str = "") -> list[str]:
+    """The pages of a short booklet with another company, without ends of lines."""
+    return [" ".join(text.split()) for text in page_texts(printed(company, region))]
+
+
+def printed(company: Company, region: str = "") -> bytes:
+    data = part_of_booklet(demo_data(), "rowan")
+    [own] = data.catalogue.booklets
+    own = dataclasses.replace(own, printed=dataclasses.replace(own.printed, region=region))
+    printing = dataclasses.replace(data.catalogue.printing, company=company)
+    target = io.BytesIO()
+    print_booklet(with_inputs(data, printing=printing, booklets=(own,)), "booklet", target)
+    return target.getvalue()
+
+
+def test_the_cover_names_company_and_document():
+    pages = page_texts(short_booklet("IP", "letter"))
+    for text in (NAME, "Load windows for floating head pressure", "Document number TG-101", "Next review 2027-11-25"):
+        assert text in " ".join(pages[0].split())
+    assert PdfReader(io.BytesIO(short_booklet("IP", "letter"))).metadata.author == NAME
+
+
+def test_the_last_page_says_how_to_reach_the_company_and_what_to_have_ready():
+    last = " ".join(page_texts(short_booklet("SI", "a4"))[-1].split())
+    fingerprint = demo_data().fingerprint
+    for text in (
+        "100 Example Street",
+        "Email sizing@example.com",
+        "Have this ready when you call",
+        f"This booklet: TG-101, revision A, data {fingerprint}.",
+    ):
+        assert text in last
+
+
+@pytest.mark.parametrize(
+    ("make", "name", "number"),
+    [
+        (print_booklet, "booklet", "TG-101"),
+        (print_counter_chart, "counter-a4-si", "TG-201"),
+        (print_handout, "handout", "TG-301"),
+        (print_answer_key, "handout", "TG-301"),
+    ],
+)
+def test_the_document_number_is_at_the_foot_of_every_page(make, name, number):
+    data = part_of_booklet(demo_data(), "rowan") if make is print_booklet else demo_data()
+    target = io.BytesIO()
+    count = make(data, name, target)
+    pages = page_texts(target.getvalue())
+    assert len(pages) == count
+    for page, text in enumerate(pages, 1):
+        assert re.search(rf"{number}, revision A\s+Page {page} of {count}", text), page
+
+
+def test_a_company_of_a_name_alone_adds_nothing():
+    pages = stated(Company(name="Quillmere Valves"))
+    assert "Quillmere Valves" in pages[0]
+    assert not [text for text in pages if "revision A" in text and "Page" in text and "TG-" in text]
+    assert not any("Have this ready" in text or "Document number" in text for text in pages)
+
+
+def test_the_same_company_gives_the_same_bytes():
+    company = demo_data().catalogue.printing.company
+    logo = Logo(width=1.0, height=0.5, content=_png(40, 20), is_png=True)
+    for own in (company, dataclasses.replace(company, logo=logo)):
+        assert printed(own) == printed(own)
+
+
+def test_elsewhere_no_law_of_the_united_states_is_cited():
+    company = dataclasses.replace(Company(name="Quillmere Valves"), cautions=("Mind the own caution.",))
+    here, elsewhere = " ".join(stated(company)), " ".join(stated(company, "other"))
+    assert "29 CFR 1910.147" in here and "10 CFR 431.302" in here and "40 CFR 82.161" in here
+    assert not re.search(r"CFR|USC|EPA|United States|ASHRAE 15", re.sub(r"Sources?:.*", "", elsewhere))
+    assert "lock out every source of energy during work." in elsewhere
+    assert "Mind the own caution." in here and "Mind the own caution." in elsewhere
+    # The company's region is that of every publication without one.
+    assert " ".join(stated(dataclasses.replace(company, region="other"))) == elsewhere
+
+
+def test_a_chart_depends_on_no_more_of_the_company_than_it_shows():
+    data = demo_data()
+    printing, [chart, *_] = data.catalogue.printing, data.catalogue.charts
+
+    def code(**changed: object) -> str:
+        company = dataclasses.replace(printing.company, **changed)
+        other = with_inputs(data, printing=dataclasses.replace(printing, company=company))
+        return shown_by(other, chart).fingerprint
+
+    assert code() == code(contact=(), address=(), logo=None, accent="", next_review=datetime.date(2030, 1, 1))
+    assert code() != code(disclaimer="Another one.")
+    assert code() != code(documents={"counter": "TG-999"})
+
+
+def _png(width: int, height: int) -> bytes:
+    target = io.BytesIO()
+    Image.new("RGB", (width, height), "black").save(target, "PNG")
+    return target.getvalue()
+
+
+def _svg(width: int, height: int) -> bytes:
+    # Larger than its frame on every side, which cuts it off.
+    area = f'<rect x="-50" y="-50" width="{width + 100}" height="{height + 100}"/>'
+    return f'<svg viewBox="0 0 {width} {height}">{area}</svg>'.encode()
+
+
+@pytest.mark.parametrize("make", [_png, _svg])
+@pytest.mark.parametrize(("width", "height"), [(40, 40), (90, 30), (20, 40)])
+def test_a_logo_is_drawn_and_no_larger_than_its_square(make, width, height):
+    logo = read_logo(make(width, height), "logo")
+    target = io.BytesIO()
+    document = Document(target, "letter", "Title", date=datetime.date(2026, 11, 25))
+    document.build([Heading("H"), Letterhead([Paragraph(" ", STYLES["body"])], logo, "Logo")])
+    scale = 4
+    page = pypdfium2.PdfDocument(target.getvalue())[0].render(scale=scale).to_pil().convert("1")
+    # Below the heading, without the line at the foot.
+    top = 82 * scale
+    found = (
+        page.crop((0, top, page.width, page.height - 80 * scale))
+        .convert("L")
+        .point(lambda value: 255 - value)
+        .getbbox()
+    )
+    assert found is not None
+    wide, tall = (found[2] - found[0]) / scale, (found[3] - found[1]) / scale
+    longer = max(width, height)
+    assert wide == pytest.approx(SIDE * width / longer, abs=0.6)
+    assert tall == pytest.approx(SIDE * height / longer, abs=0.6)
+
+
+def test_without_a_logo_the_name_is_at_the_margin():
+    def left(logo: Logo | None) -> float:
+        target = io.BytesIO()
+        document = Document(target, "letter", "Title", date=datetime.date(2026, 11, 25))
+        document.build([Heading("H"), Letterhead([Paragraph("Name", STYLES["body"])], logo, "Logo")])
+        text = pypdfium2.PdfDocument(target.getvalue())[0].get_textpage()
+        at = text.get_text_range().index("Name")
+        return text.get_charbox(at)[0]
+
+    logo = read_logo(_svg(40, 40), "logo")
+    assert left(logo) - left(None) == pytest.approx(SIDE + 12.0, abs=0.1)
