@@ -11,6 +11,7 @@ from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from tablegen.report.graphs.svg import svg
+from tablegen.report.pdf.design import DEFAULT_ACCENT
 from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
 
 _LONGEST_NAME = 100
@@ -37,14 +38,14 @@ def named_drawings(chapters: Mapping[str, Iterable[object]]) -> dict[str, Drawin
     return found
 
 
-def write_graphs(drawings: Mapping[str, Drawing], folder: Path, about: str) -> None:
-    """Write each drawing into a folder; `about` (notice, data) goes into every file.
+def write_graphs(drawings: Mapping[str, Drawing], folder: Path, about: str, accent: str = DEFAULT_ACCENT) -> None:
+    """Write each drawing into a folder with its document's accent; `about` (notice, data) goes into every file.
 
     The same drawings give the same bytes.
     """
     folder.mkdir(parents=True, exist_ok=True)
     for name, drawing in drawings.items():
-        (folder / f"{name}.svg").write_text(f"{svg(drawing, name, about)}\n", encoding="utf-8", newline="\n")
+        (folder / f"{name}.svg").write_text(f"{svg(drawing, name, about, accent)}\n", encoding="utf-8", newline="\n")
 
 
 def safe_name(text: str) -> str:

@@ -6,6 +6,7 @@ from reportlab.platypus import Flowable, KeepTogether
 
 from tablegen.model.inputs import Booklet
 from tablegen.report.company_texts import document_mark
+from tablegen.report.pdf import design
 from tablegen.report.pdf.logo import Letterhead
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import facts
@@ -44,7 +45,7 @@ def contact(publication: Publication, booklet: Booklet, width: float) -> list[Fl
     parts = [
         Heading(wording.CONTACT()),
         letterhead(publication, company.address),
-        *([facts(list(company.contact), width, 9.5)] if company.contact else []),
+        *([facts(list(company.contact), width, design.TABLE)] if company.contact else []),
         paragraph(wording.READY(), "caption"),
         *(paragraph(text, "step", mark="•") for text in ready),
     ]

@@ -8,8 +8,8 @@ from reportlab.platypus import Flowable, HRFlowable, KeepTogether, PageBreak, Sp
 
 from tablegen.model.inputs import Combination
 from tablegen.report.formatter import NBSP, kv, percent, ratio
-from tablegen.report.pdf import design
 from tablegen.report.pages.company_page import letterhead
+from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, contents, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.publications.publication import Publication
@@ -27,7 +27,7 @@ def cover(publication: Publication, width: float) -> list[Flowable]:
     dated = wording.REVISION_DATED(revision=printing.revision, date=printing.date.isoformat())
     booklet = publication.booklet
     number = company.documents.get(booklet.printed.publication) if booklet else None
-    accent, thickness = (company.accent, 3.0) if company.accent else ("black", 0.8)
+    accent, thickness = (company.accent, design.HEAVY) if company.accent else (design.BLACK, design.RULE)
     return [
         Spacer(1, 18),
         letterhead(publication),

@@ -20,6 +20,7 @@ from tablegen.report.pages.refrigerant_page import refrigerants
 from tablegen.report.pages.selection_pages import applicability, conversion
 from tablegen.report.pages.verification_page import verification
 from tablegen.report.pages.window_pages import selection_map_page, window_table_pages
+from tablegen.report.pdf.design import DEFAULT_ACCENT
 from tablegen.report.pdf.document_file import NOTHING_ATTACHED, Attachments
 from tablegen.report.pdf.page import Document, Heading
 from tablegen.report.publications.printed_data import PrintedData
@@ -63,6 +64,7 @@ def print_booklet(
         ],
         mark=document_mark(printing, booklet.printed),
         prepare=attached.embed,
+        accent=printing.company.accent or DEFAULT_ACCENT,
     )
     width = document.frame_width
     story: list[Flowable] = [
@@ -99,5 +101,5 @@ def print_booklet(
     figures = named_drawings(chapters)
     pages = document.build(story)
     if graphs is not None:
-        write_graphs(figures, graphs, publication.stamp)
+        write_graphs(figures, graphs, publication.stamp, document.accent)
     return pages
