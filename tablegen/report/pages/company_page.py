@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from reportlab.platypus import Flowable, KeepTogether
+from reportlab.platypus import Flowable, KeepTogether, Spacer
 
 from tablegen.model.inputs import Booklet
 from tablegen.report.company_texts import document_mark
@@ -45,6 +45,7 @@ def contact(publication: Publication, booklet: Booklet, width: float) -> list[Fl
     parts = [
         Heading(wording.CONTACT()),
         letterhead(publication, company.address),
+        Spacer(1, 8),
         *([facts(list(company.contact), width, design.TABLE)] if company.contact else []),
         paragraph(wording.READY(), "caption"),
         *(paragraph(text, "step", mark="•") for text in ready),
