@@ -31,12 +31,13 @@ from tablegen.dataset.release import (
     unreadable,
 )
 from tablegen.model.inputs import Catalogue
+from tablegen.model.names import phone_page_name
 from tablegen.report.formatter import DASH, Formatter
 from tablegen.wording import audit as wording
 from tablegen.wording import workbook as workbook_wording
 
 WORKBOOK = "windows.xlsx"
-PHONE_PAGE = "lookup.html"
+LOOK_UP = "lookup"
 _NO_WINDOW = "-"
 _TABLES = re.compile(r'<script type="application/json" id="tables">(.*?)</script>', re.DOTALL)
 _SYSTEMS = ("IP", "SI")
@@ -65,7 +66,7 @@ class PrintedFiles:
         for booklet in self.names.booklets:
             why = self.manifest.not_printed.get(booklet.name, "")
             yield from self._read_back(f"{booklet.name}.pdf", partial(self._booklet, booklet), why)
-        yield from self._read_back(PHONE_PAGE, self._phone_page)
+        yield from self._read_back(phone_page_name(), self._phone_pages, self.manifest.not_printed.get(LOOK_UP, ""))
 
     def _read_back(self, name: str, read: Callable[[Path], Iterator[Finding]], why: str = "") -> Iterator[Finding]:
         """What is found in a file, or that it was not read; `why` it was not printed."""
@@ -96,18 +97,29 @@ class PrintedFiles:
         for key, table in self.computed.items():
             yield from _compared(table, formatter, read[key], path.name)
 
-    def _phone_page(self, path: Path) -> Iterator[Finding]:
-        """Windows of groups, as the phone page would find them from those of their members."""
+    def _phone_pages(self, path: Path) -> Iterator[Finding]:
+        """The phone page, or the page of each application where it only links to them."""
+        names = [phone_page_name(name) for name in self.catalogue.applications]
+        if all(f'href="{name}#' in path.read_text(encoding="utf-8", errors="replace") for name in names):
+            for name, application in zip(names, self.catalogue.applications, strict=True):
+                yield from self._read_back(name, partial(self._phone_page, application=application))
+        else:
+            yield from self._phone_page(path)
+
+    def _phone_page(self, path: Path, application: str = "") -> Iterator[Finding]:
+        """Windows of groups, of one application or all, as the page would find them from those of their members."""
         windows = _page_windows(path)
         own = formatter_of_prints(self.manifest.printed_as)
         formatters = [Formatter.beside(system, own.system, own.load_unit) for system in _SYSTEMS]
         self.counts[path.name] = 0
-        for (family, group, application), table in self.computed.items():
+        for (family, group, own_application), table in self.computed.items():
+            if application not in ("", own_application):
+                continue
             members = self.catalogue.groups[group].members
             for formatter in formatters:
                 read: dict[tuple[int, int], Window] = {}
                 for size, name in enumerate(table.sizes):
-                    keys = [(family, application, member, name, formatter.system) for member in members]
+                    keys = [(family, own_application, member, name, formatter.system) for member in members]
                     lines = [windows[key] for key in keys if len(windows.get(key, ())) == table.sst_k.size]
                     if len(lines) == len(members):
                         read |= {(size, row): _common([line[row] for line in lines]) for row in range(table.sst_k.size)}

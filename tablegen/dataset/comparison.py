@@ -215,6 +215,8 @@ def changed_windows(old: pd.DataFrame, new: pd.DataFrame) -> pd.DataFrame:
 
 
 def _keyed(frame: pd.DataFrame) -> pd.DataFrame:
+    # Of the computed one text is categorical, of the one that was read it is not.
+    text = dict.fromkeys((*KEYS[:-1], *REASONS), "str")
     # A suction temperature that came through another unit differs in its last figures.
-    keyed = frame.assign(sst_k=frame["sst_k"].round(6), size=frame["size"].astype(str))
-    return keyed.set_index(KEYS)[[*LIMITS, *REASONS]]
+    keyed = frame[[*KEYS, *LIMITS, *REASONS]].astype(text).assign(sst_k=frame["sst_k"].round(6))
+    return keyed.set_index(KEYS)

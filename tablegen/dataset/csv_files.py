@@ -75,7 +75,8 @@ class _ReadColumn:
         self.is_coded = isinstance(column.dtype, pd.CategoricalDtype)
         self._column, self._count, self._parts, self._is_whole = column, 0, list[pd.Series](), True
         self._numbers: NDArray[Any] | None = None
-        if column.dtype == np.float64:
+        # A column of text without any is one of NaN.
+        if column.dtype == np.float64 and not is_text(str(column.name)):
             self._numbers = column.to_numpy()
             # Of the library it may only be looked at.
             self._numbers.flags.writeable = True

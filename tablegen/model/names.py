@@ -79,3 +79,8 @@ def key_of(what: str, asked: str, called: Mapping[str, str]) -> str:
         return (exact or folded)[0]
     known = [name for key, name in called.items() if name.casefold() != key.casefold()]
     raise RequestError(unknown(what, asked, [*called, *known]))
+
+
+def phone_page_name(application: str = "") -> str:
+    """The file of the phone page: of all applications, or of one where a page of all would be too large."""
+    return f"lookup-{application}.html" if application else "lookup.html"

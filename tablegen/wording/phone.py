@@ -185,3 +185,18 @@ SAFETY: Mapping[tuple[bool, bool], Message] = {
     (False, True): Message("{refrigerant}: safety group {group} (ASHRAE 34), toxic."),
     (True, True): Message("{refrigerant}: safety group {group} (ASHRAE 34), flammable and toxic."),
 }
+
+# Of a catalogue that is too large for one page.
+CHOOSE_PAGE = Message("Choose an application")
+SAME_FOLDER = Message("Each application has a page of its own, which works offline; keep the pages in one folder.")
+ALL_PAGES = Message("All applications")
+OTHER_PAGES: Mapping[str, Message] = {
+    "sst_not_covered": Message("This page covers one application; the others have pages of their own."),
+    "sst_not_covered_for": Message(
+        "This page covers one application; for {refrigerant} see also the pages of the others."
+    ),
+}
+PAGE_TOO_LARGE = Message(
+    "the page for {application} would be larger than {most} MB, which a phone opens too slowly; split the catalogue into "
+    "several, each with fewer families."
+)

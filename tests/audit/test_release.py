@@ -22,6 +22,7 @@ from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
 from tablegen.report.answers.audit_findings import FindingWriter
 from tablegen.report.formatter import Formatter
+from tablegen.report.phone import phone_page
 from tablegen.report.phone.phone_page import write_phone_page
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.workbook import write_workbook
@@ -74,6 +75,24 @@ def test_a_release_as_it_was_made_has_no_finding_and_every_window_is_read_back(m
     # The phone page has them in both systems of units.
     each = dict.fromkeys(("group_windows.csv", "windows.xlsx", "booklet.pdf"), total)
     assert windows == {**each, "lookup.html": 2 * total}
+
+
+def test_pages_by_application_are_read_back_in_the_place_of_the_whole(made, tmp_path, monkeypatch):
+    catalogue, data, _ = made
+    folder, page = copied(made, tmp_path), phone_page.phone_page
+    too_large = " " * (phone_page.MOST_BYTES + 1)
+    monkeypatch.setattr(phone_page, "phone_page", lambda own, page_of="": page(own, page_of) if page_of else too_large)
+    phone_page.write_phone_page(data, folder / "lookup.html")
+    windows, findings = found_in(folder, catalogue, data)
+    assert findings == []
+    assert windows["lookup-walk_in_medium.html"] == 2 * len(data.group_windows) and "lookup.html" not in windows
+    (folder / "lookup-walk_in_medium.html").unlink()
+    _, [finding] = found_in(folder, catalogue, data)
+    assert (finding.kind, finding.file, finding.problem) == (
+        FindingKind.NOT_READ,
+        "lookup-walk_in_medium.html",
+        FileFault.MISSING,
+    )
 
 
 @pytest.mark.parametrize(("factor", "kind"), [(1.0001, FindingKind.OVERPROMISE), (0.9999, FindingKind.MISPRINT)])
@@ -162,7 +181,7 @@ def test_a_phone_page_of_another_origin_is_one_line(made, tmp_path, tables):
 def test_altered_figures_on_the_pages_of_a_booklet_are_found(made, tmp_path):
     """Printed from data in which one limit is more, one less, and one window is missing."""
     catalogue, data, _ = made
-    frame = data.group_windows.copy()
+    frame = data.group_windows.astype({"max_reason": "str"})
     more, less, gone = frame.index[[5, 100, 200]]
     frame.loc[more, "max_load_w"] *= 1.02
     frame.loc[less, "max_load_w"] *= 0.98

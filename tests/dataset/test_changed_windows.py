@@ -29,6 +29,7 @@ def test_changed_opened_and_closed_windows_have_both_sides():
     opened = new.index[~is_open][0]
     new.loc[moved, "max_load_w"] *= 1.05
     new.loc[closed, ["min_load_w", "max_load_w"]] = np.nan
+    new["max_reason"] = new["max_reason"].astype("str")
     new.loc[closed, "max_reason"] = "flashing"
     new.loc[opened, ["min_load_w", "max_load_w"]] = 1000.0, 2000.0
     found = changed_windows(old, new)

@@ -21,6 +21,7 @@ def frame():
             "family": pd.Categorical(["a,b", 'say "c"', "", "5", "e é", "f", "f", "f", "5", "5", "two\nlines"]),
             "size": ["1", "", "1.0", "01", "a", "b", "c", None, "d", "e", "f"],
             "sst_k": [0.1 + 0.2, np.nan, 1e-300, -0.0, 5.0, 6.0, 7.0, 8.0, 9.0, 10.0, 11.0],
+            "charge": [np.nan] * count,
             "min_load_w": [np.nan] * 6 + [1.0, 2.0, 3.0, 4.0, 5.0],
             "max_load_w": np.arange(count) / 3.0,
             "kv_rated_m3h": np.arange(count),

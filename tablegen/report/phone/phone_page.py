@@ -1,4 +1,7 @@
-"""`lookup.html`: the windows of a data set as one page for a phone's browser, without any network."""
+"""`lookup.html`: the windows of a data set as one page for a phone's browser, without any network.
+
+Where that would be too large there is a page for each application, and `lookup.html` links to them.
+"""
 
 from __future__ import annotations
 
@@ -8,42 +11,111 @@ import html
 import json
 import re
 from collections.abc import Mapping
+from dataclasses import replace
 from importlib import resources
 from pathlib import Path
 from string import Formatter as Braces
 
 from tablegen.dataset.dataset import DataSet
+from tablegen.errors import PublishError
+from tablegen.model.names import phone_page_name
 from tablegen.report.phone.phone_data import origin, phone_data, texts
 from tablegen.wording import phone as wording
 
 SCRIPTS = ("texts.js", "answer.js", "ask.js", "order.js", "view.js", "state.js")
+# What mail takes as an attachment with room to spare, and an older phone opens in a few seconds.
+MOST_BYTES = 5_000_000
+# Of a window in both systems of units, two signs for an empty one, and what sets its limits.
+_LEAST_BYTES = 6
 _PLACEHOLDER = re.compile(r"\{\{(\w+)\}\}")
 # How a browser counts sheets of paper.
 _COUNTERS = {"page": "counter(page)", "pages": "counter(pages)"}
 
 
 def write_phone_page(data: DataSet, target: Path) -> None:
-    """Write the page; the same data give the same bytes."""
-    target.write_text(phone_page(data), encoding="utf-8", newline="\n")
+    """Write the page, or one for each application beside one that links to them; the same data give the same bytes.
+
+    Raises
+    ------
+    PublishError
+        If the page of one application alone is too large.
+    """
+    # Without making pages of which the windows alone are too large.
+    least = len(data.windows) * _LEAST_BYTES
+    whole = phone_page(data).encode("utf-8") if least <= MOST_BYTES else b""
+    if whole and len(whole) <= MOST_BYTES:
+        target.write_bytes(whole)
+        return
+    links = []
+    for name, application in data.catalogue.applications.items():
+        part = _of_application(data, name)
+        least = len(part.windows) * _LEAST_BYTES
+        page = phone_page(part, page_of=application.title).encode("utf-8") if least <= MOST_BYTES else b""
+        if not page or len(page) > MOST_BYTES:
+            raise PublishError(wording.PAGE_TOO_LARGE(application=application.title, most=f"{MOST_BYTES / 1e6:g}"))
+        file = phone_page_name(name)
+        target.with_name(file).write_bytes(page)
+        links.append(
+            _filled(_part("link.html"), _escaped(file=file, name=name, title=application.title, note=application.note))
+        )
+    style = _filled(_part("look.css"), _paper_parts(data))
+    index = {"style": style, "style_hash": _hash(style), "links": "".join(links)}
+    shown = {**_heading(data), "choose": wording.CHOOSE_PAGE(), "folder": wording.SAME_FOLDER(), "origin": origin(data)}
+    target.write_text(_filled(_part("index.html"), _escaped(**shown) | index), encoding="utf-8", newline="\n")
 
 
-def phone_page(data: DataSet) -> str:
-    """The page with its tables, style and script in it, both allowed by their hashes in the content security policy."""
-    printing = data.catalogue.printing
+def _of_application(data: DataSet, name: str) -> DataSet:
+    """What a page shows of one application."""
+    catalogue = data.catalogue
+    combinations = tuple(c for c in catalogue.combinations if c.application == name)
+    families, groups = {c.family for c in combinations}, {c.group for c in combinations}
+    members = {member for group in groups for member in catalogue.groups[group].members}
+    own = replace(
+        catalogue,
+        combinations=combinations,
+        applications={name: catalogue.applications[name]},
+        families={n: family for n, family in catalogue.families.items() if n in families},
+        groups={n: group for n, group in catalogue.groups.items() if n in groups},
+        records={n: record for n, record in catalogue.records.items() if n in members},
+        part_numbers=tuple(n for n in catalogue.part_numbers if n.family in ("", *families)),
+    )
+    windows = data.windows[data.windows["application"] == name].reset_index(drop=True)
+    return replace(data, catalogue=own, windows=windows)
+
+
+def phone_page(data: DataSet, page_of: str = "") -> str:
+    """The page with its tables, style and script in it, both allowed by their hashes in the content security policy.
+
+    `page_of` is the title of the application that it is for, where others have pages of their own.
+    """
     script = "".join(map(_part, SCRIPTS))
     style = _filled(_part("look.css"), _paper_parts(data))
     shown = {key: text for key, text in texts().items() if isinstance(text, str)}
-    shown |= {"title": printing.title, "company": printing.company.name, "notice": printing.notice}
-    shown["page_title"] = wording.PAGE_TITLE(title=printing.title)
+    tables = phone_data(data)
+    if page_of:
+        tables = {**tables, "texts": {**texts(), **{key: text.pattern for key, text in wording.OTHER_PAGES.items()}}}
+    back = _filled(_part("back.html"), _escaped(file=phone_page_name(), text=wording.ALL_PAGES())) if page_of else ""
     parts = {
-        **{key: html.escape(text) for key, text in shown.items()},
+        **_escaped(**shown, **_heading(data, page_of)),
+        "back": back,
         "script_hash": _hash(script),
         "style_hash": _hash(style),
         "style": style,
-        "tables": _inert(json.dumps(phone_data(data), ensure_ascii=False, separators=(",", ":"), allow_nan=False)),
+        "tables": _inert(json.dumps(tables, ensure_ascii=False, separators=(",", ":"), allow_nan=False)),
         "script": script,
     }
     return _filled(_part("page.html"), parts)
+
+
+def _heading(data: DataSet, page_of: str = "") -> dict[str, str]:
+    """What stands at the head of a page."""
+    printing = data.catalogue.printing
+    title = wording.PAGE_TITLE(title=page_of or printing.title)
+    return {"title": printing.title, "company": printing.company.name, "notice": printing.notice, "page_title": title}
+
+
+def _escaped(**texts: str) -> dict[str, str]:
+    return {key: html.escape(text) for key, text in texts.items()}
 
 
 def _filled(text: str, parts: Mapping[str, str]) -> str:

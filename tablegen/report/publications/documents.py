@@ -15,6 +15,7 @@ from tablegen.dataset.dataset import Changes, DataSet
 from tablegen.dataset.outputs import MadeDocument
 from tablegen.dataset.shown import shown_by
 from tablegen.model.inputs import Catalogue
+from tablegen.model.names import phone_page_name
 from tablegen.report.pdf.document_file import Attachments
 from tablegen.report.phone.phone_page import write_phone_page
 from tablegen.report.publications.booklet import print_booklet
@@ -91,7 +92,7 @@ def documents(data: DataSet, attached: Mapping[str, bytes], changes: Changes | N
     booklet = partial(print_booklet, PrintedData(data), attached=attachments, changes=changes)
     found = {
         WORKBOOK: _document(WORKBOOK, "windows.xlsx", everything, partial(_without_pages, write_workbook, data)),
-        LOOK_UP: _document(LOOK_UP, "lookup.html", everything, partial(_without_pages, write_phone_page, data)),
+        LOOK_UP: _document(LOOK_UP, phone_page_name(), everything, partial(_without_pages, write_phone_page, data)),
     }
     for own in catalogue.booklets:
         name = own.printed.name
