@@ -227,7 +227,9 @@ def test_an_empty_cell_has_its_reason_and_what_is_compared_fails(name):
             assert found.obstacle is not None
             assert found.obstacle.limit.reason == reason
             assert window_text(found, Formatter("IP")).startswith("no load window: ")
-            assert lines_of(path, family, size, refrigerant, application, sst_k).given
+            if reason is not Reason.NO_CHARGE:
+                # Without a charge nothing is computed.
+                assert lines_of(path, family, size, refrigerant, application, sst_k).given
             if reason is Reason.CROSSED:
                 assert found.minimum.load_w >= found.maximum.load_w
             elif found.obstacle.compared:

@@ -96,7 +96,7 @@ def killed_at_random(catalogue: Path, output: Path, count: int, seed: int) -> No
     for number in range(count):
         another(catalogue, f"{10 + 0.05 * number:.2f}")
         build = started(catalogue, output)
-        time.sleep(chance.uniform(0.0, 1.1 * usual))
+        time.sleep(chance.uniform(0.0, 0.9 * usual))
         build.kill()
         code, _ = finished(build)
         ends["killed" if code == -signal.SIGKILL else "done"] += 1
@@ -105,7 +105,7 @@ def killed_at_random(catalogue: Path, output: Path, count: int, seed: int) -> No
             # Between its two moves: the last one waits beside, and the next build puts it back.
             assert whole(output / ".demo.previous") == last
         last = now or last
-    assert ends["killed"] >= count // 2
+    assert ends["killed"] >= 2 * count // 5
     another(catalogue, "9.5")
     code, err = finished(started(catalogue, output))
     assert code == 0, err

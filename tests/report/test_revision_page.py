@@ -78,7 +78,7 @@ def test_new_and_closed_windows_and_a_long_list():
     plain = " ".join(text.split())
     assert len(re.findall(r"\snone\s+[0-9.]+–", text)) == 2
     assert len(re.findall(r"\snew\s+[0-9.]+–", text)) == 1
-    assert re.search(r"The 90 that changed most; \d+ more are in changes\.csv\.", plain)
+    assert re.search(r"Shown are the 90 that changed most; \d+ more are in changes\.csv\.", plain)
 
 
 def test_closed_windows_are_counted():

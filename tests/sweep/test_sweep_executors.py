@@ -30,7 +30,7 @@ FAMILIES_OF_PART, FAMILIES = 3, 8
 BOOKLET = """publication: booklet
 kind: booklet
 prints:
-  - {paper: letter, units: IP}
+  - {paper: letter, units: IP, graph_files: true}
 """
 
 
@@ -220,7 +220,7 @@ def test_whatever_figures_depend_on_makes_another_part(catalogue, tmp_path, monk
         applications = {
             name: replace(
                 a,
-                applications={
+                systems={
                     n: replace(e, return_superheat_k=e.return_superheat_k + 1e-6) for n, e in a.systems.items()
                 },
             )
