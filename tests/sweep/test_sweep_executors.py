@@ -15,6 +15,8 @@ import pytest
 from tablegen.building import build
 from tablegen.cli.main import main
 from tablegen.confidence.confident_limits import scattered_in
+from tablegen.config.loader import load_catalogue
+from tablegen.dataset.compute import compute
 from tablegen.errors import WorkerError
 from tablegen.sweep import parts as parts_module
 from tablegen.sweep import sweep as sweep_module
@@ -25,6 +27,7 @@ from tablegen.workers import workers
 from tests.demo import demo_catalogue
 from tests.large import large_catalogue
 from tests.small import small_catalogue
+from tests.wide import wide_catalogue
 
 FAMILIES_OF_PART, FAMILIES = 3, 8
 BOOKLET = """publication: booklet
@@ -119,7 +122,8 @@ def test_processes_give_the_same(catalogue, inline):
 
 
 @pytest.mark.filterwarnings("ignore::DeprecationWarning")
-def test_a_dask_cluster_gives_the_same(catalogue, inline):
+def test_a_dask_cluster_gives_the_same(catalogue, inline, tmp_path):
+    wide = load_catalogue(wide_catalogue(tmp_path / "wide", FAMILIES_OF_PART + 1, ["R404A", "R507A", "R744"]))
     distributed = pytest.importorskip("distributed")
     with (
         distributed.LocalCluster(n_workers=2, threads_per_worker=1, processes=True, dashboard_address=None) as cluster,
@@ -127,6 +131,9 @@ def test_a_dask_cluster_gives_the_same(catalogue, inline):
         client.get_executor() as pool,
     ):
         same(sweep(catalogue, SweepOptions(pool), scattered_in(catalogue)), inline)
+        # To the byte, of a catalogue as large ones are made.
+        found = compute(wide, SweepOptions(pool)).files_sha256
+    assert found == compute(wide).files_sha256
 
 
 def test_no_array_of_a_part_comes_over_in_a_buffer_of_its_own(catalogue):
