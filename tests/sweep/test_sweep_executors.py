@@ -227,9 +227,7 @@ def test_whatever_figures_depend_on_makes_another_part(catalogue, tmp_path, monk
         applications = {
             name: replace(
                 a,
-                systems={
-                    n: replace(e, return_superheat_k=e.return_superheat_k + 1e-6) for n, e in a.systems.items()
-                },
+                systems={n: replace(e, return_superheat_k=e.return_superheat_k + 1e-6) for n, e in a.systems.items()},
             )
             for name, a in catalogue.applications.items()
         }
