@@ -27,7 +27,7 @@ def test_an_unexpected_error_is_one_line_and_a_report(broken, tmp_path, monkeypa
     shown = capsys.readouterr()
     assert shown.out == ""
     [line] = shown.err.splitlines()
-    assert line.startswith("unexpected error in tablegen: IndexError: list index out of range; the report ")
+    assert line.startswith("unexpected error in tablegen: IndexError: list index out of range; please send the report ")
     [report] = (tmp_path / "crashes").iterdir()
     assert str(report) in line
     text = report.read_text(encoding="utf-8")

@@ -113,8 +113,11 @@ def loaded(path: Path) -> tuple[Catalogue | None, str]:
 
 
 def with_chart(path: Path, catalogue: Catalogue, chance: random.Random) -> Catalogue:
-    """The catalogue with a counter chart of a table that it computes."""
-    own = chance.choice([c for c in catalogue.combinations if catalogue.families[c.family].kind != "pulse_modulated"])
+    """The catalogue with a counter chart of a table that it computes, if it has one for a chart."""
+    fit = [c for c in catalogue.combinations if catalogue.families[c.family].kind != "pulse_modulated"]
+    if not fit:
+        return catalogue
+    own = chance.choice(fit)
     sizes = ", ".join(f'"{size.name}"' for size in catalogue.families[own.family].sizes)
     text = CHART.format(family=own.family, application=own.application, groups=own.group, sizes=sizes)
     (path.parent / "publications" / "counter.yaml").write_text(text, encoding="utf-8")

@@ -102,8 +102,8 @@ def test_single_ports_are_narrower_and_swing_more(demo: DataSet) -> None:
     warned = [text for text in demo.summary.warnings if "unbalanced port" in text]
     assert [text.split(":")[0] for text in warned] == ["rowan, walk_in_medium"]
     # Each difference of temperature in both scales, by exact definition.
-    pairs = re.findall(r"([0-9.]+) delta_degF \(([0-9.]+) K\)", warned[0])
-    assert len(pairs) == 3 == warned[0].count("degF") == warned[0].count(" K)")
+    pairs = re.findall(r"([0-9.]+) °F \(([0-9.]+) K\)", warned[0])
+    assert len(pairs) == 3 == warned[0].count("°F") == warned[0].count(" K)")
     assert all(abs(float(f) - 1.8 * float(k)) <= 0.05 + 1.8 * 0.05 for f, k in pairs)
 
 
