@@ -53,8 +53,8 @@ def browser() -> Iterator[Any]:
         yield found
 
 
-# With tables that scroll, a figure, a calculation; the others are slow.
-OFTEN = ("pick", "trace", "table")
+# With tables that scroll and a calculation; the others are slow.
+OFTEN = ("trace", "table")
 
 
 @pytest.mark.parametrize(
