@@ -10,6 +10,7 @@ from tablegen.config import case_catalogue, catalogue_cache, packaged_configs
 from tablegen.config.case_catalogue import load_with
 from tablegen.config.input_state import files_state
 from tablegen.model.inputs import Catalogue
+from tablegen.model.names import asked_refrigerant
 from tablegen.sweep.identity import identity
 
 
@@ -80,6 +81,15 @@ def test_another_version_of_the_property_library_gives_another_catalogue(catalog
     monkeypatch.setattr(catalogue_cache, "library_version", lambda: "CoolProp 99.0")
     load_with(catalogue, "walk_in_medium", [])
     assert len(reads) == 2
+
+
+def test_a_refrigerant_as_it_was_typed_is_found_again(catalogue, reads):
+    """Of the packaged demo a case reads its own refrigerant alone."""
+    for _ in range(2):
+        found = load_with(
+            packaged_configs() / "catalogue.yaml", "walk_in_medium", [], refrigerant=asked_refrigerant("R-448A")
+        )
+    assert len(reads) == 1 and "R448A" in found.refrigerants
 
 
 class Hostile:
