@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from tablegen.wording import pick
+from tablegen.wording import booklet_pages, pick
 from tablegen.wording.message import AND, OR, Message, Plural
 
 # Handed to the page as a table; tests compare its keys and placeholders with those that page and script use.
@@ -37,6 +37,7 @@ TEXTS: Mapping[str, Message | Plural] = {
     "group_hint": Message("Valid for {refrigerants}: only loads inside the load windows of all of them."),
     "sst_hint": Message("This application covers {span}."),
     "kbtu_hint": Message("1 kBtu/h is 1000 Btu/h."),
+    "rating_point": booklet_pages.RATING_POINT,
     "rating_hint": Message(
         "Rating point: {rating}. Convert a capacity that is stated at other temperatures to this point first."
     ),

@@ -11,7 +11,11 @@ from typing import Any
 
 import pytest
 
+from tablegen.report.formatter import Formatter
 from tablegen.report.phone.phone_page import phone_page, write_phone_page
+from tablegen.report.publications.printed_data import PrintedData
+from tablegen.report.publications.publication import Publication
+from tablegen.report.table_conditions import TableConditions
 from tests.demo import demo_data, page_texts, reprinted, with_inputs
 from tests.phone.answers import Look, answer, fitting, neighbors, suction_rows
 from tests.phone.browser import Page
@@ -454,3 +458,16 @@ def test_the_chosen_application_is_shown_whole(browser: Any, path: Path, width: 
         }""")
         assert shown, index
     page.close()
+
+
+@pytest.mark.parametrize("system", ["IP", "SI"])
+def test_the_load_is_asked_for_at_the_rating_point_of_the_application(opened: Page, system: str) -> None:
+    """Not at another of its conditions: the hint is the line of the conditions that is called so."""
+    page = opened
+    for application in demo_data().catalogue.applications.values():
+        fragment = FRAGMENT.replace("walk_in_medium", application.name).replace("=IP", f"={system}")
+        page.open(fragment.replace("sst=24", f"sst={-20 if 'low' in application.name else 24}"))
+        publication = Publication(PrintedData(demo_data()), Formatter(system))
+        rating = TableConditions(publication, application, ["R448A"], True).head("rating")
+        shown = page.text("#load-note").replace("\N{NO-BREAK SPACE}", " ")
+        assert f"Rating point: {rating}. ".replace("\N{NO-BREAK SPACE}", " ") in shown, application.name

@@ -202,7 +202,8 @@ function showFields(wanted) {
   field("refrigerant-note").textContent = isGroup ? say("group_hint", { refrigerants: subject(wanted.name) }) : "";
   field("sst-note").textContent = wanted.application
     ? say("sst_hint", { span: spanOf(wanted.application, wanted.degreeSystem) }) : "";
-  const rating = wanted.application && wanted.name ? conditionsOf(wanted)[0] : undefined;
+  const conditions = wanted.application && wanted.name ? conditionsOf(wanted) : [];
+  const rating = conditions.find(([label]) => label === say("rating_point"));
   const hints = [
     tables.loads[wanted.loadSystem] === "kBtu/h" && say("kbtu_hint"),
     rating && say("rating_hint", { rating: rating[1] }),
