@@ -145,7 +145,7 @@ def test_what_is_wrong_is_one_line_with_file_and_key(name, configs, capsys):
         ("compny.yaml", "does not exist in the catalogue's folder (did you mean company.yaml?)"),
         ("company.yml", "the company's file must end in .yaml"),
         ("../company.yaml", "must be a file in the catalogue's folder"),
-        ("/work/company.yaml", "must be a file in the catalogue's folder"),
+        ("/srv/company.yaml", "must be a file in the catalogue's folder"),
     ],
 )
 def test_a_file_that_cannot_be_named_is_refused(written, message, configs, capsys):
