@@ -98,7 +98,8 @@ def _load(
         override = Override(application, override_document(overrides, given_as))
     selection = Selection(override=override, also=also, part_numbers=part_numbers)
     if refrigerant is not None and path.resolve().parent == packaged_configs().resolve():
+        # A catalogue has plain names, however they were spelled by who asked.
         selection = Selection(
-            refrigerant=refrigerant, application=application, override=override, part_numbers=part_numbers
+            refrigerant=str(refrigerant), application=application, override=override, part_numbers=part_numbers
         )
     return load_catalogue(path, selection)

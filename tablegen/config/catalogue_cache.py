@@ -27,8 +27,6 @@ _CODE = ("config", "model", "physics", "wording", "units.py", "unit_table.py", "
 _PACKAGE = __name__.split(".", 1)[0]
 # What arrays, dates and read-only mappings are made of, beside the data types of the package.
 _OTHERS = {
-    # A name in the spelling of who asked.
-    ("builtins", "str"),
     ("numpy._core.multiarray", "_reconstruct"),
     ("numpy._core.numeric", "_frombuffer"),
     ("numpy", "ndarray"),

@@ -48,7 +48,8 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
     for name in also:
         if name not in registry:
             raise RequestError(unknown(input_errors.A_REFRIGERANT(), name, registry))
-    used = list(dict.fromkeys([*files.used, *also]))
+    # A catalogue has plain names, however they were spelled by who asked.
+    used = list(dict.fromkeys([*files.used, *map(str, also)]))
     wanted = [name for name in dict.fromkeys([*used, *files.at_valves]) if name in registry]
     own = own_refrigerants(reader.folder) if files.selection.is_whole else []
     reader.problems += uncomputable(dict.fromkeys([*wanted, *own]), registry, files.refrigerants)

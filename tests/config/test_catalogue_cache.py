@@ -90,6 +90,9 @@ def test_a_refrigerant_as_it_was_typed_is_found_again(catalogue, reads):
             packaged_configs() / "catalogue.yaml", "walk_in_medium", [], refrigerant=asked_refrigerant("R-448A")
         )
     assert len(reads) == 1 and "R448A" in found.refrigerants
+    for _ in range(2):
+        found = load_with(catalogue, None, [], also=[asked_refrigerant("r134a")])
+    assert len(reads) == 2 and "R134a" in found.refrigerants
 
 
 class Hostile:
