@@ -315,8 +315,8 @@ def test_several_missing_pairs_are_reported_in_the_plural() -> None:
 
 
 PARTS = {
-    "gamma_t left away": PairParameters(**OF_PATCHED, beta_t=1.0),
-    "beta_t left away": PairParameters(**OF_PATCHED, gamma_t=0.98),
+    "gamma_t left out": PairParameters(**OF_PATCHED, beta_t=1.0),
+    "beta_t left out": PairParameters(**OF_PATCHED, gamma_t=0.98),
     "volumes alone": PairParameters(**OF_PATCHED, beta_v=1.0, gamma_v=1.0),
 }
 

@@ -105,9 +105,7 @@ def _drawing(
         top = size[1] - number * tall - above
         box = Box(left, top + above - tall + below, right, top)
         axes = Axes(sketch, box, scale, Scale(-0.7, len(strip.bars) - 0.3))
-        for step in steps:
-            is_decade = abs(math.log10(step) - round(math.log10(step))) < 1e-9
-            axes.upright(step, Pen(design.RULE if is_decade else design.HAIR), BACK)
+        rule_steps(axes, steps)
         for y, bar in enumerate(strip.bars):
             ends, printed = (load.of(bar.min_w), load.of(bar.max_w)), formatter.window(bar.min_w, bar.max_w)
             _bar(axes, y, "" if is_beside else bar.size, ends, printed)
@@ -126,6 +124,13 @@ def _bar(axes: Axes, y: int, size: str, ends: tuple[float, float], printed: tupl
         axes.note(size, (math.sqrt(low * high), y), face=fonts.BOLD, size=_BAR_NAME, pad=_NAME_PAD)
     axes.note(printed[0], (low, y), (-3.0, 0.0), side="right", pad=_PAD)
     axes.note(printed[1], (high, y), (3.0, 0.0), side="left", face=fonts.SEMIBOLD, pad=_PAD)
+
+
+def rule_steps(axes: Axes, steps: Sequence[float]) -> None:
+    """A line at each step of a scale of loads, heavier at decades."""
+    for step in steps:
+        is_decade = abs(math.log10(step) - round(math.log10(step))) < 1e-9
+        axes.upright(step, Pen(design.RULE if is_decade else design.HAIR), BACK)
 
 
 def preferred_steps(minimum: float, maximum: float) -> list[float]:

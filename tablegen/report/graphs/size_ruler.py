@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Sequence
 
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.axes import EDGE, Axes, Scale, Tick, end_of, widest
-from tablegen.report.graphs.size_range_strips import Bar, preferred_steps
-from tablegen.report.graphs.sketch import ABOVE, BACK, BELOW, LINE, SIZE, Sketch
+from tablegen.report.graphs.size_range_strips import Bar, preferred_steps, rule_steps
+from tablegen.report.graphs.sketch import ABOVE, BELOW, LINE, SIZE, Sketch
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen, box_path
 from tablegen.units import print_unit
@@ -41,9 +40,7 @@ def size_ruler(bars: Sequence[Bar], formatter: Formatter, width: float) -> Drawi
     sketch = Sketch(width, below + _LANE * (max(lanes) + 1) + EDGE)
     box = Box(left, below, right, sketch.height - EDGE)
     axes = Axes(sketch, box, scale, Scale(0.0, 1.0))
-    for step in steps:
-        is_decade = abs(math.log10(step) - round(math.log10(step))) < 1e-9
-        axes.upright(step, Pen(design.RULE if is_decade else design.HAIR), BACK)
+    rule_steps(axes, steps)
     for number, (bar, (low, high), lane) in enumerate(zip(bars, places, lanes, strict=True)):
         top = box.top - _LANE * lane - 0.5 * (_LANE - _BAR)
         own = Box(low, top - _BAR, high, top)

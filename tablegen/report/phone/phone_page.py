@@ -40,18 +40,14 @@ def write_phone_page(data: DataSet, target: Path) -> None:
     PublishError
         If the page of one application alone is too large.
     """
-    # Without making pages of which the windows alone are too large.
-    least = len(data.windows) * _LEAST_BYTES
-    whole = phone_page(data).encode("utf-8") if least <= MOST_BYTES else b""
-    if whole and len(whole) <= MOST_BYTES:
+    whole = _page_that_fits(data)
+    if whole is not None:
         target.write_bytes(whole)
         return
     links = []
     for name, application in data.catalogue.applications.items():
-        part = _of_application(data, name)
-        least = len(part.windows) * _LEAST_BYTES
-        page = phone_page(part, page_of=application.title).encode("utf-8") if least <= MOST_BYTES else b""
-        if not page or len(page) > MOST_BYTES:
+        page = _page_that_fits(_of_application(data, name), application.title)
+        if page is None:
             raise PublishError(wording.PAGE_TOO_LARGE(application=application.title, most=f"{MOST_BYTES / 1e6:g}"))
         file = phone_page_name(name)
         target.with_name(file).write_bytes(page)
@@ -62,6 +58,15 @@ def write_phone_page(data: DataSet, target: Path) -> None:
     index = {"style": style, "style_hash": _hash(style), "links": "".join(links)}
     shown = {**_heading(data), "choose": wording.CHOOSE_PAGE(), "folder": wording.SAME_FOLDER(), "origin": origin(data)}
     target.write_text(_filled(_part("index.html"), _escaped(**shown) | index), encoding="utf-8", newline="\n")
+
+
+def _page_that_fits(data: DataSet, page_of: str = "") -> bytes | None:
+    """The page as `phone_page` makes it; None where it is too large."""
+    # Not even made where its windows alone are too large.
+    if len(data.windows) * _LEAST_BYTES > MOST_BYTES:
+        return None
+    page = phone_page(data, page_of).encode("utf-8")
+    return page if len(page) <= MOST_BYTES else None
 
 
 def _of_application(data: DataSet, name: str) -> DataSet:
