@@ -27,6 +27,9 @@ LARGEST_FIGURES = 10.5
 # Height of a line in type sizes: of tables, of tables that are short of space, of formulas with indices below.
 TABLE_LEADING, TIGHT_LEADING, FORMULA_LEADING = 1.25, 1.08, 1.3
 
+# Side of a pictogram among lines of text [pt], and the space between two as a share of it.
+PICTOGRAM, PICTOGRAM_GAP = 14.0, 0.35
+
 # Weights of lines [pt]: grid and rules between rows, leaders and outlines of marks, frames and axes, what is compared with,
 # what is shown, and the one line that a graph is about.
 HAIR, THIN, RULE, LINE, STRONG, HEAVY = 0.35, 0.6, 0.8, 1.2, 1.6, 2.2
