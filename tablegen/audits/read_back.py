@@ -269,10 +269,11 @@ def _is_added(found: dict[str, ReadRow], rows: Mapping[str, ReadRow]) -> bool:
 
 
 def _rows(text: str, columns: range) -> dict[str, ReadRow]:
-    """Lines that begin and end with the same temperature and have a cell for each column."""
+    """Lines that begin and end with the same temperature, after that of the box if there is one, with all cells between."""
     rows = {}
     for line in text.splitlines():
         words = line.split()
+        words = words[-len(columns) - 2 :] if len(words) == len(columns) + 3 else words
         if len(words) == len(columns) + 2 and words[0] == words[-1] and all(_is_cell(word) for word in words[1:-1]):
             rows[words[0]] = dict(zip(columns, words[1:-1], strict=True))
     return rows

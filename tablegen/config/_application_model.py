@@ -29,6 +29,7 @@ from tablegen.config.fields import (
     Title,
     ascends,
     must,
+    quantity,
     within,
 )
 from tablegen.model.inputs import InstallationScatter
@@ -308,6 +309,7 @@ class ApplicationModel(Model):
     temperature_range: Name
     note: Text
     site_pressure: SitePressure
+    coil_temperature_difference: Annotated[float, quantity("temperature difference", "0.5 K", "40 K")] | None = None
     suction: SuctionModel
     rating: RatingModel
     low_head: ConditionModel
@@ -316,6 +318,13 @@ class ApplicationModel(Model):
     superheat: SuperheatModel
     compressor: CompressorModel
     scatter: InstallationScatterModel | None = None
+
+    @model_validator(mode="after")
+    def _one_difference(self) -> Self:
+        printed, balanced = self.coil_temperature_difference, self.suction.box_difference
+        if printed is not None and balanced is not None and abs(printed - balanced) > 1e-9:
+            raise BadKey(wording.TWO_COIL_DIFFERENCES(), "coil_temperature_difference")
+        return self
 
     def inputs(self) -> SystemInputs:
         """The inputs of the physics for one refrigerant."""

@@ -24,7 +24,7 @@ HEAD_KEYS = HeadModel.one_of[0]
 # What belongs to a key that was omitted.
 _COMPANIONS = {"condensing_temperature": ("basis",)}
 # Keys of the table itself.
-_SAME_FOR_ALL = ("application", "title", "temperature_range", "note", "site_pressure")
+_SAME_FOR_ALL = ("application", "title", "temperature_range", "note", "site_pressure", "coil_temperature_difference")
 
 
 def read_application(

@@ -13,7 +13,7 @@ _SAME = 1e-9
 _TEXTS = frozenset({"title", "note", "name", "display_name"})
 _WITHOUT_EFFECT = {
     "families": frozenset({"flow_law_reason", "rating", "rating_source", "offered"}),
-    "applications": frozenset({"example_sst_k", "sources", "own_heads"}),
+    "applications": frozenset({"example_sst_k", "sources", "own_heads", "coil_temperature_difference_k"}),
     "refrigerants": frozenset({"safety_group", "gwp", "composition_source", "pair_sources"}),
 }
 # A minimum that a power element is checked against before anything is computed.

@@ -220,6 +220,7 @@ class Application:
 
     `sources` says where each part comes from; `own_heads` lists the heads that were given for one refrigerant alone;
     `scatter` is what installations differ by for each refrigerant, without an entry by nothing.
+    `coil_temperature_difference_k` [K] is how far the box is above the SST, for print; None where it is not stated.
     """
 
     name: str
@@ -233,6 +234,7 @@ class Application:
     sources: Mapping[str, str]
     own_heads: tuple[tuple[str, OperatingCondition], ...] = ()
     scatter: Mapping[str, InstallationScatter] = field(default_factory=dict)
+    coil_temperature_difference_k: float | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -30,14 +30,18 @@ Cell = tuple[str, str] | str
 _MEETING = "meeting"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WindowTableRow:
-    """One row: its label (a temperature), a cell for each size, whether a rule is above it, and whether it is framed."""
+    """One row: its label (a temperature), a cell for each size, whether a rule is above it, and whether it is framed.
+
+    `box` is the temperature of the box at the label's SST, if it is known.
+    """
 
     label: str
     cells: Sequence[Cell]
     rule_above: bool = False
     is_framed: bool = False
+    box: str = ""
 
 
 def size_names(rows: Sequence[WindowRow]) -> list[str]:
@@ -64,16 +68,30 @@ def temperatures_of(rows: Sequence[WindowRow]) -> list[float]:
 
 
 def table_rows(
-    formatter: Formatter, rows: Sequence[WindowRow], marks: Mapping[str, str], example_k: float = math.nan
+    formatter: Formatter,
+    rows: Sequence[WindowRow],
+    marks: Mapping[str, str],
+    example_k: float = math.nan,
+    difference_k: float | None = None,
 ) -> list[WindowTableRow]:
-    """The rows of a table: warmest suction temperature first; that of the example is framed."""
+    """The rows of a table: warmest suction temperature first; that of the example is framed.
+
+    With `difference_k` each has the temperature of the box, so far above its SST [K].
+    """
     cells = {(row.sst_k, row.size): _cell(formatter, row, marks) for row in rows}
     temperatures, names = temperatures_of(rows), size_names(rows)
+    boxes = [""] * len(temperatures)
+    if difference_k is not None:
+        boxes = formatter.temperatures([sst_k + difference_k for sst_k in temperatures])
     return [
         WindowTableRow(
-            label, [cells[sst_k, name] for name in names], formatter.is_round(sst_k), abs(sst_k - example_k) < _SAME_K
+            label=label,
+            cells=[cells[sst_k, name] for name in names],
+            rule_above=formatter.is_round(sst_k),
+            is_framed=abs(sst_k - example_k) < _SAME_K,
+            box=box,
         )
-        for sst_k, label in zip(temperatures, formatter.temperatures(temperatures), strict=True)
+        for sst_k, label, box in zip(temperatures, formatter.temperatures(temperatures), boxes, strict=True)
     ]
 
 

@@ -124,6 +124,9 @@ BALANCED_HIGHER = Message(
 
 
 SST_COLUMN = Message("SST (dew), {unit}")
+SST_OF_TABLE = Message("SST, {unit}")
+BOX_COLUMN = Message("Box, {unit}")
+BOX_NOTE = Message("Box temperature: SST plus a TD of {difference}.")
 SIZE_KV = Message("Kv {kv}")
 SIZES_OF_TABLE = Plural("{title}, size {first}", "{title}, sizes {first} to {last}")
 CONDITIONS_ON_FIRST = Message("{title} (conditions on the first page of this table)")

@@ -63,6 +63,9 @@ NOT_WHOLE_STEPS = Message(
     "whole number of steps"
 )
 TOO_MANY_SST_ROWS = Message("{count} suction temperatures are not allowed; must be at most {most}")
+TWO_COIL_DIFFERENCES = Message(
+    "it must equal suction.box_difference: both are the temperature difference between box and SST"
+)
 BOX_DIFFERENCE_MISSING = Message("box_difference is required unless the response is 'constant'")
 EXAMPLE_OFF_RANGE = Message("must be one of the temperatures of sst_range")
 BASIS_OF_CONDENSING = Message(

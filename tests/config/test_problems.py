@@ -485,6 +485,22 @@ CASES = {
         "site_pressure",
         ("must be an absolute pressure",),
     ),
+    "box no warmer than the SST": Case(
+        MEDIUM,
+        "coil_temperature_difference: 10 delta_degF",
+        "coil_temperature_difference: 0 delta_degF",
+        "coil_temperature_difference:",
+        "coil_temperature_difference",
+        ("'0 delta_degF' is not allowed; must be at least 0.5 K and at most 40 K",),
+    ),
+    "two temperature differences of one coil": Case(
+        MEDIUM,
+        "response: constant",
+        "response: stricter\n  box_difference: 12 delta_degF",
+        "coil_temperature_difference:",
+        "coil_temperature_difference",
+        ("'10 delta_degF' is not allowed; it must equal suction.box_difference",),
+    ),
     "gauge critical pressure": Case(
         R404A,
         "3734.888 kPa_absolute",

@@ -36,10 +36,17 @@ def three_figures(value: float, rounding: str) -> Decimal:
     return (clean / step).to_integral_value(rounding) * step
 
 
+def box_temperatures(page_text: str) -> dict[str, str]:
+    """By the suction temperature beside it."""
+    pairs = [line.replace(MINUS, "-").split() for line in page_text.splitlines()]
+    return {words[1]: words[0] for words in pairs if len(words) > 3 and words[1] == words[-1]}
+
+
 def table_rows(page_text: str, sizes: int) -> dict[str, list[str]]:
     rows = {}
     for line in page_text.splitlines():
-        words = line.split()
+        # Before the suction temperature is that of the box.
+        words = line.split()[1:]
         is_cell = [DASH in w or (len(w) == 1 and w.islower()) for w in words[1:-1]]
         if len(words) == sizes + 2 and words[0] == words[-1] and all(is_cell):
             rows[words[0].replace(MINUS, "-")] = words[1:-1]
@@ -57,10 +64,13 @@ def test_every_printed_cell_is_the_rounded_data(printed):
     for part in publication.parts:
         page = reader.pages[outline[publication.full_title(part)]]
         across_sizes = publication.rows(data.group_windows, part)
-        found = table_rows(page.extract_text(extraction_mode="layout"), across_sizes["size"].nunique())
+        text_of_page = page.extract_text(extraction_mode="layout")
+        found = table_rows(text_of_page, across_sizes["size"].nunique())
+        boxes = box_temperatures(text_of_page)
         for sst_k, across in across_sizes.groupby("sst_k"):
             degrees = sst_k * 1.8 - 459.67 if units == "IP" else sst_k - 273.15
             label = next(k for k in found if abs(float(k) - degrees) < 0.051)
+            assert abs(float(boxes[label]) - degrees - (10.0 if units == "IP" else 10.0 / 1.8)) < 0.051
             for text, (_, row) in zip(found[label], across.iterrows(), strict=True):
                 cells += 1
                 if math.isnan(row["max_load_w"]):

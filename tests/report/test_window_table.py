@@ -20,9 +20,10 @@ def table(sizes: int = 8, rows: int = 26, factor: float = 1.65) -> WindowTable:
         cells: list[tuple[str, str] | str] = [(round_up(g / 4.1), round_down(g)) for g in maximum]
         if i == 1:
             cells[0] = "a"
-        made.append(WindowTableRow(decimals(10 - 2 * i, 0), cells, i % 5 == 0))
+        made.append(WindowTableRow(label=decimals(10 - 2 * i, 0), cells=cells, rule_above=i % 5 == 0))
     notes = [f"Kv {0.02 * factor**k:.3g}" for k in range(sizes)]
-    return WindowTable("t₀, °C", [f"K{k + 1}" for k in range(sizes)], notes, made)
+    names = [f"K{k + 1}" for k in range(sizes)]
+    return WindowTable(stub_label="t₀, °C", sizes=names, size_notes=notes, rows=made)
 
 
 def printed(flowable: WindowTableFlowable, paper: str = "A4") -> PdfReader:
@@ -129,11 +130,14 @@ def test_a_heading_and_a_caption_stay_with_their_table() -> None:
 
 
 def test_a_table_checks_itself() -> None:
+    def made(sizes: list[str], notes: list[str] | None, *rows: WindowTableRow) -> WindowTable:
+        return WindowTable(stub_label="t", sizes=sizes, size_notes=notes, rows=rows)
+
     with pytest.raises(PublishError, match="at least one size and one row"):
-        WindowTable("t", [], None, [])
+        made([], None)
     with pytest.raises(PublishError, match="row 5 of a table has 2 cells"):
-        WindowTable("t", ["K1"], None, [WindowTableRow("5", ["a", "b"])])
+        made(["K1"], None, WindowTableRow(label="5", cells=["a", "b"]))
     with pytest.raises(PublishError, match="1 sizes but 2 notes"):
-        WindowTable("t", ["K1"], ["x", "y"], [WindowTableRow("5", ["a"])])
+        made(["K1"], ["x", "y"], WindowTableRow(label="5", cells=["a"]))
     with pytest.raises(fonts.MissingGlyphError):
-        WindowTable("t", ["K1"], None, [WindowTableRow("5", [("1", "∅")])])
+        made(["K1"], None, WindowTableRow(label="5", cells=[("1", "∅")]))

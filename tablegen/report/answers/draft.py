@@ -165,7 +165,11 @@ def _earlier(draft: DraftTable, since: Since, names: Sequence[str], differing: M
     found = list(dict.fromkeys(size for size, _ in texts))
     sizes = [*(name for name in names if name in found), *(size for size in found if size not in names)]
     body = [
-        WindowTableRow(label, [texts.get((size, sst_k), "") for size in sizes], formatter.is_round(sst_k))
+        WindowTableRow(
+            label=label,
+            cells=[texts.get((size, sst_k), "") for size in sizes],
+            rule_above=formatter.is_round(sst_k),
+        )
         for sst_k, label in zip(temperatures, formatter.temperatures(temperatures), strict=True)
     ]
     new, none = booklet.NEW(), booklet.NO_WINDOW()

@@ -91,9 +91,12 @@ def _window_table(
 ) -> WindowTable:
     formatter, names = publication.formatter, size_names(rows)
     notes = size_notes(publication.catalogue, part.family, names, formatter)
-    stub = wording.SST_COLUMN(unit=formatter.temperature_label)
-    example_k = publication.catalogue.applications[part.application].example_sst_k
-    return WindowTable(stub, names, notes, table_rows(formatter, rows, marks, example_k))
+    stub = wording.SST_OF_TABLE(unit=formatter.temperature_label)
+    application = publication.catalogue.applications[part.application]
+    difference_k = application.coil_temperature_difference_k
+    box = "" if difference_k is None else wording.BOX_COLUMN(unit=formatter.temperature_label)
+    own = table_rows(formatter, rows, marks, application.example_sst_k, difference_k)
+    return WindowTable(stub_label=stub, sizes=names, size_notes=notes, rows=own, box_label=box)
 
 
 def _notes(
@@ -105,8 +108,12 @@ def _notes(
 ) -> list[Flowable]:
     """How to read the sizes of one block, why cells are empty, and what sets the limits of the others."""
     own = [row for row in rows if row.size in block.sizes]
+    difference_k = publication.catalogue.applications[part.application].coil_temperature_difference_k
+    reading = reading_note(publication, part, own, confidence_sentence(publication))
+    if difference_k is not None:
+        reading += f" {wording.BOX_NOTE(difference=publication.formatter.step(difference_k))}"
     return [
-        paragraph(reading_note(publication, part, own, confidence_sentence(publication)), "small"),
+        paragraph(reading, "small"),
         *(paragraph(text, "note") for text in reason_notes(marks, block.rows)),
         *(paragraph(text, "small") for text in limit_notes(publication, part, own)),
     ]

@@ -22,6 +22,7 @@ _HEAD_SCALE = 1.12
 
 # In type sizes: the minimum gap between columns and the leading between rows, tightest and loosest.
 _GAP = 1.0
+_BOX_GAP = 0.9
 _TIGHT, _LOOSE = 1.28, 2.2
 # Wider gaps [pt] make the eye lose the row.
 _WIDEST_GAP = 40.0
@@ -31,12 +32,13 @@ _HEAD_PAD = 4.5
 _OUTSIDE, _INSIDE = 5.0, 1.2
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class WindowTable:
     """A window table as a value; every string is printed as it is.
 
     `stub_label` names the row labels ("t₀, °C"); `size_notes` are small second lines under the size
-    names. Rows with `rule_above` get a bold label.
+    names. Rows with `rule_above` get a bold label. `box_label` names the box temperatures before the row labels, if
+    the rows have any.
 
     Raises
     ------
@@ -50,6 +52,7 @@ class WindowTable:
     sizes: Sequence[str]
     size_notes: Sequence[str] | None
     rows: Sequence[WindowTableRow]
+    box_label: str = ""
 
     def __post_init__(self) -> None:
         if not self.sizes or not self.rows:
@@ -71,10 +74,12 @@ def _label_face(row: WindowTableRow) -> str:
 def _strings(table: WindowTable) -> Iterator[tuple[str, str]]:
     """Every string of a table with the face that it is set in."""
     yield table.stub_label, fonts.REGULAR
+    yield table.box_label, fonts.REGULAR
     yield from ((name, fonts.BOLD) for name in table.sizes)
     yield from ((note, fonts.REGULAR) for note in table.size_notes or ())
     for row in table.rows:
         yield row.label, _label_face(row)
+        yield row.box, fonts.REGULAR
         for cell in row.cells:
             if isinstance(cell, str):
                 yield cell, fonts.ITALIC
@@ -98,10 +103,11 @@ class _Column:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Layout:
-    """Type size, widths and positions across the page [pt]."""
+    """Type size, widths and positions across the page [pt]; the ends of the box temperatures and of the row labels."""
 
     size: float
     width: float
+    box: float
     stub: float
     axes: tuple[float, ...]
     middles: tuple[float, ...]
@@ -129,25 +135,42 @@ def _measure(table: WindowTable, index: int) -> _Column:
 
 def _stub_width(table: WindowTable, size: float) -> float:
     labels = max(fonts.text_width(row.label, _label_face(row), size) for row in table.rows)
-    parts = _stub_lines(table)
-    return max(labels, *(fonts.text_width(part, fonts.REGULAR, size) for part in parts))
+    return max(labels, _head_width(table, table.stub_label, size))
 
 
-def _stub_lines(table: WindowTable) -> list[str]:
-    """The label of the row labels, on two lines where the header has two: its unit under its name."""
-    name, comma, unit = table.stub_label.rpartition(", ")
-    return [name, unit] if comma and table.size_notes else [table.stub_label]
+def _box_width(table: WindowTable, size: float) -> float:
+    """Width of the box temperatures with the gap to the row labels; 0 without them."""
+    if not table.box_label:
+        return 0.0
+    labels = max(fonts.text_width(row.box, fonts.REGULAR, size) for row in table.rows)
+    return max(labels, _head_width(table, table.box_label, size)) + _BOX_GAP * size
+
+
+def _head_width(table: WindowTable, label: str, size: float) -> float:
+    return max(fonts.text_width(part, fonts.REGULAR, size) for part in _head_lines(table, label))
+
+
+def _head_lines(table: WindowTable, label: str) -> list[str]:
+    """What a column of temperatures is called, on two lines where the header has two: its unit under its name."""
+    name, comma, unit = label.rpartition(", ")
+    return [name, unit] if comma and table.size_notes else [label]
 
 
 def _type_size(table: WindowTable, columns: Sequence[_Column], width: float) -> float | None:
     """The largest type in which the columns fit a width [pt]; None where even the smallest is too large."""
     size = design.LARGEST_FIGURES
     while size >= design.FINE:
-        need = 2 * _stub_width(table, size) + sum(column.width(size) for column in columns)
+        need = _fixed_width(table, columns, size)
         if width - need >= (len(columns) + 1) * _GAP * size:
             return size
         size -= _SIZE_STEP
     return None
+
+
+def _fixed_width(table: WindowTable, columns: Sequence[_Column], size: float) -> float:
+    """Width [pt] without the gaps between columns."""
+    labels = _box_width(table, size) + 2 * _stub_width(table, size)
+    return labels + sum(column.width(size) for column in columns)
 
 
 def _arrange(table: WindowTable, width: float) -> _Layout:
@@ -156,16 +179,22 @@ def _arrange(table: WindowTable, width: float) -> _Layout:
     size = _type_size(table, columns, width)
     if size is None:
         raise PublishError(_too_wide(table, width))
-    stub = _stub_width(table, size)
-    need = 2 * stub + sum(column.width(size) for column in columns)
-    gap = min((width - need) / (len(columns) + 1), _WIDEST_GAP)
-    axes, middles, x = [], [], stub
+    box, stub = _box_width(table, size), _stub_width(table, size)
+    gap = min((width - _fixed_width(table, columns, size)) / (len(columns) + 1), _WIDEST_GAP)
+    axes, middles, x = [], [], box + stub
     for column in columns:
         middle = x + gap + column.width(size) / 2
         axes.append(middle + (column.left - column.right) / 2 * size)
         middles.append(middle)
         x = middle + column.width(size) / 2
-    return _Layout(size=size, width=x + gap + stub, stub=stub, axes=tuple(axes), middles=tuple(middles))
+    return _Layout(
+        size=size,
+        width=x + gap + stub,
+        box=box - _BOX_GAP * size,
+        stub=box + stub,
+        axes=tuple(axes),
+        middles=tuple(middles),
+    )
 
 
 def _too_wide(table: WindowTable, width: float) -> str:
@@ -218,10 +247,16 @@ def window_tables(
     """
     named = [label.partition(" ") for label in labels[1:]]
     rows = [
-        WindowTableRow(row[0], [_window(text) for text in row[1:]], number in rules) for number, row in enumerate(cells)
+        WindowTableRow(label=row[0], cells=[_window(text) for text in row[1:]], rule_above=number in rules)
+        for number, row in enumerate(cells)
     ]
     notes = [note for _, _, note in named]
-    table = WindowTable(labels[0], [name for name, _, _ in named], notes if any(notes) else None, rows)
+    table = WindowTable(
+        stub_label=labels[0],
+        sizes=[name for name, _, _ in named],
+        size_notes=notes if any(notes) else None,
+        rows=rows,
+    )
     return [WindowTableFlowable(block) for block in in_blocks(table, width)]
 
 
@@ -277,17 +312,24 @@ class WindowTableFlowable(SpreadRows[WindowTableRow]):
         size = layout.size * _HEAD_SCALE
         base = self.height - _HEAD_PAD - fonts.CAP_HEIGHT * size - 1
         foot = base - (_NOTE_LEADING if table.size_notes else 0.0)
-        label = list(zip(reversed(_stub_lines(table)), (foot, base), strict=False))
+        label, box = (
+            list(zip(reversed(_head_lines(table, name)), (foot, base), strict=False))
+            for name in (table.stub_label, table.box_label)
+        )
         # The order of the header's cells is not the order in which its two lines are set.
+        beside = structure.add("TH", COLUMN) if table.box_label else None
         corner, *columns = (structure.add("TH", COLUMN) for _ in (table.stub_label, *table.sizes))
         for x, name, column in zip(layout.middles, table.sizes, columns, strict=True):
             with structure.mark(column, text):
                 text.put(x, base, name, fonts.BOLD, size, 0.5)
-        for part, y in label:
-            with structure.mark(corner, text):
-                text.put(layout.stub, y, part, fonts.REGULAR, layout.size, 1.0)
-        # The unit is set first but stands below its name.
-        corner.kids.reverse()
+        for cell, lines, end in ((beside, box, layout.box), (corner, label, layout.stub)):
+            if cell is None:
+                continue
+            for part, y in lines:
+                with structure.mark(cell, text):
+                    text.put(end, y, part, fonts.REGULAR, layout.size, 1.0)
+            # The unit is set first but stands below its name.
+            cell.kids.reverse()
         for x, note, column in zip(layout.middles, table.size_notes or (), columns, strict=False):
             with structure.mark(column, text):
                 text.put(x, foot, note, fonts.REGULAR, _NOTE_SIZE, 0.5)
@@ -296,9 +338,12 @@ class WindowTableFlowable(SpreadRows[WindowTableRow]):
                 text.put(layout.width, y, part, fonts.REGULAR, layout.size, 1.0)
 
     def set_row(self, text: Typesetter, structure: Tags, row: WindowTableRow, foot: float) -> None:
-        """The label at both ends, and each window about its dash."""
+        """The box temperature, the label at both ends, and each window about its dash."""
         layout = self._layout
         half, y = _half_dash() * layout.size, foot + 0.5 * (self.leading - fonts.CAP_HEIGHT * layout.size)
+        if self.table.box_label:
+            with structure.marked("TD", on=text):
+                text.put(layout.box, y, row.box, fonts.REGULAR, layout.size, 1.0)
         with structure.marked("TH", ROW, on=text):
             text.put(layout.stub, y, row.label, _label_face(row), layout.size, 1.0)
         for axis, cell in zip(layout.axes, row.cells, strict=True):
