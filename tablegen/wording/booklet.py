@@ -16,19 +16,9 @@ TABLE = Message("{family}: {group}")
 TABLE_IN_APPLICATION = Message("{table}, {application}")
 APPLICATION_TABLE = Message("{application}: {table}")
 
-# Cover.
-SCOPE = Message(
-    "Load windows: the minimum and the maximum system capacity that each valve size covers, from the lowest head pressure "
-    "in winter to the highest in summer, stated at the system's rating point."
-)
 FAMILIES = Message("Families")
 REFRIGERANTS = Message("Refrigerants")
-APPLICATIONS = Message("Applications")
 REVISION = Message("Revision")
-REVISION_DATED = Message("{revision}, {date}")
-FINGERPRINT = Message("Data fingerprint")
-CONFIDENCE = Message("Confidence")
-NOTICE = Message("Notice")
 CONTENTS = Message("Contents")
 
 # Which confidence the limits of a table have.

@@ -4,7 +4,8 @@ from __future__ import annotations
 
 from tablegen.wording.message import Message
 
-DOCUMENT_NUMBER = Message("Document number")
+REVISION = Message("Revision {revision}")
+DATA = Message("Data {fingerprint}")
 DOCUMENT = Message("{number}, revision {revision}")
 NEXT_REVIEW = Message("Next review")
 LOGO_ALT = Message("Logo of {company}")

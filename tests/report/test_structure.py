@@ -77,8 +77,8 @@ def test_booklet_is_tagged_without_a_fault(booklet: Tagged) -> None:
     assert root["/MarkInfo"]["/Marked"] == True  # noqa: E712 (an object of the reader's own)
     assert root["/Lang"] == "en"
     assert booklet.root.role == "Document"
-    # Each graph of the story, the logo on the cover and the last page, and all that is a table.
-    assert len(booklet.root.find("Figure")) == 53
+    # Each graph of the story, the picture of the cover, the logo there and the last page, and all that is a table.
+    assert len(booklet.root.find("Figure")) == 54
     assert len(booklet.root.find("TD", "TH")) > 6000
 
 

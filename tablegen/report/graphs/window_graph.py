@@ -72,7 +72,7 @@ def _drawing(by_size: dict[str, list[WindowRow]], formatter: Formatter, size: tu
     limits = [_limits(own, unit, coldest, warmest) for own in by_size.values()]
     minimum, maximum = np.concatenate([own[1] for own in limits]), np.concatenate([own[2] for own in limits])
     low, high = 0.9 * float(np.nanmin(minimum)), 1.1 * float(np.nanmax(maximum))
-    ticks = [(t, without_zeros(round_half_even(t, 2))) for t in _ticks(low, high)]
+    ticks = [(t, without_zeros(round_half_even(t, 2))) for t in log_ticks(low, high)]
     sketch = Sketch(*size)
     top = sketch.height - EDGE - _OVER - ABOVE * _NAME
     panels = range(len(limits))
@@ -118,7 +118,7 @@ def _curves(axes: Axes, panels: Sequence[int], limits: Sequence[_Limits], width:
         axes.plot(x, minimum, Pen(width, color, design.DASHED), layer)
 
 
-def _ticks(low: float, high: float) -> list[float]:
+def log_ticks(low: float, high: float) -> list[float]:
     """Loads at 1, 2, 5, or closer where these are few."""
     decades = range(math.floor(math.log10(low)), math.ceil(math.log10(high)) + 1)
     usual, finer = (

@@ -22,6 +22,22 @@ def letterhead(publication: Publication, lines: tuple[str, ...] = ()) -> Flowabl
     return Letterhead(parts, company.logo, wording.LOGO_ALT(company=company.name))
 
 
+def cover_head(publication: Publication) -> Flowable:
+    """Logo, name and tagline of the company; at the right number, revision, date and data of the document."""
+    printing, booklet = publication.catalogue.printing, publication.booklet
+    company = printing.company
+    number = company.documents.get(booklet.printed.publication, "") if booklet else ""
+    left = ((company.name, "cover_company"), (company.tagline, "body"))
+    right = (
+        (number, "document_number"),
+        (wording.REVISION(revision=printing.revision), "document"),
+        (printing.date.isoformat(), "document"),
+        (wording.DATA(fingerprint=publication.data.fingerprint), "document"),
+    )
+    lines, about = ([paragraph(text, style) for text, style in own if text] for own in (left, right))
+    return Letterhead(lines, company.logo, wording.LOGO_ALT(company=company.name), about)
+
+
 def contact(publication: Publication, booklet: Booklet, width: float) -> list[Flowable]:
     """How to reach the company, and what to have ready; nothing where it gives neither address nor contact."""
     printing = publication.catalogue.printing

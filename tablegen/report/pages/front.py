@@ -1,62 +1,20 @@
-"""The first pages: cover with contents, how to read, worked examples."""
+"""The first pages after the cover: how to read, worked examples."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from reportlab.platypus import Flowable, HRFlowable, KeepTogether, PageBreak, Spacer
+from reportlab.platypus import Flowable, KeepTogether, Spacer
 
 from tablegen.model.inputs import Combination
 from tablegen.report.formatter import NBSP, kv, percent, ratio
-from tablegen.report.pages.company_page import letterhead
 from tablegen.report.pdf import design
-from tablegen.report.pdf.page import Heading, contents, paragraph
-from tablegen.report.pdf.tables import data_table, facts
+from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.pdf.tables import data_table
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ExampleRow, WindowRow, rows_of
 from tablegen.wording import booklet as wording
-from tablegen.wording import company as company_wording
 from tablegen.wording import terms
-
-
-def cover(publication: Publication, width: float) -> list[Flowable]:
-    """Title, scope, the fingerprint of the data, contents."""
-    catalogue = publication.catalogue
-    printing = catalogue.printing
-    company = printing.company
-    dated = wording.REVISION_DATED(revision=printing.revision, date=printing.date.isoformat())
-    booklet = publication.booklet
-    number = company.documents.get(booklet.printed.publication) if booklet else None
-    accent, thickness = (company.accent, design.HEAVY) if company.accent else (design.BLACK, design.RULE)
-    return [
-        Spacer(1, 18),
-        letterhead(publication),
-        Spacer(1, 8),
-        paragraph(printing.title, "title"),
-        paragraph(wording.SCOPE()),
-        Spacer(1, 6),
-        HRFlowable(width="100%", thickness=thickness, color=accent, spaceBefore=2, spaceAfter=8),
-        facts(
-            [
-                (wording.FAMILIES(), "; ".join(family.title for family in catalogue.families.values())),
-                (wording.REFRIGERANTS(), "; ".join(group.title for group in catalogue.groups.values())),
-                (wording.APPLICATIONS(), "; ".join(own.title for own in catalogue.applications.values())),
-                *([(company_wording.DOCUMENT_NUMBER(), number)] if number else []),
-                (wording.REVISION(), dated),
-                *([(company_wording.NEXT_REVIEW(), review.isoformat())] if (review := company.next_review) else []),
-                (wording.FINGERPRINT(), publication.data.fingerprint),
-                (wording.CONFIDENCE(), confidence_sentence(publication)),
-                (wording.NOTICE(), printing.notice),
-            ],
-            width,
-            9.5,
-        ),
-        HRFlowable(width="100%", thickness=0.8, color="black", spaceBefore=2, spaceAfter=10),
-        PageBreak(),
-        paragraph(wording.CONTENTS(), "caption"),
-        contents(),
-        PageBreak(),
-    ]
 
 
 def confidence_sentence(publication: Publication) -> str:

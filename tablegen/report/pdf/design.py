@@ -17,8 +17,9 @@ FIGURE_WIDTH = A4[0] - 2 * SIDE_MARGIN
 # Space at the right of a column, and where a table would be too wide.
 COLUMN_PAD, TIGHT_PAD = 10.0, 4.0
 
-# Type scale [pt]: the title of a cover, headings of chapters and of parts, what is read line by line, figures in tables
+# Type scale [pt]: the title of a cover, as large as its lines allow, and the company's name there; other titles, headings of chapters and of parts, what is read line by line, figures in tables
 # and names of axes, notes and running heads. Nothing that is to be read is smaller than FINE; an index is read with its symbol.
+COVER_TITLES, COVER_COMPANY = (38.0, 34.0, 30.0, 26.0), 18.0
 TITLE, COMPANY, CHAPTER, PART = 24.0, 13.0, 15.0, 11.5
 BODY, TABLE, NOTE, FINE = 10.0, 9.0, 8.5, 8.0
 INDEX = 7.0

@@ -21,10 +21,12 @@ from tablegen.report.pdf.typesetting import number
 
 # Side of the square that a logo is drawn in, and the space beside it [pt].
 SIDE, _GAP = 44.0, 12.0
+# Share of the width for the lines at the right.
+_RIGHT = 0.22
 
 
 class Letterhead(Flowable):
-    """Lines about a company without space between them, to the right of its logo if it has one.
+    """Lines about a company without space between them, to the right of its logo if it has one; others at the right edge.
 
     Parameters
     ----------
@@ -32,28 +34,37 @@ class Letterhead(Flowable):
     logo : Logo or None
     alt : str
         What the logo shows, for readers who cannot see it.
+    right : sequence of Flowable
+        Lines about the document, flush right.
     """
 
-    def __init__(self, lines: Sequence[Flowable], logo: Logo | None, alt: str) -> None:
+    def __init__(self, lines: Sequence[Flowable], logo: Logo | None, alt: str, right: Sequence[Flowable] = ()) -> None:
         super().__init__()
-        self.lines, self.logo, self.alt = lines, logo, alt
+        self.lines, self.logo, self.alt, self.right = lines, logo, alt, right
         self._left = SIDE + _GAP if logo else 0.0
 
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         """As wide as the frame."""
-        self._lines_height = sum(line.wrap(aW - self._left, aH)[1] for line in self.lines)
-        self.width, self.height = aW, max(self._lines_height, SIDE if self.logo else 0.0)
+        self._at_right = _RIGHT * aW if self.right else 0.0
+        self._room = aW - self._left - self._at_right
+        self._lines_height = sum(line.wrap(self._room, aH)[1] for line in self.lines)
+        right_height = sum(line.wrap(self._at_right, aH)[1] for line in self.right)
+        self.width, self.height = aW, max(self._lines_height, right_height, SIDE if self.logo else 0.0)
         return self.width, self.height
 
     def draw(self) -> None:
-        """The logo in its square at the top, the lines beside the middle of it."""
+        """The logo in its square at the top, the lines beside the middle of it, those at the right beside its top."""
         if self.logo and not is_trial(self.canv):
             self._draw_logo(self.canv, self.logo, self.height - SIDE)
         y = self.height - max(0.0, (SIDE - self._lines_height) / 2 if self.logo else 0.0)
-        for line in self.lines:
-            _, needed = line.wrap(self.width - self._left, self.height)
-            y -= needed
-            line.drawOn(self.canv, self._left, y)
+        self._set(self.lines, self._left, y, self._room)
+        self._set(self.right, self.width - self._at_right, self.height, self._at_right)
+
+    def _set(self, lines: Sequence[Flowable], left: float, top: float, room: float) -> None:
+        for line in lines:
+            _, needed = line.wrap(room, self.height)
+            top -= needed
+            line.drawOn(self.canv, left, top)
 
     def _draw_logo(self, canvas: Canvas, logo: Logo, bottom: float) -> None:
         width, tall = logo.width * SIDE, logo.height * SIDE

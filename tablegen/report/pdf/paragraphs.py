@@ -15,6 +15,7 @@ from typing import Any
 from xml.sax.saxutils import escape as _escape_markup
 from xml.sax.saxutils import unescape as _unescape_markup
 
+from reportlab.lib.enums import TA_RIGHT
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, Paragraph, Spacer, Table, TableStyle
 from reportlab.platypus.tableofcontents import TableOfContents
@@ -49,6 +50,10 @@ STYLES = MappingProxyType(
     {
         "title": _style("title", fonts.BOLD, design.TITLE, 28, spaceAfter=6),
         "company": _style("company", fonts.BOLD, design.COMPANY, 16, spaceAfter=0),
+        "cover_company": _style("cover_company", fonts.BOLD, design.COVER_COMPANY, 21),
+        # Number, revision and date of a document, at the right of its company.
+        "document": _style("document", fonts.REGULAR, design.BODY, 13.5, alignment=TA_RIGHT),
+        "document_number": _style("document_number", fonts.BOLD, design.COMPANY, 16, alignment=TA_RIGHT),
         "h1": _style("h1", fonts.BOLD, design.CHAPTER, 18, spaceBefore=14, spaceAfter=5, keepWithNext=1),
         "h2": _style("h2", fonts.SEMIBOLD, design.PART, 14, spaceBefore=10, spaceAfter=3, keepWithNext=1),
         "body": _style("body", fonts.REGULAR, design.BODY, 13.5, spaceAfter=5),
@@ -186,6 +191,30 @@ def paragraph(
     if indent > own.leftIndent:
         own = ParagraphStyle(style, own, leftIndent=indent)
     return Tagged(subscripted(markup) if is_formula else markup, own, bulletText=mark)
+
+
+def cover_title(text: str, width: float, most_lines: int = 2) -> Tagged:
+    """A title in the largest type of a cover in which it takes so many lines, which are as even as they can be.
+
+    A longer one is in the type of other titles.
+
+    Raises
+    ------
+    MissingGlyphError
+        The face cannot draw a character.
+    """
+    own = STYLES["title"]
+    shown = with_apostrophes(text, own.fontName)
+
+    def lines(size: float, room: float) -> int:
+        return len(fonts.wrapped(shown, own.fontName, size, room))
+
+    size = next((size for size in design.COVER_TITLES if lines(size, width) <= most_lines), design.TITLE)
+    # No narrower than a word of many.
+    rooms = (share * width for share in (0.5, 0.6, 0.7, 0.8, 0.9, 1.0))
+    room = next(own_room for own_room in rooms if lines(size, own_room) == lines(size, width) or own_room == width)
+    style = ParagraphStyle("title", own, fontSize=size, leading=1.13 * size, rightIndent=width - room)
+    return Tagged(escape(text, own.fontName), style)
 
 
 def _last_word(broken: Any) -> int:

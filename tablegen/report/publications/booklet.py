@@ -14,6 +14,7 @@ from tablegen.report.pages import back, front
 from tablegen.report.pages.application_page import application_page
 from tablegen.report.pages.company_page import contact
 from tablegen.report.pages.confidence_page import confidence_chapter
+from tablegen.report.pages.cover import cover
 from tablegen.report.pages.family_page import family_page
 from tablegen.report.pages.method_page import method
 from tablegen.report.pages.refrigerant_page import refrigerants
@@ -22,7 +23,7 @@ from tablegen.report.pages.verification_page import verification
 from tablegen.report.pages.window_pages import selection_map_page, window_table_pages
 from tablegen.report.pdf.design import DEFAULT_ACCENT
 from tablegen.report.pdf.document_file import NOTHING_ATTACHED, Attachments
-from tablegen.report.pdf.page import Document, Heading
+from tablegen.report.pdf.page import Document, Heading, contents, paragraph
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import booklet as wording
@@ -68,7 +69,10 @@ def print_booklet(
     )
     width = document.frame_width
     story: list[Flowable] = [
-        *front.cover(publication, width),
+        *cover(publication, width, document.frame_height),
+        paragraph(wording.CONTENTS(), "caption"),
+        contents(),
+        PageBreak(),
         *front.how_to_read(publication),
         *applicability(publication, width),
         *front.worked_examples(publication, width),

@@ -1,0 +1,147 @@
+"""The cover: whose booklet it is, its title, and its load windows as a picture that says what it is about."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from reportlab.platypus import Flowable, HRFlowable, PageBreak, Spacer
+
+from tablegen.model.inputs import Combination
+from tablegen.report.graphs.weave import Band, lowest_weave, weave
+from tablegen.report.pages.company_page import cover_head
+from tablegen.report.pages.front import confidence_sentence
+from tablegen.report.pdf import design
+from tablegen.report.pdf.drawing import DrawingFlowable
+from tablegen.report.pdf.page import paragraph
+from tablegen.report.pdf.page_flow import height
+from tablegen.report.pdf.paragraphs import cover_title
+from tablegen.report.pdf.tables import facts
+from tablegen.report.publications.application_pictograms import application_pictograms
+from tablegen.report.publications.publication import Publication
+from tablegen.wording import company as company_wording
+from tablegen.wording import cover as wording
+from tablegen.wording import terms
+from tablegen.wording.message import listed
+
+# Height for one suction temperature above which threads lie too far apart, and what the layout may be off by [pt].
+_TALLEST, _SLACK = 24.0, 12.0
+# Families up to which each is named by its title.
+_TITLES = 4
+
+
+@dataclass(frozen=True, slots=True)
+class _Picture:
+    """What is drawn: a family with a group of refrigerants, in each application that has a table for them."""
+
+    parts: Sequence[Combination]
+    bands: Sequence[Band]
+
+
+def cover(publication: Publication, width: float, page: float) -> list[Flowable]:
+    """One page: company and document, title, picture, scope.
+
+    Parameters
+    ----------
+    publication : Publication
+    width, page : float
+        What the page has room for [pt].
+    """
+    printing = publication.catalogue.printing
+    picture = _picture(publication)
+    above: list[Flowable] = [
+        cover_head(publication),
+        HRFlowable(width="100%", thickness=3 * design.RULE, color=printing.company.accent or "black", spaceBefore=10),
+        Spacer(1, 18),
+        cover_title(printing.title, width),
+        paragraph(wording.SUBTITLE()),
+        Spacer(1, 8),
+    ]
+    for count in range(len(picture.bands), -1, -1):
+        shown = _Picture(picture.parts[:count], picture.bands[:count])
+        caption = [paragraph(_caption(publication, shown), "small")] if count else []
+        below: list[Flowable] = [
+            HRFlowable(width="100%", thickness=design.RULE, color="black", spaceBefore=6, spaceAfter=4),
+            facts(_scope(publication, shown), width, design.TABLE),
+        ]
+        room = page - height([*above, *caption, *below], width) - _SLACK
+        if not count or lowest_weave(shown.bands, width) <= room:
+            break
+    tall, drawn = 0.0, []
+    if shown.bands:
+        tallest = sum(_TALLEST * round(1.0 / band.step) for band in shown.bands)
+        tall = min(room, max(lowest_weave(shown.bands, width), tallest))
+        drawn = [DrawingFlowable(weave(shown.bands, publication.formatter, width, tall), _alt(publication, shown))]
+    # What is left is above the scope, which is at the foot of the page.
+    return [*above, *drawn, *caption, Spacer(1, max(room - tall, 0.0)), *below, PageBreak()]
+
+
+def _picture(publication: Publication) -> _Picture:
+    """The family and the group that have most tables, the first of these that has an open window."""
+    of_pair: dict[tuple[str, str], list[Combination]] = {}
+    for part in publication.parts:
+        if any(not math.isnan(row.min_load_w) for row in publication.windows(part)):
+            of_pair.setdefault((part.family, part.group), []).append(part)
+    chosen = max(of_pair.values(), key=len, default=[])
+    order = list(publication.catalogue.applications)
+    parts = sorted(chosen, key=lambda part: order.index(part.application))
+    return _Picture(parts, [_band(publication, part) for part in parts])
+
+
+def _band(publication: Publication, part: Combination) -> Band:
+    application = publication.catalogue.applications[part.application]
+    suction = publication.formatter.temperature_span([min(application.sst_k), max(application.sst_k)])
+    pictograms = application_pictograms(publication, part.application)
+    return Band(application.title, wording.SUCTION(sst=suction), pictograms, publication.windows(part))
+
+
+def _caption(publication: Publication, picture: _Picture) -> str:
+    part = picture.parts[0]
+    return wording.CAPTION(
+        family=publication.family(part.family), refrigerants=publication.catalogue.groups[part.group].title
+    )
+
+
+def _alt(publication: Publication, picture: _Picture) -> str:
+    """The caption, and from which to which load the windows of each band reach."""
+    texts = []
+    for band in picture.bands:
+        rows = [row for *_, row in band.windows()]
+        low, high = publication.formatter.window(
+            min(row.min_load_w for row in rows), max(row.max_load_w for row in rows)
+        )
+        loads = terms.RANGE(low=low, high=publication.formatter.with_load_unit(high))
+        texts.append(wording.BAND_ALT(application=band.name, sst=band.suction, loads=loads))
+    return terms.GRAPH(caption=" ".join((_caption(publication, picture), *texts)))
+
+
+def _scope(publication: Publication, picture: _Picture) -> list[tuple[str, str]]:
+    """What the booklet is about, as far as the picture does not say so."""
+    catalogue, formatter = publication.catalogue, publication.formatter
+    printed = {
+        name: [part for part in publication.parts if name in (part.family, part.group)]
+        for name in (*catalogue.families, *catalogue.groups)
+    }
+    families = [own for name, own in catalogue.families.items() if printed[name]]
+    groups = [own for name, own in catalogue.groups.items() if printed[name]]
+    applications = [catalogue.applications[name] for name, _ in publication.applications()]
+    units = (formatter.load_label, formatter.temperature_label, formatter.gauge_label)
+    rows = [
+        (
+            wording.FAMILIES(),
+            "; ".join(own.title if len(families) <= _TITLES else own.display_name for own in families),
+        ),
+        (wording.REFRIGERANTS(), "; ".join(listed(own.members) for own in groups)),
+    ]
+    if len(picture.bands) < len(applications):
+        kelvin = [value for own in applications for value in (min(own.sst_k), max(own.sst_k))]
+        suction = wording.SUCTION(sst=formatter.temperature_span(kelvin))
+        rows.append((wording.APPLICATIONS(), "; ".join((*(own.title for own in applications), suction))))
+    review = publication.catalogue.printing.company.next_review
+    return [
+        *rows,
+        (wording.UNITS(), ", ".join(units)),
+        (wording.CONFIDENCE(), confidence_sentence(publication)),
+        *([(company_wording.NEXT_REVIEW(), review.isoformat())] if review else []),
+    ]
