@@ -146,6 +146,33 @@ def reading_note(source: PrintedCatalogue, part: Combination, rows: Sequence[Win
     return " ".join((*text, wording.DO_NOT_EXTRAPOLATE()))
 
 
+def table_caption(source: PrintedCatalogue, part: Combination) -> str:
+    """What the figures of a table are, above it."""
+    formatter = source.formatter
+    under = (wording.UNDER_NOMINAL if has_nominal(source.catalogue, part.family) else wording.UNDER_KV)()
+    difference_k = source.catalogue.applications[part.application].coil_temperature_difference_k
+    if difference_k is None:
+        return wording.TABLE_CAPTION(unit=formatter.load_label, under=under)
+    difference = formatter.step(difference_k)
+    return wording.TABLE_CAPTION_BOX(unit=formatter.load_label, under=under, difference=difference)
+
+
+def framed_note(source: PrintedCatalogue, part: Combination, rows: Sequence[WindowRow]) -> str:
+    """How to read the table, by the middle size of its framed row."""
+    formatter = source.formatter
+    across = example_rows(source, part, rows)
+    chosen = across[len(across) // 2]
+    window = formatter.readable_window(chosen.min_load_w, chosen.max_load_w)
+    if window is None:
+        return wording.READ_ROWS()
+    return wording.READ_FRAMED(
+        sst=formatter.degrees(chosen.sst_k),
+        size=chosen.size,
+        minimum=window[0],
+        maximum=formatter.with_load_unit(window[1]),
+    )
+
+
 def example_rows(source: PrintedCatalogue, part: Combination, rows: Sequence[WindowRow]) -> list[WindowRow]:
     """The windows of a table at the suction temperature of its application's example."""
     example_k = source.catalogue.applications[part.application].example_sst_k

@@ -45,7 +45,7 @@ STEP_CAPACITY = Message(
     "temperature (SST, dew point). Convert a capacity stated at other temperatures to the rating point first."
 )
 STEP_TABLE = Message(
-    "Find the application and the refrigerant in the contents. Compare the conditions above the table with yours. If "
+    "Find the application and the refrigerant in the contents. Compare the conditions under the table with yours. If "
     "your head pressure goes below the low head or above the high head, the table is not valid. Larger pressure "
     "losses, more lift or less subcooling lower the maximum load; smaller losses (no distributor, a short line) "
     "raise the minimum load. If your losses, lift or subcooling differ, have the valve sized for your case."
@@ -60,7 +60,7 @@ STEP_SIZE = Message(
     "smaller result is the margin."
 )
 STEP_ORDER = Message(
-    "Order the valve with the bulb charge or drive named above the table; a bulb charge also needs the factory setting "
+    "Order the valve with the bulb charge or drive named under the table; a bulb charge also needs the factory setting "
     "and the equalizer named there. Check working pressure, allowed differential and connections."
 )
 GROSS_LOAD = Message(

@@ -126,7 +126,47 @@ BALANCED_HIGHER = Message(
 SST_COLUMN = Message("SST (dew), {unit}")
 SST_OF_TABLE = Message("SST, {unit}")
 BOX_COLUMN = Message("Box, {unit}")
-BOX_NOTE = Message("Box temperature: SST plus a TD of {difference}.")
+
+TABLE_CAPTION = Message(
+    "Minimum–maximum load at the rating point, {unit}, rounded inward; under sizes: {under}. SST: dew point."
+)
+TABLE_CAPTION_BOX = Message(
+    "Minimum–maximum load at the rating point, {unit}, rounded inward; under sizes: {under}. SST: dew point. "
+    "Box: SST + {difference} (TD)."
+)
+UNDER_NOMINAL = Message("nominal capacity")
+UNDER_KV = Message("Kv, m³/h")
+READ_FRAMED = Message(
+    "Framed row: at SST {sst}, size {size} covers systems rated from {minimum} to {maximum}. Between two rows, the load "
+    "must be inside both windows. Do not extrapolate."
+)
+READ_ROWS = Message("Between two rows, the load must be inside both windows. Do not extrapolate.")
+
+HEAD_ROW = Message("head, {unit}")
+BUBBLE_ROW = Message("bubble point, {unit}")
+SATURATED_ROW = Message("saturated, {unit}")
+LIQUID_ROW = Message("liquid, {unit}")
+STATION_ALT = Message("{condition}: {head} {pressure}, {bubble_label} {bubble}, {liquid_label} {liquid}")
+STRIP_ALT = Message("Head pressures of the table. {stations}")
+LIQUID_FACT = Message("Liquid")
+SHORT_SUPERHEAT = Message("{minimum} to {maximum} at the bulb; capacity rated with {useful} useful")
+SHORT_SUPERHEAT_RISING = Message(
+    "{minimum}, rising with load, to {maximum} at the bulb; capacity rated with {useful} useful"
+)
+SHORT_SUPERHEAT_CONTROLLER = Message("set by controller; capacity rated with {useful} useful")
+SHORT_LOSSES = Message("at rated flow: line {liquid_line}, evaporator {evaporator}, distributor {distributor}")
+SHORT_LOSSES_LIFT = Message(
+    "at rated flow: line {liquid_line}, evaporator {evaporator}, distributor {distributor}; lift {lift}"
+)
+SHORT_SST_AT_BULB = Message("SST at the bulb; {loss} lower at the compressor")
+SHORT_SST_AT_OUTLET = Message("SST at the evaporator outlet; {loss} lower at the compressor")
+SHORT_SST_AT_COMPRESSOR = Message("SST at the compressor; {loss} higher at the evaporator outlet")
+SHORT_RESPONSES: Mapping[str, Message] = {
+    "balanced": Message("it follows evaporator and compressor"),
+    "stricter": Message("constant or balanced, the narrower window"),
+}
+SHORT_UNLOADING = Message("unloading to {share}")
+SHORT_SUBCOOLING = Message("subcooled {subcooling} at the valve ({conditions})")
 SIZE_KV = Message("Kv {kv}")
 SIZES_OF_TABLE = Plural("{title}, size {first}", "{title}, sizes {first} to {last}")
 CONDITIONS_ON_FIRST = Message("{title} (conditions on the first page of this table)")

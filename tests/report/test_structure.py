@@ -78,7 +78,7 @@ def test_booklet_is_tagged_without_a_fault(booklet: Tagged) -> None:
     assert root["/Lang"] == "en"
     assert booklet.root.role == "Document"
     # Each graph of the story, the picture of the cover, the logo there and the last page, and all that is a table.
-    assert len(booklet.root.find("Figure")) == 54
+    assert len(booklet.root.find("Figure")) == 77
     assert len(booklet.root.find("TD", "TH")) > 6000
 
 
@@ -113,8 +113,9 @@ def test_every_table_reads_through_its_tags_alone(booklet: Tagged) -> None:
     for part in publication.parts:
         heading, _, flowable, *_ = window_table_pages(publication, part, 500.0)
         assert isinstance(heading, page.Heading) and isinstance(flowable, WindowTableFlowable)
-        # The conditions, the table, the map that turns it round.
-        _, read, turned = under[plain(heading.heading).replace("'", "\N{RIGHT SINGLE QUOTATION MARK}")]
+        # The table, its conditions, the map that turns it round.
+        read, *conditions, turned = under[plain(heading.heading).replace("'", "\N{RIGHT SINGLE QUOTATION MARK}")]
+        assert len(conditions) == 2
         given = flowable.table
         notes = given.size_notes or ()
         assert [cell.words for cell in read[0]] == [

@@ -49,7 +49,7 @@ def test_every_row_reads_back(sizes: int, paper: str) -> None:
 def test_a_full_table_fills_the_page_and_a_short_one_does_not_stretch() -> None:
     full, short = WindowTableFlowable(table()), WindowTableFlowable(table(rows=3))
     assert full.wrap(493, 500)[1] == pytest.approx(500)
-    assert short.wrap(493, 500)[1] < 120
+    assert short.wrap(493, 500)[1] < 130
     assert WindowTableFlowable(table(), reserve=40).wrap(493, 540)[1] == pytest.approx(500)
 
 

@@ -4,9 +4,11 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 
-from reportlab.platypus import Flowable, PageBreak
+from reportlab.platypus import Flowable, PageBreak, Table
 
 from tablegen.model.inputs import Combination
+from tablegen.report.condition_stations import condition_axis, short_facts
+from tablegen.report.graphs.condition_strip import condition_strip
 from tablegen.report.graphs.selection_map_graph import PAGE, SelectionMap, map_cells
 from tablegen.report.graphs.selection_map_graph import in_blocks as map_in_blocks
 from tablegen.report.graphs.size_range_strips import Bar
@@ -20,15 +22,16 @@ from tablegen.report.pdf.page import Heading, height, paragraph
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import WindowRow
-from tablegen.report.table_conditions import TableConditions, valve_facts
+from tablegen.report.table_conditions import valve_facts
 from tablegen.report.window_texts import (
     example_rows,
+    framed_note,
     limit_notes,
     marks_of,
-    reading_note,
     reason_notes,
     size_names,
     size_notes,
+    table_caption,
     table_rows,
 )
 from tablegen.wording import booklet_pages as wording
@@ -37,21 +40,29 @@ from tablegen.wording import terms
 GRAPH_HEIGHT = 178.0
 # The least that any paper leaves between the margins, less some lines of notice [pt].
 _LOWEST_PAGE = min(high for _, high in design.PAPERS.values()) - design.TOP_MARGIN - design.BOTTOM_MARGIN - 24.0
-_NOTE_HEIGHT = 14.0
+# Width of the axis of heads, and between it and the facts beside it [pt].
+_STRIP, _BESIDE_STRIP = 250.0, 14.0
+_BARE: list[tuple[str, tuple[int, int], tuple[int, int], int | str]] = [
+    ("VALIGN", (0, 0), (-1, -1), "TOP"),
+    *((f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")),
+]
 # Space above and below what is under a map.
 _AIR = 26.0
 
 
 def window_table_pages(publication: Publication, part: Combination, width: float) -> list[Flowable]:
-    """Heading, the conditions that the table is valid for, the table of windows, and what sets its limits.
+    """Heading, the table of windows, how to read it, and the conditions that it is valid for.
 
     One page, if sizes and rows are not too many; else some sizes at a time, and rows that continue on the next page.
     """
     rows, title = publication.windows(part), publication.full_title(part)
     marks = marks_of(publication.formatter, rows)
-    conditions = TableConditions.of(publication, part).facts() + valve_facts(publication, part)
-    story: list[Flowable] = [Heading(title, 2), facts(conditions, width, design.NOTE)]
+    story: list[Flowable] = [Heading(title, 2), paragraph(table_caption(publication, part), "small")]
     blocks = in_blocks(_window_table(publication, part, rows, marks), width)
+    conditions = _conditions(publication, part, width)
+    if len(blocks) > 1:
+        # Before the first sizes, where those of the other pages look for them.
+        story += conditions
     for number, block in enumerate(blocks):
         named = title
         if len(blocks) > 1:
@@ -59,7 +70,9 @@ def window_table_pages(publication: Publication, part: Combination, width: float
             # The first page has the heading; on the others this takes its place.
             story.append(paragraph(wording.CONDITIONS_ON_FIRST(title=named) if number else named, "continued"))
         notes = _notes(publication, part, rows, block, marks)
-        reserve = sum(note.wrap(width, 1000.0)[1] + note.getSpaceAfter() for note in notes) + _NOTE_HEIGHT
+        if len(blocks) == 1:
+            notes += conditions
+        reserve = height(notes, width)
         table = WindowTableFlowable(block, reserve, terms.CONTINUED(title=named))
         ruler = _ruler(publication, part, rows) if len(blocks) == 1 else []
         table.measure(width)
@@ -69,6 +82,17 @@ def window_table_pages(publication: Publication, part: Combination, width: float
             notes += ruler
         story += [table, *notes, PageBreak()]
     return story
+
+
+def _conditions(publication: Publication, part: Combination, width: float) -> list[Flowable]:
+    """The heads on an axis, beside it what else the table is valid for; charge or drive and valve under both."""
+    axis = condition_axis(publication, part)
+    drawing = publication.drawing(("strip", part), lambda: condition_strip(axis, _STRIP))
+    beside = facts(short_facts(publication, part), width - _STRIP - _BESIDE_STRIP, design.NOTE)
+    figure = DrawingFlowable(drawing, wording.STRIP_ALT(stations=axis.alt))
+    pair = Table([[figure, "", beside]], [_STRIP, _BESIDE_STRIP, width - _STRIP - _BESIDE_STRIP], style=_BARE)
+    pair.hAlign = "LEFT"
+    return [pair, facts(valve_facts(publication, part), width, design.NOTE)]
 
 
 def _ruler(publication: Publication, part: Combination, rows: Sequence[WindowRow]) -> list[Flowable]:
@@ -108,12 +132,8 @@ def _notes(
 ) -> list[Flowable]:
     """How to read the sizes of one block, why cells are empty, and what sets the limits of the others."""
     own = [row for row in rows if row.size in block.sizes]
-    difference_k = publication.catalogue.applications[part.application].coil_temperature_difference_k
-    reading = reading_note(publication, part, own, confidence_sentence(publication))
-    if difference_k is not None:
-        reading += f" {wording.BOX_NOTE(difference=publication.formatter.step(difference_k))}"
     return [
-        paragraph(reading, "small"),
+        paragraph(f"{framed_note(publication, part, own)} {confidence_sentence(publication)}", "small"),
         *(paragraph(text, "note") for text in reason_notes(marks, block.rows)),
         *(paragraph(text, "small") for text in limit_notes(publication, part, own)),
     ]

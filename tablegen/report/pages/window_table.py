@@ -23,7 +23,7 @@ _HEAD_SCALE = 1.12
 # In type sizes: the minimum gap between columns and the leading between rows, tightest and loosest.
 _GAP = 1.0
 _BOX_GAP = 0.9
-_TIGHT, _LOOSE = 1.28, 2.2
+_TIGHT, _LOOSE = 1.28, 3.0
 # Wider gaps [pt] make the eye lose the row.
 _WIDEST_GAP = 40.0
 
@@ -37,7 +37,7 @@ class WindowTable:
     """A window table as a value; every string is printed as it is.
 
     `stub_label` names the row labels ("t₀, °C"); `size_notes` are small second lines under the size
-    names. Rows with `rule_above` get a bold label. `box_label` names the box temperatures before the row labels, if
+    names. Rows with `rule_above` get a larger label. `box_label` names the box temperatures before the row labels, if
     the rows have any.
 
     Raises
@@ -68,7 +68,7 @@ class WindowTable:
 
 
 def _label_face(row: WindowTableRow) -> str:
-    return fonts.BOLD if row.rule_above else fonts.REGULAR
+    return fonts.BOLD if row.rule_above else fonts.SEMIBOLD
 
 
 def _strings(table: WindowTable) -> Iterator[tuple[str, str]]:
@@ -133,8 +133,12 @@ def _measure(table: WindowTable, index: int) -> _Column:
     return _Column(left, right, head, note)
 
 
+def _label_size(row: WindowTableRow, size: float) -> float:
+    return size * (_HEAD_SCALE if row.rule_above else 1.0)
+
+
 def _stub_width(table: WindowTable, size: float) -> float:
-    labels = max(fonts.text_width(row.label, _label_face(row), size) for row in table.rows)
+    labels = max(fonts.text_width(row.label, _label_face(row), _label_size(row, size)) for row in table.rows)
     return max(labels, _head_width(table, table.stub_label, size))
 
 
@@ -339,13 +343,14 @@ class WindowTableFlowable(SpreadRows[WindowTableRow]):
 
     def set_row(self, text: Typesetter, structure: Tags, row: WindowTableRow, foot: float) -> None:
         """The box temperature, the label at both ends, and each window about its dash."""
-        layout = self._layout
+        layout, label_size = self._layout, _label_size(row, self._layout.size)
+        label_y = foot + 0.5 * (self.leading - fonts.CAP_HEIGHT * label_size)
         half, y = _half_dash() * layout.size, foot + 0.5 * (self.leading - fonts.CAP_HEIGHT * layout.size)
         if self.table.box_label:
             with structure.marked("TD", on=text):
                 text.put(layout.box, y, row.box, fonts.REGULAR, layout.size, 1.0)
         with structure.marked("TH", ROW, on=text):
-            text.put(layout.stub, y, row.label, _label_face(row), layout.size, 1.0)
+            text.put(layout.stub, label_y, row.label, _label_face(row), label_size, 1.0)
         for axis, cell in zip(layout.axes, row.cells, strict=True):
             with structure.marked("TD", on=text):
                 if isinstance(cell, str):
@@ -354,4 +359,4 @@ class WindowTableFlowable(SpreadRows[WindowTableRow]):
                     text.put(axis + half, y, cell[0] + DASH, fonts.REGULAR, layout.size, 1.0)
                     text.put(axis + half, y, cell[1], fonts.SEMIBOLD, layout.size)
         with structure.artifact(text):
-            text.put(layout.width, y, row.label, _label_face(row), layout.size, 1.0)
+            text.put(layout.width, label_y, row.label, _label_face(row), label_size, 1.0)

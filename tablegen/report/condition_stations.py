@@ -1,0 +1,149 @@
+"""The conditions of a table in short: its three heads as stations on one axis of head pressure, and a few facts."""
+
+from __future__ import annotations
+
+import math
+import statistics
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from tablegen.model.inputs import Combination
+from tablegen.physics.system import LiquidSupply, SuctionResponse, SystemInputs
+from tablegen.report.formatter import DASH, Formatter, percent, span
+from tablegen.report.printed_catalogue import PrintedCatalogue
+from tablegen.wording import booklet_pages as wording
+from tablegen.wording import terms
+from tablegen.wording.message import listed
+
+# Temperatures that are the same [K].
+_SAME_K = 0.01
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Station:
+    """One operating condition of the refrigerants of a table, as printed; `place_pa` is where its head is [Pa]."""
+
+    name: str
+    place_pa: float
+    pressure: str
+    bubble: str
+    liquid: str
+
+
+@dataclass(frozen=True, slots=True)
+class ConditionAxis:
+    """The three heads of a table from low to high, and what their rows are called."""
+
+    stations: Sequence[Station]
+    labels: tuple[str, str, str]
+
+    @property
+    def alt(self) -> str:
+        """Every figure, for readers who cannot see where it is."""
+        head, bubble, liquid = self.labels
+        return "; ".join(
+            wording.STATION_ALT(
+                condition=own.name,
+                head=head,
+                pressure=own.pressure,
+                bubble_label=bubble,
+                bubble=own.bubble,
+                liquid_label=liquid,
+                liquid=own.liquid,
+            )
+            for own in self.stations
+        )
+
+
+def condition_axis(source: PrintedCatalogue, part: Combination) -> ConditionAxis:
+    """The heads of a printed table, each for all refrigerants of its group."""
+    formatter, members = source.formatter, source.members(part.group)
+    site = source.catalogue.applications[part.application].site_pressure_pa
+    heads = [source.heads(part.application, name) for name in members]
+    stations = []
+    has_glide = False
+    for condition, name in terms.CONDITIONS.items():
+        states = [own[condition] for own in heads]
+        has_glide |= any(s.head_dew_temperature_k - s.head_bubble_temperature_k > _SAME_K for s in states)
+        stations.append(
+            Station(
+                name=name(),
+                place_pa=statistics.fmean(s.head_pressure_pa for s in states),
+                pressure=formatter.gauge_range([s.head_pressure_pa for s in states], site),
+                bubble=_temperatures(formatter, [s.head_bubble_temperature_k for s in states]),
+                liquid=_temperatures(formatter, [s.liquid_temperature_k for s in states], 0),
+            )
+        )
+    bubble = wording.BUBBLE_ROW if has_glide else wording.SATURATED_ROW
+    degrees = formatter.temperature_label
+    labels = wording.HEAD_ROW(unit=formatter.gauge_label), bubble(unit=degrees), wording.LIQUID_ROW(unit=degrees)
+    return ConditionAxis(stations, labels)
+
+
+def _temperatures(formatter: Formatter, kelvin: Sequence[float], places: int | None = None) -> str:
+    """The lowest to the highest, all with as many decimals; a dash where one cannot be computed."""
+    if not all(map(math.isfinite, kelvin)):
+        return DASH
+    if places is None:
+        places = int(any("." in formatter.temperature(value) for value in kelvin))
+    return span([formatter.temperature(value, places) for value in kelvin])
+
+
+def short_facts(source: PrintedCatalogue, part: Combination) -> list[tuple[str, str]]:
+    """What a table is valid for beside its heads: suction, losses, superheat and liquid, each in a few words."""
+    system, is_thermostatic = source.system(part), source.is_thermostatic(part.family)
+    formatter = source.formatter
+    return [
+        (wording.SUPERHEAT(), _superheat(formatter, system, is_thermostatic)),
+        (wording.LOSSES(), _losses(formatter, system)),
+        (wording.SUCTION(), _suction(formatter, system, is_thermostatic)),
+        *((wording.LIQUID_FACT(), text) for text in _liquid(formatter, system)),
+    ]
+
+
+def _superheat(formatter: Formatter, system: SystemInputs, is_thermostatic: bool) -> str:
+    limits = system.superheat
+    useful = formatter.step(limits.useful_k)
+    if not is_thermostatic:
+        return wording.SHORT_SUPERHEAT_CONTROLLER(useful=useful)
+    constant, linear, quadratic = limits.min_k
+    message = wording.SHORT_SUPERHEAT_RISING if linear or quadratic else wording.SHORT_SUPERHEAT
+    return message(minimum=formatter.step(constant), maximum=formatter.step(limits.max_k), useful=useful)
+
+
+def _losses(formatter: Formatter, system: SystemInputs) -> str:
+    losses = system.losses
+    drops = {
+        "liquid_line": formatter.drop(losses.liquid_line_pa),
+        "evaporator": formatter.drop(losses.evaporator_pa),
+        "distributor": formatter.drop(losses.distributor_pa),
+    }
+    if not losses.lift_m:
+        return wording.SHORT_LOSSES(**drops)
+    return wording.SHORT_LOSSES_LIFT(**drops, lift=formatter.length(losses.lift_m))
+
+
+def _suction(formatter: Formatter, system: SystemInputs, is_thermostatic: bool) -> str:
+    if system.sst_at_compressor:
+        message = wording.SHORT_SST_AT_COMPRESSOR
+    else:
+        message = wording.SHORT_SST_AT_BULB if is_thermostatic else wording.SHORT_SST_AT_OUTLET
+    text = [message(loss=formatter.step(system.suction_loss_k))]
+    if system.response is not SuctionResponse.CONSTANT:
+        text.append(wording.SHORT_RESPONSES[system.response]())
+    if system.capacity_step != 1.0:
+        text.append(wording.SHORT_UNLOADING(share=percent(system.capacity_step)))
+    return "; ".join(text)
+
+
+def _liquid(formatter: Formatter, system: SystemInputs) -> Iterator[str]:
+    """The subcooling that low and high head state; nothing where both state the temperature, which the axis has."""
+    by_text: dict[str, list[str]] = {}
+    for condition in ("low_head", "high_head"):
+        liquid: LiquidSupply = system.condition(condition).liquid
+        if liquid.temperature_k is None:
+            by_text.setdefault(formatter.subcooling(liquid), []).append(terms.condition(condition))
+    if by_text:
+        yield "; ".join(
+            wording.SHORT_SUBCOOLING(subcooling=text, conditions=listed(names)) for text, names in by_text.items()
+        )
