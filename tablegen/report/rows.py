@@ -108,13 +108,23 @@ class MapCell(NamedTuple):
     second_size: str
 
 
-class SharedCell(NamedTuple):
-    """A cell of a counter chart that two sizes cover between them."""
+class ChartCell(NamedTuple):
+    """A cell of a counter chart: loads [W], suction temperatures [K], sizes, and what two sizes cover of it [W].
+
+    A size is "" and a load NaN where there is none.
+    """
 
     load_above_w: float
+    load_upto_w: float
     sst_from_k: float
+    sst_to_k: float
+    first_size: str
+    second_size: str
+    coverage: str
     lower_size: str
+    lower_upto_w: float
     upper_size: str
+    upper_from_w: float
 
 
 class DriverRow(NamedTuple):

@@ -1,59 +1,46 @@
-"""The counter chart: how to read it, what the stock covers, what it is valid for."""
+"""The counter chart: its heads and cells, what to ask the caller, what it is valid for."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-
-from tablegen.wording.message import Message, listed
+from tablegen.wording.message import Message
 
 SUBJECT = Message("Counter chart of expansion valve sizes")
-COMPANY = Message("{company} – telephone {telephone}")
-SUBTITLE = Message("{title}: {family}, {application}")
-CONTINUED = Message("{title}, continued")
 EMPTY_CHART = Message("{name}: no size in stock covers any load of {group}; the chart would be empty")
 
-LOAD_STEP = Message(
-    "Load: capacity of the system at its rating point ({liquid}). Find the row that contains it: over the first "
-    "figure, up to and including the second."
-)
-SST_STEP = Message(
-    "Temperature: saturated suction temperature (SST, dew point) in {unit}. Find the column that contains it; on the line "
-    "between two columns, use either one."
-)
-SIZE_STEP = Message(
-    "Large figure: the size to choose; a small figure beside it also fits. Two small figures with “or”: each covers "
-    "part of the row; the notes under the chart say which loads. Empty cell: call us."
-)
-VALIDITY = Message(
-    "The chart is valid only for the conditions below. Measure the superheat once the system is running."
-)
+# The heads. Figures are set large, the words between them small.
+BOX_HEAD = Message("box {unit}")
+SST_HEAD = Message("SST {unit}")
+DIFFERENCE = Message("TD {difference}")
+SST_OF_BOX = Message("SST = box \N{MINUS SIGN} TD")
+LOAD_LEGEND = Message("load at the rating point, {unit}")
+SIZE_LEGEND = Message("large: first choice \N{MIDDLE DOT} small: also fits \N{MIDDLE DOT} {family}, sizes in stock")
+ROW = Message("over {above} up to {upto}")
 
-PART_NUMBERS = Message("Part numbers")
-LOSSES = Message("Losses")
-SUPERHEAT = Message("Superheat")
-CHARGE = Message("Charge")
-DATA = Message("Data")
-DATA_LINE = Message("{data}, revision {revision}, {date}")
+# A cell that no size in stock covers whole.
+ASK = Message("ask")
+ASK_ONE = Message("{size}? ask")
+ASK_EITHER = Message("{lower} or {upper}: ask")
+ORDER = Message("order")
+ONLY_TO = Message("only to {load}")
+ONLY_OVER = Message("only over {load}")
+TO_AND_OVER = Message("{lower} to {upto}, {upper} over {above}")
 
-# What the stock covers.
-LOADS = Message("Loads in {unit} at the rating point.")
-ALL_COVERED = Message(
-    "In every column, sizes in stock cover every load from the lowest to the highest filled cell. Where a cell names two "
-    "sizes, the SST may decide which one covers the load."
+# The foot.
+FLAMMABLE = Message("{group}: flammable")
+TOXIC = Message("{group}: toxic")
+FLAMMABLE_AND_TOXIC = Message("{group}: flammable, toxic")
+RATED_WITHOUT_RISER = Message("Rated at {head}; no liquid riser")
+RATED_WITH_RISER = Message("Rated at {head}; liquid riser {lift}")
+LOSSES = Message("Losses: line {liquid_line}, evaporator {evaporator}, distributor {distributor}")
+SUPERHEAT = Message("Superheat {useful} rated, {minimum} to {maximum} at the bulb")
+CHARGE = Message("Charge {charge}")
+SUPERHEAT_BY_CONTROLLER = Message("Superheat {useful}, set by the controller")
+ASK_CALLER = Message(
+    "{title}? Ask for refrigerant, {temperature}, load at the rating point, head pressures, liquid riser. On the line between two "
+    "columns use either one. Other conditions, or a load that is not on the chart: ask."
 )
-BETWEEN_THEM = Message("In these cells each size covers part of the row: {rows}.")
-IN_PART = Message("Only partly covered, call us: {rows}.")
-OTHER_CELLS = Message("and the other empty cells")
-NOT_COVERED = Message("Loads on the chart that no size in stock covers: {loads}.")
-ANY_LOAD = Message("any load")
-AT = Message("{loads} at {temperatures}")
-ROW = Message("{loads}: {sizes}")
-SPAN = Message("{low} to {high}")
-UP_TO = Message("{size} up to {load}")
-FROM = Message("{size} from {load}")
-EITHER = Message("between these loads {lower} or {upper}, depending on the SST: call us")
-
-
-def at_temperatures(loads: str, spans: Sequence[str]) -> str:
-    """A range of loads with the suction temperatures it applies to; none stand for all."""
-    return AT(loads=loads, temperatures=listed(spans)) if spans else loads
+BOX_OR_SST = Message("box temperature or SST")
+SST = Message("SST")
+PART_NUMBERS = Message("Part numbers {part_numbers}.")
+VALIDITY = Message("Valid only for these conditions. Measure the superheat once the system is running.")
+DATA_LINE = Message("Data {data}, revision {revision}, {date}.")

@@ -11,11 +11,13 @@ from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 from tablegen.cli.main import main
 from tablegen.errors import PublishError
+from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.selection_map_graph import map_cells
 from tablegen.report.pages.window_pages import window_table_pages
 from tablegen.report.pages.window_table import DASH, WindowTableFlowable
 from tablegen.report.pdf import page, tables
 from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
+from tablegen.report.stock_coverage import stock_chart
 from tests.demo import demo_booklet, demo_chart, demo_data, demo_handout
 from tests.report.tagged_text import Tagged, faults
 
@@ -138,22 +140,22 @@ def test_every_table_reads_through_its_tags_alone(booklet: Tagged) -> None:
 def test_the_counter_chart_reads_as_its_data(publications: dict[str, Tagged]) -> None:
     data = demo_data()
     chart = data.catalogue.charts[0]
-    # Each page has the chart, then the table of its conditions.
-    for group, rows in zip(chart.groups, publications["counter"].tables()[::2], strict=True):
+    # Each page has the chart, then its conditions; a group of many refrigerants has two pages.
+    tables = publications["counter"].tables()
+    heads = [[cell.words for cell in row] for row in tables[0][:2]]
+    assert heads == [
+        ["box \N{DEGREE SIGN}F", "20 to 30", "30 to 40", "40 to 50"],
+        ["SST \N{DEGREE SIGN}F", "10 to 20", "20 to 30", "30 to 40"],
+    ]
+    read = [[cell.words for cell in row] for table in tables[::2] for row in table[2:]]
+    printed = []
+    for group in chart.groups:
         cells = data.charts[(data.charts["group"] == group) & (data.charts["publication"] == "counter")]
-        by_load = [across for _, across in cells.groupby(["load_above_w", "load_upto_w"])][::-1]
-        printed = [
-            [
-                f"{c['lower_size']}or{c['upper_size']}"
-                if c["coverage"] in ("between", "either")
-                else f"{c['first_size']}{c['second_size']}"
-                for _, c in across.sort_values("sst_from_k").iterrows()
-            ]
-            for across in by_load
-        ]
-        served = [i for i, row in enumerate(printed) if any(row)]
-        read = [[cell.words.replace(" ", "") for cell in row[1:]] for row in rows[1:]]
-        assert read == printed[served[0] : served[-1] + 1]
+        for row in stock_chart(cells, Formatter("IP")).rows:
+            shown = [f"{' or '.join(c.sizes)}: ask {c.limits}" if c.limits else " ".join(c.sizes) for c in row.cells]
+            printed.append([f"over {row.above} up to {row.upto}", *shown])
+    assert read == printed
+    assert [cell.words for cell in tables[1][0]] == ["", "low head", "rating point", "high head"]
 
 
 def test_a_sheet_over_two_pages_is_one_table(sheet: Tagged) -> None:

@@ -9,16 +9,16 @@ from dataclasses import dataclass, replace
 import pandas as pd
 
 from tablegen.errors import PublishError
-from tablegen.report.formatter import Formatter
+from tablegen.report.formatter import DASH, Formatter
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import PROJECTING, Box, Pen, Shape, box_path, line_path
 from tablegen.report.pdf.spread_rows import SpreadRows
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags
 from tablegen.report.pdf.typesetting import Typesetter
-from tablegen.report.rows import MapCell, SharedCell, rows_of
-from tablegen.report.stock_coverage import BETWEEN, EITHER, load_range
+from tablegen.report.rounding import round_half_even, without_zeros
+from tablegen.report.rows import MapCell, rows_of
+from tablegen.units import print_unit
 from tablegen.wording import booklet_pages, input_errors, terms
-from tablegen.wording.message import OR, listed
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,8 +68,7 @@ PAGE = MapStyle(
 class MapCells:
     """A map as text: rows from the maximum load down, each with a (first, second) size a column, coldest first.
 
-    Without a first size the second names two that cover the cell between them. A column has one temperature, or two
-    that it is between.
+    A column has one temperature, or two that it is between.
     """
 
     rows: Sequence[tuple[str, Sequence[tuple[str, str]]]]
@@ -85,21 +84,24 @@ def map_cells(cells: pd.DataFrame, formatter: Formatter) -> MapCells:
         loads.add((cell.load_above_w, cell.load_upto_w))
         columns.add((cell.sst_from_k, cell.sst_to_k))
         by[cell.load_above_w, cell.sst_from_k] = cell.first_size, cell.second_size
-    if "coverage" in cells:
-        for shared in rows_of(cells[cells["coverage"].isin([BETWEEN, EITHER])], SharedCell):
-            by[shared.load_above_w, shared.sst_from_k] = "", listed([shared.lower_size, shared.upper_size], OR)
     across = sorted(columns)
     rows = [((above, upto), [by[above, low] for low, _ in across]) for above, upto in sorted(loads, reverse=True)]
     covered = [i for i, (_, sizes) in enumerate(rows) if any(any(pair) for pair in sizes)]
     edges = sorted({edge for column in across for edge in column})
     called = dict(zip(edges, formatter.temperatures(edges), strict=True))
     return MapCells(
-        [(load_range(*span, formatter), sizes) for span, sizes in rows[covered[0] : covered[-1] + 1]]
+        [(_load_range(*span, formatter), sizes) for span, sizes in rows[covered[0] : covered[-1] + 1]]
         if covered
         else [],
         [tuple(dict.fromkeys((called[low], called[high]))) for low, high in across],
         (booklet_pages.LOAD(unit=formatter.load_label), booklet_pages.MAP_SST(unit=formatter.temperature_label)),
     )
+
+
+def _load_range(above_w: float, upto_w: float, formatter: Formatter) -> str:
+    """A row's loads, above the one and up to the other, in the printed unit."""
+    unit = print_unit("load", formatter.system, formatter.load_unit)
+    return DASH.join(without_zeros(round_half_even(unit.of(watt))) for watt in (above_w, upto_w))
 
 
 def in_blocks(cells: MapCells, style: MapStyle, width: float) -> list[MapCells]:
@@ -119,8 +121,6 @@ def in_blocks(cells: MapCells, style: MapStyle, width: float) -> list[MapCells]:
 
 def _column_width(first: str, second: str, style: MapStyle) -> float:
     """Width [pt] that a cell needs; see `SelectionMap.set_row`."""
-    if not first:
-        return fonts.text_width(second, fonts.REGULAR, style.second) + 2.0
     half = 0.5 * fonts.text_width(first, fonts.BOLD, style.first)
     beside = fonts.text_width(second, fonts.REGULAR, style.second)
     return max((half + 1.0) / _MIDDLE, (half + _GAP * style.first + 1.0 + beside) / (1.0 - _MIDDLE))
@@ -253,10 +253,6 @@ class SelectionMap(SpreadRows[_MapRow]):
                     # Its space keeps it apart for who hears the table read.
                     before = self._beside(first, left) - fonts.text_width(" ", fonts.REGULAR, style.second)
                     text.put(before, base, f" {second}" if second else "", fonts.REGULAR, style.second)
-                else:
-                    # Two sizes that cover the cell between them, if any.
-                    base = self._base(foot, style.second)
-                    text.put(left + 0.5 * self._step, base, second, fonts.REGULAR, style.second, 0.5)
 
     def _base(self, foot: float, size: float) -> float:
         """Baseline of figures on the middle of a row."""

@@ -31,6 +31,16 @@ TABLE_LEADING, TIGHT_LEADING, FORMULA_LEADING = 1.25, 1.08, 1.3
 # Side of a pictogram among lines of text [pt], and the space between two as a share of it.
 PICTOGRAM, PICTOGRAM_GAP = 14.0, 0.35
 
+# A chart on a wall [pt]: margins, and above the foot of the page; what is read at 3 m (a capital of 14 mm); at 1 m
+# (4.7 mm, 16 minutes of arc; the lowest digits, 1 and 4, are 3 % lower than capitals), first choices and their most where
+# rows are high; a size that also fits; words between figures; what one steps closer for (2.4 mm). A row is never lower.
+WALL_MARGIN, WALL_FOOT = 22.0, 39.0
+WALL_FAR, WALL_FAR_SMALLER = 62.6, (44.0, 30.0)
+WALL_NEAR, WALL_SIZE, WALL_LARGEST_SIZE, WALL_SECOND, WALL_WORD, WALL_CLOSE = 21.0, 27.0, 34.0, 16.0, 13.0, 10.5
+WALL_ROW = 33.0
+# Frame of a cell to ask about, and of a white band.
+WALL_FRAME, WALL_BAND_FRAME = 2.2, 4.0
+
 # Weights of lines [pt]: grid and rules between rows, leaders and outlines of marks, frames and axes, what is compared with,
 # what is shown, and the one line that a graph is about.
 HAIR, THIN, RULE, LINE, STRONG, HEAVY = 0.35, 0.6, 0.8, 1.2, 1.6, 2.2

@@ -57,7 +57,9 @@ class _Template(BaseDocTemplate):
             initialFontName=fonts.REGULAR,
             displayDocTitle=1,
         )
-        frame = Frame(SIDE_MARGIN, document.bottom_margin, document.frame_width, document.frame_height, 0, 0, 0, 0)
+        frame = Frame(
+            document.side_margin, document.bottom_margin, document.frame_width, document.frame_height, 0, 0, 0, 0
+        )
         self.addPageTemplates(PageTemplate("page", [frame], onPageEnd=self._running))
         self._total = self.count = 0
 
@@ -120,10 +122,10 @@ class _Template(BaseDocTemplate):
     def _running(self, canvas: Canvas, template: object) -> None:
         """Draw head and foot when the page is full, so that the head can name its section."""
         document = self.document
-        left, right = SIDE_MARGIN, SIDE_MARGIN + document.frame_width
+        left, right = document.side_margin, document.side_margin + document.frame_width
         canvas.saveState()
         canvas.setLineWidth(0.35)
-        if self.page > 1:
+        if self.page > 1 and document.has_head:
             y = document.page_size[1] - max(document.top_margin - 18, _MIN_HEAD)
             self._set_lines(canvas, document.title_lines, left, y + (len(document.title_lines) - 1) * _LINE)
             used = fonts.text_width(document.title_lines[-1], fonts.SEMIBOLD, _HEAD_SIZE) + 12
@@ -170,8 +172,12 @@ class Document:
         Number and revision of the document, at the foot of every page.
     landscape : bool
         Turn the paper.
+    side_margin, foot_margin : float
+        At either side, and at the foot with one line of notice [pt].
     top_margin : float
         For a sheet of one page, whose head is empty [pt].
+    has_head : bool
+        Whether later pages have a running head.
     prepare : callable
         Called with the canvas of each pass before its first page.
     accent : str
@@ -196,14 +202,18 @@ class Document:
         keywords: Sequence[str] = (),
         mark: str = "",
         landscape: bool = False,
+        side_margin: float = SIDE_MARGIN,
         top_margin: float = TOP_MARGIN,
+        foot_margin: float = BOTTOM_MARGIN,
+        has_head: bool = True,
         prepare: Callable[[Canvas], object] = lambda canvas: None,
         accent: str = DEFAULT_ACCENT,
     ) -> None:
         # In memory first: the library leaves a file that it cannot write open, to complain when it is thrown away.
         self.target, self.content = target, io.BytesIO()
         self.title, self.date, self.notice, self.prepare, self.accent = title, date, notice, prepare, accent
-        self.top_margin = top_margin
+        self.side_margin, self.top_margin, self.has_head = side_margin, top_margin, has_head
+        self._foot_margin = foot_margin
         self.author, self.subject, self.keywords = author, subject, tuple(keywords)
         short, long = PAPERS[paper.lower()]
         self.page_size = (long, short) if landscape else (short, long)
@@ -225,12 +235,12 @@ class Document:
     @property
     def bottom_margin(self) -> float:
         """Height [pt] below what the page holds: the notice may take several lines."""
-        return BOTTOM_MARGIN + (len(self.notice_lines) - 1) * _LINE
+        return self._foot_margin + (len(self.notice_lines) - 1) * _LINE
 
     @property
     def frame_width(self) -> float:
         """Width between the margins [pt]."""
-        return self.page_size[0] - 2 * SIDE_MARGIN
+        return self.page_size[0] - 2 * self.side_margin
 
     @property
     def frame_height(self) -> float:

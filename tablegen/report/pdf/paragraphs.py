@@ -58,6 +58,9 @@ STYLES = MappingProxyType(
         "h2": _style("h2", fonts.SEMIBOLD, design.PART, 14, spaceBefore=10, spaceAfter=3, keepWithNext=1),
         "body": _style("body", fonts.REGULAR, design.BODY, 13.5, spaceAfter=5),
         "small": _style("small", fonts.REGULAR, design.NOTE, 11, spaceAfter=3),
+        # On a chart on the wall: what one steps closer for, and what one takes it down for.
+        "wall": _style("wall", fonts.REGULAR, design.WALL_CLOSE, 12.4, spaceAfter=1),
+        "fine": _style("fine", fonts.REGULAR, design.FINE, 9.2, spaceAfter=0),
         "note": _style("note", fonts.REGULAR, design.NOTE, 11, leftIndent=10, firstLineIndent=-10, spaceAfter=1.5),
         "step": _style("step", fonts.REGULAR, design.BODY, 13.5, leftIndent=16, spaceAfter=4),
         "caption": _style("caption", fonts.SEMIBOLD, design.BODY, 13, spaceBefore=8, spaceAfter=3, keepWithNext=1),
@@ -252,12 +255,16 @@ class Heading(Paragraph):
         """A heading goes to the next page whole."""
         return []
 
-    def draw(self) -> None:
-        """Set the heading, its bookmark and its outline entry."""
+    def enter(self) -> None:
+        """Its bookmark and its outline entry."""
         template: Any = getattr(self.canv, "_doctemplate")  # noqa: B009 (set by the library)
         self.key = template.new_key(self)
         self.canv.bookmarkHorizontal(self.key, 0, self.height + 6)
         self.canv.addOutlineEntry(self.heading, self.key, self.level - 1, closed=False)
+
+    def draw(self) -> None:
+        """Set the heading, its bookmark and its outline entry."""
+        self.enter()
         with tags(self.canv).marked(f"H{self.level}"):
             super().draw()
 

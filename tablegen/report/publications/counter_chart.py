@@ -1,47 +1,46 @@
-"""The counter chart: one page a refrigerant group, to be read from a meter away, in black alone."""
+"""The counter chart: a sheet for the wall for each refrigerant group, to be read from 3 m and from 1 m, in black alone."""
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from pathlib import Path
 from typing import IO
 
-import pandas as pd
-from reportlab.platypus import Flowable, PageBreak
+from reportlab.platypus import Flowable, PageBreak, Spacer
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
 from tablegen.model.inputs import Combination, CounterChart
 from tablegen.report.company_texts import document_mark
-from tablegen.report.graphs.selection_map_graph import MapStyle, SelectionMap, in_blocks, map_cells
+from tablegen.report.condition_stations import condition_axis
+from tablegen.report.formatter import Formatter
 from tablegen.report.pages.back import sizes_with_numbers
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.page import Document, Heading, height, paragraph
-from tablegen.report.pdf.tables import facts
-from tablegen.report.publications.publication import Publication, named
-from tablegen.report.stock_coverage import stock_sentences
-from tablegen.report.table_conditions import TableConditions, charge_text
-from tablegen.wording import counter_chart as wording
-from tablegen.wording import refrigerants, terms
-
-# A capital of 4.7 mm is legible from a meter away (16 minutes of arc); the lowest digits, 1 and 4, are
-# 3 % lower than the face's capitals.
-_SIZE = 4.7 * 72.0 / 25.4 / (0.97 * fonts.CAP_HEIGHT)
-WALL = MapStyle(
-    first=_SIZE,
-    second=11.0,
-    label=15.0,
-    corner=11.0,
-    head=34.0,
-    label_width=104.0,
-    row=27.0,
-    tightest=20.0,
-    heavy=2.2,
-    thin=0.35,
+from tablegen.report.pages.chart_band import ChartBand
+from tablegen.report.pages.chart_foot import CallLine, ConditionStrip
+from tablegen.report.pages.stock_table import (
+    ColumnHead,
+    StockTable,
+    WallTable,
+    column_blocks,
+    row_heights,
+    top_of,
 )
+from tablegen.report.pdf import design
+from tablegen.report.pdf.page import Document, height, paragraph
+from tablegen.report.publications.printed_data import PrintedData
+from tablegen.report.publications.publication import Publication, named
+from tablegen.report.stock_coverage import StockChart, stock_chart
+from tablegen.wording import counter_chart as wording
+from tablegen.wording import refrigerants
+
+_FREEZER = "low_temperature"
+# Above the table, and that what is computed fits as it is set [pt].
+_OVER_TABLE, _HAIR = 2.0, 0.5
+# Fewer rows than this are not on a page with the foot: it goes to one of its own.
+_FEWEST = 4
 
 
-def print_counter_chart(data: DataSet, name: str, target: Path | IO[bytes]) -> int:
+def print_counter_chart(data: DataSet | PrintedData, name: str, target: Path | IO[bytes]) -> int:
     """Print one counter chart of a data set.
 
     Returns
@@ -54,8 +53,9 @@ def print_counter_chart(data: DataSet, name: str, target: Path | IO[bytes]) -> i
     PublishError
         If the chart has no cell, a text does not fit its place or a glyph is missing.
     """
-    chart, printing = named(data.catalogue.charts, name), data.catalogue.printing
-    publication = Publication.of(data, chart)
+    publication = Publication.of(data)
+    chart, printing = named(publication.catalogue.charts, name), publication.catalogue.printing
+    publication = Publication.of(publication.printed, chart)
     document = Document(
         target,
         chart.printed.paper,
@@ -66,85 +66,162 @@ def print_counter_chart(data: DataSet, name: str, target: Path | IO[bytes]) -> i
         subject=wording.SUBJECT(),
         keywords=list(chart.groups),
         mark=document_mark(printing, chart.printed),
+        side_margin=design.WALL_MARGIN,
+        top_margin=design.WALL_MARGIN,
+        foot_margin=design.WALL_FOOT,
+        has_head=False,
     )
     story: list[Flowable] = []
     for group in chart.groups:
-        if story:
-            story.append(PageBreak())
-        story += _page(publication, chart, Combination(chart.family, group, chart.application), document.frame_width)
+        part = Combination(chart.family, group, chart.application)
+        for page in _pages(publication, chart, part, document):
+            story += [PageBreak(), *page] if story else page
     return document.build(story)
 
 
-def _page(publication: Publication, chart: CounterChart, part: Combination, width: float) -> list[Flowable]:
-    """The page of one group."""
+def _pages(
+    publication: Publication, chart: CounterChart, part: Combination, document: Document
+) -> Iterator[list[Flowable]]:
+    """The pages of one group: one, if its rows and columns are legible on it."""
+    table = _table(publication, chart, part)
+    width, free = document.frame_width, document.frame_height - _OVER_TABLE - _HAIR
+    band, foot = _band(publication, part), _foot(publication, chart, part)
+    taken = height([band], width) + height(foot, width) + top_of(table)
+    lowest, highest = row_heights(table, width)
+    has_foot = free - taken >= _FEWEST * lowest
+    if not has_foot:
+        taken = height([band], width) + top_of(table)
+    for block in column_blocks(table, width):
+        lowest, highest = row_heights(block, width)
+        most = max(1, int((free - taken) / lowest))
+        count = -(-len(block.rows) // most)
+        share = -(-len(block.rows) // count)
+        for first in range(0, len(block.rows), share):
+            rows = WallTable(
+                heads=block.heads, rows=block.rows[first : first + share], legend=block.legend, note=block.note
+            )
+            tall = top_of(table) + min((free - taken) / len(rows.rows), highest) * len(rows.rows)
+            rest = free - taken + top_of(table) - tall
+            yield [
+                _band(publication, part),
+                Spacer(0.0, _OVER_TABLE),
+                StockTable(rows, width, tall),
+                *([Spacer(0.0, rest), *_foot(publication, chart, part)] if has_foot else []),
+            ]
+    if not has_foot:
+        yield [_band(publication, part), Spacer(0.0, _OVER_TABLE), *foot]
+
+
+def _band(publication: Publication, part: Combination) -> ChartBand:
+    """Refrigerants, application, and what to be careful of."""
     catalogue = publication.catalogue
-    of_part = publication.rows(publication.data.charts, part)
-    cells: pd.DataFrame = of_part[of_part["publication"] == chart.printed.name]
-    if cells.empty or not (cells["first_size"] != "").any():
-        raise PublishError(wording.EMPTY_CHART(name=chart.printed.name, group=part.group))
-    formatter, title = publication.formatter, catalogue.groups[part.group].title
-    cautions = (refrigerants.PRESSURE_CAUTION(), wording.VALIDITY(), catalogue.printing.company.disclaimer)
-    under: list[Flowable] = [
-        paragraph(stock_sentences(cells, formatter), "small"),
-        *(paragraph(text, "step", mark=str(i)) for i, text in enumerate(_steps(publication, chart), start=1)),
-        paragraph(" ".join(filter(None, cautions)), "small"),
-        facts([*_part_numbers(publication, part, chart.stock), *_conditions(publication, part)], width, 8.0),
+    application, members = catalogue.applications[part.application], publication.members(part.group)
+    groups = dict.fromkeys(catalogue.records[member].safety_group for member in members)
+    notes = [note for note in map(_safety, groups) if note]
+    return ChartBand(members, application.title, notes, application.temperature_range == _FREEZER)
+
+
+def _safety(group: str) -> str:
+    """A safety group to be careful of, in a word; nothing for A1."""
+    is_flammable, is_toxic = group[1] != "1", group[0] == "B"
+    if is_flammable and is_toxic:
+        return wording.FLAMMABLE_AND_TOXIC(group=group)
+    if is_flammable:
+        return wording.FLAMMABLE(group=group)
+    return wording.TOXIC(group=group) if is_toxic else ""
+
+
+def _table(publication: Publication, chart: CounterChart, part: Combination) -> WallTable:
+    """What the table of one group shows.
+
+    Raises
+    ------
+    PublishError
+        No size in stock covers a cell.
+    """
+    cells = publication.rows(publication.data.charts, part)
+    formatter = publication.formatter
+    stock = (
+        stock_chart(cells[cells["publication"] == chart.printed.name], formatter) if len(cells) else StockChart((), ())
+    )
+    if not any(cell.is_covered for row in stock.rows for cell in row.cells):
+        raise PublishError(
+            wording.EMPTY_CHART(name=chart.printed.name, group=publication.catalogue.groups[part.group].title)
+        )
+    legend = (
+        wording.LOAD_LEGEND(unit=formatter.load_label),
+        wording.SIZE_LEGEND(family=publication.family(part.family)),
+    )
+    degree, difference_k = formatter.temperature_label, _difference(publication, part)
+    suction = ColumnHead(wording.SST_HEAD(unit=degree), _ends(stock, formatter, 0.0), is_bold=difference_k is None)
+    if difference_k is None:
+        return WallTable(heads=(suction,), rows=stock.rows, legend=legend)
+    box = ColumnHead(wording.BOX_HEAD(unit=degree), _ends(stock, formatter, difference_k), is_bold=True)
+    note = (wording.DIFFERENCE(difference=formatter.step(difference_k)), wording.SST_OF_BOX())
+    return WallTable(heads=(box, suction), rows=stock.rows, legend=legend, note=note)
+
+
+def _difference(publication: Publication, part: Combination) -> float | None:
+    """How far the box of an application is above its suction temperature [K], if it is stated."""
+    return publication.catalogue.applications[part.application].coil_temperature_difference_k
+
+
+def _ends(stock: StockChart, formatter: Formatter, above_k: float) -> list[tuple[str, ...]]:
+    """The ends of each column at a distance [K] above its suction temperatures."""
+    edges = sorted({edge for column in stock.columns for edge in column})
+    called = dict(zip(edges, formatter.temperatures([edge + above_k for edge in edges]), strict=True))
+    return [tuple(dict.fromkeys((called[low], called[high]))) for low, high in stock.columns]
+
+
+def _foot(publication: Publication, chart: CounterChart, part: Combination) -> list[Flowable]:
+    """What the chart is valid for, whom to call, what to ask, and which data it was made from."""
+    printing = publication.catalogue.printing
+    data = wording.DATA_LINE(
+        data=publication.data.fingerprint, revision=printing.revision, date=publication.date.isoformat()
+    )
+    temperature = (wording.SST if _difference(publication, part) is None else wording.BOX_OR_SST)()
+    cautions = (wording.VALIDITY(), refrigerants.PRESSURE_CAUTION(), printing.company.disclaimer)
+    return [
+        ConditionStrip(condition_axis(publication, part), _facts(publication, part)),
+        CallLine(chart.wholesaler, chart.telephone),
+        paragraph(wording.ASK_CALLER(title=chart.title, temperature=temperature), "wall"),
+        paragraph(" ".join(filter(None, (_part_numbers(publication, part, chart.stock), *cautions, data))), "fine"),
     ]
-    maps: list[Flowable] = []
-    blocks = in_blocks(map_cells(cells, formatter), WALL, width)
-    continued = wording.CONTINUED(title=title)
-    for i, block in enumerate(blocks):
-        is_last = i == len(blocks) - 1
-        # Rows give way, as far as they can, to what has to be on the same page.
-        maps.append(SelectionMap(block, WALL, height(under, width) if is_last else 0.0, continued))
-        if not is_last:
-            maps += [PageBreak(), paragraph(continued, "continued")]
-    subtitle = wording.SUBTITLE(
-        title=chart.title,
-        family=catalogue.families[part.family].title,
-        application=catalogue.applications[part.application].title,
+
+
+def _facts(publication: Publication, part: Combination) -> list[str]:
+    """Rating point, losses, superheat, charge and riser, short."""
+    formatter, system = publication.formatter, publication.system(part)
+    site = publication.catalogue.applications[part.application].site_pressure_pa
+    rated = formatter.head(system.rating.head, site)
+    losses, limits, element = system.losses, system.superheat, publication.power_element(part)
+    superheat = (
+        wording.SUPERHEAT(
+            useful=formatter.step(limits.useful_k),
+            minimum=formatter.step(limits.min_k[0]),
+            maximum=formatter.step(limits.max_k),
+        )
+        if publication.is_thermostatic(part.family)
+        else wording.SUPERHEAT_BY_CONTROLLER(useful=formatter.step(limits.useful_k))
     )
     return [
-        paragraph(wording.COMPANY(company=chart.wholesaler, telephone=chart.telephone), "company"),
-        Heading(title),
-        paragraph(subtitle),
-        *maps,
-        *under,
+        wording.RATED_WITH_RISER(head=rated, lift=formatter.length(losses.lift_m))
+        if losses.lift_m
+        else wording.RATED_WITHOUT_RISER(head=rated),
+        wording.LOSSES(
+            liquid_line=formatter.drop(losses.liquid_line_pa),
+            evaporator=formatter.drop(losses.evaporator_pa),
+            distributor=formatter.drop(losses.distributor_pa),
+        ),
+        superheat,
+        *([wording.CHARGE(charge=element.name)] if element is not None else []),
     ]
 
 
-def _steps(publication: Publication, chart: CounterChart) -> Sequence[str]:
-    """How to read the chart."""
-    formatter, application = publication.formatter, publication.catalogue.applications[chart.application]
-    rating = next(iter(application.systems.values())).rating
-    return (
-        wording.LOAD_STEP(liquid=formatter.liquid(rating.liquid)),
-        wording.SST_STEP(unit=formatter.temperature_label),
-        wording.SIZE_STEP(),
-    )
-
-
-def _part_numbers(publication: Publication, part: Combination, stock: Sequence[str]) -> list[tuple[str, str]]:
+def _part_numbers(publication: Publication, part: Combination, stock: Sequence[str]) -> str:
     """The part number of each size in stock with the charge of the chart."""
     element = publication.power_element(part)
     charges = dict.fromkeys((element.name if element else "", ""))
     texts = (sizes_with_numbers(publication, part.family, stock, charge) for charge in charges)
     numbers = "; ".join(text for text in texts if text)
-    return [(wording.PART_NUMBERS(), numbers)] if numbers else []
-
-
-def _conditions(publication: Publication, part: Combination) -> list[tuple[str, str]]:
-    """What the chart is valid for."""
-    conditions, heads = TableConditions.of(publication, part), ("rating", "low_head", "high_head")
-    data = wording.DATA_LINE(
-        data=publication.data.fingerprint,
-        revision=publication.catalogue.printing.revision,
-        date=publication.date.isoformat(),
-    )
-    return [
-        *((terms.condition_title(head), conditions.head(head)) for head in heads),
-        (wording.LOSSES(), conditions.losses()),
-        (wording.SUPERHEAT(), conditions.superheat()),
-        (wording.CHARGE(), charge_text(publication, part)),
-        (wording.DATA(), data),
-    ]
+    return wording.PART_NUMBERS(part_numbers=numbers) if numbers else ""
