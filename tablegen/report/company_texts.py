@@ -5,7 +5,7 @@ from __future__ import annotations
 from tablegen.model.inputs import Printed, PrintSettings
 from tablegen.wording import company as wording
 from tablegen.wording.booklet import QUESTIONS
-from tablegen.wording.cautions import CAUTIONS
+from tablegen.wording.cautions import ALSO, CAUTIONS
 
 
 def document_mark(printing: PrintSettings, printed: Printed) -> str:
@@ -19,7 +19,15 @@ def caution_texts(printing: PrintSettings, printed: Printed | None = None) -> li
 
     Without a publication the region is that of the company.
     """
-    return [*(text() for text in CAUTIONS[_region(printing, printed)]), *printing.company.cautions]
+    return [text for _, text in cautions_by_keyword(printing, printed)]
+
+
+def cautions_by_keyword(printing: PrintSettings, printed: Printed | None = None) -> list[tuple[str, str]]:
+    """As `caution_texts`, each with its keyword."""
+    general = [
+        (keyword(), " ".join(text() for text in texts)) for keyword, texts in CAUTIONS[_region(printing, printed)]
+    ]
+    return [*general, *((ALSO(), text) for text in printing.company.cautions)]
 
 
 def question_texts(printing: PrintSettings, printed: Printed | None) -> list[tuple[str, str]]:

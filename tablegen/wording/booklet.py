@@ -21,6 +21,9 @@ REFRIGERANTS = Message("Refrigerants")
 REVISION = Message("Revision")
 CONTENTS = Message("Contents")
 
+# A page that is left for the reader to write on.
+NOTES = Message("Notes")
+
 # Which confidence the limits of a table have.
 NOMINAL_ONLY = Message("Limits are nominal: scatter of valves is not included.")
 AT_CONFIDENCE = Message("Limits are at {level} confidence (see Scatter and confidence).")

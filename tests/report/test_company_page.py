@@ -9,13 +9,14 @@ import pypdfium2
 import pytest
 from PIL import Image
 from pypdf import PdfReader
-from reportlab.platypus import Paragraph
+from reportlab.platypus import PageBreak, Paragraph
 
 from tablegen.config.logo_file import read_logo
 from tablegen.dataset.shown import shown_by
 from tablegen.model.inputs import Company, Logo
 from tablegen.report.pdf.logo import SIDE, Letterhead
-from tablegen.report.pdf.page import STYLES, Document, Heading
+from tablegen.report.pdf.page import STYLES, Document, Heading, paragraph
+from tablegen.report.pdf.page_sides import LeftPage
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.handout import print_answer_key, print_handout
@@ -45,7 +46,7 @@ def test_the_cover_names_company_and_document():
         NAME,
         "Load windows for floating head pressure",
         "TG-101 Revision A 2026-11-25",
-        "Next review 2027-11-25",
+        f"Data {demo_data().fingerprint}",
     ):
         assert text in " ".join(pages[0].split())
     assert PdfReader(io.BytesIO(short_booklet("IP", "letter"))).metadata.author == NAME
@@ -57,8 +58,10 @@ def test_the_last_page_says_how_to_reach_the_company_and_what_to_have_ready():
     for text in (
         "100 Example Street",
         "Email sizing@example.com",
-        "Have this ready when you call",
-        f"This booklet: TG-101, revision A, data {fingerprint}.",
+        "Have ready family and size",
+        f"Quote TG-101, revision A, data {fingerprint}, and the page",
+        "Next review: 2027-11-25.",
+        "Nothing here is a warranty",
     ):
         assert text in last
 
@@ -86,7 +89,31 @@ def test_a_company_of_a_name_alone_adds_nothing():
     pages = stated(Company(name="Quillmere Valves"))
     assert "Quillmere Valves" in pages[0]
     assert not [text for text in pages if "revision A" in text and "Page" in text and "TG-" in text]
-    assert not any("Have this ready" in text or "TG-101" in text for text in pages)
+    assert not any("Have ready" in text or "TG-101" in text for text in pages)
+    assert re.search(r"Quote revision A, data \w+, and the page", pages[-1])
+
+
+def test_the_back_cover_is_one_page_and_the_back_however_much_is_stated():
+    wordy = dataclasses.replace(
+        demo_data().catalogue.printing.company, cautions=("A caution of the company. " * 6,) * 3, address=("A",) * 6
+    )
+    for company in (Company(name="Quillmere Valves"), wordy):
+        pages = stated(company)
+        assert len(pages) % 2 == 0
+        [last] = [number for number, text in enumerate(pages) if "Before you install the valve Pressure" in text]
+        assert last == len(pages) - 1
+        assert pages[-1].count("A caution of the company.") == 6 * len(company.cautions)
+
+
+@pytest.mark.parametrize("before", [1, 2, 3])
+def test_what_is_for_a_left_page_waits_for_one(before: int):
+    target = io.BytesIO()
+    story = [Heading("First"), *(item for _ in range(before - 1) for item in (PageBreak(), paragraph("More")))]
+    count = Document(target, "letter", "Title", date=None).build([*story, LeftPage(), paragraph("At the left")])
+    pages = page_texts(target.getvalue())
+    assert count == len(pages) == {1: 2, 2: 4, 3: 4}[before]
+    assert "At the left" in pages[-1] and len(pages) % 2 == 0
+    assert [("Notes" in text) for text in pages] == [False] * before + [True] * (before % 2 == 0) + [False]
 
 
 def test_the_same_company_gives_the_same_bytes():

@@ -1,4 +1,4 @@
-"""The last pages: order guide, what is left out, cautions, revision record."""
+"""The last pages: order guide, what is left out, revision record."""
 
 from __future__ import annotations
 
@@ -11,7 +11,6 @@ from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 from tablegen.dataset.dataset import Changes
 from tablegen.model.inputs import Combination, LeaveOutRule, PartNumber
-from tablegen.report.company_texts import caution_texts
 from tablegen.report.formatter import NBSP, percent_range
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, paragraph
@@ -20,7 +19,6 @@ from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ChangedRow, rows_of
 from tablegen.report.window_texts import changed_texts
 from tablegen.wording import booklet as wording
-from tablegen.wording.cautions import CAUTIONS_TITLE
 from tablegen.wording.message import OR, listed
 
 # Some two pages; the file of changes has them all.
@@ -127,18 +125,6 @@ def _rules_table(publication: Publication, rules: Sequence[LeaveOutRule], width:
     ]
     header = [wording.FAMILY(), wording.REFRIGERANTS(), wording.APPLICATION(), wording.TABLES(), wording.WHY()]
     return data_table(header, body, width, numeric=[3], size=design.NOTE)
-
-
-def cautions(publication: Publication) -> list[Flowable]:
-    """Cautions, the rules to follow, and the company's disclaimer."""
-    printing, booklet = publication.catalogue.printing, publication.booklet
-    texts = caution_texts(printing, booklet.printed if booklet else None)
-    disclaimer = printing.company.disclaimer
-    return [
-        Heading(CAUTIONS_TITLE()),
-        *(paragraph(text, "step", mark="•") for text in texts),
-        *([paragraph(disclaimer)] if disclaimer else []),
-    ]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

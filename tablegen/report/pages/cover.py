@@ -10,8 +10,7 @@ from reportlab.platypus import Flowable, HRFlowable, PageBreak, Spacer
 
 from tablegen.model.inputs import Combination
 from tablegen.report.graphs.weave import Band, lowest_weave, weave
-from tablegen.report.pages.company_page import cover_head
-from tablegen.report.pages.front import confidence_sentence
+from tablegen.report.pages.letterheads import cover_head
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import paragraph
@@ -20,7 +19,6 @@ from tablegen.report.pdf.paragraphs import cover_title
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.application_pictograms import application_pictograms
 from tablegen.report.publications.publication import Publication
-from tablegen.wording import company as company_wording
 from tablegen.wording import cover as wording
 from tablegen.wording import terms
 from tablegen.wording.message import listed
@@ -52,7 +50,9 @@ def cover(publication: Publication, width: float, page: float) -> list[Flowable]
     picture = _picture(publication)
     above: list[Flowable] = [
         cover_head(publication),
-        HRFlowable(width="100%", thickness=3 * design.RULE, color=printing.company.accent or "black", spaceBefore=10),
+        HRFlowable(
+            width="100%", thickness=design.ACCENT_RULE, color=printing.company.accent or "black", spaceBefore=10
+        ),
         Spacer(1, 18),
         cover_title(printing.title, width),
         paragraph(wording.SUBTITLE()),
@@ -138,10 +138,4 @@ def _scope(publication: Publication, picture: _Picture) -> list[tuple[str, str]]
         kelvin = [value for own in applications for value in (min(own.sst_k), max(own.sst_k))]
         suction = wording.SUCTION(sst=formatter.temperature_span(kelvin))
         rows.append((wording.APPLICATIONS(), "; ".join((*(own.title for own in applications), suction))))
-    review = publication.catalogue.printing.company.next_review
-    return [
-        *rows,
-        (wording.UNITS(), ", ".join(units)),
-        (wording.CONFIDENCE(), confidence_sentence(publication)),
-        *([(company_wording.NEXT_REVIEW(), review.isoformat())] if review else []),
-    ]
+    return [*rows, (wording.UNITS(), ", ".join(units))]

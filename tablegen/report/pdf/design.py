@@ -21,6 +21,8 @@ COLUMN_PAD, TIGHT_PAD = 10.0, 4.0
 # and names of axes, notes and running heads. Nothing that is to be read is smaller than FINE; an index is read with its symbol.
 COVER_TITLES, COVER_COMPANY = (38.0, 34.0, 30.0, 26.0), 18.0
 TITLE, COMPANY, CHAPTER, PART = 24.0, 13.0, 15.0, 11.5
+# On a back cover, as large as the page has room for.
+BACK_COVER = (12.0, 11.5, 11.0, 10.5, 10.0, 9.5, 9.0, 8.5, 8.0)
 BODY, TABLE, NOTE, FINE = 10.0, 9.0, 8.5, 8.0
 INDEX = 7.0
 # The largest that figures grow to where a table fills its page.
@@ -44,6 +46,8 @@ WALL_FRAME, WALL_BAND_FRAME = 2.2, 4.0
 # Weights of lines [pt]: grid and rules between rows, leaders and outlines of marks, frames and axes, what is compared with,
 # what is shown, and the one line that a graph is about.
 HAIR, THIN, RULE, LINE, STRONG, HEAVY = 0.35, 0.6, 0.8, 1.2, 1.6, 2.2
+# The rule in the accent at the head of a cover.
+ACCENT_RULE = 2.6
 # The rule under the header of a table, and between groups of its columns.
 HEAD_RULE, GROUP_RULE = 0.5, 0.3
 

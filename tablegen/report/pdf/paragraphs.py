@@ -196,6 +196,19 @@ def paragraph(
     return Tagged(subscripted(markup) if is_formula else markup, own, bulletText=mark)
 
 
+def sized(text: str, style: ParagraphStyle, size: float) -> Tagged:
+    """Plain text in a style at another size [pt], without space around it.
+
+    Raises
+    ------
+    MissingGlyphError
+        The face of the style cannot draw a character.
+    """
+    leading = size * style.leading / style.fontSize
+    own = ParagraphStyle(style.name, style, fontSize=size, leading=leading, spaceBefore=0, spaceAfter=0, keepWithNext=0)
+    return Tagged(escape(text, style.fontName), own)
+
+
 def cover_title(text: str, width: float, most_lines: int = 2) -> Tagged:
     """A title in the largest type of a cover in which it takes so many lines, which are as even as they can be.
 

@@ -12,7 +12,7 @@ from tablegen.report.company_texts import document_mark
 from tablegen.report.graphs.graph_files import named_drawings, write_graphs
 from tablegen.report.pages import back, front
 from tablegen.report.pages.application_page import application_page
-from tablegen.report.pages.company_page import contact
+from tablegen.report.pages.back_cover import back_cover
 from tablegen.report.pages.confidence_page import confidence_chapter
 from tablegen.report.pages.cover import cover
 from tablegen.report.pages.family_page import family_page
@@ -99,8 +99,8 @@ def print_booklet(
     story += verification(publication.data.verification, list(data.catalogue.records), width)
     story += refrigerants(publication, width)
     story += back.left_out(publication, width)
-    story += [*back.cautions(publication), *back.revision_record(publication, changes, width)]
-    story += contact(publication, booklet, width)
+    story += back.revision_record(publication, changes, width)
+    story += back_cover(publication, booklet, width, document.frame_height)
     # Before the build, which takes apart what is kept together.
     figures = named_drawings(chapters)
     pages = document.build(story)

@@ -1,0 +1,55 @@
+"""Left and right pages of a bound booklet: what has to be on a left page, which has an even number, waits for one."""
+
+from __future__ import annotations
+
+from typing import Any
+
+from reportlab.platypus import Flowable
+from reportlab.platypus.doctemplate import ActionFlowable
+
+from tablegen.report.pdf import design
+from tablegen.report.pdf.drawing import Pen, Shape, draw_shapes, line_path
+from tablegen.report.pdf.paragraphs import paragraph
+from tablegen.report.pdf.structure import is_trial
+from tablegen.wording import booklet as wording
+
+# Between lines to write on [pt].
+_APART = 24.0
+
+
+class LeftPage(ActionFlowable):
+    """Goes on at the top of the next left page; a right page in between is for notes."""
+
+    def __init__(self) -> None:
+        super().__init__(("left page",))
+
+    def apply(self, doc: Any) -> None:
+        """Break the page once, or twice."""
+        # At the top of a page that has nothing on it yet, this is the page; else it is the one after it.
+        is_begun = not doc.frame._atTop
+        if is_begun:
+            doc.handle_pageEnd()
+            doc.clean_hanging()
+        if doc.page % 2:
+            doc.handle_flowable([_Notes()])
+            doc.handle_pageEnd()
+            doc.clean_hanging()
+
+
+class _Notes(Flowable):
+    """A page to write on."""
+
+    def wrap(self, aW: float, aH: float) -> tuple[float, float]:
+        """All that is left of the page."""
+        self.width, self.height = aW, aH
+        return aW, aH
+
+    def draw(self) -> None:
+        """What the page is for, and lines."""
+        name = paragraph(wording.NOTES(), "caption")
+        _, high = name.wrap(self.width, self.height)
+        name.drawOn(self.canv, 0.0, self.height - high)
+        if not is_trial(self.canv):
+            ends = range(1, int((self.height - high) / _APART))
+            lines = [line_path([(0.0, i * _APART), (self.width, i * _APART)]) for i in ends]
+            draw_shapes(self.canv, [Shape(path="\n".join(lines), pen=Pen(design.HAIR))])

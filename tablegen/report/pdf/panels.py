@@ -1,0 +1,80 @@
+"""Parts of a page that are laid out around others: two beside each other under a rule, and some in a frame."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from reportlab.platypus import Flowable
+
+from tablegen.report.pdf import design
+from tablegen.report.pdf.drawing import Box, Pen, Shape, box_path, draw_shapes, line_path
+from tablegen.report.pdf.structure import is_trial
+
+
+class Beside(Flowable):
+    """A part at the left and one at the right, under a rule.
+
+    Parameters
+    ----------
+    left, right : Flowable
+    share : float
+        Of the width for the left one.
+    space : float
+        Below the rule and below the parts [pt].
+    """
+
+    def __init__(self, left: Flowable, right: Flowable, share: float, space: float) -> None:
+        super().__init__()
+        self.left, self.right, self.share, self.space = left, right, share, space
+
+    def wrap(self, aW: float, aH: float) -> tuple[float, float]:
+        """As wide as the frame, as high as the higher part."""
+        self._widths = self.share * aW, (1.0 - self.share) * aW
+        parts = zip((self.left, self.right), self._widths, strict=True)
+        self._heights = [part.wrap(width, aH)[1] for part, width in parts]
+        self.width, self.height = aW, max(self._heights) + 2 * self.space
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """The rule, then the parts from their tops."""
+        if not is_trial(self.canv):
+            rule = line_path([(0.0, self.height), (self.width, self.height)])
+            draw_shapes(self.canv, [Shape(path=rule, pen=Pen(design.THIN))])
+        for part, x, high in zip((self.left, self.right), (0.0, self._widths[0]), self._heights, strict=True):
+            part.drawOn(self.canv, x, self.height - self.space - high)
+
+
+class Framed(Flowable):
+    """Parts under each other in a frame; of two spaces that meet the larger counts.
+
+    Parameters
+    ----------
+    parts : sequence of Flowable
+    pad : float
+        Between the frame and the parts [pt].
+    """
+
+    def __init__(self, parts: Sequence[Flowable], pad: float) -> None:
+        super().__init__()
+        self.parts, self.pad = parts, pad
+
+    def wrap(self, aW: float, aH: float) -> tuple[float, float]:
+        """As wide as the frame of the page."""
+        self.width, y, space = aW, self.pad, 0.0
+        self._tops: list[float] = []
+        for place, part in enumerate(self.parts):
+            y += max(space, part.getSpaceBefore()) if place else 0.0
+            self._tops.append(y)
+            y += part.wrap(aW - 2 * self.pad, aH)[1]
+            space = part.getSpaceAfter()
+        self.height = y + self.pad
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """The frame, then the parts."""
+        if not is_trial(self.canv):
+            frame = box_path(Box(0.0, 0.0, self.width, self.height))
+            draw_shapes(self.canv, [Shape(path=frame, pen=Pen(design.LINE))])
+        for part, top in zip(self.parts, self._tops, strict=True):
+            _, high = part.wrap(self.width - 2 * self.pad, self.height)
+            part.drawOn(self.canv, self.pad, self.height - top - high)
