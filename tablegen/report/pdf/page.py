@@ -18,9 +18,10 @@ from reportlab.platypus.doctemplate import BaseDocTemplate, LayoutError, PageTem
 from reportlab.platypus.frames import Frame
 
 from tablegen.errors import PublishError
-from tablegen.report.pdf import fonts
-from tablegen.report.pdf.design import BOTTOM_MARGIN, DEFAULT_ACCENT, NOTE, PAPERS, SIDE_MARGIN, TOP_MARGIN
+from tablegen.report.pdf import design, fonts
+from tablegen.report.pdf.design import BOTTOM_MARGIN, DEFAULT_ACCENT, NOTE, PAPERS, TOP_MARGIN
 from tablegen.report.pdf.fonts import wrapped
+from tablegen.report.pdf.page_tabs import PageTabs
 from tablegen.report.pdf.paragraphs import STYLES, Heading, contents, escape, paragraph
 from tablegen.report.pdf.tagged_canvas import TaggedCanvas
 from tablegen.wording import input_errors, terms
@@ -57,10 +58,11 @@ class _Template(BaseDocTemplate):
             initialFontName=fonts.REGULAR,
             displayDocTitle=1,
         )
-        frame = Frame(
-            document.side_margin, document.bottom_margin, document.frame_width, document.frame_height, 0, 0, 0, 0
-        )
-        self.addPageTemplates(PageTemplate("page", [frame], onPageEnd=self._running))
+        # Right pages, which are the odd ones, and left pages; those of a document that is not bound are the same.
+        for name, number in (("right", 1), ("left", 2)):
+            size = document.frame_width, document.frame_height
+            frame = Frame(document.left(number), document.bottom_margin, *size, 0, 0, 0, 0)
+            self.addPageTemplates(PageTemplate(name, [frame], onPageEnd=self._running))
         self._total = self.count = 0
 
     def _makeCanvas(self, *args: Any, **kwargs: Any) -> Canvas:
@@ -75,6 +77,11 @@ class _Template(BaseDocTemplate):
         canvas.is_trial, canvas.accent = not self._total, self.document.accent
         self.document.prepare(canvas)
         return canvas  # type: ignore[no-any-return]
+
+    def handle_pageBegin(self) -> None:
+        """Begin a page as a right or a left one; `page` counts those before it."""
+        self.pageTemplate = self.pageTemplates[self.page % 2]
+        super().handle_pageBegin()
 
     def beforeDocument(self) -> None:
         self._headings, self._section, self._on_page, self._last_level = 0, "", "", 0
@@ -120,33 +127,54 @@ class _Template(BaseDocTemplate):
             raise PublishError(input_errors.NOT_EMBEDDED(font=", ".join(stray), faces=", ".join(fonts.FACES)))
 
     def _running(self, canvas: Canvas, template: object) -> None:
-        """Draw head and foot when the page is full, so that the head can name its section."""
+        """Draw head, foot and tabs when the page is full, so that the head can name its section."""
         document = self.document
-        left, right = document.side_margin, document.side_margin + document.frame_width
+        left = document.left(self.page)
+        right = left + document.frame_width
+        # Whether the outer edge, where a page is leafed through, is at the left.
+        is_turned = document.is_bound and self.page % 2 == 0
+        section = self._on_page or self._section
         canvas.saveState()
         canvas.setLineWidth(0.35)
         if self.page > 1 and document.has_head:
             y = document.page_size[1] - max(document.top_margin - 18, _MIN_HEAD)
-            self._set_lines(canvas, document.title_lines, left, y + (len(document.title_lines) - 1) * _LINE)
+            top = y + (len(document.title_lines) - 1) * _LINE
+            self._set_ends(canvas, top, left, right, document.title_lines, [], is_turned)
             used = fonts.text_width(document.title_lines[-1], fonts.SEMIBOLD, _HEAD_SIZE) + 12
-            canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
-            section = self._on_page or self._section
             if fonts.text_width(section, fonts.REGULAR, _HEAD_SIZE) <= document.frame_width - used:
-                canvas.drawRightString(right, y, section)
+                self._set_ends(canvas, y, left, right, [], [section], is_turned)
             canvas.line(left, y - 5, right, y - 5)
         y = document.bottom_margin - 22
         canvas.line(left, y + 11, right, y + 11)
-        self._set_lines(canvas, document.notice_lines, left, y)
-        canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
-        canvas.drawRightString(right, y, terms.PAGE_OF(page=self.page, total=self._total))
-        canvas.drawRightString(right - _PAGE_NUMBER, y, document.mark)
+        number = terms.PAGE_OF(page=self.page, total=self._total)
+        self._set_ends(canvas, y, left, right, document.notice_lines, [number, document.mark], is_turned)
+        if section in document.tabs.titles:
+            edge = design.TAB_EDGE if is_turned else document.page_size[0] - design.TAB_EDGE - design.TAB_WIDTH
+            document.tabs.draw(canvas, edge, document.bottom_margin + document.frame_height, section)
         canvas.restoreState()
 
     @staticmethod
-    def _set_lines(canvas: Canvas, lines: Sequence[str], left: float, y: float) -> None:
+    def _set_ends(
+        canvas: Canvas,
+        y: float,
+        left: float,
+        right: float,
+        inner: Sequence[str],
+        outer: Sequence[str],
+        is_turned: bool,
+    ) -> None:
+        """Lines at the inner end; at the outer end texts one beside the other, from the edge inward."""
         canvas.setFont(fonts.SEMIBOLD, _HEAD_SIZE)
-        for i, line in enumerate(lines):
-            canvas.drawString(left, y - i * _LINE, line)
+        for i, line in enumerate(inner):
+            (canvas.drawRightString if is_turned else canvas.drawString)(
+                right if is_turned else left, y - i * _LINE, line
+            )
+        canvas.setFont(fonts.REGULAR, _HEAD_SIZE)
+        for i, text in enumerate(outer):
+            if is_turned:
+                canvas.drawString(left + i * _PAGE_NUMBER, y, text)
+            else:
+                canvas.drawRightString(right - i * _PAGE_NUMBER, y, text)
 
 
 class Document:
@@ -182,6 +210,11 @@ class Document:
         Called with the canvas of each pass before its first page.
     accent : str
         The color `#RRGGBB` that the design calls so.
+    is_bound : bool
+        Printed on two sides and bound: the first page is a right one, the margin at the back is wider, and numbers of
+        pages are at the outer edge.
+    tabs : sequence of str
+        Chapters that have a tab at the outer edge of their pages, by their headings; only of what is bound.
 
     Raises
     ------
@@ -202,18 +235,20 @@ class Document:
         keywords: Sequence[str] = (),
         mark: str = "",
         landscape: bool = False,
-        side_margin: float = SIDE_MARGIN,
+        side_margin: float = design.SIDE_MARGIN,
         top_margin: float = TOP_MARGIN,
         foot_margin: float = BOTTOM_MARGIN,
         has_head: bool = True,
         prepare: Callable[[Canvas], object] = lambda canvas: None,
         accent: str = DEFAULT_ACCENT,
+        is_bound: bool = False,
+        tabs: Sequence[str] = (),
     ) -> None:
         # In memory first: the library leaves a file that it cannot write open, to complain when it is thrown away.
         self.target, self.content = target, io.BytesIO()
         self.title, self.date, self.notice, self.prepare, self.accent = title, date, notice, prepare, accent
         self.side_margin, self.top_margin, self.has_head = side_margin, top_margin, has_head
-        self._foot_margin = foot_margin
+        self._foot_margin, self.is_bound = foot_margin, is_bound
         self.author, self.subject, self.keywords = author, subject, tuple(keywords)
         short, long = PAPERS[paper.lower()]
         self.page_size = (long, short) if landscape else (short, long)
@@ -223,6 +258,13 @@ class Document:
         self.mark, beside = (mark, mark_width + _GAP) if mark and mark_width <= _MOST_MARK else ("", 0.0)
         foot = notice if mark == self.mark else f"{notice}\n{mark}"
         self.notice_lines = self._lines(foot, self.frame_width - _PAGE_NUMBER - beside, _MOST_NOTICE)
+        self.tabs = PageTabs.of(tabs if is_bound else (), self.frame_height)
+
+    def left(self, page: int) -> float:
+        """The left margin of a page, counted from 1 [pt]."""
+        if not self.is_bound:
+            return self.side_margin
+        return design.INNER_MARGIN if page % 2 else design.OUTER_MARGIN
 
     @staticmethod
     def _lines(text: str, width: float, most: int) -> list[str]:
@@ -240,7 +282,7 @@ class Document:
     @property
     def frame_width(self) -> float:
         """Width between the margins [pt]."""
-        return self.page_size[0] - 2 * self.side_margin
+        return self.page_size[0] - self.left(1) - self.left(2)
 
     @property
     def frame_height(self) -> float:

@@ -66,6 +66,9 @@ def print_booklet(
         mark=document_mark(printing, booklet.printed),
         prepare=attached.embed,
         accent=printing.company.accent or DEFAULT_ACCENT,
+        is_bound=True,
+        # Of applications, not of families: a booklet goes through one application after the other.
+        tabs=[data.catalogue.applications[name].title for name, _ in publication.applications()],
     )
     width = document.frame_width
     story: list[Flowable] = [
