@@ -61,8 +61,8 @@ def compute_and_write(
         data.write(stage)
         if changes is not None:
             (stage / "changes.csv").write_bytes(csv_of(changes.cells))
-        attached = {path.name: path.read_bytes() for path in sorted(stage.iterdir())}
-        found = documents(data, attached, changes)
+        found = documents(data, stage, changes)
+        files = sorted(stage.iterdir())
         unchanged = {} if rebuild else _unchanged(found, target, stage)
         wanted = [
             document for document in found if document.name not in unchanged and (not only or document.name in only)
@@ -77,7 +77,7 @@ def compute_and_write(
         record = OutputRecord(
             made_from=made_from(catalogue_path, others, since) if is_sound else "",
             other_inputs=others,
-            documents={**made, _DATA: MadeDocument.of(stage, [stage / name for name in attached], "")},
+            documents={**made, _DATA: MadeDocument.of(stage, files, "")},
             left_out=tuple(name for name in names if name not in made),
             fingerprint=data.fingerprint,
             windows=data.summary.windows.rows,

@@ -63,7 +63,7 @@ class PrintedFiles:
     def findings(self, grouped: pd.DataFrame) -> Iterator[Finding]:
         """Printed windows that are not the computed ones, rounded; `grouped` has the order of the workbook's rows."""
         yield from self._read_back(WORKBOOK, lambda path: self._workbook(path, grouped))
-        for booklet in self.names.booklets:
+        for booklet in (own for own in self.names.booklets if own.tables):
             why = self.manifest.not_printed.get(booklet.name, "")
             yield from self._read_back(f"{booklet.name}.pdf", partial(self._booklet, booklet), why)
         yield from self._read_back(phone_page_name(), self._phone_pages, self.manifest.not_printed.get(LOOK_UP, ""))

@@ -27,7 +27,8 @@ from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.refrigerant_files import RefrigerantFiles
 from tablegen.config.selection import Selection
 from tablegen.errors import BadValue, ConfigError
-from tablegen.model.inputs import Combination, Company, LeaveOutRule, PartNumber
+from tablegen.model.company import Company
+from tablegen.model.inputs import Combination, LeaveOutRule, PartNumber
 from tablegen.model.property_store import PropertyStore
 from tablegen.model.registry import Registry
 from tablegen.wording import config_errors as wording
@@ -86,7 +87,17 @@ def read_files(path: Path, selection: Selection, store: PropertyStore) -> Catalo
     wanted = paths["publications"] if selection.is_whole else ()
     publications = reader.by_kind(paths["publications"], "publication", PUBLICATION_KINDS, wanted)
     reader.problems += misnamed_folders(path.parent, shown_name(path.parent))
-    company = read_company(reader, document, catalogue, paths["publications"]) if document and catalogue else None
+    printed = [
+        *paths["publications"],
+        # Publications that were not read may be series.
+        *(
+            f"{name}-{family}"
+            for name in paths["publications"]
+            for family in paths["families"]
+            if name not in publications or publications[name][1].series([family])
+        ),
+    ]
+    company = read_company(reader, document, catalogue, printed) if document and catalogue else None
     reader.stop_if_wrong()
     # What is not there has stopped it.
     assert document

@@ -21,7 +21,8 @@ from tablegen.config.fields import (
     twice,
     within,
 )
-from tablegen.model.inputs import Company, Confidence, LeaveOutRule, PrintSettings, Revision
+from tablegen.model.company import Company, PrintSettings, Revision
+from tablegen.model.inputs import Confidence, LeaveOutRule
 from tablegen.wording import config_errors as wording
 
 _Level = Annotated[Share, must(lambda level: 0.5 <= level <= 0.999, lambda: within("50 percent", "99.9 percent"))]

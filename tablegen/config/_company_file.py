@@ -12,7 +12,7 @@ from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument
 from tablegen.config.logo_file import MAX_BYTES, read_logo
 from tablegen.errors import BadValue, ConfigError
-from tablegen.model.inputs import Company, Logo
+from tablegen.model.company import Company, Logo
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 
@@ -23,7 +23,7 @@ _FILE_SUFFIXES = (SUFFIX, ".yml", ".json")
 def read_company(
     reader: Reader, document: ConfigDocument, catalogue: CatalogueModel, publications: Collection[str]
 ) -> Company:
-    """The company of a catalogue, of which `publications` exist; problems are noted."""
+    """The company of a catalogue, which may give numbers to `publications`; problems are noted."""
     named = catalogue.company
     nameless = Company(name=named)
     suffix = PurePosixPath(named).suffix.lower()

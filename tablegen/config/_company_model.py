@@ -9,7 +9,7 @@ from pydantic import AfterValidator, Field, model_validator
 
 from tablegen.config.fields import BadKey, Day, Heading, Label, Model, Name, Text, Title, must, twice
 from tablegen.errors import BadValue
-from tablegen.model.inputs import Company, Logo
+from tablegen.model.company import Company, Logo
 from tablegen.wording import config_errors as wording
 
 _COLOR = re.compile("#[0-9A-Fa-f]{6}")

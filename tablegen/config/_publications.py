@@ -75,22 +75,31 @@ class _PublicationModel(Model):
             raise BadKey(wording.SAME_PRINT_TWICE(), "prints", again)
         return self
 
-    def printed(self) -> Iterator[Printed]:
-        """Each way in which it is printed, the first to a file of its own name."""
+    def printed(self, family: str = "") -> Iterator[Printed]:
+        """Each way in which it is printed, the first to a file of its own name, to which that of one family is added."""
+        publication = f"{self.publication}-{family}" if family else self.publication
         for index, made in enumerate(self.prints):
-            name = self.publication if index == 0 else f"{self.publication}-{made.suffix}"
-            yield made.inputs(name, self.publication, self.region or "")
+            name = publication if index == 0 else f"{publication}-{made.suffix}"
+            yield made.inputs(name, publication, self.region or "")
 
-    def file_names(self) -> list[str]:
-        """The names of the files that it is printed to."""
-        return [printed.name for printed in self.printed()]
+    def series(self, families: Iterable[str]) -> list[str]:
+        """The families, of a catalogue's, that it has a publication of their own for."""
+        return []
 
 
 class BookletModel(_PublicationModel):
-    """A maker's booklet: all that the catalogue computes, less what a rule leaves out of print."""
+    """A maker's booklet: all that the catalogue computes, less what a rule leaves out of print.
+
+    One for each family, if the catalogue is large, and an index that leads to them.
+    """
 
     kind: Literal["booklet"]
+    one_for_each: Literal["family"] | None = None
     leave_out: list[LeaveOutModel] = Field(default_factory=list)
+
+    def series(self, families: Iterable[str]) -> list[str]:
+        """The families that have a booklet of their own, where one is asked for each."""
+        return list(families) if self.one_for_each else []
 
 
 class CounterChartModel(_PublicationModel):
@@ -162,12 +171,12 @@ class Publications:
 
     def _check_files(self, document: ConfigDocument, model: PublicationModel) -> None:
         """No two documents go to one file; file names that differ in case alone are one on some systems."""
-        stems = model.file_names()
+        stems = [made.name for family in ("", *model.series(self.families)) for made in model.printed(family)]
         if isinstance(model, HandoutModel):
             stems += [stem + ANSWERS for stem in stems]
-        for stem in stems:
+        for number, stem in enumerate(stems):
             owner = self._taken.setdefault(stem.casefold(), model.publication)
-            if owner != model.publication:
+            if owner != model.publication or stem in stems[:number]:
                 rule = wording.FILE_TAKEN(file=f"{stem}.pdf", owner=owner)
                 self.reader.refuse(document, ("publication",), str(BadValue(repr(model.publication), rule)))
 
@@ -175,7 +184,17 @@ class Publications:
         if check_rules(self.reader, document, model.leave_out, self.known):
             rules, known = model.leave_out, self.known
             left, left_out = without_left_out(self.reader, document, rules, self.combinations, known)
-            self.booklets += [Booklet(printed, left, left_out) for printed in model.printed()]
+            series = model.publication if model.one_for_each else ""
+            self.booklets += [
+                Booklet(printed=printed, combinations=left, left_out=left_out, series=series)
+                for printed in model.printed()
+            ]
+            for family in model.series(dict.fromkeys(part.family for part in left)):
+                own = tuple(part for part in left if part.family == family)
+                self.booklets += [
+                    Booklet(printed=printed, combinations=own, series=series, family=family)
+                    for printed in model.printed(family)
+                ]
 
     def _add_chart(self, document: ConfigDocument, model: CounterChartModel) -> None:
         stock: list[str] = []

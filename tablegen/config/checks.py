@@ -117,7 +117,8 @@ def check_prints(file: Path, catalogue: Catalogue) -> None:
         assert groups
         text = wording.DIFFERENT_CHARGES(family=catalogue.families[family].display_name, charges=charges)
         reader.refuse(groups, ("groups", group, "members"), text)
-    owners = {name: found for found in publications.values() for name in found[1].file_names()}
+    prints = [*(own.printed for own in catalogue.charts), *(own.printed for own in catalogue.handouts)]
+    owners = {own.name: publications[own.publication] for own in prints}
     seen: set[tuple[str, str]] = set()
     for empty in empty_prints(catalogue):
         document, model = owners[empty.name]

@@ -9,7 +9,7 @@ import zlib
 from tablegen.config._input_files import as_text
 from tablegen.config.svg_areas import NotDrawn, svg_areas
 from tablegen.errors import BadValue, ConfigError, FileProblem
-from tablegen.model.inputs import Logo
+from tablegen.model.company import Logo
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 

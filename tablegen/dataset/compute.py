@@ -80,7 +80,7 @@ def _frames(catalogue: Catalogue, options: SweepOptions | None) -> tuple[dict[st
         "superheat": superheat_frame(examples),
         "charges": charge_frame(catalogue),
         "sizes": sizes_frame(catalogue),
-        "drivers": driver_frame(examples, scattered, catalogue.groups, solved_by),
+        "drivers": driver_frame(examples, scattered, catalogue.groups, solved_by, options.cache if options else None),
         "calculated_limits": calculated_frame(
             catalogue, examples, solved_by, {"windows": tables.windows, "group_windows": grouped}
         ),

@@ -40,6 +40,10 @@ class CsvFile:
             packed.append(press.compress(piece))
         return cls(digest.hexdigest(), b"".join([*packed, press.flush()]))
 
+    def content(self) -> bytes:
+        """All of its bytes."""
+        return zlib.decompress(self.packed)
+
     def write(self, path: Path) -> None:
         """Write it, without all of it in memory."""
         unpack = zlib.decompressobj()

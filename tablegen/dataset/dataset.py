@@ -35,6 +35,7 @@ FRAMES = (
 )
 # What each column of the frames contains, for whoever reads the files elsewhere.
 DICTIONARY = "columns.csv"
+MANIFEST = "manifest.json"
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,6 +114,10 @@ class DataSet:
         for name, file in self.files.items():
             file.write(folder / name)
         (folder / DICTIONARY).write_bytes(csv_of(self.columns()))
+        (folder / MANIFEST).write_bytes(self.manifest(not_printed))
+
+    def manifest(self, not_printed: Mapping[str, str] | None = None) -> bytes:
+        """What is written as `manifest.json`; `not_printed` as for `write`."""
         record = manifest(self.catalogue, self.summary, self.files_sha256, not_printed)
         text = json.dumps(record, indent=1, ensure_ascii=False, allow_nan=False)
-        (folder / "manifest.json").write_text(text + "\n", encoding="utf-8")
+        return f"{text}\n".encode()

@@ -15,6 +15,7 @@ from typing import TypeAlias
 import pandas as pd
 
 from tablegen.dataset.csv_files import frame_of
+from tablegen.dataset.dataset import MANIFEST
 from tablegen.errors import DataSetError
 from tablegen.wording import compare as wording
 
@@ -47,7 +48,7 @@ class PrintedAs:
 
 @dataclass(frozen=True, slots=True)
 class PrintedBooklet:
-    """A booklet of a release: the name of its file without the ending, how it was printed, its tables."""
+    """A booklet of a release: the name of its file without the ending, how it was printed, its tables; an index has none."""
 
     name: str
     printed_as: PrintedAs
@@ -207,7 +208,7 @@ def read_manifest(folder: Path) -> Manifest:
         If there is none, or it is not one of a release.
     """
     try:
-        record: Json = json.loads(_read(folder / "manifest.json"))
+        record: Json = json.loads(_read(folder / MANIFEST))
     except (ValueError, RecursionError) as error:
         raise _no_release(folder, str(error)) from error
     inputs = record.get("inputs") if isinstance(record, dict) else None
@@ -277,13 +278,14 @@ def _printed_as(entry: Mapping[str, Json]) -> PrintedAs:
 
 
 def _booklet(entry: Json) -> PrintedBooklet:
-    printed = as_mapping(_at(entry, "printed"))
+    own, printed = as_mapping(entry), as_mapping(_at(entry, "printed"))
     printed_as = _printed_as(printed)
     if not printed_as.units:
         raise _MissingKeyError("units")
+    is_index = bool(_or_empty(own.get("series"))) and not _or_empty(own.get("family"))
     tables = tuple(
         (_text(part, "family"), _text(part, "group"), _text(part, "application"))
-        for part in _items(_at(entry, "combinations"))
+        for part in ([] if is_index else _items(_at(entry, "combinations")))
     )
     return PrintedBooklet(_text(printed, "name"), printed_as, tables)
 

@@ -9,42 +9,87 @@ from __future__ import annotations
 import dataclasses
 import hashlib
 from collections.abc import Collection, Mapping
+from dataclasses import dataclass
 
 import pandas as pd
 
 from tablegen.dataset.csv_files import CsvFile, csv_of
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.dataset.summary import Summary, count_windows
-from tablegen.model.inputs import Catalogue, Company, CounterChart, Handout
+from tablegen.model.company import Company
+from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, Printed
 from tablegen.sweep.identity import identity
 
 
-def shown_by(data: DataSet, own: CounterChart | Handout) -> DataSet:
-    """The data that a counter chart or a handout shows.
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _Shown:
+    """The prints of one publication, and the names of what they show."""
+
+    booklets: tuple[Booklet, ...]
+    charts: tuple[CounterChart, ...]
+    handouts: tuple[Handout, ...]
+    family: str
+    parts: frozenset[Combination]
+    applications: frozenset[str]
+    refrigerants: frozenset[str]
+
+    @classmethod
+    def of(cls, data: DataSet, publication: str) -> _Shown:
+        """What is shown by the prints of a publication, all of the same family."""
+        catalogue = data.catalogue
+        booklets = tuple(own for own in catalogue.booklets if own.printed.publication == publication)
+        charts = tuple(own for own in catalogue.charts if own.printed.publication == publication)
+        handouts = tuple(own for own in catalogue.handouts if own.printed.publication == publication)
+        parts = {part for own in booklets for part in own.combinations}
+        parts |= {Combination(own.family, group, own.application) for own in charts for group in own.groups}
+        parts |= {Combination(own.family, own.group, own.application) for own in handouts}
+        exercises, names = data.exercises, {own.printed.name for own in handouts}
+        compared = exercises.loc[exercises["publication"].isin(names), "compared_application"] if names else ()
+        return cls(
+            booklets=booklets,
+            charts=charts,
+            handouts=handouts,
+            family=next(iter(parts)).family,
+            parts=frozenset(parts),
+            applications=frozenset({*(part.application for part in parts), *(name for name in compared if name)}),
+            refrigerants=frozenset(member for part in parts for member in catalogue.groups[part.group].members),
+        )
+
+    @property
+    def groups(self) -> frozenset[str]:
+        """The groups of its parts."""
+        return frozenset(part.group for part in self.parts)
+
+    @property
+    def prints(self) -> list[Printed]:
+        """Each way in which it is printed."""
+        charts, handouts = [own.printed for own in self.charts], [own.printed for own in self.handouts]
+        return [*(own.printed for own in self.booklets), *charts, *handouts]
+
+
+def shown_by(data: DataSet, publication: str) -> DataSet:
+    """The data that a publication shows in all its prints: a counter chart, a handout, or the booklet of one family.
 
     Its fingerprint is twelve characters of a hash of these data: what has the same one shows the same figures.
     """
-    groups = own.groups if isinstance(own, CounterChart) else (own.group,)
-    exercises = data.exercises
-    compared = (
-        exercises.loc[exercises["publication"] == own.printed.name, "compared_application"] if len(exercises) else ()
-    )
-    applications = {own.application, *(name for name in compared if name)}
-    refrigerants = {member for group in groups for member in data.catalogue.groups[group].members}
-    kept: dict[str, Collection[str]] = {
-        "publication": {own.printed.name},
-        "family": {own.family},
-        "application": applications,
-        "group": set(groups),
-        "refrigerant": refrigerants,
+    shown = _Shown.of(data, publication)
+    kept: Mapping[str, Collection[str]] = {
+        "publication": {printed.name for printed in shown.prints},
+        "family": {shown.family},
+        "application": shown.applications,
+        "group": shown.groups,
+        # A booklet reports the checks of what no refrigerant bears on, too.
+        "refrigerant": {"", *shown.refrigerants} if shown.booklets else shown.refrigerants,
     }
     frames = {name: _rows(getattr(data, name), kept) for name in FRAMES}
-    catalogue = _part(data.catalogue, own, groups, applications, refrigerants)
+    # A charge may be that of another refrigerant.
+    frames["charges"] = _rows(data.charges, {"family": {shown.family}})
+    catalogue = _part(data.catalogue, shown)
     files = {f"{name}.csv": CsvFile.of([csv_of(frame)]) for name, frame in frames.items()}
-    shown = DataSet(**frames, catalogue=catalogue, summary=data.summary, files=files)
-    text = f"{identity(catalogue)} {sorted(shown.files_sha256.items())}"
+    part = DataSet(**frames, catalogue=catalogue, summary=data.summary, files=files)
+    text = f"{identity(catalogue)} {sorted(part.files_sha256.items())}"
     fingerprint = hashlib.sha256(text.encode()).hexdigest()[:12]
-    return dataclasses.replace(shown, summary=_summary(data.summary, fingerprint, frames))
+    return dataclasses.replace(part, summary=_summary(data.summary, fingerprint, frames, shown))
 
 
 def _rows(frame: pd.DataFrame, kept: Mapping[str, Collection[str]]) -> pd.DataFrame:
@@ -55,46 +100,42 @@ def _rows(frame: pd.DataFrame, kept: Mapping[str, Collection[str]]) -> pd.DataFr
     return frame.reset_index(drop=True)
 
 
-def _part(
-    catalogue: Catalogue,
-    own: CounterChart | Handout,
-    groups: Collection[str],
-    applications: Collection[str],
-    refrigerants: Collection[str],
-) -> Catalogue:
-    company = catalogue.printing.company
-    number = company.documents.get(own.printed.publication)
-    stated = Company(
-        name=company.name,
-        documents={own.printed.publication: number} if number else {},
-        disclaimer=company.disclaimer,
-        cautions=company.cautions,
-    )
+def _part(catalogue: Catalogue, shown: _Shown) -> Catalogue:
     return dataclasses.replace(
         catalogue,
-        printing=dataclasses.replace(catalogue.printing, company=stated),
-        families={own.family: catalogue.families[own.family]},
-        groups={name: group for name, group in catalogue.groups.items() if name in groups},
-        applications={name: own for name, own in catalogue.applications.items() if name in applications},
+        printing=dataclasses.replace(catalogue.printing, company=_company(catalogue.printing.company, shown)),
+        families={shown.family: catalogue.families[shown.family]},
+        groups={name: group for name, group in catalogue.groups.items() if name in shown.groups},
+        applications={name: own for name, own in catalogue.applications.items() if name in shown.applications},
         combinations=tuple(
             c
             for c in catalogue.combinations
-            if c.family == own.family and c.group in groups and c.application in applications
+            if c.family == shown.family and c.group in shown.groups and c.application in shown.applications
         ),
         left_out=(),
-        refrigerants={name: found for name, found in catalogue.refrigerants.items() if name in refrigerants},
-        records={name: found for name, found in catalogue.records.items() if name in refrigerants},
+        refrigerants={name: own for name, own in catalogue.refrigerants.items() if name in shown.refrigerants},
+        records={name: own for name, own in catalogue.records.items() if name in shown.refrigerants},
         settings={},
-        uncertainty={name: found for name, found in catalogue.uncertainty.items() if name in refrigerants},
-        booklets=(),
-        charts=(own,) if isinstance(own, CounterChart) else (),
-        handouts=(own,) if isinstance(own, Handout) else (),
+        uncertainty={name: own for name, own in catalogue.uncertainty.items() if name in shown.refrigerants},
+        booklets=shown.booklets,
+        charts=shown.charts,
+        handouts=shown.handouts,
         files={},
-        part_numbers=tuple(number for number in catalogue.part_numbers if number.family in ("", own.family)),
+        part_numbers=tuple(number for number in catalogue.part_numbers if number.family in ("", shown.family)),
     )
 
 
-def _summary(summary: Summary, fingerprint: str, frames: Mapping[str, pd.DataFrame]) -> Summary:
+def _company(company: Company, shown: _Shown) -> Company:
+    """What the prints state of the company: a chart and a handout are not its own, but a booklet is."""
+    numbered = {printed.publication for printed in shown.prints}
+    documents = {name: number for name, number in company.documents.items() if name in numbered}
+    if shown.booklets:
+        return dataclasses.replace(company, documents=documents)
+    return Company(name=company.name, documents=documents, disclaimer=company.disclaimer, cautions=company.cautions)
+
+
+def _summary(summary: Summary, fingerprint: str, frames: Mapping[str, pd.DataFrame], shown: _Shown) -> Summary:
+    printed = shown.parts if shown.booklets else ()
     return dataclasses.replace(
         summary,
         fingerprint=fingerprint,
@@ -102,7 +143,7 @@ def _summary(summary: Summary, fingerprint: str, frames: Mapping[str, pd.DataFra
         windows=count_windows(frames["windows"]),
         group_windows=count_windows(frames["group_windows"]),
         verification={},
-        groups=(),
+        groups=tuple(own for own in summary.groups if Combination(own.family, own.group, own.application) in printed),
         suggestions=(),
         warnings=(),
     )

@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-import datetime
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 
+from tablegen.model.company import PrintSettings
 from tablegen.model.registry import PropertyUncertainty, RefrigerantRecord
 from tablegen.physics.arrays import Floats
 from tablegen.physics.flow import FlowLaw
@@ -282,63 +282,6 @@ class Confidence:
     is_printed: bool
 
 
-@dataclass(frozen=True, slots=True)
-class Revision:
-    """One line of the revision record."""
-
-    revision: str
-    date: datetime.date
-    change: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Logo:
-    """A logo: its width and height, the longer of them 1, and what is drawn.
-
-    `content` is a PNG image, or operators of PDF that fill areas in a square of side 1.
-    """
-
-    width: float
-    height: float
-    content: bytes
-    is_png: bool
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class Company:
-    """The company that publishes a catalogue, and what it states on every publication.
-
-    `contact` are labels and values, `accent` is a color `#RRGGBB` or empty, `documents` the document numbers of
-    publications by name, `cautions` are added to those of the `region` ("us" or "other").
-    """
-
-    name: str
-    tagline: str = ""
-    address: tuple[str, ...] = ()
-    contact: tuple[tuple[str, str], ...] = ()
-    logo: Logo | None = None
-    accent: str = ""
-    documents: Mapping[str, str] = field(default_factory=dict)
-    next_review: datetime.date | None = None
-    disclaimer: str = ""
-    region: str = "us"
-    cautions: tuple[str, ...] = ()
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PrintSettings:
-    """What every publication says of the catalogue, and the units of its workbook."""
-
-    title: str
-    company: Company
-    notice: str
-    revision: str
-    date: datetime.date
-    units: str
-    load_unit: str | None
-    revisions: tuple[Revision, ...]
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Printed:
     """One way in which a publication is printed: the name of its file, paper, units, and whether graphs are files too.
@@ -358,14 +301,29 @@ class Printed:
     publication: str = ""
     region: str = ""
 
+    def is_like(self, other: Printed) -> bool:
+        """Whether another has the same paper and units."""
+        return (self.paper, self.units, self.load_unit) == (other.paper, other.units, other.load_unit)
 
-@dataclass(frozen=True, slots=True)
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Booklet:
-    """One booklet: the parts that it prints, and the rules that leave computed ones out of print."""
+    """One booklet: the parts that it prints, and the rules that leave computed ones out of print.
+
+    Of a publication with a booklet for each family, `series` is the publication's name in the config, and `family` the
+    one family of a booklet; the booklet of a series without a family is the index that leads to the others.
+    """
 
     printed: Printed
     combinations: tuple[Combination, ...]
-    left_out: tuple[LeaveOutRule, ...]
+    left_out: tuple[LeaveOutRule, ...] = ()
+    series: str = ""
+    family: str = ""
+
+    @property
+    def is_index(self) -> bool:
+        """Whether it leads to the booklets of single families, and prints no table itself."""
+        return bool(self.series) and not self.family
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

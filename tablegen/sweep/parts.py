@@ -85,7 +85,7 @@ Result: TypeAlias = Solved | Columns
 
 
 class WindowCache:
-    """Windows of computed parts, cached so that a sweep which was interrupted goes on where it ended.
+    """Windows of computed parts, cached so that a sweep which was interrupted goes on where it ended; drivers of examples, too.
 
     A part is cached under all that its figures depend on: inputs in SI, property tables, code, libraries.  In a
     catalogue of which one family has changed, only the parts with that family are computed again.
@@ -108,20 +108,24 @@ class WindowCache:
             scattered = part.scattered.about(refrigerant.name, part.families)
         # Not the flow laws: those of other families do not bear on these windows.
         families = [self._identity(family) for family in part.families]
-        return identity([code_identity(), self._versions, refrigerant, system.application, families, scattered])
+        return self.key_of(refrigerant, system.application, families, scattered)
+
+    def key_of(self, *inputs: object) -> str:
+        """The identity of what follows from some inputs."""
+        return identity([code_identity(), self._versions, *inputs])
 
     def read(self, key: str) -> Columns | None:
-        """The windows of a part; None where they are not cached."""
+        """The columns under a key; None where they are not cached."""
         payload = self._cache.read(key)
         if payload is None:
             return None
         with np.load(io.BytesIO(payload), allow_pickle=False) as arrays:
             return {str(name): _column(arrays, i) for i, name in enumerate(arrays["columns"])}
 
-    def write(self, key: str, windows: Columns) -> None:
-        """Cache the windows of a part."""
-        arrays = {"columns": np.array(list(windows), dtype=np.str_)}
-        for i, values in enumerate(windows.values()):
+    def write(self, key: str, columns: Columns) -> None:
+        """Cache columns under a key."""
+        arrays = {"columns": np.array(list(columns), dtype=np.str_)}
+        for i, values in enumerate(columns.values()):
             if values.dtype.hasobject:
                 # Few different texts in many rows.
                 codes, texts = pd.factorize(values)

@@ -20,6 +20,8 @@ from tablegen.confidence.drawn_loads import ScatteredValve
 from tablegen.confidence.draws import kv_measured
 from tablegen.model.inputs import Group
 from tablegen.model.solving import Solved, unit_window
+from tablegen.sweep.frames import Columns, joined
+from tablegen.sweep.parts import SystemPart, WindowCache
 from tablegen.tables.examples import Example
 
 _COLUMNS = (
@@ -49,10 +51,12 @@ def driver_frame(
     scattered: Scattered | None,
     groups: Mapping[str, Group],
     solved_by: Mapping[tuple[str, str], Solved],
+    cache: WindowCache | None = None,
 ) -> pd.DataFrame:
     """What each source alone does to either limit of each example's size in its group, the strongest first.
 
-    Limits are the group's: each member's at confidence by itself, then what all have in common.
+    Limits are the group's: each member's at confidence by itself, then what all have in common. What is in the `cache`
+    is not computed again.
 
     Returns
     -------
@@ -65,25 +69,51 @@ def driver_frame(
     """
     if scattered is None:
         return pd.DataFrame(columns=list(_COLUMNS))
-    found = [
-        limit
-        for example in examples
-        for limit in _limits(
-            example,
-            scattered,
-            [solved_by[m, example.combination.application] for m in groups[example.combination.group].members],
-        )
+    members = [
+        [solved_by[member, own.combination.application] for member in groups[own.combination.group].members]
+        for own in examples
     ]
+    keys = [] if cache is None else [_key(cache, *own, scattered) for own in zip(examples, members, strict=True)]
+    parts: list[Columns | None] = [None] * len(examples)
+    if cache is not None:
+        parts = [cache.read(key) for key in keys]
+    missing = [i for i, part in enumerate(parts) if part is None]
+    computed = _computed([(examples[i], members[i]) for i in missing], scattered)
+    for i, columns in zip(missing, computed, strict=True):
+        parts[i] = columns
+        if cache is not None:
+            cache.write(keys[i], columns)
+    # A column without any row has no type.
+    filled = [part for part in parts if part is not None and len(part["family"])]
+    return pd.DataFrame(joined(filled) if filled else None, columns=list(_COLUMNS))
+
+
+def _key(cache: WindowCache, example: Example, members: Sequence[Solved], scattered: Scattered) -> str:
+    """The identity of an example's rows."""
+    systems = [SystemPart.of(own.refrigerant, own.application, ()) for own in members]
+    scatter = [scattered.about(own.refrigerant.name, (example.family,)) for own in members]
+    return cache.key_of("drivers", example.combination, example.family, example.size, example.row, systems, scatter)
+
+
+def _computed(examples: Sequence[tuple[Example, Sequence[Solved]]], scattered: Scattered) -> list[Columns]:
+    """The columns of each example, with the members of its group."""
+    found = [list(_limits(example, scattered, members)) for example, members in examples]
     # Most valves that set one limit set the other too.
-    valves = {id(own.valve): own for own in found}
+    valves = {id(own.valve): own for limits in found for own in limits}
     several = draw_spreads(
         [(own.valve, own.size) for own in valves.values()],
         [own.first for own in valves.values()],
         scattered.confidence,
     )
     spreads = dict(zip(valves, several, strict=True))
-    rows = [row | {"spread_between_draws": spreads[id(own.valve)][own.is_max]} for own in found for row in own.rows]
-    return pd.DataFrame(rows, columns=list(_COLUMNS))
+    columns: list[Columns] = []
+    for limits in found:
+        rows = [
+            row | {"spread_between_draws": spreads[id(own.valve)][own.is_max]} for own in limits for row in own.rows
+        ]
+        frame = pd.DataFrame(rows, columns=list(_COLUMNS))
+        columns.append({name: frame[name].to_numpy() for name in _COLUMNS})
+    return columns
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -167,6 +167,10 @@ QUESTIONS: Mapping[str, tuple[tuple[Message, Message], ...]] = {
 WHICH_TABLE = Message("Which table for which system")
 WHICH_TABLE_NOTE = Message("Families with a table for each application. Empty cell: not in this booklet.")
 APPLICATION = Message("Application")
+WHICH_BOOKLET = Message("Which booklet for which family")
+WHICH_BOOKLET_NOTE = Message("Each family has a booklet of its own, which contains its data as attached files.")
+BOOKLET = Message("Booklet")
+NUMBERED_FILE = Message("{number} ({file})")
 
 # Conversion of capacities.
 CONVERSION = Message("A capacity stated at other temperatures")
@@ -207,6 +211,7 @@ WITH_CAPILLARY = Message("capillary {length}")
 # What is left out.
 LEFT_OUT = Message("What this booklet leaves out")
 NOT_PRINTED = Message("Computed but not printed; included in the data set attached to this booklet")
+NOT_IN_SERIES = Message("Computed but not printed in any booklet")
 NOT_COMPUTED = Message("Not computed")
 COUNTED_ONCE = Message("If several lines leave out the same table, it is counted only in the first.")
 ALL = Message("all")

@@ -23,19 +23,30 @@ OTHER_CHART = (
     .replace("family: alder", "family: hazel")
     .replace('stock: ["16", "32"]', 'stock: ["40", "63"]')
 )
-# Everything that shows the family alder, and what shows everything.
-OF_ALDER = {"counter", "handout", "handout-answers"}
-OF_ALL = {"windows", "lookup"}
+BOOKLETS = """publication: guide
+kind: booklet
+one_for_each: family
+prints: [{paper: letter, units: IP}]
+"""
+# Everything that shows the family alder, the family hazel, and what shows everything.
+OF_ALDER = {"counter", "handout", "handout-answers", "guide-alder"}
+OF_HAZEL = {"other_counter", "guide-hazel"}
+OF_ALL = {"windows", "lookup", "guide"}
 
 
 @pytest.fixture(scope="module")
 def first(tmp_path_factory) -> Path:
-    """Configs of two families, a counter chart of each and a handout about one in `own`, their output in `out`."""
+    """Configs of two families, a chart and a booklet of each, a handout about one in `own`, their output in `out`."""
     tmp_path = tmp_path_factory.mktemp("first")
-    more = "publications: [counter, other_counter, handout]\n"
+    more = "publications: [counter, other_counter, handout, guide]\n"
     groups = {"pair": ["R404A", "R507A"]}
     path = small_catalogue(tmp_path / "own", ["alder", "hazel"], groups, ["walk_in_medium"], more=more)
-    for name, text in (("counter", CHART), ("other_counter", OTHER_CHART), ("handout", HANDOUT)):
+    for name, text in (
+        ("counter", CHART),
+        ("other_counter", OTHER_CHART),
+        ("handout", HANDOUT),
+        ("guide", BOOKLETS),
+    ):
         (path.parent / "publications" / f"{name}.yaml").write_text(text, encoding="utf-8")
     build(path, tmp_path / "out")
     return tmp_path
@@ -89,8 +100,8 @@ def test_nothing_changed_makes_nothing_again(catalogue, output, monkeypatch, cap
     # Nothing is even read.
     monkeypatch.setattr(tablegen.full_build, "load_catalogue", None)
     again = build(catalogue, output.parent)
-    assert again.unchanged == {"data set", *OF_ALL, *OF_ALDER, "other_counter"}
-    assert set(again.publications) == {*OF_ALDER, "other_counter"} and again.windows >= again.open_windows > 0
+    assert again.unchanged == {"data set", *OF_ALL, *OF_ALDER, *OF_HAZEL}
+    assert set(again.publications) == {*OF_ALDER, *OF_HAZEL, "guide"} and again.windows >= again.open_windows > 0
     assert files(output) == before
     assert main(["build", "--catalogue", str(catalogue), "--output", str(output.parent), "--only", "counter"]) == 0
     assert "counter.pdf: 1 page, unchanged" in capsys.readouterr().out
@@ -107,7 +118,7 @@ def test_only_what_shows_a_change_is_made_again(catalogue, output, changes, made
     for change in changes:
         CHANGES[change](catalogue.parent)
     report = build(catalogue, output.parent)
-    assert {*OF_ALDER, *OF_ALL, "other_counter"} - report.unchanged == made
+    assert {*OF_ALDER, *OF_ALL, *OF_HAZEL} - report.unchanged == made
 
 
 def check_a_sequence(catalogue: Path, tmp_path: Path, seed: int, length: int) -> None:
@@ -140,14 +151,14 @@ def test_random_sequences_of_changes_give_the_bytes_of_a_build_from_nothing(cata
 def test_what_is_not_asked_for_stays_if_up_to_date_and_is_left_out_if_not(catalogue, output):
     CHANGES["size of alder"](catalogue.parent)
     report = build(catalogue, output.parent, only=["counter"])
-    assert report.unchanged == {"other_counter"}
-    assert set(report.left_out) == {"handout", "handout-answers", *OF_ALL}
+    assert report.unchanged == OF_HAZEL
+    assert set(report.left_out) == {*OF_ALDER, *OF_ALL} - {"counter"}
     written = {path.name for path in output.iterdir()}
     assert {"counter.pdf", "other_counter.pdf", "windows.csv", RECORD} <= written
     assert not {"handout.pdf", "lookup.html", "graphs"} & written
     # Asked for everything, the rest is made.
     whole = build(catalogue, output.parent)
-    assert whole.unchanged == {"counter", "other_counter"} and not whole.left_out
+    assert whole.unchanged == {"counter", *OF_HAZEL} and not whole.left_out
 
 
 def test_an_unknown_document_is_refused_with_the_nearest_name(catalogue, tmp_path):
@@ -162,7 +173,7 @@ def test_a_touched_or_missing_file_is_made_again(catalogue, output):
     (output / "handout.pdf").write_bytes(b"%PDF")
     (output / "windows.csv").write_bytes(b"family\n")
     report = build(catalogue, output.parent)
-    assert not {"counter", "handout"} & report.unchanged and {"other_counter", *OF_ALL} <= report.unchanged
+    assert not {"counter", "handout"} & report.unchanged and {*OF_HAZEL, *OF_ALL} <= report.unchanged
     assert files(output) == good
 
 

@@ -13,7 +13,7 @@ from reportlab.platypus import PageBreak, Paragraph
 
 from tablegen.config.logo_file import read_logo
 from tablegen.dataset.shown import shown_by
-from tablegen.model.inputs import Company, Logo
+from tablegen.model.company import Company, Logo
 from tablegen.report.pdf.logo import SIDE, Letterhead
 from tablegen.report.pdf.page import STYLES, Document, Heading, paragraph
 from tablegen.report.pdf.page_sides import LeftPage
@@ -82,7 +82,9 @@ def test_the_document_number_is_at_the_foot_of_every_page(make, name, number):
     pages = page_texts(target.getvalue())
     assert len(pages) == count
     for page, text in enumerate(pages, 1):
-        assert re.search(rf"{number}, revision A\s+Page {page} of {count}", text), page
+        # The page number is at the outer edge of a booklet.
+        mark, place = f"{number}, revision A", f"Page {page} of {count}"
+        assert re.search(rf"{mark}\s+{place}|{place}\s+{mark}", text), page
 
 
 def test_a_company_of_a_name_alone_adds_nothing():
@@ -141,7 +143,7 @@ def test_a_chart_depends_on_no_more_of_the_company_than_it_shows():
     def code(**changed: object) -> str:
         company = dataclasses.replace(printing.company, **changed)
         other = with_inputs(data, printing=dataclasses.replace(printing, company=company))
-        return shown_by(other, chart).fingerprint
+        return shown_by(other, chart.printed.publication).fingerprint
 
     assert code() == code(contact=(), address=(), logo=None, accent="", next_review=datetime.date(2030, 1, 1))
     assert code() != code(disclaimer="Another one.")

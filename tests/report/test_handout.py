@@ -230,7 +230,8 @@ def test_a_part_without_example_is_refused():
 def test_a_build_prints_both_documents(tmp_path, printed):
     first = demo_data().catalogue.handouts[0]
     data = with_inputs(demo_data(), booklets=(), charts=(), handouts=(first,))
-    both = [own for own in documents(data, {"manifest.json": b""}, None) if own.name in ("handout", "handout-answers")]
+    data.write(tmp_path)
+    both = [own for own in documents(data, tmp_path, None) if own.name in ("handout", "handout-answers")]
     begun: list[str] = []
     made = write_documents(both, tmp_path, begin=begun.append).made
     assert begun == ["printing handout", "printing handout-answers"]
@@ -248,7 +249,8 @@ def test_a_build_prints_both_documents(tmp_path, printed):
     assert {"refrigerating-capacity.svg", "superheat.svg", "The-forces-on-the-diaphragm.svg"} <= graphs
 
 
-def test_graphs_are_files_where_the_catalogue_asks_for_them():
+def test_graphs_are_files_where_the_catalogue_asks_for_them(tmp_path):
     """Of the demo's prints one booklet and one handout ask."""
-    asked = [own.name for own in documents(demo_data(), {"manifest.json": b""}, None) if own.graph_files]
+    demo_data().write(tmp_path)
+    asked = [own.name for own in documents(demo_data(), tmp_path, None) if own.graph_files]
     assert asked == ["booklet", "handout"]

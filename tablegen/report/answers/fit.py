@@ -41,7 +41,8 @@ if TYPE_CHECKING:
     from tablegen.bench.fit import BenchResult
     from tablegen.bench.parameters import Parameter
     from tablegen.bench.result import Estimate, LackOfFit, Outlier
-    from tablegen.model.inputs import Family, PrintSettings
+    from tablegen.model.company import PrintSettings
+    from tablegen.model.inputs import Family
     from tablegen.report.answer import Datum
     from tablegen.report.formatter import Formatter
 

@@ -102,8 +102,10 @@ def _number(publication: Publication, part_number: PartNumber) -> str:
 def left_out(publication: Publication, width: float) -> list[Flowable]:
     """The combinations that are computed but not printed, and those that are not computed, each with its reason."""
     story: list[Flowable] = []
+    booklet = publication.booklet
+    not_printed = wording.NOT_IN_SERIES if booklet and booklet.is_index else wording.NOT_PRINTED
     for title, rules in (
-        (wording.NOT_PRINTED(), publication.booklet.left_out if publication.booklet else ()),
+        (not_printed(), booklet.left_out if booklet else ()),
         (wording.NOT_COMPUTED(), publication.catalogue.left_out),
     ):
         if rules:

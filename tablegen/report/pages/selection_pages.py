@@ -7,6 +7,7 @@ from collections.abc import Sequence
 
 from reportlab.platypus import Flowable, KeepTogether
 
+from tablegen.model.inputs import Booklet
 from tablegen.report.company_texts import question_texts
 from tablegen.report.formatter import DASH, span
 from tablegen.report.pdf import design
@@ -25,19 +26,43 @@ _SAME_K = 1e-6
 
 
 def applicability(publication: Publication, width: float) -> list[Flowable]:
-    """Whether the tables are for a system, and which one is."""
+    """Whether the tables are for a system."""
     booklet = publication.booklet
     questions = question_texts(publication.catalogue.printing, booklet.printed if booklet else None)
     return [
         Heading(wording.DO_THEY_APPLY()),
         facts(questions, width, 9.0),
-        KeepTogether(
-            [
-                Heading(wording.WHICH_TABLE()),
-                paragraph(wording.WHICH_TABLE_NOTE()),
-                *_selector(publication, width),
-            ]
-        ),
+    ]
+
+
+def which_table(publication: Publication, width: float) -> list[Flowable]:
+    """Which table is for a system."""
+    heading = Heading(wording.WHICH_TABLE())
+    return [KeepTogether([heading, paragraph(wording.WHICH_TABLE_NOTE()), *_selector(publication, width)])]
+
+
+def booklets_of_series(publication: Publication, index: Booklet, width: float) -> list[Flowable]:
+    """The booklet of each family that an index leads to, printed in the index's own way: its number or file, and its tables."""
+    catalogue, numbers = publication.catalogue, publication.catalogue.printing.company.documents
+    own = [
+        other
+        for other in catalogue.booklets
+        if other.series == index.series and other.family and other.printed.is_like(index.printed)
+    ]
+    body = []
+    for booklet in own:
+        groups = dict.fromkeys(catalogue.groups[part.group].title for part in booklet.combinations)
+        applications = dict.fromkeys(catalogue.applications[part.application].title for part in booklet.combinations)
+        named = f"{booklet.printed.name}.pdf"
+        number = numbers.get(booklet.printed.publication)
+        if number:
+            named = wording.NUMBERED_FILE(number=number, file=named)
+        body.append([catalogue.families[booklet.family].title, named, "; ".join(groups), "; ".join(applications)])
+    header = [wording.FAMILY(), wording.BOOKLET(), wording.REFRIGERANTS(), wording.APPLICATION()]
+    return [
+        Heading(wording.WHICH_BOOKLET()),
+        paragraph(wording.WHICH_BOOKLET_NOTE()),
+        *data_tables(header, body, width, size=design.NOTE),
     ]
 
 

@@ -15,7 +15,7 @@ from reportlab.lib.utils import ImageReader
 from reportlab.pdfgen.canvas import Canvas
 from reportlab.platypus import Flowable
 
-from tablegen.model.inputs import Logo
+from tablegen.model.company import Logo
 from tablegen.report.pdf.structure import is_trial, tags
 from tablegen.report.pdf.typesetting import number
 

@@ -8,6 +8,7 @@ from typing import IO
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.dataset.dataset import Changes, DataSet
+from tablegen.model.inputs import Booklet
 from tablegen.report.company_texts import document_mark
 from tablegen.report.graphs.graph_files import named_drawings, write_graphs
 from tablegen.report.pages import back, front
@@ -18,7 +19,7 @@ from tablegen.report.pages.cover import cover
 from tablegen.report.pages.family_page import family_page
 from tablegen.report.pages.method_page import method
 from tablegen.report.pages.refrigerant_page import refrigerants
-from tablegen.report.pages.selection_pages import applicability, conversion
+from tablegen.report.pages.selection_pages import applicability, booklets_of_series, conversion, which_table
 from tablegen.report.pages.verification_page import verification
 from tablegen.report.pages.window_pages import selection_map_page, window_table_pages
 from tablegen.report.pdf.design import DEFAULT_ACCENT
@@ -71,18 +72,44 @@ def print_booklet(
         tabs=[data.catalogue.applications[name].title for name, _ in publication.applications()],
     )
     width = document.frame_width
-    story: list[Flowable] = [
+    chapters: dict[str, list[Flowable]] = {}
+    story = [
         *cover(publication, width, document.frame_height),
         paragraph(wording.CONTENTS(), "caption"),
         contents(),
         PageBreak(),
+        *(_leading(publication, booklet, width) if booklet.is_index else _tables(publication, chapters, width)),
+    ]
+    story += back.left_out(publication, width)
+    story += back.revision_record(publication, changes, width)
+    story += back_cover(publication, booklet, width, document.frame_height)
+    # Before the build, which takes apart what is kept together.
+    figures = named_drawings(chapters)
+    pages = document.build(story)
+    if graphs is not None:
+        write_graphs(figures, graphs, publication.stamp, document.accent)
+    return pages
+
+
+def _leading(publication: Publication, booklet: Booklet, width: float) -> list[Flowable]:
+    """What an index leads with: what the booklets are for, and which one has the tables of which family."""
+    return [
+        *applicability(publication, width),
+        *booklets_of_series(publication, booklet, width),
+    ]
+
+
+def _tables(publication: Publication, chapters: dict[str, list[Flowable]], width: float) -> list[Flowable]:
+    """All that leads to the tables, the tables, and all that is behind them; `chapters` takes those that have graphs."""
+    data = publication.data
+    story: list[Flowable] = [
         *front.how_to_read(publication),
         *applicability(publication, width),
+        *which_table(publication, width),
         *front.worked_examples(publication, width),
         *conversion(publication, width),
         Heading(wording.FAMILIES()),
     ]
-    chapters: dict[str, list[Flowable]] = {}
     for family in data.catalogue.families:
         chapters[f"family-{family}"] = family_page(publication, family, width)
         story += chapters[f"family-{family}"]
@@ -99,14 +126,5 @@ def print_booklet(
     story += chapters["groups"]
     chapters["confidence"] = confidence_chapter(publication, width)
     story += chapters["confidence"]
-    story += verification(publication.data.verification, list(data.catalogue.records), width)
-    story += refrigerants(publication, width)
-    story += back.left_out(publication, width)
-    story += back.revision_record(publication, changes, width)
-    story += back_cover(publication, booklet, width, document.frame_height)
-    # Before the build, which takes apart what is kept together.
-    figures = named_drawings(chapters)
-    pages = document.build(story)
-    if graphs is not None:
-        write_graphs(figures, graphs, publication.stamp, document.accent)
-    return pages
+    story += verification(data.verification, list(data.catalogue.records), width)
+    return [*story, *refrigerants(publication, width)]

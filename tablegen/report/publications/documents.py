@@ -5,15 +5,14 @@ from __future__ import annotations
 import hashlib
 import os
 import shutil
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable
+from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
 from tablegen.dataset.csv_files import csv_of
-from tablegen.dataset.dataset import Changes, DataSet
+from tablegen.dataset.dataset import DICTIONARY, MANIFEST, Changes, DataSet
 from tablegen.dataset.outputs import MadeDocument
-from tablegen.dataset.shown import shown_by
 from tablegen.model.inputs import Catalogue
 from tablegen.model.names import phone_page_name
 from tablegen.report.pdf.document_file import Attachments
@@ -21,6 +20,7 @@ from tablegen.report.phone.phone_page import write_phone_page
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.handout import print_answer_key, print_handout
+from tablegen.report.publications.parts_of_data import PartsOfData
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.workbook import write_workbook
 from tablegen.sweep.identity import program_identity
@@ -80,32 +80,74 @@ def document_names(catalogue: Catalogue) -> list[str]:
     return [*booklets, *handouts, WORKBOOK, *charts, *(_answers(name) for name in handouts), LOOK_UP]
 
 
-def documents(data: DataSet, attached: Mapping[str, bytes], changes: Changes | None) -> list[PlannedDocument]:
-    """Every document of a data set.
+def documents(data: DataSet, written: Path, changes: Changes | None) -> list[PlannedDocument]:
+    """Every document of a data set, which is `written` in a folder.
 
-    Booklets contain the `attached` files and report the `changes` since an earlier release. Graphs of booklets and
-    handouts are also written as files, a folder for each in the folder `graphs`, where the catalogue asks for them.
+    Booklets contain what they show of the data, and report the `changes` since an earlier release. Graphs of booklets
+    and handouts are also written as files, a folder for each in the folder `graphs`, where the catalogue asks for them.
     """
-    catalogue = data.catalogue
-    everything = _hash(attached["manifest.json"], csv_of(changes.cells) if changes else b"")
-    attachments = Attachments(attached, catalogue.printing.date)
-    booklet = partial(print_booklet, PrintedData(data), attached=attachments, changes=changes)
+    catalogue, date = data.catalogue, data.catalogue.printing.date
+    changed = csv_of(changes.cells) if changes else b""
+    everything = _hash((written / MANIFEST).read_bytes(), changed)
+    files = {path.name: path for path in sorted(written.iterdir())}
+    # Of a series each booklet contains its own part; together they are no larger than the data.
+    wanted = {own.is_index for own in catalogue.booklets if not own.family}
+    attached = {
+        is_index: Attachments(
+            {name: path.read_bytes() for name, path in files.items() if not is_index or name in (MANIFEST, DICTIONARY)},
+            date,
+        )
+        for is_index in wanted
+    }
+    everywhere, parts = PrintedData(data), PartsOfData(data)
     found = {
         WORKBOOK: _document(WORKBOOK, "windows.xlsx", everything, partial(_without_pages, write_workbook, data)),
         LOOK_UP: _document(LOOK_UP, phone_page_name(), everything, partial(_without_pages, write_phone_page, data)),
     }
     for own in catalogue.booklets:
-        name = own.printed.name
-        found[name] = _document(name, f"{name}.pdf", everything, partial(booklet, name=name), own.printed.graph_files)
+        name, graphs = own.printed.name, own.printed.graph_files
+        if own.family:
+            made_from = _hash(parts.identity(own.printed.publication).encode(), changed)
+            writer = partial(_print_part, parts, own.printed.publication, name, changes)
+        else:
+            made_from = everything
+            writer = partial(print_booklet, everywhere, name, attached=attached[own.is_index], changes=changes)
+        found[name] = _document(name, f"{name}.pdf", made_from, writer, graphs)
     for chart in catalogue.charts:
-        name, shown = chart.printed.name, shown_by(data, chart)
-        found[name] = _document(name, f"{name}.pdf", _of(shown), partial(print_counter_chart, shown, name))
+        name, publication = chart.printed.name, chart.printed.publication
+        printed = partial(_print, print_counter_chart, parts, publication, name)
+        found[name] = _document(name, f"{name}.pdf", parts.identity(publication), printed)
     for handout in catalogue.handouts:
-        name, shown = handout.printed.name, shown_by(data, handout)
-        printed, key = partial(print_handout, shown, name), partial(print_answer_key, shown, name)
-        found[name] = _document(name, f"{name}.pdf", _of(shown), printed, handout.printed.graph_files)
-        found[_answers(name)] = _document(_answers(name), f"{_answers(name)}.pdf", _of(shown), key)
+        name, publication = handout.printed.name, handout.printed.publication
+        for file, write, graphs in (
+            (name, print_handout, handout.printed.graph_files),
+            (_answers(name), print_answer_key, False),
+        ):
+            printed = partial(_print, write, parts, publication, name)
+            found[file] = _document(file, f"{file}.pdf", parts.identity(publication), printed, graphs)
     return [found[name] for name in document_names(catalogue)]
+
+
+def _print(
+    write: Callable[..., int], parts: PartsOfData, publication: str, name: str, target: Path, **graphs: Path
+) -> int:
+    """Print a chart or a handout from the part of the data that its publication shows."""
+    return write(parts.printed(publication), name, target, **graphs)
+
+
+def _print_part(
+    parts: PartsOfData, publication: str, name: str, changes: Changes | None, target: Path, graphs: Path | None = None
+) -> int:
+    """Print the booklet of one family."""
+    data = parts.printed(publication)
+    return print_booklet(data, name, target, parts.attachments(publication), graphs, _of_family(data.data, changes))
+
+
+def _of_family(data: DataSet, changes: Changes | None) -> Changes | None:
+    """The changes of the families of a data set."""
+    if changes is None:
+        return None
+    return replace(changes, cells=changes.cells[changes.cells["family"].isin(data.catalogue.families)])
 
 
 def _names(catalogue: Catalogue) -> tuple[list[str], list[str], list[str]]:
@@ -128,10 +170,6 @@ def _document(
 def _without_pages(write: Callable[[DataSet, Path], None], data: DataSet, target: Path) -> int:
     write(data, target)
     return 0
-
-
-def _of(shown: DataSet) -> str:
-    return _hash(shown.fingerprint.encode(), *(digest.encode() for digest in shown.files_sha256.values()))
 
 
 def _hash(*parts: bytes) -> str:

@@ -20,13 +20,14 @@ from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_tables
 from tablegen.report.printed_exercises import Exercise, printed_exercise
+from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import handout as wording
 
 _LINE = 19.0
 
 
-def print_handout(data: DataSet, name: str, target: Path | IO[bytes], graphs: Path | None = None) -> int:
+def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[bytes], graphs: Path | None = None) -> int:
     """Print one handout of a data set; `graphs` is a folder for its graphs as files.
 
     Returns
@@ -64,7 +65,7 @@ def print_handout(data: DataSet, name: str, target: Path | IO[bytes], graphs: Pa
     return count
 
 
-def print_answer_key(data: DataSet, name: str, target: Path | IO[bytes]) -> int:
+def print_answer_key(data: DataSet | PrintedData, name: str, target: Path | IO[bytes]) -> int:
     """Print the answers of one handout with their calculation; return the number of pages.
 
     Raises
@@ -88,10 +89,11 @@ def print_answer_key(data: DataSet, name: str, target: Path | IO[bytes]) -> int:
     return document.build(story)
 
 
-def _taught(data: DataSet, name: str) -> tuple[Handout, HandoutFigures, pd.DataFrame]:
+def _taught(data: DataSet | PrintedData, name: str) -> tuple[Handout, HandoutFigures, pd.DataFrame]:
     """A handout, what prints its figures, and the rows of its exercises."""
-    handout = named(data.catalogue.handouts, name)
-    publication = Publication.of(data, handout)
+    printed = PrintedData.of(data)
+    handout = named(printed.data.catalogue.handouts, name)
+    publication = Publication.of(printed, handout)
     rows = publication.data.exercises
     rows = rows[rows["publication"] == name] if len(rows) else rows
     if not len(rows):

@@ -29,12 +29,14 @@ class PrintedData:
 
     Attributes
     ----------
+    computed : DataSet
+        As it was computed.
     data : DataSet
         Its frames contain display names.
     """
 
     def __init__(self, data: DataSet) -> None:
-        self._computed, self.data = data, _with_display_names(data)
+        self.computed, self.data = data, _with_display_names(data)
         self._heads: dict[tuple[str, str], dict[float, Mapping[str, HeadState]]] = {}
         # With the frame itself, so that no other takes its number.
         self._rows: dict[int, tuple[pd.DataFrame, Mapping[Combination, pd.DataFrame]]] = {}
@@ -48,7 +50,7 @@ class PrintedData:
 
     def __reduce__(self) -> tuple[type[PrintedData], tuple[DataSet]]:
         # What is found in it is quickly found again.
-        return PrintedData, (self._computed,)
+        return PrintedData, (self.computed,)
 
     def rows(self, frame: pd.DataFrame, part: Combination) -> pd.DataFrame:
         """The rows of a frame of the data set that belong to a table; of an empty frame none."""

@@ -1,0 +1,64 @@
+"""What a company states on everything that it publishes: who it is, and revision and date of its catalogue."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Logo:
+    """A logo: its width and height, the longer of them 1, and what is drawn.
+
+    `content` is a PNG image, or operators of PDF that fill areas in a square of side 1.
+    """
+
+    width: float
+    height: float
+    content: bytes
+    is_png: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Company:
+    """The company that publishes a catalogue, and what it states on every publication.
+
+    `contact` are labels and values, `accent` is a color `#RRGGBB` or empty, `documents` the document numbers of
+    publications by name, `cautions` are added to those of the `region` ("us" or "other").
+    """
+
+    name: str
+    tagline: str = ""
+    address: tuple[str, ...] = ()
+    contact: tuple[tuple[str, str], ...] = ()
+    logo: Logo | None = None
+    accent: str = ""
+    documents: Mapping[str, str] = field(default_factory=dict)
+    next_review: datetime.date | None = None
+    disclaimer: str = ""
+    region: str = "us"
+    cautions: tuple[str, ...] = ()
+
+
+@dataclass(frozen=True, slots=True)
+class Revision:
+    """One line of the revision record."""
+
+    revision: str
+    date: datetime.date
+    change: str
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PrintSettings:
+    """What every publication says of the catalogue, and the units of its workbook."""
+
+    title: str
+    company: Company
+    notice: str
+    revision: str
+    date: datetime.date
+    units: str
+    load_unit: str | None
+    revisions: tuple[Revision, ...]

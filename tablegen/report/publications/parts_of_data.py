@@ -1,0 +1,57 @@
+"""The parts of a data set that its publications show, each made when the first print of one asks for it.
+
+The parts of many families together are as large as the whole, so that only the last is kept: prints of one publication
+follow one another, and share what is drawn for them.
+"""
+
+from __future__ import annotations
+
+import hashlib
+
+from tablegen.dataset.csv_files import csv_of
+from tablegen.dataset.dataset import DICTIONARY, MANIFEST, DataSet
+from tablegen.dataset.shown import shown_by
+from tablegen.report.pdf.document_file import Attachments
+from tablegen.report.publications.printed_data import PrintedData
+
+
+class PartsOfData:
+    """The parts of a data set, by publication.
+
+    Parameters
+    ----------
+    data : DataSet
+    """
+
+    def __init__(self, data: DataSet) -> None:
+        self._data = data
+        self._identities: dict[str, str] = {}
+        self._last: tuple[str, PrintedData] | None = None
+        self._attached: tuple[str, Attachments] | None = None
+
+    def __reduce__(self) -> tuple[type[PartsOfData], tuple[DataSet]]:
+        # What is found in it is quickly found again.
+        return PartsOfData, (self._data,)
+
+    def identity(self, publication: str) -> str:
+        """A hash of everything that a publication shows."""
+        if publication not in self._identities:
+            shown = self.printed(publication).computed
+            digests = [shown.fingerprint, *shown.files_sha256.values()]
+            self._identities[publication] = hashlib.sha256(" ".join(digests).encode()).hexdigest()
+        return self._identities[publication]
+
+    def printed(self, publication: str) -> PrintedData:
+        """What a publication shows."""
+        if self._last is None or self._last[0] != publication:
+            self._last = publication, PrintedData(shown_by(self._data, publication))
+        return self._last[1]
+
+    def attachments(self, publication: str) -> Attachments:
+        """What a publication shows, as files that it contains, compressed once for all prints."""
+        if self._attached is None or self._attached[0] != publication:
+            shown = self.printed(publication).computed
+            files = {name: file.content() for name, file in shown.files.items()}
+            files |= {DICTIONARY: csv_of(shown.columns()), MANIFEST: shown.manifest()}
+            self._attached = publication, Attachments(files, shown.catalogue.printing.date)
+        return self._attached[1]
