@@ -18,6 +18,7 @@ from tablegen.tables.curves import balance_frame, charge_frame, sizes_frame, sup
 from tablegen.tables.drivers import driver_frame
 from tablegen.tables.examples import example_frame, examples_of
 from tablegen.tables.exercises import exercise_frame
+from tablegen.tables.pressure_enthalpy import pressure_enthalpy_frame
 from tablegen.tables.reference_tables import conversion_frame, sheet_frame
 from tablegen.tables.selection_map import chart_frame, selection_map_frame
 from tablegen.verification.table import all_checks, verification_frame
@@ -78,6 +79,7 @@ def _frames(catalogue: Catalogue, options: SweepOptions | None) -> tuple[dict[st
         "balance": balance_frame(examples),
         "example": example_frame(examples),
         "superheat": superheat_frame(examples),
+        "pressure_enthalpy": pressure_enthalpy_frame(examples),
         "charges": charge_frame(catalogue),
         "sizes": sizes_frame(catalogue),
         "drivers": driver_frame(examples, scattered, catalogue.groups, solved_by, options.cache if options else None),

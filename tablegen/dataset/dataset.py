@@ -32,6 +32,7 @@ FRAMES = (
     "saturation",
     "drivers",
     "calculated_limits",
+    "pressure_enthalpy",
 )
 # What each column of the frames contains, for whoever reads the files elsewhere.
 DICTIONARY = "columns.csv"
@@ -71,6 +72,7 @@ class DataSet:
     saturation: pd.DataFrame
     drivers: pd.DataFrame
     calculated_limits: pd.DataFrame
+    pressure_enthalpy: pd.DataFrame
     catalogue: Catalogue
     summary: Summary
     files: Mapping[str, CsvFile]

@@ -71,6 +71,11 @@ class HeadState(NamedTuple):
     liquid_temperature_k: float
     liquid_density_kg_m3: float
     inlet_pressure_pa: float
+    outlet_pressure_pa: float
+    evaporating_pressure_pa: float
+    suction_pressure_pa: float
+    liquid_enthalpy_j_kg: float
+    vapour_enthalpy_j_kg: float
     flow_share: float
 
 

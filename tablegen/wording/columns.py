@@ -148,6 +148,9 @@ COLUMNS: Mapping[str, DataColumn] = {
     "is_above_mop": DataColumn("yes or no", Message("whether the bulb charge is above its maximum operating pressure")),
     # Saturation and conversion.
     "temperature_k": DataColumn("K", Message("temperature")),
+    "curve": DataColumn(None, Message("line of a pressure-enthalpy diagram: bubble, dew or compression (isentropic)")),
+    "pressure_pa": DataColumn("Pa", Message("pressure of a point of the line, absolute")),
+    "enthalpy_j_kg": DataColumn("J/kg", Message("enthalpy of a point of the line; only differences have a meaning")),
     "bubble_pressure_pa": DataColumn("Pa", Message("bubble pressure, absolute")),
     "dew_pressure_pa": DataColumn("Pa", Message("dew pressure, absolute")),
     "glide_k": DataColumn("K", Message("dew minus bubble temperature at the bubble pressure")),

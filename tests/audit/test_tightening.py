@@ -104,7 +104,11 @@ def test_constant_suction_without_a_box_difference_is_named_as_not_run_and_with_
     assert FindingKind.OTHER_RESPONSE not in {f.kind for f in found.findings}
     assumed = audit(catalogue, box_difference_k=10.0 / 1.8)
     assert FindingKind.RESPONSE_NOT_RUN not in {f.kind for f in assumed.findings}
-    given = ("applications/walk_in_medium.yaml", "  response: constant", "  response: constant\n  box_difference: 10 delta_degF")
+    given = (
+        "applications/walk_in_medium.yaml",
+        "  response: constant",
+        "  response: constant\n  box_difference: 10 delta_degF",
+    )
     own = small_catalogue(tmp_path / "b", ["hazel"], {"one": ["R134a"]}, ["walk_in_medium"], [given])
     assert audit(load_catalogue(own)).findings == assumed.findings
 

@@ -16,6 +16,7 @@ from tablegen.report.pages.application_page import application_page
 from tablegen.report.pages.back_cover import back_cover
 from tablegen.report.pages.confidence_page import confidence_chapter
 from tablegen.report.pages.cover import cover
+from tablegen.report.pages.cycle_page import cycle_page
 from tablegen.report.pages.family_page import family_page
 from tablegen.report.pages.method_page import method
 from tablegen.report.pages.refrigerant_page import refrigerants
@@ -121,6 +122,8 @@ def _tables(publication: Publication, chapters: dict[str, list[Flowable]], width
             turned = selection_map_page(publication, part, width)
             chapters[f"windows-{part.family}-{part.group}-{part.application}"] = turned
             story += [*window_table_pages(publication, part, width), *turned]
+    chapters["cycle"] = cycle_page(publication, width)
+    story += chapters["cycle"]
     story += back.order_guide(publication, width)
     chapters["groups"] = method(publication, width)
     story += chapters["groups"]

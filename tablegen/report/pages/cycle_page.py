@@ -1,0 +1,132 @@
+"""The page with the pressure-enthalpy diagram of an example, and its three operating conditions side by side."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+
+from reportlab.platypus import Flowable, KeepTogether, PageBreak
+
+from tablegen.model.inputs import Combination
+from tablegen.report.formatter import Formatter, kv, percent
+from tablegen.report.graphs.pressure_enthalpy_graph import PressureEnthalpy, alternative_text, pressure_enthalpy_graph
+from tablegen.report.pdf import design
+from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
+from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.pdf.tables import data_table
+from tablegen.report.publications.publication import Publication
+from tablegen.report.rounding import decimals
+from tablegen.report.rows import ExampleRow, HeadState, rows_of
+from tablegen.units import print_unit
+from tablegen.wording import pressure_enthalpy as wording
+from tablegen.wording import terms
+
+_CONDITIONS = ("low_head", "rating", "high_head")
+_GRAPH_HEIGHT = 395.0
+
+
+def cycle_page(publication: Publication, width: float) -> list[Flowable]:
+    """Heading, what to see, diagram and table of the first example, of floating head pressure if there is one.
+
+    Nothing where no table has an example.
+    """
+    found = _example(publication)
+    if found is None:
+        return []
+    part, rows = found
+    formatter, refrigerant = publication.formatter, rows[0].refrigerant
+    heads = publication.heads(part.application, refrigerant, rows[0].sst_k)
+    cycles = [heads[condition] for condition in _CONDITIONS]
+    lines = publication.data.pressure_enthalpy
+    own = lines[(lines["application"] == part.application) & (lines["refrigerant"] == refrigerant)]
+    diagram = PressureEnthalpy.of(own, cycles, publication.catalogue.applications[part.application].site_pressure_pa)
+
+    def draw() -> Drawing:
+        return pressure_enthalpy_graph(diagram, formatter, (design.FIGURE_WIDTH, _GRAPH_HEIGHT))
+
+    subtitle = wording.SUBTITLE(
+        refrigerant=refrigerant,
+        application=publication.catalogue.applications[part.application].title,
+        sst=formatter.degrees(rows[0].sst_k),
+    )
+    return [
+        Heading(wording.TITLE()),
+        paragraph(subtitle, "caption"),
+        paragraph(_what_to_see(rows, cycles, formatter)),
+        DrawingFlowable(
+            publication.drawing(("pressure-enthalpy", part), draw), alternative_text(diagram, formatter, refrigerant)
+        ),
+        KeepTogether([_table(publication, part, rows, cycles, width), paragraph(wording.ABOUT(), "small")]),
+        PageBreak(),
+    ]
+
+
+def _example(publication: Publication) -> tuple[Combination, list[ExampleRow]] | None:
+    """The first example, at each operating condition; of an application whose head pressure floats if there is one."""
+    found = [
+        (part, rows)
+        for part in publication.parts
+        if (rows := rows_of(publication.rows(publication.data.example, part), ExampleRow))
+    ]
+    floating = (own for own in found if publication.is_floated(own[0].application, own[1][0].refrigerant))
+    return next(floating, found[0] if found else None)
+
+
+def _effect(cycle: HeadState) -> float:
+    return cycle.vapour_enthalpy_j_kg - cycle.liquid_enthalpy_j_kg
+
+
+def _what_to_see(rows: Sequence[ExampleRow], cycles: Sequence[HeadState], formatter: Formatter) -> str:
+    """The sentence over the diagram, of its own figures."""
+    low, rating = ({row.condition: row for row in rows}[condition] for condition in _CONDITIONS[:2])
+    unit = print_unit("enthalpy", formatter.system)
+    effects = [f"{decimals(unit.of(_effect(cycle)), 1)} {unit.label}" for cycle in cycles]
+    stated = {
+        "low": formatter.drop(low.pressure_drop_pa, 0),
+        "rating": formatter.drop(rating.pressure_drop_pa, 0),
+        "low_effect": effects[0],
+        "rating_effect": effects[1],
+    }
+    if not low.required_kv_m3h > rating.required_kv_m3h:
+        return wording.SEE_LESS(**stated)
+    return wording.SEE(
+        **stated,
+        ratio=decimals(low.required_kv_m3h / rating.required_kv_m3h, 2),
+        low_opening=percent(low.opening),
+        rating_opening=percent(rating.opening),
+    )
+
+
+def _table(
+    publication: Publication, part: Combination, rows: Sequence[ExampleRow], cycles: Sequence[HeadState], width: float
+) -> Flowable:
+    """The operating conditions across, what differs between them down."""
+    formatter = publication.formatter
+    site = publication.catalogue.applications[part.application].site_pressure_pa
+    by_condition = {row.condition: row for row in rows}
+    own = [by_condition[condition] for condition in _CONDITIONS]
+    drop, effect, step = (
+        print_unit(quantity, formatter.system)
+        for quantity in ("pressure difference", "enthalpy", "temperature difference")
+    )
+    load = formatter.with_load_unit(formatter.load(own[0].load_w))
+    body = [
+        [wording.HEAD_PRESSURE(unit=formatter.gauge_label), *(formatter.gauge(r.head_pressure_pa, site) for r in own)],
+        [
+            wording.LIQUID(unit=formatter.temperature_label),
+            *(formatter.temperature(r.liquid_temperature_k, 0) for r in own),
+        ],
+        [wording.DROP(unit=drop.label), *(decimals(drop.of(r.pressure_drop_pa), 0) for r in own)],
+        [
+            wording.REFRIGERATING_EFFECT(unit=effect.label),
+            *(decimals(effect.of(_effect(cycle)), 1) for cycle in cycles),
+        ],
+        [wording.MASS_FLOW(), *(percent(cycle.flow_share) for cycle in cycles)],
+        [wording.CAPACITY(), *(percent(r.capacity_w / r.load_w) for r in own)],
+        [wording.REQUIRED_KV(load=load), *(kv(r.required_kv_m3h) for r in own)],
+        [wording.OPENING(size=own[0].size), *(percent(r.opening) for r in own)],
+    ]
+    # The controller of an electronic valve sets its superheat.
+    if publication.is_thermostatic(part.family):
+        body.append([wording.SUPERHEAT(unit=step.label), *(decimals(step.of(r.superheat_k), 1) for r in own)])
+    header = [wording.COMPARED(), *(terms.condition(condition) for condition in _CONDITIONS)]
+    return data_table(header, body, width, numeric=range(1, 4))
