@@ -17,6 +17,7 @@ from typing import Any
 import numpy as np
 
 from tablegen.physics.arrays import Floats
+from tablegen.wording.language import figure
 
 _PLAIN: dict[str, Callable[..., Any]] = {"sqrt": np.sqrt, "min": np.minimum, "max": np.maximum}
 _OPERATORS: dict[type[ast.operator], Callable[[Any, Any], Any]] = {
@@ -135,7 +136,7 @@ def written(
 
     def write(node: ast.expr) -> tuple[str, int]:
         if isinstance(node, ast.Constant):
-            return f"{float(node.value):g}", _ATOM  # type: ignore[arg-type]
+            return figure(f"{float(node.value):g}"), _ATOM  # type: ignore[arg-type]
         if isinstance(node, ast.Name):
             spelled = spell(node.id)
             return spelled, _NEGATIVE if spelled.startswith("\N{MINUS SIGN}") else _ATOM

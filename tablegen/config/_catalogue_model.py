@@ -9,6 +9,7 @@ from pydantic import BeforeValidator, Field, model_validator
 from tablegen.config.fields import (
     BadKey,
     Day,
+    LanguageCode,
     LoadUnit,
     Model,
     Name,
@@ -24,6 +25,7 @@ from tablegen.config.fields import (
 from tablegen.model.company import Company, PrintSettings, Revision
 from tablegen.model.inputs import Confidence, LeaveOutRule
 from tablegen.wording import config_errors as wording
+from tablegen.wording.language import ENGLISH
 
 _Level = Annotated[Share, must(lambda level: 0.5 <= level <= 0.999, lambda: within("50 percent", "99.9 percent"))]
 _MAX_SEED = 2**31 - 1
@@ -109,7 +111,10 @@ class ConfidenceModel(Model):
 
 
 class CatalogueModel(Model):
-    """What is computed, and what every publication says of it; the units are those of the workbook."""
+    """What is computed, and what every publication says of it; units and language are those of the workbook.
+
+    A publication may have another language, and states its own units.
+    """
 
     catalogue: Name
     title: Title
@@ -119,6 +124,7 @@ class CatalogueModel(Model):
     date: Day
     units: UnitSystem
     load_unit: LoadUnit | None = None
+    language: LanguageCode = ENGLISH
     families: Annotated[list[Name], Field(min_length=1)]
     groups: Annotated[list[Name], Field(min_length=1)]
     applications: Annotated[list[Name], Field(min_length=1)]

@@ -17,7 +17,19 @@ from tablegen.config._company_model import Region
 from tablegen.config._families import Known, check_rules, without_left_out
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument, KeyPath
-from tablegen.config.fields import BadKey, Heading, Label, LoadUnit, Model, Name, SizeNamed, Title, UnitSystem, twice
+from tablegen.config.fields import (
+    BadKey,
+    Heading,
+    Label,
+    LanguageCode,
+    LoadUnit,
+    Model,
+    Name,
+    SizeNamed,
+    Title,
+    UnitSystem,
+    twice,
+)
 from tablegen.errors import BadValue, RequestError
 from tablegen.model.inputs import Booklet, Combination, CounterChart, Family, Handout, Printed
 from tablegen.model.names import key_of
@@ -43,8 +55,8 @@ class PrintModel(Model):
         load = f"-{self.load_unit.replace('/', '').replace('_', '-')}" if self.load_unit else ""
         return f"{self.paper}-{self.units}{load}".lower()
 
-    def inputs(self, name: str, publication: str, region: str) -> Printed:
-        """Paper and units of the file with this name, of a publication for a region."""
+    def inputs(self, name: str, publication: str, region: str, language: str) -> Printed:
+        """Paper and units of the file with this name, of a publication for a region in a language."""
         temperature = print_unit("temperature", self.units)
         load = print_unit("load", self.units, self.load_unit)
         offset = temperature.of(0.0)
@@ -59,14 +71,16 @@ class PrintModel(Model):
             graph_files=self.graph_files,
             publication=publication,
             region=region,
+            language=language,
         )
 
 
 class _PublicationModel(Model):
-    """What every publication has: its name, each way in which it is printed, and a region other than the company's."""
+    """What every publication has: its name, each way in which it is printed, other region and language than the catalogue's."""
 
     publication: Name
     region: Region | None = None
+    language: LanguageCode | None = None
     prints: Annotated[list[PrintModel], Field(min_length=1)]
 
     @model_validator(mode="after")
@@ -75,12 +89,12 @@ class _PublicationModel(Model):
             raise BadKey(wording.SAME_PRINT_TWICE(), "prints", again)
         return self
 
-    def printed(self, family: str = "") -> Iterator[Printed]:
+    def printed(self, language: str, family: str = "") -> Iterator[Printed]:
         """Each way in which it is printed, the first to a file of its own name, to which that of one family is added."""
         publication = f"{self.publication}-{family}" if family else self.publication
         for index, made in enumerate(self.prints):
             name = publication if index == 0 else f"{publication}-{made.suffix}"
-            yield made.inputs(name, publication, self.region or "")
+            yield made.inputs(name, publication, self.region or "", self.language or language)
 
     def series(self, families: Iterable[str]) -> list[str]:
         """The families, of a catalogue's, that it has a publication of their own for."""
@@ -147,13 +161,15 @@ PUBLICATION_KINDS: dict[str, type[PublicationModel]] = {
 class Publications:
     """What a catalogue prints, of combinations and families that it computes; problems are noted by the reader.
 
-    `known` names whatever a rule may leave out of print, computed or not.
+    `known` names whatever a rule may leave out of print, computed or not; `language` is that of publications that
+    state none.
     """
 
     reader: Reader
     families: Mapping[str, Family]
     combinations: Sequence[Combination]
     known: Known
+    language: str
     booklets: list[Booklet] = field(default_factory=list)
     charts: list[CounterChart] = field(default_factory=list)
     handouts: list[Handout] = field(default_factory=list)
@@ -171,7 +187,9 @@ class Publications:
 
     def _check_files(self, document: ConfigDocument, model: PublicationModel) -> None:
         """No two documents go to one file; file names that differ in case alone are one on some systems."""
-        stems = [made.name for family in ("", *model.series(self.families)) for made in model.printed(family)]
+        stems = [
+            made.name for family in ("", *model.series(self.families)) for made in model.printed(self.language, family)
+        ]
         if isinstance(model, HandoutModel):
             stems += [stem + ANSWERS for stem in stems]
         for number, stem in enumerate(stems):
@@ -187,13 +205,13 @@ class Publications:
             series = model.publication if model.one_for_each else ""
             self.booklets += [
                 Booklet(printed=printed, combinations=left, left_out=left_out, series=series)
-                for printed in model.printed()
+                for printed in model.printed(self.language)
             ]
             for family in model.series(dict.fromkeys(part.family for part in left)):
                 own = tuple(part for part in left if part.family == family)
                 self.booklets += [
                     Booklet(printed=printed, combinations=own, series=series, family=family)
-                    for printed in model.printed(family)
+                    for printed in model.printed(self.language, family)
                 ]
 
     def _add_chart(self, document: ConfigDocument, model: CounterChartModel) -> None:
@@ -210,7 +228,7 @@ class Publications:
                     self.reader.refuse(document, ("stock", index), str(error))
         self._check_computed(document, model, [(("groups", index), name) for index, name in enumerate(model.groups)])
         shown = {"column_width": _COLUMN_WIDTH, "stock": tuple(dict.fromkeys(stock))}
-        self.charts += [model.into(CounterChart, printed=printed, **shown) for printed in model.printed()]
+        self.charts += [model.into(CounterChart, printed=printed, **shown) for printed in model.printed(self.language)]
 
     def _add_handout(self, document: ConfigDocument, model: HandoutModel) -> None:
         thermostatic = [name for name, family in self.families.items() if family.kind == "thermostatic"]
@@ -219,7 +237,7 @@ class Publications:
                 document, ("family",), wording.THE_THERMOSTATIC_FAMILY(), model.family, thermostatic
             )
         self._check_computed(document, model, [(("group",), model.group)])
-        self.handouts += [model.into(Handout, printed=printed) for printed in model.printed()]
+        self.handouts += [model.into(Handout, printed=printed) for printed in model.printed(self.language)]
 
     def _check_computed(
         self, document: ConfigDocument, model: CounterChartModel | HandoutModel, groups: Iterable[tuple[KeyPath, str]]

@@ -17,6 +17,7 @@ from tablegen.errors import BadValue
 from tablegen.model.names import refrigerant_name
 from tablegen.units import PressureReading, read_pressure, to_si
 from tablegen.wording import config_errors as wording
+from tablegen.wording.language import languages
 
 T = TypeVar("T")
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.()-]{0,39}")
@@ -234,6 +235,9 @@ Travel = Annotated[float, quantity("share", "0 percent", "300 percent")]
 SafetyGroup = Literal["A1", "A2L", "A2", "A3", "B1", "B2L", "B2", "B3"]
 UnitSystem = Literal["SI", "IP"]
 LoadUnit = Literal["kW", "kBtu/h", "ton_refrigeration"]
+LanguageCode = Annotated[
+    str, must(lambda code: code in languages(), lambda: wording.LANGUAGE(languages=", ".join(languages())))
+]
 SignedShare = Annotated[float, quantity("share", "-20 percent", "20 percent")]
 
 # Code points, first and last, that every upright face of the pages has; `tests/config/test_typeface.py` compares them.

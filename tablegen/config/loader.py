@@ -59,7 +59,9 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
     applications = {name: application.inputs(reader, used) for name, application in files.applications.items()}
     lost = _lost_equalizers(files, applications)
     combinations = tuple(c for c in files.combinations if c not in lost)
-    publications = Publications(reader=reader, families=families, combinations=combinations, known=files.known)
+    publications = Publications(
+        reader=reader, families=families, combinations=combinations, known=files.known, language=catalogue.language
+    )
     for document, model in files.publications.values():
         publications.add(document, model)
     reader.stop_if_wrong()

@@ -52,7 +52,7 @@ class Revision:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrintSettings:
-    """What every publication says of the catalogue, and the units of its workbook."""
+    """What every publication says of the catalogue, and the units and the language of its workbook and its page."""
 
     title: str
     company: Company
@@ -61,4 +61,5 @@ class PrintSettings:
     date: datetime.date
     units: str
     load_unit: str | None
+    language: str
     revisions: tuple[Revision, ...]

@@ -300,6 +300,7 @@ class Printed:
     graph_files: bool = False
     publication: str = ""
     region: str = ""
+    language: str = "en"
 
     def is_like(self, other: Printed) -> bool:
         """Whether another has the same paper and units."""

@@ -10,10 +10,11 @@ import numpy as np
 
 from tablegen.calculation.formula import calls_in, evaluate, names_in
 from tablegen.calculation.symbols import symbol
-from tablegen.report.rounding import MINUS, decimals, round_half_even, without_zeros
+from tablegen.report.rounding import decimals, round_half_even, without_zeros
 from tablegen.unit_table import Unit
 from tablegen.units import print_unit, unit_named
 from tablegen.wording import method as wording
+from tablegen.wording.language import number
 
 FIGURES = 6
 # SI: pressures in kPa, as their differences; the bar of the tables would need a factor in every equation.
@@ -158,7 +159,7 @@ class Figures:
 
     def value(self, name: str) -> float:
         """The figure that is printed."""
-        return float(self.text(name).replace(MINUS, "-"))
+        return number(self.text(name))
 
     def _calculated(self, name: str, line: CalculatedLine) -> str:
         if not line.formula:

@@ -10,6 +10,7 @@ from tablegen.physics.system import Head, HeadCondition, LiquidSupply
 from tablegen.report.rounding import MINUS, decimals, decimals_up, round_down, round_half_even, round_up
 from tablegen.units import print_unit
 from tablegen.wording import terms
+from tablegen.wording.language import figure, number
 
 NBSP = "\N{NO-BREAK SPACE}"
 DASH = "\N{EN DASH}"
@@ -104,7 +105,7 @@ class Formatter:
             return None
         minimum, maximum = self.window(min_w, max_w)
         # Minimum up and maximum down may meet or cross, which would be no window to read.
-        return (minimum, maximum) if float(minimum) < float(maximum) else None
+        return (minimum, maximum) if number(minimum) < number(maximum) else None
 
     def gauge(self, absolute_pa: float, site_pressure_pa: float) -> str:
         """An absolute pressure as a gauge reading, without its unit."""
@@ -198,7 +199,7 @@ def percent(share: float, places: int | None = 0) -> str:
     """A share as percent; with all its figures for no number of places."""
     if math.isnan(share):
         return DASH
-    return f"{f'{100.0 * share:g}' if places is None else decimals(100.0 * share, places)}{NBSP}%"
+    return f"{figure(f'{100.0 * share:g}') if places is None else decimals(100.0 * share, places)}{NBSP}%"
 
 
 def percent_range(shares: Sequence[float]) -> str:
@@ -213,20 +214,16 @@ def percent_range(shares: Sequence[float]) -> str:
 def signed(value: float) -> str:
     """To a tenth, with its sign unless it is zero."""
     text = decimals(value, 1)
-    return text if text.startswith(MINUS) or not float(text) else f"+{text}"
+    return text if text.startswith(MINUS) or not number(text) else f"+{text}"
 
 
 def span(figures: Sequence[str]) -> str:
     """The lowest to the highest of printed figures; one alone where they are equal."""
-    low, high = (found(figures, key=_number) for found in (min, max))
+    low, high = (found(figures, key=number) for found in (min, max))
     if low == high:
         return low
     # Beside a minus sign an en dash reads as a second minus.
     return terms.RANGE(low=low, high=high) if MINUS in low + high else f"{low}{DASH}{high}"
-
-
-def _number(text: str) -> float:
-    return float(text.replace(MINUS, "-"))
 
 
 def ratio(value: float, places: int = 2) -> str:

@@ -12,6 +12,7 @@ from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decima
 
 from tablegen.errors import PublishError
 from tablegen.wording import input_errors
+from tablegen.wording.language import decimal_sign, figure
 
 MINUS = "\N{MINUS SIGN}"
 
@@ -65,7 +66,7 @@ def round_up(value: float, digits: int = 3) -> str:
     Returns
     -------
     str
-        Positional notation ('1240', never '1.24E+3'), true minus sign; zero is '0'.
+        Positional notation ('1240', never '1.24E+3'), true minus sign, the decimal sign of the language; zero is '0'.
 
     Raises
     ------
@@ -77,7 +78,7 @@ def round_up(value: float, digits: int = 3) -> str:
     >>> round_up(0.9996), round_up(0.1 + 0.2, 2)
     ('1.00', '0.30')
     """
-    return _significant(value, digits, ROUND_CEILING)
+    return figure(_significant(value, digits, ROUND_CEILING))
 
 
 def round_down(value: float, digits: int = 3) -> str:
@@ -93,7 +94,7 @@ def round_down(value: float, digits: int = 3) -> str:
     >>> round_down(1234.5), round_down(2.5599)
     ('1230', '2.55')
     """
-    return _significant(value, digits, ROUND_FLOOR)
+    return figure(_significant(value, digits, ROUND_FLOOR))
 
 
 def round_half_even(value: float, digits: int = 3) -> str:
@@ -104,12 +105,13 @@ def round_half_even(value: float, digits: int = 3) -> str:
     PublishError
         The value is not finite, or `digits` is out of range.
     """
-    return _significant(value, digits, ROUND_HALF_EVEN)
+    return figure(_significant(value, digits, ROUND_HALF_EVEN))
 
 
 def without_zeros(text: str) -> str:
     """A printed figure without zeros at its end: a step of a scale, which is exact."""
-    return text.rstrip("0").rstrip(".") if "." in text else text
+    sign = decimal_sign()
+    return text.rstrip("0").rstrip(sign) if sign in text else text
 
 
 def decimals(value: float, places: int) -> str:
@@ -139,7 +141,7 @@ def decimals(value: float, places: int) -> str:
     """
     if places < 0:
         raise PublishError(input_errors.DECIMALS(count=places))
-    return _print(_quantize(_clean(value), -places, ROUND_HALF_EVEN))
+    return figure(_print(_quantize(_clean(value), -places, ROUND_HALF_EVEN)))
 
 
 def decimals_up(value: float, places: int) -> str:
@@ -157,7 +159,7 @@ def decimals_up(value: float, places: int) -> str:
     """
     if places < 0:
         raise PublishError(input_errors.DECIMALS(count=places))
-    return _print(_quantize(_clean(value), -places, ROUND_CEILING))
+    return figure(_print(_quantize(_clean(value), -places, ROUND_CEILING)))
 
 
 def with_bound(value: float, half_width: float) -> tuple[str, str]:
@@ -176,4 +178,4 @@ def with_bound(value: float, half_width: float) -> tuple[str, str]:
     if not half_width > 0.0:
         raise PublishError(input_errors.NO_BOUND(value=str(half_width)))
     bound = round_up(half_width, 2)
-    return decimals(value, len(bound.partition(".")[2])), bound
+    return decimals(value, len(bound.partition(decimal_sign())[2])), bound

@@ -15,6 +15,7 @@ from tablegen.report.printed_catalogue import PrintedCatalogue
 from tablegen.report.rows import HeadState
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
+from tablegen.wording.language import figure
 
 
 @dataclass(frozen=True, slots=True)
@@ -181,7 +182,7 @@ def compressor_text(compressor: Compressor) -> str:
     """The description of a compressor."""
     if isinstance(compressor, ClearanceCompressor):
         return wording.CLEARANCE_COMPRESSOR(
-            clearance=percent(compressor.clearance, None), exponent=f"{compressor.exponent:g}"
+            clearance=percent(compressor.clearance, None), exponent=figure(f"{compressor.exponent:g}")
         )
     if isinstance(compressor, TableCompressor):
         return wording.TABLE_COMPRESSOR()

@@ -15,6 +15,7 @@ from tablegen.verification.check import CheckKind, Provenance, Verdict
 from tablegen.verification.table import counts
 from tablegen.wording import terms
 from tablegen.wording import verification as wording
+from tablegen.wording.language import figure
 
 _UNITS = {
     "degC": "°C",
@@ -249,6 +250,6 @@ def _off(deviation: float) -> str:
 def _small(value: float) -> str:
     """Two figures of a value that is not negative; one that rounding alone may cause is its power of ten."""
     if 0.0 < value < _TINY:
-        figure, _, power = f"{value:.1e}".partition("e")
-        return f"{figure}e{MINUS}{abs(int(power))}"
+        digits, _, power = f"{value:.1e}".partition("e")
+        return f"{figure(digits)}e{MINUS}{abs(int(power))}"
     return "–" if math.isnan(value) else round_half_even(value, 2)

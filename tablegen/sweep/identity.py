@@ -28,7 +28,7 @@ _PACKAGE = Path(__file__).resolve().parents[1]
 _CODE = ("physics", "model", "confidence", "calculation", "verification", "sweep", "tables", "dataset")
 _LIBRARIES = ("numpy", "scipy", "pandas")
 # Libraries that outputs follow from.
-_WRITERS = (*_LIBRARIES, "CoolProp", "fonttools", "openpyxl", "pillow", "pint", "reportlab")
+_WRITERS = (*_LIBRARIES, "babel", "CoolProp", "fonttools", "openpyxl", "pillow", "pint", "reportlab")
 
 
 def identity(value: object) -> str:

@@ -13,6 +13,7 @@ from tablegen.report.rounding import MINUS, decimals
 from tablegen.report.rows import DriverRow
 from tablegen.wording import confidence as wording
 from tablegen.wording import terms
+from tablegen.wording.language import number
 
 # A source that moves neither limit by so much is no driver [percent].
 MIN_SHOWN = 0.05
@@ -53,15 +54,15 @@ def driver_graph(rows: Sequence[DriverRow], size: tuple[float, float]) -> Drawin
     names: list[Tick] = [(float(i), terms.DRIVERS[driver]()) for i, driver in enumerate(order)]
     left = EDGE + widest(names) + GAP
     wide = 0.5 * (size[0] - left - _BETWEEN - _RIGHT)
-    for number, limit in enumerate(terms.LIMITS):
-        start = left + number * (wide + _BETWEEN)
+    for index, limit in enumerate(terms.LIMITS):
+        start = left + index * (wide + _BETWEEN)
         axes = Axes(sketch, Box(start, below(), start + wide, size[1] - EDGE), across, up)
         _panel(axes, [row for row in rows if row.limit == limit], limit, order)
         # What all valves share is below the rule.
         if 0.0 < apart < len(order) - 1.0:
             axes.level(apart, Pen(design.THIN, dashes=design.CLOSE_DOTS))
         axes.x_axis(across.round_ticks(wide, is_upright=False), wording.CHANGE_AXES[limit]())
-        if number == 0:
+        if index == 0:
             axes.y_axis(names, length=0.0, has_line=False)
     return sketch.drawing(wording.CHANGE_AXES[next(iter(terms.LIMITS))]())
 
@@ -121,4 +122,4 @@ def _bar(axes: Axes, height: int, row: DriverRow, confident: float) -> None:
 
 def _signed(value: float) -> str:
     text = decimals(value, 1)
-    return text if text.startswith(MINUS) or not float(text) else f"+{text}"
+    return text if text.startswith(MINUS) or not number(text) else f"+{text}"

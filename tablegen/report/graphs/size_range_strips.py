@@ -13,6 +13,7 @@ from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen
 from tablegen.units import print_unit
 from tablegen.wording import handout as wording
+from tablegen.wording.language import figure
 from tablegen.wording.message import listed
 
 _PAD, _NAME_PAD = 1.0, 1.5
@@ -90,7 +91,7 @@ def _drawing(
     """Bars on a logarithmic ruler with lines at preferred numbers, one strip for each suction temperature."""
     load = print_unit("load", formatter.system, formatter.load_unit)
     sketch, scale = Sketch(*size), Scale(steps[0], steps[-1], is_log=True)
-    ticks: list[Tick] = [(step, f"{step:g}") for step in steps[:: -(-len(steps) // _MOST_TICKS)]]
+    ticks: list[Tick] = [(step, figure(f"{step:g}")) for step in steps[:: -(-len(steps) // _MOST_TICKS)]]
     names: list[list[Tick]] = [[(y, bar.size) for y, bar in enumerate(strip.bars) if is_beside] for strip in strips]
     left = EDGE + 0.5 * widest(ticks[:1])
     if is_beside:

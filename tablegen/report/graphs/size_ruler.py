@@ -12,6 +12,7 @@ from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen, box_path
 from tablegen.units import print_unit
 from tablegen.wording import booklet_pages as wording
+from tablegen.wording.language import figure
 
 # Height of a bar and from one lane to the next; between neighbors in a lane; ticks and their distance from their texts [pt].
 _BAR, _LANE, _APART, _TICK, _GAP = 11.0, 14.0, 3.0, 2.0, 2.0
@@ -31,7 +32,7 @@ def size_ruler(bars: Sequence[Bar], formatter: Formatter, width: float) -> Drawi
     """
     unit = print_unit("load", formatter.system, formatter.load_unit)
     steps = preferred_steps(0.97 * min(unit.of(b.min_w) for b in bars), 1.03 * max(unit.of(b.max_w) for b in bars))
-    ticks: list[Tick] = [(step, f"{step:g}") for step in steps[:: -(-len(steps) // _MOST_TICKS)]]
+    ticks: list[Tick] = [(step, figure(f"{step:g}")) for step in steps[:: -(-len(steps) // _MOST_TICKS)]]
     scale, left = Scale(steps[0], steps[-1], is_log=True), EDGE + 0.5 * widest(ticks[:1])
     right = end_of(left, width - EDGE, width - EDGE, scale, ticks)
     places = [[left + float(scale.share(unit.of(w))) * (right - left) for w in (b.min_w, b.max_w)] for b in bars]

@@ -19,6 +19,7 @@ from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ChangedRow, rows_of
 from tablegen.report.window_texts import changed_texts
 from tablegen.wording import booklet as wording
+from tablegen.wording.language import date_text
 from tablegen.wording.message import OR, listed
 
 # Some two pages; the file of changes has them all.
@@ -150,7 +151,7 @@ class _Cell:
 def revision_record(publication: Publication, changes: Changes | None, width: float) -> list[Flowable]:
     """The record; if an earlier release is given, what this booklet prints differently."""
     header = [wording.REVISION(), wording.DATE(), wording.CHANGE()]
-    body = [[own.revision, own.date.isoformat(), own.change] for own in publication.catalogue.printing.revisions]
+    body = [[own.revision, date_text(own.date), own.change] for own in publication.catalogue.printing.revisions]
     story: list[Flowable] = [Heading(wording.REVISION_RECORD()), data_table(header, body, width)]
     if changes is None:
         return story

@@ -21,6 +21,7 @@ from tablegen.report.pdf.paragraphs import STYLES, sized
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.publication import Publication
 from tablegen.wording import back_cover as wording
+from tablegen.wording.language import date_text
 
 # Share of the width for keywords, their size over that of the text; space around a caution, in sizes of type.
 _KEYWORDS, _LARGER, _SPACE = 0.21, 1.3, 0.36
@@ -77,4 +78,4 @@ def _last_lines(publication: Publication) -> Iterator[Flowable]:
     if company.disclaimer:
         yield paragraph(company.disclaimer, "small")
     if company.next_review:
-        yield paragraph(wording.NEXT_REVIEW(date=company.next_review.isoformat()), "small")
+        yield paragraph(wording.NEXT_REVIEW(date=date_text(company.next_review)), "small")

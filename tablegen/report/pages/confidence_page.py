@@ -18,6 +18,7 @@ from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import DriverRow, rows_of
 from tablegen.wording import confidence as wording
 from tablegen.wording import terms
+from tablegen.wording.language import whole
 
 _BAR_HEIGHT, _FOOT = 12.5, 52.0
 # Height [pt] for a caption and the first rows of its table.
@@ -63,7 +64,7 @@ def _about(publication: Publication, confidence: Confidence) -> list[str]:
         wording.SCATTER(share=share),
         wording.SHARED(),
         *([wording.SETTING()] if is_set else []),
-        wording.GROUPS(samples=f"{confidence.samples:,}", seed=confidence.seed, spread=spread),
+        wording.GROUPS(samples=whole(confidence.samples), seed=confidence.seed, spread=spread),
     ]
 
 

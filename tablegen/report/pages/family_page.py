@@ -23,6 +23,7 @@ from tablegen.report.table_conditions import pressures_text
 from tablegen.unit_table import CV_PER_KV
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
+from tablegen.wording.language import figure
 
 _HEIGHT = 158.0
 _GAP = 12.0
@@ -51,7 +52,7 @@ def _facts(formatter: Formatter, family: Family) -> Iterator[tuple[str, str]]:
     if family.flow_law is FlowLaw.ORIFICE:
         yield wording.FLOW_LAW(), wording.ORIFICE(reason=family.flow_law_reason)
     else:
-        factor = f"{family.pressure_recovery:g}"
+        factor = figure(f"{family.pressure_recovery:g}")
         yield wording.FLOW_LAW(), wording.CHOKED(factor=factor, reason=family.flow_law_reason)
     yield wording.OPENING(), _opening(family.elements[0])
     yield wording.PRESSURES(), pressures_text(formatter, family)

@@ -28,6 +28,7 @@ from tablegen.report.table_conditions import TableConditions, charge_text
 from tablegen.unit_table import CV_PER_KV
 from tablegen.wording import handout as wording
 from tablegen.wording import terms
+from tablegen.wording.language import date_text
 
 _NEAR_K = 1e-6
 # Shares of the width: term, symbol, unit, meaning.
@@ -210,7 +211,7 @@ def glossary(figures: HandoutFigures, width: float) -> list[Flowable]:
     """Terms with symbols and units, the conditions that the figures are valid for, cautions."""
     publication, part = figures.publication, figures.part
     header = [wording.TERM(), wording.SYMBOL(), wording.UNIT(), wording.MEANING()]
-    data = wording.DATA_LINE(data=publication.data.fingerprint, date=publication.date.isoformat())
+    data = wording.DATA_LINE(data=publication.data.fingerprint, date=date_text(publication.date))
     conditions = [
         *TableConditions.of(publication, part).facts(),
         (wording.CHARGE(), charge_text(publication, part)),

@@ -8,6 +8,7 @@ from tablegen.report.pdf.logo import Letterhead
 from tablegen.report.pdf.page import paragraph
 from tablegen.report.publications.publication import Publication
 from tablegen.wording import company as wording
+from tablegen.wording.language import date_text
 
 
 def letterhead(publication: Publication, lines: tuple[str, ...] = ()) -> Flowable:
@@ -27,7 +28,7 @@ def cover_head(publication: Publication) -> Flowable:
     right = (
         (number, "document_number"),
         (wording.REVISION(revision=printing.revision), "document"),
-        (printing.date.isoformat(), "document"),
+        (date_text(printing.date), "document"),
         (wording.DATA(fingerprint=publication.data.fingerprint), "document"),
     )
     lines, about = ([paragraph(text, style) for text, style in own if text] for own in (left, right))

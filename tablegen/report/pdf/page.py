@@ -25,6 +25,7 @@ from tablegen.report.pdf.page_tabs import PageTabs
 from tablegen.report.pdf.paragraphs import STYLES, Heading, contents, escape, paragraph
 from tablegen.report.pdf.tagged_canvas import TaggedCanvas
 from tablegen.wording import input_errors, terms
+from tablegen.wording.language import language
 
 _HEAD_SIZE, _LINE = NOTE, 10.2
 # Of the running head from the edge of the paper, what printers can print at.
@@ -49,7 +50,7 @@ class _Template(BaseDocTemplate):
             pagesize=document.page_size,
             invariant=1,
             pageCompression=1,
-            lang="en",
+            lang=language(),
             title=document.title,
             author=document.author,
             subject=document.subject,

@@ -32,6 +32,7 @@ from tablegen.report.publications.publication import Publication, named
 from tablegen.report.stock_coverage import StockChart, stock_chart
 from tablegen.wording import counter_chart as wording
 from tablegen.wording import refrigerants
+from tablegen.wording.language import date_text
 
 _FREEZER = "low_temperature"
 # Above the table, and that what is computed fits as it is set [pt].
@@ -177,7 +178,7 @@ def _foot(publication: Publication, chart: CounterChart, part: Combination) -> l
     """What the chart is valid for, whom to call, what to ask, and which data it was made from."""
     printing = publication.catalogue.printing
     data = wording.DATA_LINE(
-        data=publication.data.fingerprint, revision=printing.revision, date=publication.date.isoformat()
+        data=publication.data.fingerprint, revision=printing.revision, date=date_text(publication.date)
     )
     temperature = (wording.SST if _difference(publication, part) is None else wording.BOX_OR_SST)()
     cautions = (wording.VALIDITY(), refrigerants.PRESSURE_CAUTION(), printing.company.disclaimer)

@@ -13,7 +13,8 @@ from pathlib import Path
 from tablegen.dataset.csv_files import csv_of
 from tablegen.dataset.dataset import DICTIONARY, MANIFEST, Changes, DataSet
 from tablegen.dataset.outputs import MadeDocument
-from tablegen.model.inputs import Catalogue
+from tablegen.model.company import PrintSettings
+from tablegen.model.inputs import Catalogue, Printed
 from tablegen.model.names import phone_page_name
 from tablegen.report.pdf.document_file import Attachments
 from tablegen.report.phone.phone_page import write_phone_page
@@ -24,6 +25,7 @@ from tablegen.report.publications.parts_of_data import PartsOfData
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.workbook import write_workbook
 from tablegen.sweep.identity import program_identity
+from tablegen.wording.language import ENGLISH, speaking
 
 WORKBOOK, LOOK_UP = "windows", "lookup"
 
@@ -40,6 +42,8 @@ class PlannedDocument:
         Hash of everything that its bytes follow from.
     writer : callable
         Writes it to `target` and returns its number of pages; with `graph_files` also its graphs into a folder `graphs`.
+    language : str
+        The language that it is written in.
     """
 
     name: str
@@ -47,6 +51,7 @@ class PlannedDocument:
     made_from: str
     writer: Callable[..., int]
     graph_files: bool = False
+    language: str = ENGLISH
 
     def write(self, folder: Path) -> MadeDocument | Exception:
         """Write it into a folder: what was written, or why it could not be.
@@ -61,7 +66,8 @@ class PlannedDocument:
         aside.mkdir()
         graphs = {"graphs": aside / "graphs" / self.name} if self.graph_files else {}
         try:
-            pages = self.writer(target=aside / self.file, **graphs)
+            with speaking(self.language):
+                pages = self.writer(target=aside / self.file, **graphs)
             made = MadeDocument.of(aside, [p for p in aside.rglob("*") if p.is_file()], self.made_from, pages)
             made.put(aside, folder, os.replace)
         except OSError:
@@ -86,7 +92,7 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
     Booklets contain what they show of the data, and report the `changes` since an earlier release. Graphs of booklets
     and handouts are also written as files, a folder for each in the folder `graphs`, where the catalogue asks for them.
     """
-    catalogue, date = data.catalogue, data.catalogue.printing.date
+    catalogue, printing = data.catalogue, data.catalogue.printing
     changed = csv_of(changes.cells) if changes else b""
     everything = _hash((written / MANIFEST).read_bytes(), changed)
     files = {path.name: path for path in sorted(written.iterdir())}
@@ -95,14 +101,18 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
     attached = {
         is_index: Attachments(
             {name: path.read_bytes() for name, path in files.items() if not is_index or name in (MANIFEST, DICTIONARY)},
-            date,
+            printing.date,
         )
         for is_index in wanted
     }
     everywhere, parts = PrintedData(data), PartsOfData(data)
     found = {
-        WORKBOOK: _document(WORKBOOK, "windows.xlsx", everything, partial(_without_pages, write_workbook, data)),
-        LOOK_UP: _document(LOOK_UP, phone_page_name(), everything, partial(_without_pages, write_phone_page, data)),
+        WORKBOOK: _document(
+            WORKBOOK, "windows.xlsx", everything, partial(_without_pages, write_workbook, data), printing
+        ),
+        LOOK_UP: _document(
+            LOOK_UP, phone_page_name(), everything, partial(_without_pages, write_phone_page, data), printing
+        ),
     }
     for own in catalogue.booklets:
         name, graphs = own.printed.name, own.printed.graph_files
@@ -112,11 +122,11 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
         else:
             made_from = everything
             writer = partial(print_booklet, everywhere, name, attached=attached[own.is_index], changes=changes)
-        found[name] = _document(name, f"{name}.pdf", made_from, writer, graphs)
+        found[name] = _document(name, f"{name}.pdf", made_from, writer, own.printed, graphs)
     for chart in catalogue.charts:
         name, publication = chart.printed.name, chart.printed.publication
         printed = partial(_print, print_counter_chart, parts, publication, name)
-        found[name] = _document(name, f"{name}.pdf", parts.identity(publication), printed)
+        found[name] = _document(name, f"{name}.pdf", parts.identity(publication), printed, chart.printed)
     for handout in catalogue.handouts:
         name, publication = handout.printed.name, handout.printed.publication
         for file, write, graphs in (
@@ -124,7 +134,7 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
             (_answers(name), print_answer_key, False),
         ):
             printed = partial(_print, write, parts, publication, name)
-            found[file] = _document(file, f"{file}.pdf", parts.identity(publication), printed, graphs)
+            found[file] = _document(file, f"{file}.pdf", parts.identity(publication), printed, handout.printed, graphs)
     return [found[name] for name in document_names(catalogue)]
 
 
@@ -161,10 +171,17 @@ def _answers(name: str) -> str:
 
 
 def _document(
-    name: str, file: str, data: str, writer: Callable[..., int], graph_files: bool = False
+    name: str,
+    file: str,
+    data: str,
+    writer: Callable[..., int],
+    own: Printed | PrintSettings,
+    graph_files: bool = False,
 ) -> PlannedDocument:
     made_from = _hash(data.encode(), program_identity().encode(), repr(graph_files).encode())
-    return PlannedDocument(name=name, file=file, made_from=made_from, writer=writer, graph_files=graph_files)
+    return PlannedDocument(
+        name=name, file=file, made_from=made_from, writer=writer, graph_files=graph_files, language=own.language
+    )
 
 
 def _without_pages(write: Callable[[DataSet, Path], None], data: DataSet, target: Path) -> int:

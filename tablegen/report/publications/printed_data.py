@@ -13,6 +13,7 @@ from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.model.inputs import Combination
 from tablegen.report.formatter import Formatter
 from tablegen.report.rows import CurveCase, HeadState, OwnWindow, rows_of
+from tablegen.wording.language import language
 
 SIZE_COLUMNS = ("size", "smaller_size", "first_size", "second_size", "lower_size", "upper_size")
 # Suction temperatures that are the same [K].
@@ -92,10 +93,11 @@ class PrintedData:
         return _median(row.superheat_swing_k for row in rows), _median(row.unbalance_swing_k for row in rows)
 
     def drawn(self, formatter: Formatter, key: tuple[object, ...], make: Callable[[], Made]) -> Made:
-        """Drawings in the units of a formatter: they are the same on every paper."""
-        found = self._drawn.get((formatter, *key))
+        """Drawings in the units of a formatter and the language: they are the same on every paper."""
+        drawing = (formatter, language(), *key)
+        found = self._drawn.get(drawing)
         if found is None:
-            found = self._drawn[formatter, *key] = make()
+            found = self._drawn[drawing] = make()
         return found  # type: ignore[return-value]
 
 
