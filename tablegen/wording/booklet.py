@@ -29,48 +29,6 @@ NOMINAL_ONLY = Message("Limits are nominal: scatter of valves is not included.")
 AT_CONFIDENCE = Message("Limits are at {level} confidence (see Scatter and confidence).")
 NOMINAL = Message("Limits are nominal; for those at {level} confidence see Scatter and confidence.")
 
-# How to read.
-HOW_TO_READ = Message("How to read the tables")
-WHY_FLOATING = Message(
-    "In cold weather a condensing unit with floating head pressure runs at its low setting: its compressor pumps "
-    "more refrigerant, while the valve has less pressure drop to pass it. In hot weather it is the other way around. "
-    "A valve picked from one table at one pressure drop may therefore starve the evaporator in winter or hunt in "
-    "summer. The windows in this booklet are valid at low head, at the rating point and at high head."
-)
-WHY_FIXED = Message(
-    "In cold weather the head pressure of a condensing unit falls to its low setting: its compressor pumps more "
-    "refrigerant, while the valve has less pressure drop to pass it. In hot weather it is the other way around. A "
-    "valve picked from one table at one pressure drop may therefore starve the evaporator in winter or hunt in "
-    "summer. The windows in this booklet are valid at low head, at the rating point and at high head."
-)
-STEP_CAPACITY = Message(
-    "Take the system's capacity at the rating point of its table ({rating} in most tables), at your saturated suction "
-    "temperature (SST, dew point). Convert a capacity stated at other temperatures to the rating point first."
-)
-STEP_TABLE = Message(
-    "Find the application and the refrigerant in the contents. Compare the conditions under the table with yours. If "
-    "your head pressure goes below the low head or above the high head, the table is not valid. Larger pressure "
-    "losses, more lift or less subcooling lower the maximum load; smaller losses (no distributor, a short line) "
-    "raise the minimum load. If your losses, lift or subcooling differ, have the valve sized for your case."
-)
-STEP_ROW = Message(
-    "Go to the row of your SST. If your SST is between two rows, a size fits only if the windows of both rows cover the "
-    "load."
-)
-STEP_SIZE = Message(
-    "Every size whose window covers the load fits. If several fit, take the one with the largest margin. "
-    "To find a size's margin, divide the load by the minimum load, then the maximum load by the load; the "
-    "smaller result is the margin."
-)
-STEP_ORDER = Message(
-    "Order the valve with the bulb charge or drive named under the table; a bulb charge also needs the factory setting "
-    "and the equalizer named there. Check working pressure, allowed differential and connections."
-)
-GROSS_LOAD = Message(
-    "The load is the gross refrigerating capacity of the evaporator. If you have a net capacity, add the "
-    "evaporator fan heat to it."
-)
-
 # Worked examples.
 EXAMPLES = Message("Worked examples")
 EXAMPLE_TERMS = Message(

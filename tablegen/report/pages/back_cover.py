@@ -49,10 +49,10 @@ def _texts(publication: Publication, booklet: Booklet, size: float) -> Iterator[
     keyword_style = ParagraphStyle("keyword", STYLES["h2"], textColor=accent)
     for keyword, text in cautions_by_keyword(printing, booklet.printed):
         left = sized(keyword, keyword_style, _LARGER * size)
-        yield Beside(left, sized(text, STYLES["body"], size), _KEYWORDS, _SPACE * size)
+        yield Beside([left], [sized(text, STYLES["body"], size)], _KEYWORDS, _SPACE * size)
     computed = f"{wording.COMPUTED(company=printing.company.name)} {confidence_sentence(publication)}"
     left = sized(wording.WHO_COMPUTED(), STYLES["h2"], size)
-    yield Beside(left, sized(computed, STYLES["body"], size), _KEYWORDS, _SPACE * size)
+    yield Beside([left], [sized(computed, STYLES["body"], size)], _KEYWORDS, _SPACE * size)
 
 
 def _contact(publication: Publication, booklet: Booklet, width: float) -> Flowable:

@@ -1,10 +1,10 @@
-"""The first pages after the cover: how to read, worked examples."""
+"""Worked examples: one load for each application, at its three heads; which confidence the limits have."""
 
 from __future__ import annotations
 
 from collections.abc import Sequence
 
-from reportlab.platypus import Flowable, KeepTogether, Spacer
+from reportlab.platypus import Flowable, KeepTogether
 
 from tablegen.model.inputs import Combination
 from tablegen.report.formatter import NBSP, kv, percent, ratio
@@ -24,31 +24,6 @@ def confidence_sentence(publication: Publication) -> str:
         return wording.NOMINAL_ONLY()
     message = wording.AT_CONFIDENCE if confidence.is_printed else wording.NOMINAL
     return message(level=percent(confidence.level))
-
-
-def how_to_read(publication: Publication) -> list[Flowable]:
-    """What a window is, and five steps to a size."""
-    steps = (
-        wording.STEP_CAPACITY(rating=_rating_point(publication)),
-        wording.STEP_TABLE(),
-        wording.STEP_ROW(),
-        wording.STEP_SIZE(),
-        wording.STEP_ORDER(),
-    )
-    return [
-        Heading(wording.HOW_TO_READ()),
-        paragraph((wording.WHY_FLOATING if publication.floats else wording.WHY_FIXED)()),
-        *(paragraph(step, "step", mark=str(number)) for number, step in enumerate(steps, start=1)),
-        Spacer(1, 4),
-        paragraph(wording.GROSS_LOAD()),
-    ]
-
-
-def _rating_point(publication: Publication) -> str:
-    """The rating point of the first application, which the steps refer to."""
-    application = next(iter(publication.catalogue.applications.values()))
-    rating = next(iter(application.systems.values())).rating
-    return publication.formatter.condition(rating, application.site_pressure_pa)
 
 
 def worked_examples(publication: Publication, width: float) -> list[Flowable]:

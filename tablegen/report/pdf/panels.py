@@ -12,26 +12,26 @@ from tablegen.report.pdf.structure import is_trial
 
 
 class Beside(Flowable):
-    """A part at the left and one at the right, under a rule.
+    """Parts at the left and parts at the right, under a rule.
 
     Parameters
     ----------
-    left, right : Flowable
+    left, right : sequence of Flowable
     share : float
         Of the width for the left one.
     space : float
         Below the rule and below the parts [pt].
     """
 
-    def __init__(self, left: Flowable, right: Flowable, share: float, space: float) -> None:
+    def __init__(self, left: Sequence[Flowable], right: Sequence[Flowable], share: float, space: float) -> None:
         super().__init__()
         self.left, self.right, self.share, self.space = left, right, share, space
 
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
-        """As wide as the frame, as high as the higher part."""
+        """As wide as the frame, as high as the higher side."""
         self._widths = self.share * aW, (1.0 - self.share) * aW
         parts = zip((self.left, self.right), self._widths, strict=True)
-        self._heights = [part.wrap(width, aH)[1] for part, width in parts]
+        self._heights = [sum(part.wrap(width, aH)[1] for part in own) for own, width in parts]
         self.width, self.height = aW, max(self._heights) + 2 * self.space
         return self.width, self.height
 
@@ -40,8 +40,11 @@ class Beside(Flowable):
         if not is_trial(self.canv):
             rule = line_path([(0.0, self.height), (self.width, self.height)])
             draw_shapes(self.canv, [Shape(path=rule, pen=Pen(design.THIN))])
-        for part, x, high in zip((self.left, self.right), (0.0, self._widths[0]), self._heights, strict=True):
-            part.drawOn(self.canv, x, self.height - self.space - high)
+        for parts, x, width in zip((self.left, self.right), (0.0, self._widths[0]), self._widths, strict=True):
+            y = self.height - self.space
+            for part in parts:
+                y -= part.wrap(width, self.height)[1]
+                part.drawOn(self.canv, x, y)
 
 
 class Framed(Flowable):

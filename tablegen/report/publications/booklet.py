@@ -18,7 +18,9 @@ from tablegen.report.pages.confidence_page import confidence_chapter
 from tablegen.report.pages.cover import cover
 from tablegen.report.pages.cycle_page import cycle_page
 from tablegen.report.pages.family_page import family_page
+from tablegen.report.pages.how_to_read import how_to_read
 from tablegen.report.pages.method_page import method
+from tablegen.report.pages.pictogram_legend import pictogram_legend
 from tablegen.report.pages.refrigerant_page import refrigerants
 from tablegen.report.pages.selection_pages import applicability, booklets_of_series, conversion, which_table
 from tablegen.report.pages.verification_page import verification
@@ -104,9 +106,10 @@ def _tables(publication: Publication, chapters: dict[str, list[Flowable]], width
     """All that leads to the tables, the tables, and all that is behind them; `chapters` takes those that have graphs."""
     data = publication.data
     story: list[Flowable] = [
-        *front.how_to_read(publication),
         *applicability(publication, width),
         *which_table(publication, width),
+        *pictogram_legend(publication, width),
+        *how_to_read(publication, width),
         *front.worked_examples(publication, width),
         *conversion(publication, width),
         Heading(wording.FAMILIES()),
