@@ -20,7 +20,8 @@ from tablegen.dataset.compute import compute
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.model.inputs import Catalogue
 from tablegen.physics import conditions
-from tablegen.report.graphs import balance_graph, family_graphs
+from tablegen.report.graphs import family_graphs
+from tablegen.report.pages import opener
 from tablegen.report.pdf import page
 from tablegen.report.pdf.table_flowable import PageTable
 from tablegen.report.publications.booklet import print_booklet
@@ -129,7 +130,7 @@ def printed(computed) -> Iterator[tuple[DataSet, Counter[str], list[int]]]:
     data = with_booklets(computed[0], [("letter", "IP"), ("letter", "SI"), ("a4", "IP"), ("a4", "SI")])
     with pytest.MonkeyPatch.context() as patch:
         for module, name in (
-            (balance_graph, "balance_graph"),
+            (opener, "opener_graph"),
             (family_graphs, "superheat_graph"),
         ):
             counted(patch, calls, module, name)
@@ -142,7 +143,7 @@ def printed(computed) -> Iterator[tuple[DataSet, Counter[str], list[int]]]:
 
 def test_a_drawing_is_made_once_for_each_system_of_units(printed):
     _, calls, _ = printed
-    assert calls["balance_graph"] == 2
+    assert calls["opener_graph"] == 2
     # One for each family.
     assert calls["superheat_graph"] == 4
 

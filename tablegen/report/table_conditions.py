@@ -47,6 +47,12 @@ class TableConditions:
             (wording.LOW_HEAD(), self.head("low_head")),
             (wording.RATING_POINT(), self.head("rating")),
             (wording.HIGH_HEAD(), self.head("high_head")),
+            *self.shared_facts(),
+        ]
+
+    def shared_facts(self) -> list[tuple[str, str]]:
+        """The conditions beside the heads, which most tables of an application share."""
+        return [
             (wording.SUCTION(), self.suction()),
             (wording.LOSSES_LABEL(), self.losses()),
             (wording.SUPERHEAT(), self.superheat()),

@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from tablegen.wording.message import Message, Plural
 
 HEADS_CAPTION = Message("Head pressures and liquid of each refrigerant, at SST {sst} (dew)")
+CONDITIONS_CAPTION = Message("Conditions of every table")
+OF_TABLES = Message("{tables}: {text}")
 SOURCES_CAPTION = Message("Sources of the conditions")
 
 COLUMN_TAKES = Message("With {refrigerant}, the {lift} liquid column costs {pressures}.")
@@ -27,10 +29,6 @@ HEAD_FALLS_MORE = Message("As the head pressure falls, the system needs more and
 BELOW_HEAD = Message("As the head pressure falls below about {head}, the valve passes less.")
 BELOW_HEAD_MORE = Message(
     "As the head pressure falls below about {head}, the system needs more and the valve passes less."
-)
-CROSSING = Message(
-    "At the circle, size {size} passes exactly what the system needs; below that head pressure it starves the "
-    "evaporator."
 )
 AS_FAR_OPEN_THERMOSTATIC = Message(
     "For {refrigerant} alone, with each valve open as far as its stop and the maximum superheat allow; a "
@@ -196,7 +194,7 @@ HOW_TO_READ_MAP = Message(
     "Find the row that contains the load (system capacity at the rating point): over its first figure, up to its "
     "second. Find the column that contains the suction temperature (SST, dew point); on the line between two "
     "columns, use either one. Large figure: the size that covers the whole cell with the largest margin; small "
-    "figure: the next best. Empty cell: no size covers all of it; see the table on the previous page, which also "
+    "figure: the next best. Empty cell: no size covers all of it; see the window table, which also "
     "states the conditions. Shading only separates the sizes."
 )
 ALL_SIZES = Message("Windows of every size, {unit}: maximum load solid, minimum dashed; other sizes in gray")

@@ -97,7 +97,10 @@ def test_every_heading_is_tagged_once_and_in_order(booklet: Tagged) -> None:
     assert read == outline(booklet)
     assert len(read) > 35
     listed = [str(link.entry["/ActualText"]) for link in booklet.root.find("Link")]
+    # The contents, then for each application its tables again.
+    listed, again = listed[: len(read)], listed[len(read) :]
     assert [plain(text.rpartition(", page ")[0]) for text in listed] == [title for _, title in read]
+    assert len(again) == len(demo_booklet("IP", "letter")[0].parts) and set(again) < set(listed)
     places = booklet.reader.get_destination_page_number
     flat = [e for entry in booklet.reader.outline for e in (entry if isinstance(entry, list) else [entry])]
     assert [int(text.rpartition(" ")[2]) for text in listed] == [places(entry) + 1 for entry in flat]

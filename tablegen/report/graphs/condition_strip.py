@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from tablegen.report.condition_stations import ConditionAxis, Station
 from tablegen.report.graphs.axes import EDGE
-from tablegen.report.graphs.sketch import AXIS, LINE, MARK, SIZE, Sketch
+from tablegen.report.graphs.sketch import AXIS, LINE, MARK, SIZE, Sketch, apart
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen, box_path
 
@@ -24,7 +24,7 @@ def condition_strip(axis: ConditionAxis, width: float) -> Drawing:
     names_wide = max(fonts.text_width(label, fonts.SEMIBOLD, SIZE) for label in axis.labels)
     widths = [_width(own) for own in axis.stations]
     left, right = names_wide + _BESIDE + 0.5 * widths[0], width - EDGE - 0.5 * widths[-1]
-    middles = _apart(_places(axis.stations, left, right), widths, (names_wide + _BESIDE, width - EDGE))
+    middles = apart(_places(axis.stations, left, right), widths, (names_wide + _BESIDE, width - EDGE), _APART)
     top = sketch.height - EDGE
     heights = [top - _LEADING * i - 0.5 * _LEADING for i in range(2)]
     bar = top - 2 * _LEADING - 0.5 * _AXIS
@@ -63,18 +63,3 @@ def _places(stations: Sequence[Station], left: float, right: float) -> list[floa
     if high - low < 1.0:
         return [left + (right - left) * i / (len(stations) - 1) for i in range(len(stations))]
     return [left + (right - left) * (p - low) / (high - low) for p in pressures]
-
-
-def _apart(places: Sequence[float], widths: Sequence[float], ends: tuple[float, float]) -> list[float]:
-    """Middles as near to their places as their widths allow, in the order of the places, within two ends [pt]."""
-    order = sorted(range(len(places)), key=lambda i: (places[i], i))
-    found = list(places)
-    edge = ends[0]
-    for i in order:
-        found[i] = max(found[i], edge + 0.5 * widths[i])
-        edge = found[i] + 0.5 * widths[i] + _APART
-    edge = ends[1]
-    for i in reversed(order):
-        found[i] = min(found[i], edge - 0.5 * widths[i])
-        edge = found[i] - 0.5 * widths[i] - _APART
-    return found

@@ -179,6 +179,21 @@ class Sketch:
             self.line([(x + first * dx, y + first * dy), (x + last * dx, y + last * dy)], pen, layer)
 
 
+def apart(places: Sequence[float], widths: Sequence[float], ends: tuple[float, float], gap: float) -> list[float]:
+    """Middles of labels as near to their places as their widths allow, in the order of the places, within two ends [pt]."""
+    order = sorted(range(len(places)), key=lambda i: (places[i], i))
+    found = list(places)
+    edge = ends[0]
+    for i in order:
+        found[i] = max(found[i], edge + 0.5 * widths[i])
+        edge = found[i] + 0.5 * widths[i] + gap
+    edge = ends[1]
+    for i in reversed(order):
+        found[i] = min(found[i], edge - 0.5 * widths[i])
+        edge = found[i] - 0.5 * widths[i] - gap
+    return found
+
+
 def _hatch_path(letters: str, extent: Box) -> str:
     """Parallel lines over a box, counted from the figure's origin so that neighboring areas agree."""
     unknown = sorted(set(letters) - set(_HATCH_ANGLES))

@@ -1,45 +1,82 @@
-"""The page that opens an application: its heads for every refrigerant, its assumptions, its balance graph."""
+"""The two pages that open an application: its story in a picture; its heads for every refrigerant and its assumptions."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
 
-import numpy as np
-import pandas as pd
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.model.inputs import Application, Combination
 from tablegen.report.formatter import DASH, percent
-from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
+from tablegen.report.pages.opener import opener, opener_explained
 from tablegen.report.pdf import design
-from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
-from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.pdf.page import Heading, height, paragraph
+from tablegen.report.pdf.page_sides import LeftPage
+from tablegen.report.pdf.paragraphs import chapter_contents
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.publications.publication import Publication
-from tablegen.report.rows import CurveCase, HeadState, rows_of
-from tablegen.report.table_conditions import compressor_text
+from tablegen.report.rows import HeadState
+from tablegen.report.table_conditions import TableConditions, compressor_text
 from tablegen.wording import booklet_pages as wording
+from tablegen.wording import opener as opener_wording
 from tablegen.wording import terms
 from tablegen.wording.message import listed
 
-GRAPH_HEIGHT = 205.0
+# A line of contents, about [pt].
+_ENTRY = 14.0
 
 
 def application_page(publication: Publication, name: str, parts: Sequence[Combination], width: float) -> list[Flowable]:
-    """Heading, note, graph of the first part, heads of every refrigerant, sources."""
+    """A left page that tells the story of the first example; opposite what every table of the application shares."""
     application = publication.catalogue.applications[name]
     sst = publication.formatter.degrees(application.example_sst_k)
-    return [
-        Heading(application.title),
-        paragraph(f"{application.note} {lift_text(publication, name, parts)}".strip()),
-        *_graph(publication, parts),
+    above = [Heading(application.title), paragraph(f"{application.note} {lift_text(publication, name, parts)}".strip())]
+    explained = opener_explained(publication, parts)
+    tables: list[Flowable] = [paragraph(opener_wording.TABLES(), "caption"), chapter_contents(application.title)]
+    opposite: list[Flowable] = [
         paragraph(wording.HEADS_CAPTION(sst=sst), "caption"),
         _heads_table(publication, application, parts, width),
+        paragraph(wording.CONDITIONS_CAPTION(), "caption"),
+        facts(_conditions(publication, parts), width, design.NOTE),
         paragraph(wording.SOURCES_CAPTION(), "caption"),
         facts(_sources(application), width, design.NOTE),
+    ]
+    # How to read the picture is opposite where that page has room for it, else under the picture.
+    needed = height([*opposite, *explained, tables[0]], width) + _ENTRY * len(parts)
+    below, beside = ([], explained) if needed < design.LOWEST_PAGE else (explained, [])
+    return [
+        LeftPage(),
+        *above,
+        *opener(publication, parts, (above, below), width),
+        *beside,
+        *opposite[:2],
+        *tables,
+        *opposite[2:],
         PageBreak(),
     ]
+
+
+def _conditions(publication: Publication, parts: Sequence[Combination]) -> list[tuple[str, str]]:
+    """Suction, losses and superheat in full; of electronic valves too where there are any, and of groups that differ."""
+    found: dict[tuple[str, str], list[str]] = {}
+    for part in parts:
+        for label, text in TableConditions.of(publication, part).shared_facts():
+            titles = found.setdefault((label, text), [])
+            titles.append(publication.title(part))
+    rows = []
+    for label in dict.fromkeys(label for label, _ in found):
+        texts = {text: titles for (own, text), titles in found.items() if own == label}
+        if len(texts) == 1:
+            rows.append((label, next(iter(texts))))
+            continue
+        # The text of most tables goes without their names.
+        usual = max(texts, key=lambda text: len(texts[text]))
+        rows.append((label, usual))
+        rows += [
+            (label, wording.OF_TABLES(tables="; ".join(own), text=text)) for text, own in texts.items() if text != usual
+        ]
+    return rows
 
 
 def lift_text(publication: Publication, name: str, parts: Sequence[Combination]) -> str:
@@ -68,54 +105,6 @@ def lift_text(publication: Publication, name: str, parts: Sequence[Combination])
     message = wording.COLUMN_TAKES if losses.lift_m > 0.0 else wording.COLUMN_ADDS
     lift = formatter.length(abs(losses.lift_m))
     return message(refrigerant=refrigerant, lift=lift, pressures=listed(pressures))
-
-
-def _graph(publication: Publication, parts: Sequence[Combination]) -> list[Flowable]:
-    """The balance graph of the first part whose example has a window."""
-    found = publication.first_example(parts)
-    if found is None:
-        return []
-    part, curve = found
-    formatter, (case, *_) = publication.formatter, rows_of(curve, CurveCase)
-    application = publication.catalogue.applications[part.application]
-    caption = wording.BALANCE(
-        refrigerant=case.refrigerant,
-        sst=formatter.degrees(case.sst_k),
-        load=formatter.with_load_unit(formatter.load(case.load_w)),
-    )
-    is_thermostatic = publication.is_thermostatic(part.family)
-    explained = [
-        wording.LINES_EXPLAINED(size=case.size),
-        _as_head_falls(publication, curve, application.site_pressure_pa),
-        *([] if math.isnan(case.smaller_crossing_pa) else [wording.CROSSING(size=case.smaller_size)]),
-        (wording.AS_FAR_OPEN_THERMOSTATIC if is_thermostatic else wording.AS_FAR_OPEN_ELECTRONIC)(
-            refrigerant=case.refrigerant
-        ),
-    ]
-    heads = publication.named_heads(part.application, case)
-
-    def balance() -> Drawing:
-        curves = BalanceCurves.of(curve, formatter, application.site_pressure_pa)
-        return balance_graph(curves, heads, (design.FIGURE_WIDTH, GRAPH_HEIGHT))
-
-    drawing = publication.drawing(("balance", part), balance)
-    return [
-        paragraph(caption, "caption"),
-        DrawingFlowable(drawing, terms.GRAPH(caption=caption)),
-        paragraph(" ".join(explained), "small"),
-    ]
-
-
-def _as_head_falls(publication: Publication, curve: pd.DataFrame, site_pressure_pa: float) -> str:
-    """What happens toward low heads; a valve can pass most at a head between the conditions."""
-    rows = curve.dropna(subset=["valve_max_w"]).sort_values("head_pressure_pa")
-    most = int(np.argmax(rows["valve_max_w"]))
-    wants_more = (np.diff(rows["compressor_capacity_w"].iloc[: most + 1].to_numpy()) < 0.0).all()
-    if most == len(rows) - 1:
-        return (wording.HEAD_FALLS_MORE if wants_more else wording.HEAD_FALLS)()
-    formatter = publication.formatter
-    head = formatter.with_gauge_unit(formatter.gauge(float(rows["head_pressure_pa"].iloc[most]), site_pressure_pa))
-    return (wording.BELOW_HEAD_MORE if wants_more else wording.BELOW_HEAD)(head=head)
 
 
 def _heads_table(

@@ -38,8 +38,6 @@ from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
 
 GRAPH_HEIGHT = 178.0
-# The least that any paper leaves between the margins, less some lines of notice [pt].
-_LOWEST_PAGE = min(high for _, high in design.PAPERS.values()) - design.TOP_MARGIN - design.BOTTOM_MARGIN - 24.0
 # Width of the axis of heads, and between it and the facts beside it [pt].
 _STRIP, _BESIDE_STRIP = 250.0, 14.0
 _BARE: list[tuple[str, tuple[int, int], tuple[int, int], int | str]] = [
@@ -76,7 +74,7 @@ def window_table_pages(publication: Publication, part: Combination, width: float
         table = WindowTableFlowable(block, reserve, terms.CONTINUED(title=named))
         ruler = _ruler(publication, part, rows) if len(blocks) == 1 else []
         table.measure(width)
-        free = _LOWEST_PAGE - height(story, width) - table.least_height - reserve
+        free = design.LOWEST_PAGE - height(story, width) - table.least_height - reserve
         if ruler and free > (needed := height(ruler, width)):
             table.reserve += needed
             notes += ruler

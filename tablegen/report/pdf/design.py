@@ -18,6 +18,8 @@ FIGURE_WIDTH = A4[0] - 2 * SIDE_MARGIN
 # printers can print at.
 INNER_MARGIN, OUTER_MARGIN = 22 * mm, 14 * mm
 TAB_WIDTH, TAB_EDGE = 20.0, 13.5
+# The least that any paper leaves between the margins, less some lines of notice.
+LOWEST_PAGE = min(high for _, high in PAPERS.values()) - TOP_MARGIN - BOTTOM_MARGIN - 24.0
 # Space at the right of a column, and where a table would be too wide.
 COLUMN_PAD, TIGHT_PAD = 10.0, 4.0
 

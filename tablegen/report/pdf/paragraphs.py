@@ -323,6 +323,13 @@ class _Entry(Paragraph):
 class _Contents(TableOfContents):
     """The library's contents with lines of our own."""
 
+    def __init__(self) -> None:
+        padding = [
+            (f"{side}PADDING", (0, 0), (-1, -1), 0.5 if side in ("TOP", "BOTTOM") else 0)
+            for side in ("TOP", "BOTTOM", "LEFT", "RIGHT")
+        ]
+        super().__init__(tableStyle=TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), *padding]))
+
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         inner: Any = self
         # None is listed yet in the first pass.
@@ -337,10 +344,32 @@ class _Contents(TableOfContents):
         return self.width, self.height
 
 
+class _ChapterContents(_Contents):
+    """The parts of one chapter, by its heading."""
+
+    def __init__(self, chapter: str) -> None:
+        super().__init__()
+        self._chapter, self._is_open = escape(chapter), False
+
+    def clearEntries(self) -> None:
+        """Begin a pass."""
+        inner: Any = super()
+        inner.clearEntries()
+        self._is_open = False
+
+    def addEntry(self, level: int, text: str, pageNum: int, key: str | None = None) -> None:
+        """Keep a part of the chapter; its own heading is no line of it."""
+        if level == 0:
+            self._is_open = text == self._chapter
+        elif self._is_open:
+            super().addEntry(level, text, pageNum, key)
+
+
+def chapter_contents(chapter: str) -> TableOfContents:
+    """The parts of a chapter with their page numbers."""
+    return _ChapterContents(chapter)
+
+
 def contents() -> TableOfContents:
     """Clickable table of contents of every `Heading` in the story."""
-    padding = [
-        (f"{side}PADDING", (0, 0), (-1, -1), 0.5 if side in ("TOP", "BOTTOM") else 0)
-        for side in ("TOP", "BOTTOM", "LEFT", "RIGHT")
-    ]
-    return _Contents(tableStyle=TableStyle([("VALIGN", (0, 0), (-1, -1), "TOP"), *padding]))
+    return _Contents()

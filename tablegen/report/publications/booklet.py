@@ -28,6 +28,7 @@ from tablegen.report.pages.window_pages import selection_map_page, window_table_
 from tablegen.report.pdf.design import DEFAULT_ACCENT
 from tablegen.report.pdf.document_file import NOTHING_ATTACHED, Attachments
 from tablegen.report.pdf.page import Document, Heading, contents, paragraph
+from tablegen.report.pdf.page_sides import LeftPage
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import booklet as wording
@@ -124,6 +125,8 @@ def _tables(publication: Publication, chapters: dict[str, list[Flowable]], width
         for part in parts:
             turned = selection_map_page(publication, part, width)
             chapters[f"windows-{part.family}-{part.group}-{part.application}"] = turned
+            # The map is opposite its table.
+            story += [LeftPage()] if turned else []
             story += [*window_table_pages(publication, part, width), *turned]
     chapters["cycle"] = cycle_page(publication, width)
     story += chapters["cycle"]

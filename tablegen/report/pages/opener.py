@@ -1,0 +1,193 @@
+"""What an application does to a valve, in one picture of its first example and three sentences."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+
+import numpy as np
+import pandas as pd
+from reportlab.platypus import Flowable, PageBreak
+
+from tablegen.model.inputs import Combination
+from tablegen.report.formatter import DASH, percent
+from tablegen.report.graphs.balance_graph import BalanceCurves
+from tablegen.report.graphs.opener_graph import OpenerNames, OpenerStation, opener_graph
+from tablegen.report.pdf import design
+from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
+from tablegen.report.pdf.page import paragraph
+from tablegen.report.pdf.page_flow import height
+from tablegen.report.pdf.tables import facts
+from tablegen.report.publications.publication import Publication
+from tablegen.report.rows import CurveCase, ExampleRow, rows_of
+from tablegen.units import print_unit
+from tablegen.wording import booklet_pages as wording
+from tablegen.wording import opener as opener_wording
+from tablegen.wording import terms
+
+# The picture at least and at most, and what the layout may be off by [pt].
+_LOWEST, _HIGHEST, _SLACK = 330.0, 520.0, 6.0
+
+
+def opener(
+    publication: Publication,
+    parts: Sequence[Combination],
+    around: tuple[Sequence[Flowable], Sequence[Flowable]],
+    width: float,
+) -> list[Flowable]:
+    """The picture of the first part whose example has a window, and its verdict; nothing without one.
+
+    `around` is what stands above and below on the page, the latter returned with the picture.
+    """
+    found = publication.first_example(parts)
+    if found is None:
+        return []
+    part, curve = found
+    formatter, (case, *_) = publication.formatter, rows_of(curve, CurveCase)
+    site = publication.catalogue.applications[part.application].site_pressure_pa
+    rows = rows_of(publication.rows(publication.data.example, part), ExampleRow)
+    caption = wording.BALANCE(
+        refrigerant=case.refrigerant,
+        sst=formatter.degrees(case.sst_k),
+        load=formatter.with_load_unit(formatter.load(case.load_w)),
+    )
+
+    verdict = _verdict(publication, part, curve, rows)
+    above, below = around
+    texts = [*above, *below, paragraph(caption, "caption"), facts(verdict, design.FIGURE_WIDTH, design.BODY)]
+    # As high as the lowest and narrowest page allows, for it is drawn once for all papers.
+    room = design.LOWEST_PAGE - height(texts, design.FIGURE_WIDTH) - _SLACK
+    tall = min(max(room, _LOWEST), _HIGHEST)
+
+    def picture() -> Drawing:
+        curves = BalanceCurves.of(curve, formatter, site)
+        return opener_graph(
+            _stations(publication, rows, site), curves, _names(publication), (design.FIGURE_WIDTH, tall)
+        )
+
+    drawing = publication.drawing(("opener", part), picture)
+    return [
+        paragraph(caption, "caption"),
+        DrawingFlowable(drawing, terms.GRAPH(caption=caption)),
+        facts(verdict, width, design.BODY),
+        *below,
+        PageBreak(),
+    ]
+
+
+def opener_explained(publication: Publication, parts: Sequence[Combination]) -> list[Flowable]:
+    """How to read the picture; nothing without one."""
+    found = publication.first_example(parts)
+    if found is None:
+        return []
+    part, curve = found
+    case = rows_of(curve, CurveCase)[0]
+    return [
+        paragraph(opener_wording.HOW_TO_READ(), "caption"),
+        paragraph(_explained(publication, part, curve, case), "small"),
+    ]
+
+
+def _names(publication: Publication) -> OpenerNames:
+    formatter = publication.formatter
+    drop = print_unit("pressure difference", formatter.system).label
+    return OpenerNames(
+        (opener_wording.HEAD(), formatter.gauge_label),
+        (opener_wording.LIQUID(), opener_wording.AT_THE_VALVE(unit=formatter.temperature_label)),
+        (opener_wording.PRESSURE(), opener_wording.LEFT_FOR_THE_VALVE(unit=drop)),
+        (opener_wording.BALANCE(), opener_wording.CAPACITY(unit=formatter.load_label)),
+    )
+
+
+def _stations(publication: Publication, rows: Sequence[ExampleRow], site_pressure_pa: float) -> list[OpenerStation]:
+    """The operating conditions of the example, as the worked examples print them."""
+    formatter = publication.formatter
+    unit = print_unit("pressure difference", formatter.system)
+    by = {row.condition: row for row in rows}
+    return [
+        OpenerStation(
+            name=terms.condition(condition),
+            head_pa=by[condition].head_pressure_pa,
+            pressure=formatter.gauge(by[condition].head_pressure_pa, site_pressure_pa),
+            liquid=formatter.temperature(by[condition].liquid_temperature_k, 0),
+            drop=_drop(publication, by[condition]).partition("\N{NO-BREAK SPACE}")[0],
+            drop_value=unit.of(by[condition].pressure_drop_pa),
+        )
+        for condition in terms.CONDITIONS
+    ]
+
+
+def _drop(publication: Publication, row: ExampleRow) -> str:
+    """Pressure drop of the port with its unit."""
+    formatter = publication.formatter
+    if math.isnan(row.pressure_drop_pa):
+        return DASH
+    return formatter.drop(row.pressure_drop_pa, 1 if formatter.system == "IP" else 0)
+
+
+def _verdict(
+    publication: Publication, part: Combination, curve: pd.DataFrame, rows: Sequence[ExampleRow]
+) -> list[tuple[str, str]]:
+    """What low head does to the valve, what becomes of the next smaller size, and what the chosen one covers."""
+    formatter, (case, *_) = publication.formatter, rows_of(curve, CurveCase)
+    by = {row.condition: row for row in rows}
+    low, rating = by["low_head"], by["rating"]
+    sentences = []
+    if math.isfinite(low.pressure_drop_pa) and rating.pressure_drop_pa > 0.0:
+        text = opener_wording.LOW_HEAD_LEAVES(
+            drop=_drop(publication, low),
+            share=percent(low.pressure_drop_pa / rating.pressure_drop_pa),
+            rating=_drop(publication, rating),
+            capacity=percent(low.capacity_w / rating.capacity_w),
+        )
+        sentences.append((terms.condition_title("low_head"), text))
+    if case.smaller_size:
+        sentences.append((opener_wording.SIZE(size=case.smaller_size), _smaller(publication, part, curve, case)))
+    own = next(row for row in publication.windows(part) if row.size == case.size and abs(row.sst_k - case.sst_k) < 1e-6)
+    window = formatter.readable_window(own.min_load_w, own.max_load_w)
+    if window is not None:
+        text = opener_wording.COVERS(
+            minimum=window[0],
+            maximum=formatter.with_load_unit(window[1]),
+            sst=formatter.degrees(case.sst_k),
+            load=formatter.load(case.load_w),
+        )
+        sentences.append((opener_wording.SIZE(size=case.size), text))
+    return sentences
+
+
+def _smaller(publication: Publication, part: Combination, curve: pd.DataFrame, case: CurveCase) -> str:
+    """At which heads the next smaller size, fully open, passes less than the system needs."""
+    rows = curve.sort_values("head_pressure_pa")
+    known = rows.dropna(subset=["smaller_max_w", "compressor_capacity_w"])
+    short = (known["compressor_capacity_w"] > known["smaller_max_w"]).to_numpy()
+    if short.all():
+        return opener_wording.SMALLER_NEVER()
+    if not short.any() or math.isnan(case.smaller_crossing_pa):
+        return opener_wording.SMALLER_ALWAYS()
+    site = publication.catalogue.applications[part.application].site_pressure_pa
+    head = publication.formatter.with_gauge_unit(publication.formatter.gauge(case.smaller_crossing_pa, site))
+    return (opener_wording.SMALLER_BELOW if short[0] else opener_wording.SMALLER_ABOVE)(head=head)
+
+
+def _explained(publication: Publication, part: Combination, curve: pd.DataFrame, case: CurveCase) -> str:
+    """How to read the balance."""
+    is_thermostatic = publication.is_thermostatic(part.family)
+    site = publication.catalogue.applications[part.application].site_pressure_pa
+    opened = (wording.AS_FAR_OPEN_THERMOSTATIC if is_thermostatic else wording.AS_FAR_OPEN_ELECTRONIC)(
+        refrigerant=case.refrigerant
+    )
+    parts = wording.LINES_EXPLAINED(size=case.size), _as_head_falls(publication, curve, site), opened
+    return " ".join((*parts, opener_wording.STRAIGHT()))
+
+
+def _as_head_falls(publication: Publication, curve: pd.DataFrame, site_pressure_pa: float) -> str:
+    """What happens toward low heads; a valve can pass most at a head between the conditions."""
+    rows = curve.dropna(subset=["valve_max_w"]).sort_values("head_pressure_pa")
+    most = int(np.argmax(rows["valve_max_w"]))
+    wants_more = (np.diff(rows["compressor_capacity_w"].iloc[: most + 1].to_numpy()) < 0.0).all()
+    if most == len(rows) - 1:
+        return (wording.HEAD_FALLS_MORE if wants_more else wording.HEAD_FALLS)()
+    formatter = publication.formatter
+    head = formatter.with_gauge_unit(formatter.gauge(float(rows["head_pressure_pa"].iloc[most]), site_pressure_pa))
+    return (wording.BELOW_HEAD_MORE if wants_more else wording.BELOW_HEAD)(head=head)
