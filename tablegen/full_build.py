@@ -45,7 +45,7 @@ def compute_and_write(
     begun = input_state(catalogue_path)
     catalogue = load_catalogue(catalogue_path)
     check_prints(catalogue_path, catalogue)
-    names = document_names(catalogue)
+    names = document_names(catalogue, with_notices=since is not None)
     for name in only:
         if name not in names:
             raise RequestError(unknown(wording.A_DOCUMENT(), name, names))
@@ -78,7 +78,7 @@ def compute_and_write(
             made_from=made_from(catalogue_path, others, since) if is_sound else "",
             other_inputs=others,
             documents={**made, _DATA: MadeDocument.of(stage, files, "")},
-            left_out=tuple(name for name in names if name not in made),
+            left_out=tuple(document.name for document in found if document.name not in made),
             fingerprint=data.fingerprint,
             windows=data.summary.windows.rows,
             open_windows=data.summary.windows.open,

@@ -16,6 +16,7 @@ from tablegen.report.rounding import round_half_even, without_zeros
 from tablegen.report.rows import ChartCell, rows_of
 from tablegen.units import print_unit
 from tablegen.wording import counter_chart as wording
+from tablegen.wording.language import number
 
 # As the data set calls how much of a cell is covered.
 _WHOLE, _NONE = "whole", "none"
@@ -152,8 +153,8 @@ def _cell(cell: ChartCell, above: str, upto: str, formatter: Formatter) -> Stock
         return StockCell((), is_covered=False)
     to = formatter.window(cell.lower_upto_w, cell.lower_upto_w)[1] if cell.lower_size else ""
     over = formatter.window(cell.upper_from_w, cell.upper_from_w)[0] if cell.upper_size else ""
-    to = to if to and float(to) > float(above) else ""
-    over = over if over and float(over) < float(upto) else ""
+    to = to if to and number(to) > number(above) else ""
+    over = over if over and number(over) < number(upto) else ""
     if to and over:
         limits = wording.TO_AND_OVER(lower=cell.lower_size, upto=to, upper=cell.upper_size, above=over)
         return StockCell((cell.lower_size, cell.upper_size), is_covered=False, limits=limits)

@@ -206,3 +206,23 @@ def test_the_versions_of_all_libraries_that_outputs_follow_from_count():
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     needed = {re.split(r"[<>=]", entry)[0] for entry in project["dependencies"]}
     assert set(_WRITERS) == needed - {"filelock", "platformdirs", "pydantic", "ruamel.yaml", "tqdm"}
+
+
+def test_a_revision_notice_is_made_for_what_changed_and_goes_with_the_comparison(first, catalogue, output, tmp_path):
+    """It is planned with the changes, stays while they do, and is left out of a build that compares with nothing."""
+    CHANGES["size of alder"](catalogue.parent)
+    text = catalogue.read_text(encoding="utf-8")
+    later = text.replace("revision: A\n", "revision: B\n", 1).replace(
+        "change: First issue.}\n",
+        "change: First issue.}\n  - {revision: B, date: 2026-12-01, change: A size changed.}\n",
+    )
+    catalogue.write_text(later, encoding="utf-8")
+    earlier, notice = first / "out" / "demo", {"revision-notice"}
+    made = build(catalogue, output.parent, only=notice, since=earlier)
+    assert made.failed == {} and notice <= made.publications.keys()
+    assert (output / "revision-notice.pdf").exists()
+    # Nothing of the first release is compared with itself.
+    again = build(catalogue, tmp_path / "second", only={"windows"})
+    assert not notice & (again.publications.keys() | set(again.left_out))
+    with pytest.raises(RequestError, match="revision-notice"):
+        build(catalogue, output.parent, only=notice)

@@ -21,6 +21,7 @@ from tablegen.tables.pressure_enthalpy import BUBBLE_LINE, COMPRESSION, DEW_LINE
 from tablegen.units import print_unit
 from tablegen.wording import pressure_enthalpy as wording
 from tablegen.wording import terms
+from tablegen.wording.language import figure
 
 # Steps of the pressure axis in each power of ten; from one to the next at least [pt].
 _STEPS, _APART = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0), 15.0
@@ -143,7 +144,7 @@ def _steps(low: float, high: float, length: float) -> list[Tick]:
         place = float(scale.share(step)) * length
         near = found and place - float(scale.share(found[-1][0])) * length < _APART
         if low <= step <= high and not near:
-            found.append((step, f"{step:g}"))
+            found.append((step, figure(f"{step:g}")))
     return found
 
 

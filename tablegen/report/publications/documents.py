@@ -23,6 +23,7 @@ from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.handout import print_answer_key, print_handout
 from tablegen.report.publications.parts_of_data import PartsOfData
 from tablegen.report.publications.printed_data import PrintedData
+from tablegen.report.publications.revision_notice import notice_booklets, print_revision_notice
 from tablegen.report.workbook import write_workbook
 from tablegen.sweep.identity import program_identity
 from tablegen.wording.language import ENGLISH, speaking
@@ -80,17 +81,19 @@ class PlannedDocument:
         return made
 
 
-def document_names(catalogue: Catalogue) -> list[str]:
-    """The names of a catalogue's documents, those that take longest first."""
+def document_names(catalogue: Catalogue, with_notices: bool = False) -> list[str]:
+    """The names of a catalogue's documents, those that take longest first; of notices only if they are wanted."""
     booklets, charts, handouts = _names(catalogue)
-    return [*booklets, *handouts, WORKBOOK, *charts, *(_answers(name) for name in handouts), LOOK_UP]
+    notices = [own.printed.name for own in notice_booklets(catalogue)] if with_notices else []
+    return [*booklets, *handouts, WORKBOOK, *notices, *charts, *(_answers(name) for name in handouts), LOOK_UP]
 
 
 def documents(data: DataSet, written: Path, changes: Changes | None) -> list[PlannedDocument]:
     """Every document of a data set, which is `written` in a folder.
 
-    Booklets contain what they show of the data, and report the `changes` since an earlier release. Graphs of booklets
-    and handouts are also written as files, a folder for each in the folder `graphs`, where the catalogue asks for them.
+    Booklets contain what they show of the data, and report the `changes` since an earlier release; where there are any, a
+    revision notice says what to do about them. Graphs of booklets and handouts are also written as files, a folder for
+    each in the folder `graphs`, where the catalogue asks for them.
     """
     catalogue, printing = data.catalogue, data.catalogue.printing
     changed = csv_of(changes.cells) if changes else b""
@@ -135,7 +138,13 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
         ):
             printed = partial(_print, write, parts, publication, name)
             found[file] = _document(file, f"{file}.pdf", parts.identity(publication), printed, handout.printed, graphs)
-    return [found[name] for name in document_names(catalogue)]
+    has_notices = changes is not None and not changes.cells.empty
+    if changes is not None and has_notices:
+        for own in notice_booklets(catalogue):
+            printed = partial(print_revision_notice, everywhere, own, changes)
+            name = own.printed.name
+            found[name] = _document(name, f"{name}.pdf", _hash(everything.encode(), changed), printed, own.printed)
+    return [found[name] for name in document_names(catalogue, has_notices)]
 
 
 def _print(

@@ -1,0 +1,263 @@
+"""The revision notice: what changed since an earlier release, which loads a size no longer covers, what to take instead."""
+
+from __future__ import annotations
+
+import dataclasses
+from collections.abc import Iterator, Mapping, Sequence
+from pathlib import Path
+from typing import IO
+
+from reportlab.platypus import Flowable, PageBreak
+
+from tablegen.dataset.dataset import Changes, DataSet
+from tablegen.model.inputs import Booklet, Catalogue, Combination
+from tablegen.report.company_texts import document_mark
+from tablegen.report.formatter import percent_range
+from tablegen.report.graphs.lost_range_graph import LostBar, lost_range_graph
+from tablegen.report.lost_ranges import Cell, LostRange, TableLosses, table_losses, widest_row
+from tablegen.report.pages.loss_table import LossTable, LossTableFlowable, loss_blocks
+from tablegen.report.pages.notice_band import NoticeBand
+from tablegen.report.pdf import design
+from tablegen.report.pdf.drawing import DrawingFlowable
+from tablegen.report.pdf.page import Document, Heading, paragraph
+from tablegen.report.pdf.tables import data_table, facts
+from tablegen.report.publications.printed_data import PrintedData
+from tablegen.report.publications.publication import Publication
+from tablegen.report.rounding import round_half_even
+from tablegen.wording import revision_notice as wording
+from tablegen.wording.language import date_text, figure, number
+from tablegen.wording.message import listed
+
+NOTICE = "revision-notice"
+# Tables with a page of their own, and sizes in one graph.
+_MOST_TABLES, _MOST_BARS = 40, 14
+# Above the band, so that a notice of one table is one sheet with it [pt].
+_TOP = 44.0
+
+
+def notice_booklets(catalogue: Catalogue) -> list[Booklet]:
+    """A notice for each way in which the first booklet is printed, of all tables that any booklet prints that way.
+
+    Without a booklet there is none. The name is that of the notice's file.
+    """
+    if not catalogue.booklets:
+        return []
+    first = catalogue.booklets[0].series or catalogue.booklets[0].printed.publication
+    found: dict[tuple[str, str, str], Booklet] = {}
+    for own in catalogue.booklets:
+        key = own.printed.paper, own.printed.units, own.printed.load_unit
+        if key not in found and (own.series or own.printed.publication) == first:
+            suffix = "-".join(key).replace("/", "").replace("_", "-").lower() if found else ""
+            name = f"{NOTICE}-{suffix}" if suffix else NOTICE
+            found[key] = dataclasses.replace(own, printed=dataclasses.replace(own.printed, name=name), combinations=())
+    for own in catalogue.booklets:
+        key = own.printed.paper, own.printed.units, own.printed.load_unit
+        if key in found:
+            together = dict.fromkeys((*found[key].combinations, *own.combinations))
+            found[key] = dataclasses.replace(found[key], combinations=tuple(together))
+    return list(found.values())
+
+
+def print_revision_notice(data: DataSet | PrintedData, own: Booklet, changes: Changes, target: Path | IO[bytes]) -> int:
+    """Print what changed since an earlier release to a path or a binary file; return its number of pages.
+
+    Raises
+    ------
+    PublishError
+        If a text does not fit its place or a glyph is missing.
+    """
+    publication = Publication.of(data, own)
+    printing = publication.catalogue.printing
+    document = Document(
+        target,
+        own.printed.paper,
+        wording.TITLE(),
+        date=publication.date,
+        notice=printing.notice,
+        author=printing.company.name,
+        subject=wording.SUBJECT(),
+        mark=document_mark(printing, own.printed),
+        top_margin=_TOP,
+        accent=printing.company.accent or design.DEFAULT_ACCENT,
+    )
+    width = document.frame_width
+    changed = table_losses(publication, changes)
+    lost = [table for table in changed if not table.is_empty]
+    story: list[Flowable] = [
+        _band(publication, changes, own),
+        facts([*_what(publication, changes, changed, lost), *_questions(publication, changes)], width, design.BODY),
+    ]
+    if len(changed) > 1:
+        story += [Heading(wording.TABLES(), 2), *_summary(publication, lost or changed, width)]
+    for place, table in enumerate(lost[:_MOST_TABLES]):
+        if place or len(changed) > 1:
+            story.append(PageBreak())
+        story += _section(publication, table, changes, width)
+    return document.build(story)
+
+
+def _band(publication: Publication, changes: Changes, own: Booklet) -> NoticeBand:
+    printing = publication.catalogue.printing
+    document = printing.company.documents.get(own.series or own.printed.publication, "")
+    replaced = wording.REPLACED(
+        document=wording.NUMBERED(number=document or printing.title),
+        old=wording.REVISION(revision=changes.revision),
+        old_date=changes.date,
+        new=wording.REVISION(revision=printing.revision),
+        new_date=date_text(publication.date),
+    )
+    whose = (
+        wording.OF_COMPANY(title=printing.title, company=printing.company.name) if document else printing.company.name
+    )
+    return NoticeBand(wording.TITLE(), [replaced, whose])
+
+
+def _what(
+    publication: Publication, changes: Changes, changed: Sequence[TableLosses], lost: Sequence[TableLosses]
+) -> Iterator[tuple[str, str]]:
+    """What changed, and what to do."""
+    printing = publication.catalogue.printing
+    rows = [row for table in changed for row in table.changed]
+    count = sum(row.change_kind != "removed" for row in rows)
+    total = sum(len(publication.windows(part)) for part in publication.parts)
+    texts = [*_record(publication, changes), wording.COUNTED(count, total=str(total), revision=changes.revision)]
+    if rows:
+        ends = ([row.min_load_change for row in rows], [row.max_load_change for row in rows])
+        texts.append(wording.MOVED(minimum=percent_range(ends[0]), maximum=percent_range(ends[1])))
+    if removed := len(rows) - count:
+        texts.append(wording.REMOVED(removed))
+    yield wording.WHAT_CHANGED(), " ".join(texts)
+    if not lost:
+        yield wording.WHAT_TO_DO(), wording.NOTHING_LOST(old=changes.revision, new=printing.revision)
+        return
+    steps = [wording.VALVES_CHOSEN(old=changes.revision), wording.NEW_SYSTEMS(new=printing.revision)]
+    if charts := _charts(publication, [table.part for table in changed]):
+        steps.append(wording.CHARTS(old=changes.revision, charts=listed(charts)))
+    yield wording.WHAT_TO_DO(), " ".join(steps)
+
+
+def _record(publication: Publication, changes: Changes) -> list[str]:
+    """What the revision record says of the revisions since the earlier release."""
+    revisions = publication.catalogue.printing.revisions
+    names = [own.revision for own in revisions]
+    if changes.revision in names:
+        return [own.change for own in revisions[names.index(changes.revision) + 1 :]]
+    return [own.change for own in revisions if own.revision == publication.catalogue.printing.revision]
+
+
+def _charts(publication: Publication, parts: Sequence[Combination]) -> list[str]:
+    """The counter charts that show a changed table, by their number or title."""
+    numbers = publication.catalogue.printing.company.documents
+    shown = {
+        chart.printed.publication: numbers.get(chart.printed.publication, chart.title)
+        for chart in publication.catalogue.charts
+        for part in parts
+        if (part.family, part.application) == (chart.family, chart.application) and part.group in chart.groups
+    }
+    return list(shown.values())
+
+
+def _questions(publication: Publication, changes: Changes) -> list[tuple[str, str]]:
+    """Whom to ask, with what at hand."""
+    company = publication.catalogue.printing.company
+    ready = wording.HAVE_READY(old_data=changes.fingerprint, new_data=publication.data.fingerprint)
+    contact = [wording.LABELLED(label=label, value=value) for label, value in company.contact]
+    return [(wording.QUESTIONS(), " ".join([f"{'; '.join([company.name, *contact])}.", ready]))]
+
+
+def _summary(publication: Publication, tables: Sequence[TableLosses], width: float) -> list[Flowable]:
+    """A row for each table: how many windows changed, and how far."""
+    body = [
+        [
+            publication.full_title(table.part),
+            str(len(table.changed)),
+            percent_range([row.min_load_change for row in table.changed]),
+            percent_range([row.max_load_change for row in table.changed]),
+        ]
+        for table in tables[:_MOST_TABLES]
+    ]
+    header = [wording.TABLE(), wording.CELLS(), wording.MINIMUM(), wording.MAXIMUM()]
+    story: list[Flowable] = [data_table(header, body, width, numeric=range(1, 4), size=design.NOTE)]
+    if others := len(tables) - len(body):
+        story.append(paragraph(wording.MORE_TABLES(others), "small"))
+    return story
+
+
+def _section(publication: Publication, table: TableLosses, changes: Changes, width: float) -> list[Flowable]:
+    """One table: its graph, the ranges, what to take instead, and an example."""
+    formatter, revision = publication.formatter, publication.catalogue.printing.revision
+    application = publication.catalogue.applications[table.part.application]
+    sst_k = widest_row(table, application.example_sst_k)
+    bars = [_bar(table, size, sst_k) for size in table.lost_at(sst_k)[:_MOST_BARS]]
+    sst = formatter.degrees(sst_k)
+    ranges = "; ".join(
+        wording.RANGE_ALT(
+            size=bar.size,
+            ranges=listed([f"{figure(f'{low:g}')} \N{EN DASH} {figure(f'{high:g}')}" for low, high in bar.lost]),
+        )
+        for bar in bars
+    )
+    story: list[Flowable] = [
+        Heading(publication.full_title(table.part), 2),
+        paragraph(wording.LOST_AT(sst=sst), "caption"),
+        DrawingFlowable(lost_range_graph(bars, formatter, width), wording.GRAPH_ALT(sst=sst, ranges=ranges)),
+        paragraph(wording.GRAPH_NOTE(old=changes.revision, new=revision), "small"),
+    ]
+    for caption, lost in ((wording.UPPER, table.upper), (wording.LOWER, table.lower)):
+        if lost:
+            story.append(paragraph(caption(unit=formatter.load_label), "caption"))
+            story += [LossTableFlowable(block) for block in loss_blocks(_table(publication, table, lost), width)]
+    story.append(paragraph(wording.INSTEAD_NOTE(new=revision), "small"))
+    if text := _example(publication, table, sst_k, changes):
+        story.append(paragraph(text))
+    return story
+
+
+def _bar(table: TableLosses, size: str, sst_k: float) -> LostBar:
+    cell = size, sst_k
+    lost = [own for own in (table.lower.get(cell), table.upper.get(cell)) if own is not None]
+    return LostBar(size, table.now.get(cell), [(number(own.start), number(own.end)) for own in lost])
+
+
+def _table(publication: Publication, table: TableLosses, lost: Mapping[Cell, LostRange]) -> LossTable:
+    """The ranges of one side, of the sizes and suction temperatures that have any."""
+    formatter = publication.formatter
+    sizes = [size for size in table.sizes if any(name == size for name, _ in lost)]
+    temperatures = [sst_k for sst_k in table.sst_k if any(own == sst_k for _, own in lost)]
+    called = formatter.temperatures(temperatures)
+    return LossTable(
+        wording.SST(unit=formatter.temperature_label),
+        sizes,
+        [
+            (label, [lost[size, sst_k].text if (size, sst_k) in lost else "" for size in sizes])
+            for label, sst_k in zip(called, temperatures, strict=True)
+        ],
+        [table.instead(size, lost) or wording.ASK() for size in sizes],
+    )
+
+
+def _example(publication: Publication, table: TableLosses, sst_k: float, changes: Changes) -> str:
+    """A load in the upper range of the middle size that has one at a suction temperature; "" where none has."""
+    sizes = [size for size in table.sizes if (size, sst_k) in table.upper and (size, sst_k) in table.now]
+    if not sizes:
+        return ""
+    # One with a size to take instead, if there is one.
+    with_other = [size for size in sizes if table.instead(size, table.upper)]
+    size = (with_other or sizes)[len(with_other or sizes) // 2]
+    lost, other = table.upper[size, sst_k], table.instead(size, table.upper)
+    load = round_half_even((number(lost.start) * number(lost.end)) ** 0.5)
+    if not number(lost.start) < number(load) <= number(lost.end):
+        load = lost.end
+    formatter = publication.formatter
+    stated = {
+        "sst": formatter.degrees(sst_k),
+        "load": formatter.with_load_unit(load),
+        "old": changes.revision,
+        "size": size,
+        "old_max": lost.end,
+        "new": publication.catalogue.printing.revision,
+        "new_max": lost.start,
+    }
+    if not other:
+        return wording.EXAMPLE_ASK(**stated)
+    return wording.EXAMPLE(**stated, instead=other, from_load=table.now[other, sst_k][0])

@@ -1,0 +1,71 @@
+"""The revision notice: what a revision changed, what to do, which loads a size no longer covers."""
+
+from __future__ import annotations
+
+from tablegen.wording.message import Message, Plural
+
+TITLE = Message("Revision notice")
+SUBJECT = Message("Revision notice of expansion valve selection tables")
+REPLACED = Message("{document} {old} ({old_date}) is replaced by {new} ({new_date})")
+OF_COMPANY = Message("{title} \N{MIDDLE DOT} {company}")
+REVISION = Message("revision {revision}")
+NUMBERED = Message("{number} \N{MIDDLE DOT}")
+
+WHAT_CHANGED = Message("What changed")
+COUNTED = Plural(
+    "{count} of {total} printed windows differs from revision {revision}.",
+    "{count} of {total} printed windows differ from revision {revision}.",
+)
+MOVED = Message("Minimum loads changed by {minimum}, maximum loads by {maximum}.")
+REMOVED = Plural("{count} window is no longer printed.", "{count} windows are no longer printed.")
+QUESTIONS = Message("Questions")
+WHAT_TO_DO = Message("What to do")
+VALVES_CHOSEN = Message(
+    "Valves selected with revision {old}: find the table, the size and the SST of the system. If its load is in a hatched "
+    "range, the valve no longer covers it at all three head pressures: take the size below “Take instead”, or ask."
+)
+NEW_SYSTEMS = Message(
+    "New systems: use revision {new}. Systems in operation: measure the superheat at low and at high head pressure."
+)
+NOTHING_LOST = Message(
+    "Every load that revision {old} covered with a size is still covered by that size. Use revision {new}."
+)
+CHARTS = Message("Replace counter charts made with revision {old}: {charts}.")
+
+TABLES = Message("Tables with ranges that are no longer covered")
+TABLE = Message("Table")
+CELLS = Message("Changed windows")
+MINIMUM = Message("Minimum load, %")
+MAXIMUM = Message("Maximum load, %")
+MORE_TABLES = Plural(
+    "{count} more table changed; changes.csv of the data set has all windows.",
+    "{count} more tables changed; changes.csv of the data set has all windows.",
+)
+
+LOST_AT = Message("SST {sst}: no longer covered, by size")
+GRAPH_NOTE = Message(
+    "Hatched: covered with revision {old}, not with revision {new}. Figures: limits of revision {new}."
+)
+GRAPH_ALT = Message("Load windows at SST {sst}, with the ranges that are no longer covered: {ranges}")
+RANGE_ALT = Message("size {size} {ranges}")
+LOAD_AXIS = Message("load at the rating point, {unit}")
+UPPER = Message("Upper ranges: over the new maximum, up to the old maximum, {unit}")
+LOWER = Message("Lower ranges: from the old minimum, below the new minimum, {unit}")
+SST = Message("SST, {unit}")
+TAKE_INSTEAD = Message("Take instead")
+ASK = Message("ask")
+INSTEAD_NOTE = Message(
+    "“Take instead” names a size that covers the whole range at every SST of the column with revision {new}; ask where none does."
+)
+EXAMPLE = Message(
+    "Example: SST {sst}, load {load}. With revision {old} size {size} covered it (up to {old_max}). With revision {new} it "
+    "covers up to {new_max}: take {instead} (from {from_load})."
+)
+EXAMPLE_ASK = Message(
+    "Example: SST {sst}, load {load}. With revision {old} size {size} covered it (up to {old_max}). With revision {new} it "
+    "covers up to {new_max}: ask."
+)
+LABELLED = Message("{label} {value}")
+HAVE_READY = Message(
+    "Have this ready: table, size, SST, load at the rating point. Data {old_data} (old), {new_data} (new)."
+)

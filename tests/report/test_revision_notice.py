@@ -1,0 +1,202 @@
+"""The revision notice, read back: ranges that are lost, sizes to take instead, and what a build does with it."""
+
+import dataclasses
+import io
+
+import numpy as np
+import pandas as pd
+import pytest
+
+from tablegen.dataset.comparison import changed_windows
+from tablegen.dataset.dataset import Changes
+from tablegen.report.formatter import Formatter
+from tablegen.report.graphs.lost_range_graph import LostBar, lost_range_graph
+from tablegen.report.lost_ranges import TableLosses, table_losses
+from tablegen.report.publications.documents import document_names
+from tablegen.report.publications.publication import Publication
+from tablegen.report.publications.revision_notice import notice_booklets, print_revision_notice
+from tests.demo import demo_catalogue, demo_data, page_texts, with_inputs
+from tests.report.drawings import shapes
+from tests.report.tagged_text import Tagged, faults
+from tests.report.text_boxes import problems
+from tests.us_units import W_PER
+
+DASH = "\N{EN DASH}"
+TABLE = ("alder", "R404A-R507A", "walk_in_medium")
+
+
+def of_table(frame: pd.DataFrame) -> pd.Series:
+    return (frame[["family", "group", "application"]] == list(TABLE)).all(axis=1)
+
+
+def earlier(minimum: float = 1.0, maximum: float = 1.0) -> pd.DataFrame:
+    """Windows of an earlier release, the limits of one table other than now."""
+    old = demo_data().group_windows.copy()
+    rows = of_table(old)
+    old.loc[rows, "min_load_w"] *= minimum
+    old.loc[rows, "max_load_w"] *= maximum
+    return old
+
+
+def since(old: pd.DataFrame) -> Changes:
+    return Changes("0", "2026-01-31", "0123456789ab", changed_windows(old, demo_data().group_windows))
+
+
+def own_booklet(which: int = 0):
+    return notice_booklets(demo_catalogue())[which]
+
+
+def notice(old: pd.DataFrame, which: int = 0) -> tuple[bytes, str]:
+    target = io.BytesIO()
+    print_revision_notice(demo_data(), own_booklet(which), since(old), target)
+    text = " ".join(" ".join(page_texts(target.getvalue())).split())
+    return target.getvalue(), text.replace("\N{NO-BREAK SPACE}", " ")
+
+
+def losses(old: pd.DataFrame) -> list[TableLosses]:
+    return table_losses(Publication.of(demo_data(), own_booklet()), since(old))
+
+
+def test_every_lost_range_is_printed_and_what_to_take_covers_it_at_every_sst():
+    old = earlier(minimum=0.966, maximum=1.2)
+    [table] = losses(old)
+    pdf, text = notice(old)
+    now = demo_data().group_windows[of_table(demo_data().group_windows)].set_index(["size", "sst_k"])
+    was = old[of_table(old)].set_index(["size", "sst_k"])
+    formatter, watt = Formatter("IP"), W_PER["IP"]
+    assert len(table.upper) == len(table.lower) == len(now)
+    for (size, sst_k), row in now.iterrows():
+        (new_min, new_max), (old_min, old_max) = (
+            formatter.window(float(own["min_load_w"]), float(own["max_load_w"])) for own in (row, was.loc[size, sst_k])
+        )
+        assert f"{new_max}{DASH}{old_max}" in text and f"{old_min}{DASH}{new_min}" in text
+    for lost in (table.upper, table.lower):
+        for size in table.sizes:
+            other = table.instead(size, lost)
+            for (name, sst_k), own in lost.items():
+                if other and name == size:
+                    window = now.loc[other].iloc[np.abs(now.loc[other].index - sst_k).argmin()]
+                    assert window["min_load_w"] <= float(own.start) * watt
+                    assert window["max_load_w"] >= float(own.end) * watt
+    sizes = list(table.sizes)
+    assert [table.instead(size, table.upper) for size in sizes] == [*sizes[1:], ""]
+    assert [table.instead(size, table.lower) for size in sizes] == ["", *sizes[:-1]]
+    assert f"Take instead {' '.join(sizes[1:])} ask" in text
+    assert f"Take instead ask {' '.join(sizes[:-1])}" in text
+    assert problems(pdf) == [] and faults(Tagged(pdf)) == []
+
+
+def test_the_notice_says_what_changed_what_to_do_and_gives_an_example():
+    _, text = notice(earlier(maximum=1.2))
+    for words in (
+        "TG-101 \N{MIDDLE DOT} revision 0 (2026-01-31) is replaced by revision A (2026-11-25)",
+        "144 of 2567 printed windows differ from revision 0.",
+        "maximum loads by \N{MINUS SIGN}16.7 %",
+        "Replace counter charts made with revision 0: TG-201.",
+        "SST 24 °F: no longer covered, by size",
+        "Example: SST 24 °F, load 11.4 kBtu/h. With revision 0 size 45 covered it (up to 12.5). With revision A it covers "
+        "up to 10.4: take 63 (from 6.24).",
+        f"Data 0123456789ab (old), {demo_data().fingerprint} (new)",
+        "Application engineering 555 0142",
+    ):
+        assert words in text, words
+    assert "Lower ranges" not in text
+
+
+def test_a_next_size_that_covers_only_part_of_the_range_is_not_named():
+    """The next size ends within the range, the one after it covers all of it."""
+    old, now = earlier(maximum=1.9), demo_data().group_windows
+    # At the warmest suction temperatures none covers all of it, so that nothing may be named for the column.
+    [table] = losses(old)
+    assert {table.instead(size, table.upper) for size in table.sizes} == {""}
+    warm = of_table(old) & (old["sst_k"] > 270.0)
+    old.loc[warm, "max_load_w"] = now.loc[warm, "max_load_w"]
+    [table] = losses(old)
+    assert [table.instead(size, table.upper) for size in table.sizes] == [*table.sizes[2:], "", ""]
+    [table] = losses(earlier(maximum=3.0))
+    assert {table.instead(size, table.upper) for size in table.sizes} == {""}
+
+
+def test_windows_that_closed_are_lost_whole_and_opened_ones_are_none():
+    data, old = demo_data(), earlier()
+    rows = old.index[of_table(old)]
+    old.loc[rows[0], ["min_load_w", "max_load_w"]] = np.nan
+    now = data.group_windows.copy()
+    now.loc[rows[1], ["min_load_w", "max_load_w"]] = np.nan
+    changes = Changes("0", "2026-01-31", "0123456789ab", changed_windows(old, now))
+    shown = dataclasses.replace(data, group_windows=now)
+    [table] = table_losses(Publication.of(shown, own_booklet()), changes)
+    [((size, sst_k), own)] = table.upper.items()
+    closed = data.group_windows.loc[rows[1]]
+    assert (size, round(float(closed["sst_k"]), 6)) == (str(closed["size"]), sst_k)
+    assert (own.start, own.end) == Formatter("IP").window(float(closed["min_load_w"]), float(closed["max_load_w"]))
+    target = io.BytesIO()
+    assert print_revision_notice(shown, own_booklet(), changes, target) == 1
+    assert problems(target.getvalue()) == []
+
+
+def test_where_nothing_is_lost_the_new_revision_is_to_be_used():
+    pdf, text = notice(earlier(minimum=1.05, maximum=0.9))
+    assert "Every load that revision 0 covered with a size is still covered by that size. Use revision A." in text
+    assert "Take instead" not in text and len(page_texts(pdf)) == 1
+
+
+@pytest.mark.parametrize("which", [0, 3])
+def test_many_tables_have_a_page_each_after_a_summary(which):
+    old = demo_data().group_windows.copy()
+    old["max_load_w"] *= 1.15
+    pdf, text = notice(old, which)
+    count = len(page_texts(pdf))
+    assert count == 1 + len(losses(old)) > 15
+    assert problems(pdf) == []
+    assert "Tables with ranges that are no longer covered" in text
+    title = demo_catalogue().applications["walk_in_low_fixed"].title
+    assert text.count(title) >= 2
+
+
+def test_lost_ranges_are_hatched_to_scale():
+    bars = [LostBar("45", ("4.46", "8.68"), [(8.68, 10.4)]), LostBar("63", None, [(6.2, 14.0)])]
+    drawing = lost_range_graph(bars, Formatter("IP"), 480.0)
+    widths = [
+        float(shape.path.split()[2])
+        for name in ("45", "63")
+        for shape in shapes(drawing, name)
+        if shape.path.endswith("re") and shape.pen is not None
+    ]
+    lost, window, whole = widths
+    # On a scale of powers equal ratios are equal lengths.
+    assert window / lost == pytest.approx(np.log(8.68 / 4.46) / np.log(10.4 / 8.68), rel=0.01)
+    assert whole / lost == pytest.approx(np.log(14.0 / 6.2) / np.log(10.4 / 8.68), rel=0.01)
+    assert sum(bool(shape.clips) for shape in drawing.items if hasattr(shape, "clips")) >= 2
+
+
+def test_a_notice_is_a_document_only_since_an_earlier_release():
+    catalogue = demo_catalogue()
+    names = {
+        "revision-notice",
+        "revision-notice-letter-si-kw",
+        "revision-notice-a4-ip-kbtuh",
+        "revision-notice-a4-si-kw",
+    }
+    assert not names & set(document_names(catalogue))
+    assert names <= set(document_names(catalogue, with_notices=True))
+    without = dataclasses.replace(catalogue, booklets=())
+    assert document_names(without, with_notices=True) == document_names(without)
+
+
+def test_booklets_of_single_families_share_one_notice():
+    booklets = demo_catalogue().booklets[:1]
+    own = [
+        dataclasses.replace(
+            booklets[0],
+            series="guide",
+            family=family,
+            printed=dataclasses.replace(booklets[0].printed, name=f"guide-{family}", publication=f"guide-{family}"),
+            combinations=tuple(c for c in booklets[0].combinations if c.family == family),
+        )
+        for family in ("alder", "rowan")
+    ]
+    catalogue = with_inputs(demo_data(), booklets=tuple(own)).catalogue
+    [found] = notice_booklets(catalogue)
+    assert found.printed.name == "revision-notice"
+    assert {part.family for part in found.combinations} == {"alder", "rowan"}
