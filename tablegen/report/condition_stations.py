@@ -11,6 +11,7 @@ from tablegen.model.inputs import Combination
 from tablegen.physics.system import LiquidSupply, SuctionResponse, SystemInputs
 from tablegen.report.formatter import DASH, Formatter, percent, span
 from tablegen.report.printed_catalogue import PrintedCatalogue
+from tablegen.report.rounding import MINUS
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
 from tablegen.wording.message import listed
@@ -85,7 +86,8 @@ def _temperatures(formatter: Formatter, kelvin: Sequence[float], places: int | N
     if not all(map(math.isfinite, kelvin)):
         return DASH
     if places is None:
-        places = int(any("." in formatter.temperature(value) for value in kelvin))
+        texts = [formatter.temperature(value).removeprefix(MINUS) for value in kelvin]
+        places = int(not all(map(str.isdecimal, texts)))
     return span([formatter.temperature(value, places) for value in kelvin])
 
 

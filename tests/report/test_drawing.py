@@ -14,6 +14,7 @@ from reportlab.pdfgen.canvas import Canvas
 from tablegen.errors import MissingGlyphError, PublishError
 from tablegen.report.graphs.axes import Axes, Scale, framed, runs
 from tablegen.report.graphs.sketch import Sketch
+from tablegen.report.graphs.svg import svg
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.design import BLACK, TINT
 from tablegen.report.pdf.drawing import PROJECTING, Box, Drawing, DrawingFlowable, Pen, box_path, circle_path
@@ -176,3 +177,17 @@ def test_an_area_ends_where_its_curves_cross() -> None:
     (area,) = shapes(sketch.drawing())
     # From the left edge to x = 1.5 on both curves.
     assert area.path.count("150.00 100.00 l") == 2
+
+
+def test_a_line_drawn_again_is_where_a_line_of_its_own_would_be() -> None:
+    def lines(places: list[float], repeats: list[float]) -> Drawing:
+        sketch = Sketch(WIDTH, HEIGHT)
+        axes = Axes(sketch, Box(20.0, 20.0, 280.0, 180.0), Scale(0.0, 5.2), Scale(0.0, 1.0))
+        for place in places:
+            x = np.array([0.0, 0.3, 0.8]) + place
+            axes.plot(x, np.array([0.1, 0.7, 0.4]), Pen(1.0, dashes=(5.0, 2.0)), repeats=repeats)
+        return sketch.drawing()
+
+    again, each = lines([0.0], [1.0, 2.0, 4.0]), lines([0.0, 1.0, 2.0, 4.0], [])
+    assert np.abs(pixels(again).astype(int) - pixels(each)).max() <= 1
+    assert svg(again).count("<path") == 2 + 3

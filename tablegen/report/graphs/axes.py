@@ -83,8 +83,16 @@ class Axes:
         """A place by its data."""
         return float(self.across(x)), float(self.up(y))
 
-    def plot(self, x: object, y: object, pen: Pen, layer: int = LINE, name: str = "") -> None:
-        """Draw a line, with a gap where a value is NaN."""
+    def plot(
+        self,
+        x: object,
+        y: object,
+        pen: Pen,
+        layer: int = LINE,
+        name: str = "",
+        repeats: Sequence[float] = (),
+    ) -> None:
+        """Draw a line, with a gap where a value is NaN; again so far to the right, in the unit of the scale."""
         across, up = np.broadcast_arrays(self.across(x), self.up(y))
         paths = [
             line_path(zip(across[run].tolist(), up[run].tolist(), strict=True))
@@ -92,7 +100,9 @@ class Axes:
             if run.stop - run.start > 1
         ]
         if paths:
-            self.sketch.shape(Shape(path="\n".join(paths), pen=pen, clips=self._clips, name=name), layer)
+            again = tuple((self.across(repeats) - self.across(0.0)).tolist()) if len(repeats) else ()
+            path = "\n".join(paths)
+            self.sketch.shape(Shape(path=path, pen=pen, clips=self._clips, name=name, repeats=again), layer)
 
     def between(
         self,

@@ -32,9 +32,9 @@ def condition_strip(axis: ConditionAxis, width: float) -> Drawing:
     for label, y in zip(axis.labels, (heights[1], *heights[2:]), strict=True):
         sketch.text(0.0, y, label, side="left", up="digits", face=fonts.SEMIBOLD)
     for own, x in zip(axis.stations, middles, strict=True):
-        rows = zip((own.name, own.pressure, own.bubble, own.liquid), heights, (SIZE, *[_FIGURES] * 3), strict=True)
-        for text, y, size in rows:
-            face = fonts.BOLD if text in (own.pressure, own.liquid) else fonts.REGULAR
+        faces = (fonts.REGULAR, fonts.BOLD, fonts.REGULAR, fonts.BOLD)
+        texts = (own.name, own.pressure, own.bubble, own.liquid)
+        for text, y, face, size in zip(texts, heights, faces, (SIZE, *[_FIGURES] * 3), strict=True):
             sketch.text(x, y, text, up="digits", face=face, size=size)
     _draw_bar(sketch, middles, bar, (names_wide + _BESIDE - _BEYOND, width))
     return sketch.drawing(axis.labels[0])

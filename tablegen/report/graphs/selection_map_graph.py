@@ -6,10 +6,12 @@ import itertools
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
 
+import numpy as np
 import pandas as pd
 
 from tablegen.errors import PublishError
 from tablegen.report.formatter import DASH, Formatter
+from tablegen.report.graphs.axes import runs
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import PROJECTING, Box, Pen, Shape, box_path, line_path
 from tablegen.report.pdf.spread_rows import SpreadRows
@@ -208,7 +210,10 @@ class SelectionMap(SpreadRows[_MapRow]):
                 if not first or not order.index(first) % 2:
                     continue
                 left, foot = self._left(j), self.foot(i)
-                tinted.append(box_path(Box(left, foot, left + self._step, foot + self.leading)))
+                if not j or row[j - 1][0] != first:
+                    # Over all cells of the size from here on.
+                    wide = self._step * sum(1 for _ in itertools.takewhile(first.__eq__, (own for own, _ in row[j:])))
+                    tinted.append(box_path(Box(left, foot, left + wide, foot + self.leading)))
                 if second:
                     start, middle, size = (
                         self._beside(first, left),
@@ -269,16 +274,17 @@ class SelectionMap(SpreadRows[_MapRow]):
             raise PublishError(input_errors.MAP_SIZE(size=repr(name), columns=len(self.cells.columns)))
 
     def _frontier(self) -> Iterator[str]:
-        """Heavy strokes between cells whose first choice differs."""
-        for i, (_, row) in enumerate(self.rows):
-            foot = self.foot(i)
-            top = foot + self.leading
-            for j, (first, _) in enumerate(row):
+        """Heavy strokes between cells whose first choice differs, each as long as it runs straight."""
+        first = np.array([[pair[0] for pair in row] for _, row in self.rows])
+        tall, wide = first.shape
+        for j in range(1, wide):
+            for run in runs(first[:, j - 1] != first[:, j]):
                 left = self._left(j)
-                if j and row[j - 1][0] != first:
-                    yield self._line(left, foot, left, top)
-                if i and self.rows[i - 1][1][j][0] != first:
-                    yield self._line(left, top, left + self._step, top)
+                yield self._line(left, self.foot(run.stop - 1), left, self.foot(run.start) + self.leading)
+        for i in range(1, tall):
+            for run in runs(first[i - 1] != first[i]):
+                top = self.foot(i) + self.leading
+                yield self._line(self._left(run.start), top, self._left(run.stop), top)
 
     @staticmethod
     def _line(x1: float, y1: float, x2: float, y2: float) -> str:

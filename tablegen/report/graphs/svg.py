@@ -90,6 +90,7 @@ def _shape(shape: Shape, definitions: _Definitions, accent: str) -> str:
         ]
         look += [f'stroke-dasharray="{" ".join(pen.lengths())}"'] if pen.dashes else []
     text = f'<path d="{_path(shape.path)}" {" ".join(look)}/>'
+    text += "".join(f'<g transform="translate({number(right)} 0)">{text}</g>' for right in shape.repeats)
     for clip in shape.clips:
         text = f'<g clip-path="url(#{definitions.name("clip", _path(clip))})">{text}</g>'
     return text

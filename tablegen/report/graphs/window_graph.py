@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 import numpy as np
 
@@ -81,9 +82,9 @@ def _drawing(by_size: dict[str, list[WindowRow]], formatter: Formatter, size: tu
     for place, _ in ticks:
         axes.level(place, Pen(design.HAIR, design.GRAY), BACK)
     axes.between(*_joined(panels, limits), fill=design.TINT, layer=BACK)
-    others = [(panel, own) for panel in panels for i, own in enumerate(limits) if i != panel]
-    _curves(axes, [panel for panel, _ in others], [own for _, own in others], _OTHERS, design.GRAY, AXIS)
-    _curves(axes, panels, limits, _OWN, design.BLACK, LINE)
+    # All sizes in the first panel and the same again in the others, each panel's own under its heavy lines.
+    _curves(axes, [0] * len(limits), limits, Pen(_OTHERS, design.GRAY), AXIS, panels[1:])
+    _curves(axes, panels, limits, Pen(_OWN), LINE)
     for panel, name in zip(panels, by_size, strict=True):
         axes.upright(panel, Pen(design.RULE), MARK)
         middle = float(axes.across(panel + 0.5 * _PANEL))
@@ -111,11 +112,12 @@ def _joined(panels: Sequence[int], limits: Sequence[_Limits]) -> _Limits:
     return x, minimum, maximum
 
 
-def _curves(axes: Axes, panels: Sequence[int], limits: Sequence[_Limits], width: float, color: str, layer: int) -> None:
-    if limits:
-        x, minimum, maximum = _joined(panels, limits)
-        axes.plot(x, maximum, Pen(width, color), layer)
-        axes.plot(x, minimum, Pen(width, color, design.DASHED), layer)
+def _curves(
+    axes: Axes, panels: Sequence[int], limits: Sequence[_Limits], pen: Pen, layer: int, repeats: Sequence[float] = ()
+) -> None:
+    x, minimum, maximum = _joined(panels, limits)
+    axes.plot(x, maximum, pen, layer, repeats=repeats)
+    axes.plot(x, minimum, replace(pen, dashes=design.DASHED), layer, repeats=repeats)
 
 
 def log_ticks(low: float, high: float) -> list[float]:

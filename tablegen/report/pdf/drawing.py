@@ -81,6 +81,8 @@ class Shape:
         Paths inside which it is visible.
     name : str
         What it stands for, if anything has to find it.
+    repeats : tuple of float
+        How far to the right it is drawn again, each time [pt]: the same code again takes next to nothing in a file.
     """
 
     path: str
@@ -88,6 +90,7 @@ class Shape:
     fill: str = ""
     clips: tuple[str, ...] = ()
     name: str = ""
+    repeats: tuple[float, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -230,8 +233,8 @@ def _shape_parts(shape: Shape, accent: str) -> list[str]:
         code += [f"{number(pen.width)} w", f"{pen.cap} J", "1 j", _stroke_code(pen.color, accent)]
         if pen.dashes:
             code.append(f"[{' '.join(pen.lengths())}] 0 d")
-    painted = "B" if shape.fill and pen else "f" if shape.fill else "S"
-    return [*code, f"{shape.path}\n{painted}"]
+    painted = f"{shape.path}\n{'B' if shape.fill and pen else 'f' if shape.fill else 'S'}"
+    return [*code, painted, *(f"q\n1 0 0 1 {number(right)} 0 cm\n{painted}\nQ" for right in shape.repeats)]
 
 
 def _label_code(canvas: Canvas, label: Label) -> str:
