@@ -19,6 +19,7 @@ from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.publication import named
 from tablegen.report.stock_coverage import StockCell, StockRow, stock_chart
 from tablegen.tables.selection_map import chart_frame
+from tablegen.wording.language import speaking
 from tests.demo import SETTINGS, demo_chart, demo_data, page_texts, with_inputs
 from tests.report.text_boxes import problems, runs_of_page
 from tests.us_units import W_PER
@@ -249,3 +250,12 @@ def test_a_stock_that_covers_nothing_is_refused():
     empty = dataclasses.replace(data, charts=data.charts.assign(first_size="", second_size="", coverage="part"))
     with pytest.raises(PublishError, match="no size in stock covers any load of R404A and R507A"):
         print_counter_chart(empty, "counter", io.BytesIO())
+
+
+@pytest.mark.parametrize("code", ["de", "es", "fr"])
+def test_longer_words_of_other_languages_keep_apart(code):
+    with speaking(code):
+        pdf, texts = pages_of(demo_data(), "counter-a4-si")
+    assert problems(pdf) == []
+    assert len(texts) == 6
+    assert "6,3" in texts[0] and "6.3" not in texts[0]

@@ -31,7 +31,9 @@ MODULES = (
     "verification",
     "cautions",
     "back_cover",
+    "pressure_enthalpy",
     "counter_chart",
+    "revision_notice",
     "workbook",
     "phone",
 )

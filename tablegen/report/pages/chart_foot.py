@@ -47,7 +47,13 @@ class ConditionStrip(Flowable):
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         """All of the width, as high as the facts or the axis."""
         self.width = aW
-        self._lines = [fonts.wrapped(fact, fonts.REGULAR, _SIZE, aW - _FACTS_LEFT) for fact in self._facts]
+        places, wide = self._places()
+        self._left = max(_FACTS_LEFT, places[-1] + 0.5 * wide[-1] + 2.0 * _APART)
+        for self._size in (_SIZE, design.TABLE):
+            self._lines = [fonts.wrapped(fact, fonts.REGULAR, self._size, aW - self._left) for fact in self._facts]
+            # Smaller rather than two lines for a fact.
+            if all(len(lines) == 1 for lines in self._lines):
+                break
         self.height = max(_LIQUIDS, _NAMES + _LINE * (sum(map(len, self._lines)) - 1)) + _UNDER
         return self.width, self.height
 
@@ -65,7 +71,7 @@ class ConditionStrip(Flowable):
         for lines in self._lines:
             with structure.marked("P", on=text):
                 for line in lines:
-                    text.put(_FACTS_LEFT, y, f"{line} ", fonts.REGULAR, _SIZE)
+                    text.put(self._left, y, f"{line} ", fonts.REGULAR, self._size)
                     y -= _LINE
         # Its type is that of the library's own text objects.
         getattr(self.canv, "drawText")(text)  # noqa: B009
@@ -77,7 +83,7 @@ class ConditionStrip(Flowable):
         with structure.element("TR"):
             with structure.marked("TH", COLUMN if is_head else ROW, on=text):
                 text.put(0.0, y, name, fonts.SEMIBOLD, _SIZE)
-            for x, figure in zip(self._places(face), figures, strict=True):
+            for x, figure in zip(self._places()[0], figures, strict=True):
                 with structure.marked("TH" if is_head else "TD", COLUMN if is_head else "", on=text):
                     text.put(x, y, figure, face, _SIZE, 0.5)
 
@@ -90,8 +96,8 @@ class ConditionStrip(Flowable):
         ends = _AXIS_LEFT + 36.0, _AXIS_RIGHT - 30.0
         return [ends[0] + (p - low) / span * (ends[1] - ends[0]) for p in pressures]
 
-    def _places(self, face: str) -> list[float]:
-        """Middles of figures, as near to their marks as neighbors let them."""
+    def _places(self) -> tuple[list[float], list[float]]:
+        """Middles of figures, as near to their marks as neighbors let them, and the width that each needs [pt]."""
         wide = [
             max(
                 fonts.text_width(s.name, fonts.REGULAR, _SIZE),
@@ -107,7 +113,7 @@ class ConditionStrip(Flowable):
         places[0] = max(places[0], names + _APART + 0.5 * wide[0])
         for i in range(1, len(places)):
             places[i] = max(places[i], places[i - 1] + 0.5 * (wide[i - 1] + wide[i]) + _APART)
-        return places
+        return places, wide
 
     def _shapes(self) -> Iterator[Shape]:
         """The axis, thick from low to high head, and a mark for each station."""
