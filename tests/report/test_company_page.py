@@ -15,8 +15,8 @@ from tablegen.config.logo_file import read_logo
 from tablegen.dataset.shown import shown_by
 from tablegen.model.company import Company, Logo
 from tablegen.report.pdf.logo import SIDE, Letterhead
-from tablegen.report.pdf.page import STYLES, Document, Heading, paragraph
-from tablegen.report.pdf.page_sides import LeftPage
+from tablegen.report.pdf.page import STYLES, Document, Heading, contents, paragraph
+from tablegen.report.pdf.page_sides import LeftPage, SparePage
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.handout import print_answer_key, print_handout
@@ -116,6 +116,23 @@ def test_what_is_for_a_left_page_waits_for_one(before: int):
     assert count == len(pages) == {1: 2, 2: 4, 3: 4}[before]
     assert "At the left" in pages[-1] and len(pages) % 2 == 0
     assert [("Notes" in text) for text in pages] == [False] * before + [True] * (before % 2 == 0) + [False]
+
+
+@pytest.mark.parametrize("before", [1, 2])
+def test_a_spare_page_fills_an_empty_right_page_or_comes_in_its_place(before: int):
+    target = io.BytesIO()
+    spare = SparePage([Heading("Spare"), paragraph("A page of its own"), PageBreak()])
+    story = [contents(), *(item for i in range(before) for item in (Heading(f"Chapter {i}"), PageBreak()))]
+    story += [LeftPage(spare), Heading("At the left"), PageBreak(), spare, Heading("Last")]
+    # In two passes, which set the same pages.
+    Document(target, "letter", "Title", date=None).build(story)
+    pages = page_texts(target.getvalue())
+    found = {
+        name: next(i for i, text in enumerate(pages, 1) if f"\n{name}\r" in f"\n{text}") for name in ("Spare", "Last")
+    }
+    assert found == ({"Spare": 3, "Last": 5} if before == 2 else {"Spare": 3, "Last": 4})
+    assert "At the left" in pages[3 if before == 2 else 1]
+    assert not any("Notes" in text for text in pages)
 
 
 def test_the_same_company_gives_the_same_bytes():

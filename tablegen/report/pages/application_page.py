@@ -12,7 +12,6 @@ from tablegen.report.formatter import DASH, percent
 from tablegen.report.pages.opener import opener, opener_explained
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, height, paragraph
-from tablegen.report.pdf.page_sides import LeftPage
 from tablegen.report.pdf.paragraphs import chapter_contents
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.publications.publication import Publication
@@ -46,7 +45,6 @@ def application_page(publication: Publication, name: str, parts: Sequence[Combin
     needed = height([*opposite, *explained, tables[0]], width) + _ENTRY * len(parts)
     below, beside = ([], explained) if needed < design.LOWEST_PAGE else (explained, [])
     return [
-        LeftPage(),
         *above,
         *opener(publication, parts, (above, below), width),
         *beside,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from typing import Any
 
 from reportlab.platypus import Flowable
@@ -17,11 +18,42 @@ from tablegen.wording import booklet as wording
 _APART = 24.0
 
 
-class LeftPage(ActionFlowable):
-    """Goes on at the top of the next left page; a right page in between is for notes."""
+class SparePage(ActionFlowable):
+    """A page that fills a right page which would be empty, else comes where it is in the story.
 
-    def __init__(self) -> None:
+    Parameters
+    ----------
+    story : sequence of Flowable
+        One page, which ends with a page break.
+    """
+
+    def __init__(self, story: Sequence[Flowable]) -> None:
+        super().__init__(("spare page",))
+        self.story = story
+        self.is_set = False
+
+    def set(self, doc: Any) -> None:
+        """Set the page here."""
+        self.is_set = True
+        waiting = list(self.story)
+        while waiting:
+            doc.clean_hanging()
+            doc.handle_flowable(waiting)
+        doc.clean_hanging()
+
+    def apply(self, doc: Any) -> None:
+        """Set the page unless it has filled another; the next pass begins anew."""
+        if not self.is_set:
+            self.set(doc)
+        self.is_set = False
+
+
+class LeftPage(ActionFlowable):
+    """Goes on at the top of the next left page; a right page in between has a spare page, if one is left, or is for notes."""
+
+    def __init__(self, spare: SparePage | None = None) -> None:
         super().__init__(("left page",))
+        self.spare = spare
 
     def apply(self, doc: Any) -> None:
         """Break the page once, or twice."""
@@ -30,6 +62,8 @@ class LeftPage(ActionFlowable):
         if is_begun:
             doc.handle_pageEnd()
             doc.clean_hanging()
+        if doc.page % 2 and self.spare is not None and not self.spare.is_set:
+            self.spare.set(doc)
         if doc.page % 2:
             doc.handle_flowable([_Notes()])
             doc.handle_pageEnd()

@@ -28,7 +28,7 @@ from tablegen.report.pages.window_pages import selection_map_page, window_table_
 from tablegen.report.pdf.design import DEFAULT_ACCENT
 from tablegen.report.pdf.document_file import NOTHING_ATTACHED, Attachments
 from tablegen.report.pdf.page import Document, Heading, contents, paragraph
-from tablegen.report.pdf.page_sides import LeftPage
+from tablegen.report.pdf.page_sides import LeftPage, SparePage
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import booklet as wording
@@ -119,17 +119,19 @@ def _tables(publication: Publication, chapters: dict[str, list[Flowable]], width
         chapters[f"family-{family}"] = family_page(publication, family, width)
         story += chapters[f"family-{family}"]
     story.append(PageBreak())
+    # Before the applications, if a right page would be empty there, else behind them.
+    chapters["cycle"] = cycle_page(publication, width)
+    cycle = SparePage(chapters["cycle"])
     for application, parts in publication.applications():
         chapters[f"application-{application}"] = application_page(publication, application, parts, width)
-        story += chapters[f"application-{application}"]
+        story += [LeftPage(cycle), *chapters[f"application-{application}"]]
         for part in parts:
             turned = selection_map_page(publication, part, width)
             chapters[f"windows-{part.family}-{part.group}-{part.application}"] = turned
             # The map is opposite its table.
-            story += [LeftPage()] if turned else []
+            story += [LeftPage(cycle)] if turned else []
             story += [*window_table_pages(publication, part, width), *turned]
-    chapters["cycle"] = cycle_page(publication, width)
-    story += chapters["cycle"]
+    story.append(cycle)
     story += back.order_guide(publication, width)
     chapters["groups"] = method(publication, width)
     story += chapters["groups"]
