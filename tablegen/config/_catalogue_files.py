@@ -97,7 +97,10 @@ def read_files(path: Path, selection: Selection, store: PropertyStore) -> Catalo
             if name not in publications or publications[name][1].series([family])
         ),
     ]
-    company = read_company(reader, document, catalogue, printed) if document and catalogue else None
+    company = None
+    if document and catalogue:
+        languages = {catalogue.language, *(own.language or catalogue.language for _, own in publications.values())}
+        company = read_company(reader, document, catalogue, printed, languages)
     reader.stop_if_wrong()
     # What is not there has stopped it.
     assert document

@@ -11,6 +11,7 @@ from tablegen.config._input_files import SUFFIX, path_beside, shown_name
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument
 from tablegen.config.logo_file import MAX_BYTES, read_logo
+from tablegen.config.typeface_file import read_typeface
 from tablegen.errors import BadValue, ConfigError
 from tablegen.model.company import Company, Logo
 from tablegen.wording import config_errors as wording
@@ -21,9 +22,16 @@ _FILE_SUFFIXES = (SUFFIX, ".yml", ".json")
 
 
 def read_company(
-    reader: Reader, document: ConfigDocument, catalogue: CatalogueModel, publications: Collection[str]
+    reader: Reader,
+    document: ConfigDocument,
+    catalogue: CatalogueModel,
+    publications: Collection[str],
+    languages: Collection[str],
 ) -> Company:
-    """The company of a catalogue, which may give numbers to `publications`; problems are noted."""
+    """The company of a catalogue, which may give numbers to `publications`, printed in `languages`; problems are noted.
+
+    Its typeface must draw what was read so far.
+    """
     named = catalogue.company
     nameless = Company(name=named)
     suffix = PurePosixPath(named).suffix.lower()
@@ -47,7 +55,9 @@ def read_company(
     if model.next_review is not None and model.next_review <= catalogue.date:
         rule = wording.REVIEW_AFTER(date=catalogue.date.isoformat())
         reader.refuse(own, ("next_review",), str(BadValue(repr(model.next_review.isoformat()), rule)))
-    return model.inputs(_logo(reader, own, model.logo))
+    return model.inputs(
+        _logo(reader, own, model.logo), read_typeface(reader, own, languages) if model.typeface else None
+    )
 
 
 def _logo(reader: Reader, document: ConfigDocument, name: str | None) -> Logo | None:

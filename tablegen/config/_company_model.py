@@ -9,7 +9,7 @@ from pydantic import AfterValidator, Field, model_validator
 
 from tablegen.config.fields import BadKey, Day, Heading, Label, Model, Name, Text, Title, must, twice
 from tablegen.errors import BadValue
-from tablegen.model.company import Company, Logo
+from tablegen.model.company import Company, Logo, Typeface
 from tablegen.wording import config_errors as wording
 
 _COLOR = re.compile("#[0-9A-Fa-f]{6}")
@@ -54,6 +54,14 @@ class ContactModel(Model):
     value: Heading
 
 
+class TypefaceModel(Model):
+    """The files of a typeface, beside the company's."""
+
+    regular: Title
+    bold: Title | None = None
+    italic: Title | None = None
+
+
 class CompanyModel(Model):
     """The company; every key but the name may be left out."""
 
@@ -63,6 +71,7 @@ class CompanyModel(Model):
     contact: Annotated[list[ContactModel], Field(min_length=1, max_length=8)] | None = None
     logo: Title | None = None
     accent: Annotated[str, AfterValidator(_accent)] | None = None
+    typeface: TypefaceModel | None = None
     documents: dict[Name, _Number] | None = None
     next_review: Day | None = None
     disclaimer: Text | None = None
@@ -76,7 +85,7 @@ class CompanyModel(Model):
             raise BadKey(wording.DOCUMENT_NUMBER_TWICE(), "documents", list(given)[again])
         return self
 
-    def inputs(self, logo: Logo | None) -> Company:
-        """The same with the logo that was read."""
+    def inputs(self, logo: Logo | None, typeface: Typeface | None) -> Company:
+        """The same with the logo and the typeface that were read."""
         contact = tuple((own.label, own.value) for own in self.contact or ())
-        return self.into(Company, contact=contact, logo=logo)
+        return self.into(Company, contact=contact, logo=logo, typeface=typeface)

@@ -37,12 +37,13 @@ class Problems:
 
 
 class Reader(Problems):
-    """Files read so far with their SHA-256, by path below `folder`, and the problems found in them."""
+    """Files read so far with their SHA-256, by path below `folder`, the documents in them, and the problems found."""
 
     def __init__(self, folder: Path) -> None:
         super().__init__()
         self.folder = folder
         self.files: dict[str, str] = {}
+        self.documents: list[ConfigDocument] = []
 
     def document(self, path: Path) -> ConfigDocument | None:
         """A file as a document; None, with the problem noted, if it cannot be read."""
@@ -54,6 +55,7 @@ class Reader(Problems):
             self.problems += error.problems
             return None
         self._note(path, content)
+        self.documents.append(document)
         return document
 
     def bytes_of(self, path: Path, max_bytes: int = MAX_FILE_BYTES, rule: str = "") -> bytes | None:

@@ -131,7 +131,13 @@ def _company(company: Company, shown: _Shown) -> Company:
     documents = {name: number for name, number in company.documents.items() if name in numbered}
     if shown.booklets:
         return dataclasses.replace(company, documents=documents)
-    return Company(name=company.name, documents=documents, disclaimer=company.disclaimer, cautions=company.cautions)
+    return Company(
+        name=company.name,
+        typeface=company.typeface,
+        documents=documents,
+        disclaimer=company.disclaimer,
+        cautions=company.cautions,
+    )
 
 
 def _summary(summary: Summary, fingerprint: str, frames: Mapping[str, pd.DataFrame], shown: _Shown) -> Summary:

@@ -20,11 +20,24 @@ class Logo:
     is_png: bool
 
 
+@dataclass(frozen=True, slots=True)
+class Typeface:
+    """The faces that a company's publications are set in, as TrueType files whose capitals are as high as the built-in ones.
+
+    Without a bold or an italic one (empty) the built-in one takes its place.
+    """
+
+    regular: bytes
+    bold: bytes = b""
+    italic: bytes = b""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Company:
     """The company that publishes a catalogue, and what it states on every publication.
 
-    `contact` are labels and values, `accent` is a color `#RRGGBB` or empty, `documents` the document numbers of
+    `contact` are labels and values, `accent` is a color `#RRGGBB` or empty, without a
+    `typeface` they are in the built-in one, `documents` the document numbers of
     publications by name, `cautions` are added to those of the `region` ("us" or "other").
     """
 
@@ -34,6 +47,7 @@ class Company:
     contact: tuple[tuple[str, str], ...] = ()
     logo: Logo | None = None
     accent: str = ""
+    typeface: Typeface | None = None
     documents: Mapping[str, str] = field(default_factory=dict)
     next_review: datetime.date | None = None
     disclaimer: str = ""

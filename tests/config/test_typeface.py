@@ -55,7 +55,7 @@ def test_a_text_with_a_character_that_cannot_be_printed_is_refused_by_line(file,
 
 def test_the_characters_are_those_of_the_faces():
     """On failure: put the text that is expected here into `RANGES`, broken into lines."""
-    upright = [characters for name, characters in fonts._DRAWN.items() if name != fonts.ITALIC]
+    upright = [face.drawn for name, face in fonts._BUILT_IN.items() if name != fonts.ITALIC]
     shared = frozenset.intersection(*upright)
     drawn = {ord(sign) for sign in shared if sign.isprintable() or sign == "\N{NO-BREAK SPACE}"}
     ranges: list[list[int]] = []

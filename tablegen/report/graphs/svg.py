@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import functools
 import hashlib
+import io
 from collections.abc import Iterable, Iterator
 from html import escape
 from typing import Any
@@ -109,24 +110,29 @@ def _label(label: Label, definitions: _Definitions) -> str:
     return f'<g transform="matrix({matrix})">{"".join(glyphs)}</g>'
 
 
+def _units(face: str) -> int:
+    key, _ = fonts.face_file(face)
+    return int(_font(face, key)["head"].unitsPerEm)
+
+
+def _glyph(face: str, sign: str) -> tuple[str, int]:
+    """The outline of a sign and the advance to the next, in units of the face that has the name now."""
+    return _outline(face, fonts.face_file(face)[0], sign)
+
+
 @functools.cache
-def _font(face: str) -> Any:
+def _font(face: str, key: str) -> Any:
     # Needed only here.
     from fontTools.ttLib import TTFont
 
-    return TTFont(fonts.FACES[face])
-
-
-def _units(face: str) -> int:
-    return int(_font(face)["head"].unitsPerEm)
+    return TTFont(io.BytesIO(fonts.face_file(face)[1]))
 
 
 @functools.cache
-def _glyph(face: str, sign: str) -> tuple[str, int]:
-    """The outline of a sign and the advance to the next, in units of the face."""
+def _outline(face: str, key: str, sign: str) -> tuple[str, int]:
     from fontTools.pens.svgPathPen import SVGPathPen
 
-    font = _font(face)
+    font = _font(face, key)
     glyphs = font.getGlyphSet()
     glyph = glyphs[font.getBestCmap()[ord(sign)]]
     pen: Any = SVGPathPen(glyphs)

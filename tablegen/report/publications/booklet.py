@@ -29,11 +29,13 @@ from tablegen.report.pdf.design import DEFAULT_ACCENT
 from tablegen.report.pdf.document_file import NOTHING_ATTACHED, Attachments
 from tablegen.report.pdf.page import Document, Heading, contents, paragraph
 from tablegen.report.pdf.page_sides import LeftPage, SparePage
+from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import booklet as wording
 
 
+@in_own_typeface
 def print_booklet(
     data: DataSet | PrintedData,
     name: str,

@@ -27,6 +27,7 @@ from tablegen.report.pages.stock_table import (
 )
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Document, height, paragraph
+from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.report.stock_coverage import StockChart, stock_chart
@@ -41,6 +42,7 @@ _OVER_TABLE, _HAIR = 2.0, 0.5
 _FEWEST = 4
 
 
+@in_own_typeface
 def print_counter_chart(data: DataSet | PrintedData, name: str, target: Path | IO[bytes]) -> int:
     """Print one counter chart of a data set.
 

@@ -20,6 +20,7 @@ from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_tables
 from tablegen.report.printed_exercises import Exercise, printed_exercise
+from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import handout as wording
@@ -27,6 +28,7 @@ from tablegen.wording import handout as wording
 _LINE = 19.0
 
 
+@in_own_typeface
 def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[bytes], graphs: Path | None = None) -> int:
     """Print one handout of a data set; `graphs` is a folder for its graphs as files.
 
@@ -65,6 +67,7 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
     return count
 
 
+@in_own_typeface
 def print_answer_key(data: DataSet | PrintedData, name: str, target: Path | IO[bytes]) -> int:
     """Print the answers of one handout with their calculation; return the number of pages.
 

@@ -21,6 +21,7 @@ from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
+from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rounding import round_half_even
@@ -58,6 +59,7 @@ def notice_booklets(catalogue: Catalogue) -> list[Booklet]:
     return list(found.values())
 
 
+@in_own_typeface
 def print_revision_notice(data: DataSet | PrintedData, own: Booklet, changes: Changes, target: Path | IO[bytes]) -> int:
     """Print what changed since an earlier release to a path or a binary file; return its number of pages.
 
