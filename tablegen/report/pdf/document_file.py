@@ -141,14 +141,15 @@ def _object_stream(numbers: Sequence[int], bodies: Mapping[int, bytes]) -> bytes
 def _cross_references(entries: Sequence[tuple[int, int, int]], head: bytes) -> bytes:
     """Where every object is, itself included."""
     wide = max(offset for _, offset, _ in entries).bit_length() // 8 + 1
-    rows = [bytes([kind]) + offset.to_bytes(wide, "big") + index.to_bytes(2, "big") for kind, offset, index in entries]
-    # Each as its difference from the one above: they hardly differ, and take a tenth of the space.
-    above = [bytes(len(rows[0])), *rows]
-    content = b"".join(
-        b"\2" + bytes((own - last) % 256 for own, last in zip(row, before, strict=True))
-        for row, before in zip(rows, above, strict=False)
+    rows = b"".join(
+        bytes([kind]) + offset.to_bytes(wide, "big") + index.to_bytes(2, "big") for kind, offset, index in entries
     )
-    predictor = b"/DecodeParms<</Predictor 12/Columns %d>>" % len(rows[0])
+    length = wide + 3
+    # Each row as its difference from the one above: they hardly differ, and take a tenth of the space.
+    above = bytes(length) + rows
+    differences = bytes((own - last) & 255 for own, last in zip(rows, above, strict=False))
+    content = b"".join(b"\2" + differences[i : i + length] for i in range(0, len(differences), length))
+    predictor = b"/DecodeParms<</Predictor 12/Columns %d>>" % length
     return _stream(b"/Type/XRef/Size %d/W[1 %d 2]%s%s" % (len(entries), wide, predictor, head), content)
 
 

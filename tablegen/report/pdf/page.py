@@ -23,6 +23,7 @@ from tablegen.report.pdf.design import BOTTOM_MARGIN, DEFAULT_ACCENT, NOTE, PAPE
 from tablegen.report.pdf.fonts import wrapped
 from tablegen.report.pdf.page_tabs import PageTabs
 from tablegen.report.pdf.paragraphs import STYLES, Heading, contents, escape, paragraph
+from tablegen.report.pdf.structure import is_trial
 from tablegen.report.pdf.tagged_canvas import TaggedCanvas
 from tablegen.wording import input_errors, terms
 from tablegen.wording.language import language
@@ -129,6 +130,8 @@ class _Template(BaseDocTemplate):
 
     def _running(self, canvas: Canvas, template: object) -> None:
         """Draw head, foot and tabs when the page is full, so that the head can name its section."""
+        if is_trial(canvas):
+            return
         document = self.document
         left = document.left(self.page)
         right = left + document.frame_width
