@@ -18,6 +18,7 @@ from tablegen.tables.curves import balance_frame, charge_frame, sizes_frame, sup
 from tablegen.tables.drivers import driver_frame
 from tablegen.tables.examples import example_frame, examples_of
 from tablegen.tables.exercises import exercise_frame
+from tablegen.tables.limit_forces import limit_forces_frame
 from tablegen.tables.pressure_enthalpy import pressure_enthalpy_frame
 from tablegen.tables.reference_tables import conversion_frame, sheet_frame
 from tablegen.tables.selection_map import chart_frame, selection_map_frame
@@ -79,6 +80,7 @@ def _frames(catalogue: Catalogue, options: SweepOptions | None) -> tuple[dict[st
         "balance": balance_frame(examples),
         "example": example_frame(examples),
         "superheat": superheat_frame(examples),
+        "limit_forces": limit_forces_frame(examples),
         "pressure_enthalpy": pressure_enthalpy_frame(examples),
         "charges": charge_frame(catalogue),
         "sizes": sizes_frame(catalogue),

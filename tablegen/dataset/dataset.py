@@ -33,6 +33,7 @@ FRAMES = (
     "drivers",
     "calculated_limits",
     "pressure_enthalpy",
+    "limit_forces",
 )
 # What each column of the frames contains, for whoever reads the files elsewhere.
 DICTIONARY = "columns.csv"
@@ -73,6 +74,7 @@ class DataSet:
     drivers: pd.DataFrame
     calculated_limits: pd.DataFrame
     pressure_enthalpy: pd.DataFrame
+    limit_forces: pd.DataFrame
     catalogue: Catalogue
     summary: Summary
     files: Mapping[str, CsvFile]

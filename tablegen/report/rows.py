@@ -166,6 +166,27 @@ class ChangedRow(NamedTuple):
     max_load_change: float
 
 
+class LimitForces(NamedTuple):
+    """The valve of an example at one limit of its window, [W], [Pa], [K] and opening [1]."""
+
+    refrigerant: str
+    sst_k: float
+    size: str
+    limit: str
+    condition: str
+    limit_reason: str
+    load_w: float
+    head_pressure_pa: float
+    liquid_temperature_k: float
+    pressure_drop_pa: float
+    opening: float
+    superheat_k: float
+    bulb_temperature_k: float
+    bulb_pressure_pa: float
+    under_pressure_pa: float
+    spring_closing_pa: float
+
+
 Row = TypeVar("Row", bound=tuple[object, ...])
 
 

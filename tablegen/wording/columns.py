@@ -148,6 +148,11 @@ COLUMNS: Mapping[str, DataColumn] = {
     "is_above_mop": DataColumn("yes or no", Message("whether the bulb charge is above its maximum operating pressure")),
     # Saturation and conversion.
     "temperature_k": DataColumn("K", Message("temperature")),
+    "limit_reason": DataColumn(None, Message("what sets the limit")),
+    "under_pressure_pa": DataColumn("Pa", Message("pressure under the diaphragm, absolute: it closes the valve")),
+    "spring_closing_pa": DataColumn(
+        "Pa", Message("what the spring adds to it at the opening, with the share of an unbalanced port")
+    ),
     "curve": DataColumn(None, Message("line of a pressure-enthalpy diagram: bubble, dew or compression (isentropic)")),
     "pressure_pa": DataColumn("Pa", Message("pressure of a point of the line, absolute")),
     "enthalpy_j_kg": DataColumn("J/kg", Message("enthalpy of a point of the line; only differences have a meaning")),

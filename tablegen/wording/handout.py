@@ -20,7 +20,7 @@ TOLERANCE = Message(
     "graph within half a degree."
 )
 NUMBERED = Message("{number}  {title}")
-WORKED_PAGE = Message("Page 3")
+WORKED_PAGE = Message("Page {page}")
 ANSWER = Message("Answer: {answer}")
 NO_EXAMPLE = Message(
     "{name}: {group} has no window of {family} in the example row of {application}; the handout has nothing to explain"

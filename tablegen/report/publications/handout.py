@@ -16,6 +16,7 @@ from tablegen.report.company_texts import document_mark
 from tablegen.report.graphs.graph_files import named_drawings, write_graphs
 from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages import handout_pages as pages
+from tablegen.report.pages.two_limits_page import BothLimits, answers, questions, two_limits
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_tables
@@ -24,8 +25,11 @@ from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import handout as wording
+from tablegen.wording import two_limits as two_limits_wording
 
 _LINE = 19.0
+# The page of the worked example, without that of the two limits.
+_WORKED_PAGE = 3
 
 
 @in_own_typeface
@@ -48,6 +52,7 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
     about = wording.ABOUT_EXERCISES(label=handout.class_label, seed=handout.seed)
     story: list[Flowable] = [
         *_head(handout, wording.NAME_AND_DATE()),
+        *_both_limits(figures, width),
         *pages.winter_and_summer(figures, width),
         *pages.force_balance(figures),
         *pages.flow_equation(figures, rows[rows["exercise"] == 0], width),
@@ -82,14 +87,41 @@ def print_answer_key(data: DataSet | PrintedData, name: str, target: Path | IO[b
         *_head(handout, wording.FOR_THE_TEACHER()),
         Heading(wording.ANSWERS()),
         paragraph(wording.TOLERANCE()),
+        *_both_answers(figures),
     ]
-    given = [(wording.WORKED_PAGE(), printed_exercise(figures, _own_turn(rows)))]
+    given = [
+        (
+            wording.WORKED_PAGE(page=_WORKED_PAGE + (BothLimits.of(figures) is not None)),
+            printed_exercise(figures, _own_turn(rows)),
+        )
+    ]
     given += [(str(number), found) for number, found in _exercises(figures, rows)]
     for mark, found in given:
         parts = _question(mark, found, document.frame_width)
         parts += [paragraph(text, "step", f"{i}.", is_formula=True) for i, text in enumerate(found.steps, start=1)]
         story.append(KeepTogether([*parts, paragraph(wording.ANSWER(answer=found.answer), "caption")]))
     return document.build(story)
+
+
+def _both_limits(figures: HandoutFigures, width: float) -> list[Flowable]:
+    """The page on both limits with its questions; nothing without nominal limits in print."""
+    both = BothLimits.of(figures)
+    if both is None:
+        return []
+    story = two_limits(both, width)
+    for number, text in enumerate(questions(both), start=1):
+        # The first has its blanks in it.
+        story += [paragraph(text, "step", f"{number}."), *([_Lines(1, 2.0)] if number > 1 else [])]
+    return [*story, PageBreak()]
+
+
+def _both_answers(figures: HandoutFigures) -> list[Flowable]:
+    """The answers to that page's questions."""
+    both = BothLimits.of(figures)
+    if both is None:
+        return []
+    story: list[Flowable] = [Heading(two_limits_wording.ANSWERS(), 2)]
+    return [*story, *(paragraph(text, "step", f"{number}.") for number, text in enumerate(answers(both), start=1))]
 
 
 def _taught(data: DataSet | PrintedData, name: str) -> tuple[Handout, HandoutFigures, pd.DataFrame]:
@@ -154,13 +186,13 @@ def _question(mark: str, found: Exercise, width: float) -> list[Flowable]:
 class _Lines(Flowable):
     """Ruled lines to write on."""
 
-    def __init__(self, count: int) -> None:
+    def __init__(self, count: int, air: float = 4.0) -> None:
         super().__init__()
-        self.count = count
+        self.count, self.air = count, air
 
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         """As wide as the frame."""
-        self.width, self.height = aW, self.count * _LINE + 4.0
+        self.width, self.height = aW, self.count * _LINE + self.air
         return self.width, self.height
 
     def draw(self) -> None:

@@ -1,0 +1,72 @@
+"""The handout's page on both limits of a load window: two pictures of one valve, its superheat, questions and answers."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message
+
+TITLE = Message("Why a valve has two limits")
+ABOUT = Message(
+    "Size {size} on {refrigerant}, SST {sst}. One valve, two days of the year. Left: the minimum load, set {min_at}. Right: "
+    "the maximum load, set {max_at}. Loads are those at the rating point."
+)
+MINIMUM = Message("Minimum load")
+MAXIMUM = Message("Maximum load")
+PICTURE = Message(
+    "{limit}: the valve {opening} open, bulb {bulb}, bulb pressure {bulb_pressure}, evaporator pressure {evaporator}, "
+    "spring {spring}"
+)
+TO_COMPRESSOR = Message("to compressor")
+BULB_AT = Message("bulb {temperature}")
+EVAPORATOR = Message("evaporator")
+EQUALIZER = Message("equalizer")
+LIQUID_AT = Message("liquid {temperature}")
+FORCES = Message("pressures, {unit}")
+OPENS = Message("bulb\nopens")
+CLOSES = Message("evaporator\ncloses")
+SPRING = Message("spring")
+PIN_OPEN = Message("pin {opening} open")
+HEAD = Message("head {pressure}")
+DROP = Message("drop {pressure}")
+LOAD = Message("load {load}")
+
+RULER = Message("Superheat at the bulb, {unit}")
+MARKED = Message("{limit} {superheat}")
+HUNTS = Message("hunts")
+STARVES = Message("starves")
+RULER_ALT = Message(
+    "Superheat: hunts below {minimum}, starves above {maximum}; at the minimum load {low}, at the maximum load {high}"
+)
+NOTE = Message(
+    "Pressures are absolute. The spring closes with more pressure the further the valve is open; what inlet pressure does to "
+    "the port is counted with it."
+)
+
+BALANCE = Message(
+    "Bulb pressure opens, evaporator and spring close. Left: _____ = _____ + _____ Right: _____ = _____ + _____"
+)
+WHICH = Message("What stops the valve on the left: the minimum stable opening, or the minimum stable superheat?")
+WHY_COLD = Message("Why is the maximum load set {max_at}, although the valve is open so far?")
+TAPPED = Message("Why is the equalizer connected downstream of the bulb, and not at the valve outlet?")
+COVERED = Message("A system has {load} at its rating point. Does size {size} cover it at both heads?")
+
+ANSWERS = Message("Page 1")
+BALANCE_ANSWER = Message(
+    "Left: {min_bulb} = {min_evaporator} + {min_spring}; right: {max_bulb} = {max_evaporator} + {max_spring} ({unit})."
+)
+BECAUSE = Message("{reason}.")
+WHY_COLD_ANSWER = Message(
+    "Only {max_drop} of pressure drop is left for the port, {min_drop} on the left: the valve passes less, and {reason}."
+)
+TAPPED_ANSWERS: Mapping[bool, Message] = {
+    # By whether the equalizer is internal.
+    False: Message(
+        "So that the pressure under the diaphragm is that at the bulb: distributor and evaporator lose pressure, and at the "
+        "valve outlet it would close the valve too far. Leakage past the rod must not cool the bulb."
+    ),
+    True: Message(
+        "This valve has an internal equalizer: the pressure under the diaphragm is that of the valve outlet."
+    ),
+}
+COVERED_ANSWER = Message("Yes: its window is {minimum} to {maximum}.")
