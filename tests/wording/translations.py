@@ -23,6 +23,7 @@ MODULES = (
     "cover",
     "booklet",
     "booklet_pages",
+    "opener",
     "refrigerants",
     "offers",
     "method",
