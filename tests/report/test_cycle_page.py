@@ -13,7 +13,15 @@ from tablegen.report.graphs.pressure_enthalpy_graph import PressureEnthalpy, alt
 from tablegen.report.pages.cycle_page import cycle_page
 from tablegen.report.pdf.drawing import DrawingFlowable, Label
 from tablegen.report.pdf.page import Document
-from tests.demo import booklet_publication, demo_booklet, demo_catalogue, demo_data, page_texts, with_inputs
+from tests.demo import (
+    booklet_publication,
+    demo_booklet,
+    demo_catalogue,
+    demo_data,
+    demo_handout,
+    page_texts,
+    with_inputs,
+)
 
 J_KG = {"IP": 2326.0, "SI": 1000.0}
 PA = {"IP": 6894.757293168, "SI": 1000.0}
@@ -134,6 +142,18 @@ def test_the_superheat_of_an_electronic_valve_is_not_the_valve_s():
     Document(target, "Letter", "title", date=None).build(cycle_page(publication, 490.0))
     [text] = page_texts(target.getvalue())
     assert "Opening of size" in text and "Operating superheat" not in text
+
+
+def test_the_handout_shows_the_cycle_of_its_own_table():
+    data = demo_data()
+    own = data.catalogue.handouts[0]
+    rows = data.example[
+        (data.example[["family", "group", "application"]] == [own.family, own.group, own.application]).all(axis=1)
+    ]
+    [text] = [t for t in page_texts(demo_handout("handout")[0]) if "isentropic" in t]
+    assert f"{rows['refrigerant'].iloc[0]} in " in text
+    drops = [f"{pressure / PA['IP']:.0f}" for pressure in rows["pressure_drop_pa"]]
+    assert re.search(r"Pressure drop of the valve, psi\s+" + r"\s+".join(drops), text)
 
 
 def test_without_an_example_there_is_no_page():

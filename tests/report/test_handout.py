@@ -131,7 +131,7 @@ def flow4(kg_s: float) -> str:
 
 
 def test_worked_example_prints_each_step_with_its_units(printed):
-    text = pages(printed[0])[3]
+    text = pages(printed[0])[4]
     rows = demo_data().exercises
     low = rows[(rows["exercise"] == 0) & (rows["condition"] == "low_head")].iloc[0]
     btu_lb, psi, lb_ft3 = 2326.0, 6894.757293168361, 16.018463373960142
@@ -174,7 +174,7 @@ def test_pages_notice_and_cautions(printed):
 
 @pytest.mark.parametrize("setting", FEW_SETTINGS)
 def test_size_range_prints_every_size_with_its_window(setting):
-    page = PdfReader(io.BytesIO(demo_handout(f"handout{SETTINGS[setting]}")[0])).pages[4]
+    page = PdfReader(io.BytesIO(demo_handout(f"handout{SETTINGS[setting]}")[0])).pages[5]
     lines = [line.split() for line in page.extract_text(extraction_mode="layout").splitlines()]
     data, row = demo_data(), demo_data().exercises.iloc[0]
     own = data.group_windows[(data.group_windows["family"] == "alder") & (data.group_windows["group"] == row["group"])]
@@ -245,7 +245,7 @@ def test_a_build_prints_both_documents(tmp_path, printed):
         )
         assert here == there
     graphs = {path.name for path in (tmp_path / "graphs" / "handout").iterdir()}
-    assert len(graphs) == 8
+    assert len(graphs) == 9
     assert {"refrigerating-capacity.svg", "superheat.svg", "The-forces-on-the-diaphragm.svg"} <= graphs
 
 

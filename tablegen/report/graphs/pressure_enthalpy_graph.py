@@ -276,7 +276,9 @@ class _Solved:
         sketch.text(0.5 * (left + right), y, text, up="digits", face=fonts.BOLD, pad=_PAD)
         if number == len(self._cycles) // 2:
             label = wording.EFFECT(unit=self._enthalpy.label)
-            sketch.text(right + 2.0 * _ARROW, y, label, side="left", up="digits", pad=_PAD)
+            # No further than the axes, whatever the language.
+            left_of = self._axes.box.right - fonts.text_width(label, fonts.REGULAR, SIZE)
+            sketch.text(min(right + 2.0 * _ARROW, left_of), y, label, side="left", up="digits", pad=_PAD)
 
     def _legend(self) -> None:
         """What the two kinds of bars are, in the upper left corner."""

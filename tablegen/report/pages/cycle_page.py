@@ -24,12 +24,12 @@ _CONDITIONS = ("low_head", "rating", "high_head")
 _GRAPH_HEIGHT = 395.0
 
 
-def cycle_page(publication: Publication, width: float) -> list[Flowable]:
+def cycle_page(publication: Publication, width: float, parts: Sequence[Combination] = ()) -> list[Flowable]:
     """Heading, what to see, diagram and table of the first example, of floating head pressure if there is one.
 
-    Nothing where no table has an example.
+    Of some parts if they are named. Nothing where no table has an example.
     """
-    found = _example(publication)
+    found = _example(publication, parts or publication.parts)
     if found is None:
         return []
     part, rows = found
@@ -60,11 +60,11 @@ def cycle_page(publication: Publication, width: float) -> list[Flowable]:
     ]
 
 
-def _example(publication: Publication) -> tuple[Combination, list[ExampleRow]] | None:
+def _example(publication: Publication, parts: Sequence[Combination]) -> tuple[Combination, list[ExampleRow]] | None:
     """The first example, at each operating condition; of an application whose head pressure floats if there is one."""
     found = [
         (part, rows)
-        for part in publication.parts
+        for part in parts
         if (rows := rows_of(publication.rows(publication.data.example, part), ExampleRow))
     ]
     floating = (own for own in found if publication.is_floated(own[0].application, own[1][0].refrigerant))

@@ -16,6 +16,7 @@ from tablegen.report.company_texts import document_mark
 from tablegen.report.graphs.graph_files import named_drawings, write_graphs
 from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages import handout_pages as pages
+from tablegen.report.pages.cycle_page import cycle_page
 from tablegen.report.pages.two_limits_page import BothLimits, answers, questions, two_limits
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Document, Heading, paragraph
@@ -29,7 +30,7 @@ from tablegen.wording import two_limits as two_limits_wording
 
 _LINE = 19.0
 # The page of the worked example, without that of the two limits.
-_WORKED_PAGE = 3
+_WORKED_PAGE = 4
 
 
 @in_own_typeface
@@ -54,6 +55,7 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
         *_head(handout, wording.NAME_AND_DATE()),
         *_both_limits(figures, width),
         *pages.winter_and_summer(figures, width),
+        *cycle_page(figures.publication, width, [figures.part]),
         *pages.force_balance(figures),
         *pages.flow_equation(figures, rows[rows["exercise"] == 0], width),
         *_written("", printed_exercise(figures, _own_turn(rows)), width),
