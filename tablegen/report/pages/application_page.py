@@ -10,10 +10,13 @@ from reportlab.platypus import Flowable, PageBreak
 from tablegen.model.inputs import Application, Combination
 from tablegen.report.formatter import DASH, percent
 from tablegen.report.pages.opener import opener, opener_explained
-from tablegen.report.pdf import design
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.page import Heading, height, paragraph
+from tablegen.report.pdf.panels import AtRight
 from tablegen.report.pdf.paragraphs import chapter_contents
+from tablegen.report.pdf.pictograms import PictogramFlowable
 from tablegen.report.pdf.tables import data_table, facts
+from tablegen.report.publications.application_pictograms import application_pictograms
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import HeadState
 from tablegen.report.table_conditions import TableConditions, compressor_text
@@ -22,15 +25,19 @@ from tablegen.wording import opener as opener_wording
 from tablegen.wording import terms
 from tablegen.wording.message import listed
 
-# A line of contents, about [pt].
-_ENTRY = 14.0
+# A line of contents, about; pictograms beside a heading, and their foot over the line under it [pt].
+_ENTRY, _MARK, _RISE = 14.0, 19.0, 2.0
 
 
 def application_page(publication: Publication, name: str, parts: Sequence[Combination], width: float) -> list[Flowable]:
     """A left page that tells the story of the first example; opposite what every table of the application shares."""
     application = publication.catalogue.applications[name]
     sst = publication.formatter.degrees(application.example_sst_k)
-    above = [Heading(application.title), paragraph(f"{application.note} {lift_text(publication, name, parts)}".strip())]
+    above: list[Flowable] = [
+        Heading(application.title),
+        *_marks(publication, name, width),
+        paragraph(f"{application.note} {lift_text(publication, name, parts)}".strip()),
+    ]
     explained = opener_explained(publication, parts)
     tables: list[Flowable] = [paragraph(opener_wording.TABLES(), "caption"), chapter_contents(application.title)]
     opposite: list[Flowable] = [
@@ -53,6 +60,14 @@ def application_page(publication: Publication, name: str, parts: Sequence[Combin
         *opposite[2:],
         PageBreak(),
     ]
+
+
+def _marks(publication: Publication, name: str, width: float) -> list[Flowable]:
+    """The pictograms of an application beside its heading; nothing where the heading has no room for them."""
+    marks = PictogramFlowable(application_pictograms(publication, name), _MARK)
+    title = publication.catalogue.applications[name].title
+    heading = fonts.text_width(title, fonts.BOLD, design.CHAPTER)
+    return [AtRight(marks, _RISE)] if heading + marks.width + design.COLUMN_PAD <= width else []
 
 
 def _conditions(publication: Publication, parts: Sequence[Combination]) -> list[tuple[str, str]]:

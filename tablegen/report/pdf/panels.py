@@ -47,6 +47,31 @@ class Beside(Flowable):
                 part.drawOn(self.canv, x, y)
 
 
+class AtRight(Flowable):
+    """A part at the right edge beside the line above, such as a heading; it takes no height.
+
+    Parameters
+    ----------
+    part : Flowable
+    rise : float
+        Of its foot over the place where it is in the flow [pt].
+    """
+
+    def __init__(self, part: Flowable, rise: float) -> None:
+        super().__init__()
+        self.part, self.rise = part, rise
+
+    def wrap(self, aW: float, aH: float) -> tuple[float, float]:
+        """As wide as the frame."""
+        self.width, self.height = aW, 0.0
+        self._wide, _ = self.part.wrap(aW, aH)
+        return aW, 0.0
+
+    def draw(self) -> None:
+        """The part, above."""
+        self.part.drawOn(self.canv, self.width - self._wide, self.rise)
+
+
 class Framed(Flowable):
     """Parts under each other in a frame; of two spaces that meet the larger counts.
 
