@@ -18,6 +18,11 @@ _APART, _BESIDE, _BEYOND = 8.0, 12.0, 8.0
 _FIGURES = (design.TABLE, design.NOTE, design.FINE)
 
 
+def strip_width(axis: ConditionAxis) -> float:
+    """Width [pt] in which the figures of an axis stand beside each other in their largest type."""
+    return _needed(axis, _FIGURES[0])
+
+
 def condition_strip(axis: ConditionAxis, width: float) -> Drawing:
     """Draw the stations of an axis where their heads are, no closer than their figures need, in a width [pt]."""
     # Row of names, of pressures, the axis, row of bubble points, row of liquid.

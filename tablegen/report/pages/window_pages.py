@@ -8,7 +8,7 @@ from reportlab.platypus import Flowable, PageBreak, Table
 
 from tablegen.model.inputs import Combination
 from tablegen.report.condition_stations import condition_axis, short_facts
-from tablegen.report.graphs.condition_strip import condition_strip
+from tablegen.report.graphs.condition_strip import condition_strip, strip_width
 from tablegen.report.graphs.selection_map_graph import PAGE, SelectionMap, map_cells
 from tablegen.report.graphs.selection_map_graph import in_blocks as map_in_blocks
 from tablegen.report.graphs.size_range_strips import Bar
@@ -38,8 +38,8 @@ from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
 
 GRAPH_HEIGHT = 178.0
-# Width of the axis of heads, and between it and the facts beside it [pt].
-_STRIP, _BESIDE_STRIP = 250.0, 14.0
+# Width of the axis of heads at least and at most, and between it and the facts beside it [pt].
+_STRIP, _WIDEST_STRIP, _BESIDE_STRIP = 250.0, 330.0, 14.0
 _BARE: list[tuple[str, tuple[int, int], tuple[int, int], int | str]] = [
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
     *((f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")),
@@ -85,10 +85,11 @@ def window_table_pages(publication: Publication, part: Combination, width: float
 def _conditions(publication: Publication, part: Combination, width: float) -> list[Flowable]:
     """The heads on an axis, beside it what else the table is valid for; charge or drive and valve under both."""
     axis = condition_axis(publication, part)
-    drawing = publication.drawing(("strip", part), lambda: condition_strip(axis, _STRIP))
-    beside = facts(short_facts(publication, part), width - _STRIP - _BESIDE_STRIP, design.NOTE)
+    wide = min(max(_STRIP, strip_width(axis)), _WIDEST_STRIP)
+    drawing = publication.drawing(("strip", part), lambda: condition_strip(axis, wide))
+    beside = facts(short_facts(publication, part), width - wide - _BESIDE_STRIP, design.NOTE)
     figure = DrawingFlowable(drawing, wording.STRIP_ALT(stations=axis.alt))
-    pair = Table([[figure, "", beside]], [_STRIP, _BESIDE_STRIP, width - _STRIP - _BESIDE_STRIP], style=_BARE)
+    pair = Table([[figure, "", beside]], [wide, _BESIDE_STRIP, width - wide - _BESIDE_STRIP], style=_BARE)
     pair.hAlign = "LEFT"
     return [pair, facts(valve_facts(publication, part), width, design.NOTE)]
 
