@@ -24,6 +24,7 @@ MODULES = (
     "booklet",
     "booklet_pages",
     "opener",
+    "how_to_read",
     "refrigerants",
     "offers",
     "method",

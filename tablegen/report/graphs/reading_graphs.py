@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from tablegen.report.formatter import DASH
 from tablegen.report.graphs.axes import EDGE, Axes, Scale
 from tablegen.report.graphs.sketch import AREA, BACK, LINE, LINES_APART, MARK, TEXT, Sketch
 from tablegen.report.pdf import design, fonts
@@ -15,8 +16,8 @@ from tablegen.report.pdf.pictograms import Pictogram, pictogram_shapes
 # A row of the table, its head, what is kept free for badges at the left, columns of box and suction temperature [pt].
 _ROW, _HEAD, _BADGES, _STUB = 27.0, 24.0, 26.0, 46.0
 _FIGURES, _BADGE = design.PART, 16.0
-# A lane of a size with its bar, the names of sizes at the left, the verdicts at the right, the load above [pt].
-_LANE, _BAR, _NAMES, _VERDICTS, _ABOVE = 21.0, 13.0, 46.0, 150.0, 20.0
+# A lane of a size with its bar, the names of sizes at the left, the load above [pt].
+_LANE, _BAR, _NAMES, _ABOVE = 21.0, 13.0, 46.0, 20.0
 # A line of the list of applications with its pictograms, and what these take of it [pt].
 _LINE_HIGH, _MARK, _MARKS = 20.0, 14.0, 64.0
 # Of the two limits: height of the band, the figures above; share of the width beyond each limit.
@@ -120,7 +121,7 @@ def table_excerpt(excerpt: Excerpt, width: float) -> Drawing:
 
 def _fitting(texts: Sequence[str], room: float) -> float:
     """The largest type in which every text has room [pt]."""
-    sizes = (_FIGURES, design.BODY, design.TABLE)
+    sizes = (_FIGURES, design.BODY, design.TABLE, design.NOTE)
     return next((s for s in sizes if all(fonts.text_width(t, fonts.BOLD, s) <= room for t in texts)), design.FINE)
 
 
@@ -147,13 +148,15 @@ def load_on_ruler(lanes: Sequence[Lane], load: float, load_text: str, width: flo
     """Draw a lane for each size with the load through all of them; on the scale, equal lengths are equal ratios."""
     height = _ABOVE + _LANE * len(lanes) + 2 * EDGE
     sketch = Sketch(width, height)
-    figures = max(fonts.text_width(text, fonts.REGULAR, design.NOTE) for own in lanes for text in own.limits) + _AIR
+    windows = [DASH.join(own.limits) for own in lanes]
+    figures = max(fonts.text_width(text, fonts.REGULAR, design.NOTE) for text in windows) + _AIR
     low, high = min(own.low for own in lanes), max(own.high for own in lanes)
     names = max(_NAMES, *(fonts.text_width(own.name, fonts.BOLD, design.BODY) + 2 * _BADGE for own in lanes))
-    box = Box(names + figures, EDGE, width - _VERDICTS - figures - _AIR, height - EDGE - _ABOVE)
+    verdicts = width - max(fonts.text_width(own.verdict, fonts.BOLD, design.NOTE) for own in lanes)
+    box = Box(names + figures, EDGE, verdicts - figures - 2 * _AIR, height - EDGE - _ABOVE)
     axes = Axes(sketch, box, Scale(low, high, is_log=True), Scale(0.0, 1.0))
     x = float(axes.across(load))
-    for place, own in enumerate(lanes):
+    for place, (own, window) in enumerate(zip(lanes, windows, strict=True)):
         middle = box.top - _LANE * (place + 0.5)
         left, right = (float(axes.across(value)) for value in (own.low, own.high))
         bar = Box(left, middle - 0.5 * _BAR, right, middle + 0.5 * _BAR)
@@ -162,9 +165,12 @@ def load_on_ruler(lanes: Sequence[Lane], load: float, load_text: str, width: flo
         sketch.area(box_path(bar), bar, pen=pen, fill=fill, layer=LINE, name=own.name)
         face = fonts.BOLD if own.is_covering else fonts.REGULAR
         sketch.text(0.0, middle, own.name, side="left", up="digits", face=fonts.BOLD, size=design.BODY)
-        sketch.text(left - _AIR, middle, own.limits[0], side="right", up="digits", face=face, pad=1.0)
-        sketch.text(right + _AIR, middle, own.limits[1], side="left", up="digits", face=face, pad=1.0)
-        sketch.text(width - _VERDICTS + _AIR, middle, own.verdict, side="left", up="digits", face=face)
+        # Figures are on the far side of the load, or at both ends of a bar that it runs through.
+        before = own.limits[0] if own.is_covering else window if own.high < load else ""
+        behind = own.limits[1] if own.is_covering else window if own.low > load else ""
+        sketch.text(left - _AIR, middle, before, side="right", up="digits", face=face)
+        sketch.text(right + _AIR, middle, behind, side="left", up="digits", face=face)
+        sketch.text(verdicts, middle, own.verdict, side="left", up="digits", face=face)
         if own.is_chosen:
             badge(sketch, "4", (names - _BADGE, middle))
     sketch.line([(x, EDGE), (x, box.top + _AIR)], Pen(design.HEAVY, design.ACCENT), MARK)
@@ -179,6 +185,8 @@ def two_limits(limits: tuple[str, str], words: tuple[str, str, str], width: floa
     left, right = _BEYOND * width, (1.0 - _BEYOND) * width
     foot, top = EDGE, EDGE + _BAND
     parts = ((0.0, left, "\\\\"), (left, right, ""), (right, width, "//"))
+    rooms = (end - start - 4 * _AIR for start, end, _ in parts)
+    size = min(_fitting([text], room) for text, room in zip(words, rooms, strict=True))
     for (start, end, hatch), text in zip(parts, words, strict=True):
         box = Box(start, foot, end, top)
         if hatch:
@@ -186,7 +194,7 @@ def two_limits(limits: tuple[str, str], words: tuple[str, str, str], width: floa
         else:
             sketch.area(box_path(box), box, pen=Pen(design.HEAVY, design.ACCENT), fill=design.WHITE, layer=LINE)
         face = fonts.REGULAR if hatch else fonts.BOLD
-        sketch.text(0.5 * (start + end), 0.5 * (foot + top), text, up="digits", face=face, size=design.BODY, pad=3.0)
+        sketch.text(0.5 * (start + end), 0.5 * (foot + top), text, up="digits", face=face, size=size, pad=3.0)
     for x, text in zip((left, right), limits, strict=True):
         sketch.line([(x, foot), (x, top + 3.0)], Pen(design.STRONG), MARK)
         sketch.text(x, top + 5.0, text, up="bottom", face=fonts.BOLD, size=design.PART)
