@@ -7,7 +7,7 @@ from collections.abc import Mapping
 from tablegen.wording.message import Message, Plural
 
 HEADS_CAPTION = Message("Head pressures and liquid of each refrigerant, at SST {sst} (dew)")
-CONDITIONS_CAPTION = Message("Conditions of every table")
+CONDITIONS_CAPTION = Message("Conditions of the tables")
 OF_TABLES = Message("{tables}: {text}")
 SOURCES_CAPTION = Message("Sources of the conditions")
 
