@@ -19,6 +19,7 @@ from tablegen.config._families import (
     without_unapproved,
 )
 from tablegen.config._input_files import misnamed_folders, path_beside, read_limited, shown_name
+from tablegen.config._languages import LanguageFile, read_languages
 from tablegen.config._part_numbers import MAX_BYTES, read_part_numbers
 from tablegen.config._publications import PUBLICATION_KINDS, PublicationModel
 from tablegen.config._reader import Reader
@@ -58,6 +59,7 @@ class CatalogueFiles:
     families: Mapping[str, FamilyFile]
     applications: Mapping[str, ApplicationFile]
     publications: Mapping[str, tuple[ConfigDocument, PublicationModel]]
+    languages: Mapping[str, LanguageFile]
     known: Known
     combinations: tuple[Combination, ...] = ()
     left_out: tuple[LeaveOutRule, ...] = ()
@@ -99,7 +101,7 @@ def read_files(path: Path, selection: Selection, store: PropertyStore) -> Catalo
     ]
     company = None
     if document and catalogue:
-        languages = {catalogue.language, *(own.language or catalogue.language for _, own in publications.values())}
+        languages = {catalogue.language, *(own.language_in(catalogue.language) for _, own in publications.values())}
         company = read_company(reader, document, catalogue, printed, languages)
     reader.stop_if_wrong()
     # What is not there has stopped it.
@@ -121,6 +123,7 @@ def read_files(path: Path, selection: Selection, store: PropertyStore) -> Catalo
         families={name: FamilyFile(*own) for name, own in families.items()},
         applications=applications,
         publications=publications,
+        languages=read_languages(reader, selection.is_whole),
         known={"family": families, "group": groups.groups, "application": paths["applications"]},
     )
     _check_references(files, paths["publications"])

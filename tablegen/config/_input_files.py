@@ -22,7 +22,7 @@ from tablegen.wording import input_errors as wording
 # What a spreadsheet has in a cell: text, a number, a date, nothing.
 Cell: TypeAlias = object
 SUFFIX = ".yaml"
-FOLDERS = ("families", "applications", "publications", "refrigerants")
+FOLDERS = ("families", "applications", "publications", "refrigerants", "languages")
 # Those that had another name before the first release.
 OLD_FOLDERS = {"envelopes": "applications", "editions": "publications"}
 # Notes and bench data beside the configs, and what editors leave; hidden files are none of ours either.

@@ -36,6 +36,7 @@ from tablegen.model.names import key_of
 from tablegen.units import print_unit
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
+from tablegen.wording.language import ENGLISH
 
 _COLUMN_WIDTH = 10.0
 ANSWERS = "-answers"
@@ -76,11 +77,10 @@ class PrintModel(Model):
 
 
 class _PublicationModel(Model):
-    """What every publication has: its name, each way in which it is printed, other region and language than the catalogue's."""
+    """What every publication has: its name, each way in which it is printed, and a region other than the company's."""
 
     publication: Name
     region: Region | None = None
-    language: LanguageCode | None = None
     prints: Annotated[list[PrintModel], Field(min_length=1)]
 
     @model_validator(mode="after")
@@ -89,19 +89,33 @@ class _PublicationModel(Model):
             raise BadKey(wording.SAME_PRINT_TWICE(), "prints", again)
         return self
 
+    def language_in(self, catalogue: str) -> str:
+        """The language that it is printed in, in a catalogue of a language."""
+        return ENGLISH
+
     def printed(self, language: str, family: str = "") -> Iterator[Printed]:
         """Each way in which it is printed, the first to a file of its own name, to which that of one family is added."""
         publication = f"{self.publication}-{family}" if family else self.publication
         for index, made in enumerate(self.prints):
             name = publication if index == 0 else f"{publication}-{made.suffix}"
-            yield made.inputs(name, publication, self.region or "", self.language or language)
+            yield made.inputs(name, publication, self.region or "", self.language_in(language))
 
     def series(self, families: Iterable[str]) -> list[str]:
         """The families, of a catalogue's, that it has a publication of their own for."""
         return []
 
 
-class BookletModel(_PublicationModel):
+class _TranslatedModel(_PublicationModel):
+    """A publication that may be in another language than the catalogue."""
+
+    language: LanguageCode | None = None
+
+    def language_in(self, catalogue: str) -> str:
+        """Its own language, else that of the catalogue."""
+        return self.language or catalogue
+
+
+class BookletModel(_TranslatedModel):
     """A maker's booklet: all that the catalogue computes, less what a rule leaves out of print.
 
     One for each family, if the catalogue is large, and an index that leads to them.
@@ -116,7 +130,7 @@ class BookletModel(_PublicationModel):
         return list(families) if self.one_for_each else []
 
 
-class CounterChartModel(_PublicationModel):
+class CounterChartModel(_TranslatedModel):
     """A wholesaler's counter chart: one page for each refrigerant group, for the sizes that the wholesaler stocks."""
 
     kind: Literal["counter_chart"]
@@ -137,7 +151,7 @@ class CounterChartModel(_PublicationModel):
 
 
 class HandoutModel(_PublicationModel):
-    """A teacher's handout with exercises drawn by a seed, and its answer key."""
+    """A teacher's handout with exercises drawn by a seed, and its answer key; in English."""
 
     kind: Literal["handout"]
     title: Heading

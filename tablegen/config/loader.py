@@ -9,6 +9,7 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path, PurePosixPath
 
 from tablegen.config._catalogue_files import CatalogueFiles, read_files
+from tablegen.config._languages import check_languages
 from tablegen.config._publications import Publications
 from tablegen.config.checks import check_heads
 from tablegen.config.family_model import ThermostaticModel
@@ -83,7 +84,10 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         uncertainty={name: registry.records[name].uncertainty for name in wanted},
         confidence=catalogue.confidence.inputs() if catalogue.confidence else None,
         part_numbers=files.part_numbers,
+        translations={code: model.texts for code, (_, model) in files.languages.items()},
     )
+    check_languages(reader, loaded, files.languages)
+    reader.stop_if_wrong()
     documents = {name: own.document for name, own in files.families.items()}
     check_heads(reader, loaded, documents, {name: own.document for name, own in files.applications.items()})
     return loaded

@@ -18,6 +18,7 @@ from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.dataset.summary import Summary, count_windows
 from tablegen.model.company import Company
 from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, Printed
+from tablegen.model.own_texts import in_language
 from tablegen.sweep.identity import identity
 
 
@@ -70,6 +71,8 @@ class _Shown:
 def shown_by(data: DataSet, publication: str) -> DataSet:
     """The data that a publication shows in all its prints: a counter chart, a handout, or the booklet of one family.
 
+    Its inputs are in the language of the publication.
+
     Its fingerprint is twelve characters of a hash of these data: what has the same one shows the same figures.
     """
     shown = _Shown.of(data, publication)
@@ -84,7 +87,8 @@ def shown_by(data: DataSet, publication: str) -> DataSet:
     frames = {name: _rows(getattr(data, name), kept) for name in FRAMES}
     # A charge may be that of another refrigerant.
     frames["charges"] = _rows(data.charges, {"family": {shown.family}})
-    catalogue = _part(data.catalogue, shown)
+    catalogue = in_language(_part(data.catalogue, shown), shown.prints[0].language)
+    catalogue = dataclasses.replace(catalogue, translations={})
     files = {f"{name}.csv": CsvFile.of([csv_of(frame)]) for name, frame in frames.items()}
     part = DataSet(**frames, catalogue=catalogue, summary=data.summary, files=files)
     text = f"{identity(catalogue)} {sorted(part.files_sha256.items())}"

@@ -368,7 +368,7 @@ class Catalogue:
 
     `settings` are the refrigerants that valves are set with, `uncertainty` what is known of the properties of these
     and of all others by name; `files` maps each config file to its SHA-256. Without `confidence` nothing is said of
-    scatter.
+    scatter. `translations` are the catalogue's own texts in other languages, by code and text.
     """
 
     name: str
@@ -388,6 +388,7 @@ class Catalogue:
     uncertainty: Mapping[str, PropertyUncertainty] = field(default_factory=dict)
     confidence: Confidence | None = None
     part_numbers: tuple[PartNumber, ...] = ()
+    translations: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 
     def valve_name(self, family: str, size: str) -> str:
         """A size with its family as they are called in print, by their keys."""

@@ -25,6 +25,7 @@ from tablegen.units import print_unit
 from tablegen.wording import terms
 from tablegen.wording import workbook as wording
 from tablegen.wording.cautions import DISCLAIMER
+from tablegen.wording.language import number
 
 # What a sheet may have, less two header rows.
 _MOST_ROWS = 1_048_576 - 2
@@ -160,7 +161,7 @@ def _limits(publication: Publication, frame: pd.DataFrame) -> list[_SheetColumn]
         window = formatter.readable_window(min_w, max_w)
         why.append("" if window else terms.reason(reason) if math.isnan(max_w) else terms.NARROW())
         for limit, figure in zip(_LIMITS, window or (None, None), strict=True):
-            loads[limit].append(None if figure is None else float(figure))
+            loads[limit].append(None if figure is None else number(figure))
     columns = [_SheetColumn(wording.LOAD[limit](), formatter.load_label, 11, loads[limit]) for limit in _LIMITS]
     columns.append(_SheetColumn(wording.NO_WINDOW(), "", 20, why))
     for limit in _LIMITS:
@@ -174,7 +175,7 @@ def _limits(publication: Publication, frame: pd.DataFrame) -> list[_SheetColumn]
 
 
 def _nearest(publication: Publication, watt: float) -> float | None:
-    return None if math.isnan(watt) else float(publication.formatter.load(watt))
+    return None if math.isnan(watt) else number(publication.formatter.load(watt))
 
 
 def _rounded(values: Iterable[float]) -> list[float | None]:

@@ -233,6 +233,10 @@ LOGO_DAMAGED = Message("the file cannot be read: the PNG image is damaged; save 
 # Publications.
 SAME_PRINT_TWICE = Message("the same paper and units are listed twice")
 NO_GRAPHS = Message("a counter chart has no graphs that could be files; remove the key")
+NOT_TRANSLATED = Plural(
+    "{count} text of the catalogue has no translation: {texts}",
+    "{count} texts of the catalogue have no translation, the first of them {texts}",
+)
 LANGUAGE = Message("must be the code of a language, one of {languages}")
 FILE_TAKEN = Message("the publication {owner} writes a file {file} too")
 THE_FAMILY = Message("the family")

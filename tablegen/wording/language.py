@@ -112,6 +112,21 @@ def decimal_sign() -> str:
     return _FIGURES.get().decimal
 
 
+def group_sign() -> str:
+    """What parts the thousands of a figure of five digits and more."""
+    return _FIGURES.get().group
+
+
+@contextmanager
+def plain_figures() -> Iterator[None]:
+    """Figures as a program reads them within the block."""
+    before = _FIGURES.set(_Figures())
+    try:
+        yield
+    finally:
+        _FIGURES.reset(before)
+
+
 def whole(count: int) -> str:
     """A whole number with its digits in groups.
 

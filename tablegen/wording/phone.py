@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from tablegen.wording import booklet_pages, pick
+from tablegen.wording import booklet_pages, orders
 from tablegen.wording.message import AND, OR, Message, Plural
 
 # Handed to the page as a table; tests compare its keys and placeholders with those that page and script use.
@@ -138,25 +138,25 @@ TEXTS: Mapping[str, Message | Plural] = {
     "copy": Message("Copy this line"),
     "copied": Message("Copied."),
     "not_copied": Message("Not copied: the browser does not allow it. The line is selected; copy it yourself."),
-    "order_valve": pick.ORDERED_VALVE,
-    "order_connections": pick.CONNECTIONS,
-    "order_choose_connections": pick.CHOOSE_CONNECTIONS,
-    "order_capillary": pick.CAPILLARY,
-    "order_choose_capillary": pick.CHOOSE_CAPILLARY,
-    "order_driver": pick.DRIVER,
-    "order_unknown_driver": pick.UNKNOWN_DRIVER,
-    "order_part_number": pick.PART_NUMBER,
-    "order_no_part_number": pick.NO_PART_NUMBER,
-    "order_part_number_open": pick.PART_NUMBER_OPEN,
-    "order_quantity": pick.QUANTITY,
-    "order_no_quantity": pick.NO_QUANTITY,
-    "order_job": pick.JOB,
-    "order_no_job": pick.NO_JOB,
+    "order_valve": orders.ORDERED_VALVE,
+    "order_connections": orders.CONNECTIONS,
+    "order_choose_connections": orders.CHOOSE_CONNECTIONS,
+    "order_capillary": orders.CAPILLARY,
+    "order_choose_capillary": orders.CHOOSE_CAPILLARY,
+    "order_driver": orders.DRIVER,
+    "order_unknown_driver": orders.UNKNOWN_DRIVER,
+    "order_part_number": orders.PART_NUMBER,
+    "order_no_part_number": orders.NO_PART_NUMBER,
+    "order_part_number_open": orders.PART_NUMBER_OPEN,
+    "order_quantity": orders.QUANTITY,
+    "order_no_quantity": orders.NO_QUANTITY,
+    "order_job": orders.JOB,
+    "order_no_job": orders.NO_JOB,
     "order_case": Message("for {case}"),
     "order_window": Message("window {minimum} to {maximum}, nominal limits"),
     "order_window_at_confidence": Message("window {minimum} to {maximum}, limits at {confidence} confidence"),
     "order_rows": Message("stricter limits of the rows at {rows}"),
-    "order_data": pick.DATA,
+    "order_data": orders.DATA,
     "order": Message("{clauses}. {notice}"),
     # The foot of the page.
     "limits_nominal": Message(

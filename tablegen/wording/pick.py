@@ -1,8 +1,6 @@
-"""The valves that fit one case: headings, labels, what to order, why other sizes do not fit."""
+"""The valves that fit one case: headings, labels, why other sizes do not fit."""
 
 from __future__ import annotations
-
-from collections.abc import Mapping
 
 from tablegen.wording.message import Message, Plural
 
@@ -78,34 +76,3 @@ PART_NUMBERS_HELP = Message(
 CSV_ROWS = Message("a row for every size of every family offered")
 QUANTITY_RULE = Message("{--quantity}: {quantity} is not allowed; it must be at least 1 and at most {maximum}")
 JOB_RULE = Message("{--job}: {job} is not allowed; it must be at most {maximum} printable characters")
-
-
-# Clauses of one line, joined by semicolons.
-ORDERED_VALVE = Message("{company} {family} size {size}")
-CHARGE_WITH_MOP = Message("{charge}, MOP {pressure}")
-CHARGE_WITH_SETTING = Message("{charge}, set for {refrigerant} at {superheat} static superheat")
-EQUALIZER: Mapping[str, Message] = {
-    "internal": Message("internal equalizer"),
-    "external": Message("external equalizer"),
-}
-CONNECTIONS = Message("connections {connections}")
-CHOOSE_CONNECTIONS = Message("connections: choose {choices}")
-CAPILLARY = Message("capillary {length}")
-CHOOSE_CAPILLARY = Message("capillary: choose {choices}")
-DRIVER = Message("driver: {driver}")
-UNKNOWN_DRIVER = Message("driver: not described in the catalogue; ask the manufacturer")
-PART_NUMBER = Message("part number {number}")
-NO_PART_NUMBER = Message("part number: none in the list for this valve")
-PART_NUMBER_OPEN = Message("part number: depends on the choices above")
-QUANTITY = Message("quantity {quantity}")
-NO_QUANTITY = Message("quantity: not stated")
-JOB = Message("job {job}")
-NO_JOB = Message("job: not stated")
-DATA = Message("revision {revision} of {date}, data {data}")
-
-
-def charge_clause(charge: str, pressure: str, refrigerant: str, superheat: str) -> str:
-    """A bulb charge or drive; maximum operating pressure and setting are empty where it has none."""
-    if pressure:
-        charge = CHARGE_WITH_MOP(charge=charge, pressure=pressure)
-    return CHARGE_WITH_SETTING(charge=charge, refrigerant=refrigerant, superheat=superheat) if superheat else charge

@@ -15,7 +15,19 @@ SCRIPT = "".join(SOURCES.values())
 # Named where the script does not call for them by name.
 CHOSEN = {"first_of_many", "first_alone", "first_at_limit", "and", "or"}
 # Placeholders of the page that are no text of the wording package.
-OWN = {"script_hash", "style_hash", "style", "tables", "script", "title", "company", "notice", "page_title", "back"}
+OWN = {
+    "language",
+    "script_hash",
+    "style_hash",
+    "style",
+    "tables",
+    "script",
+    "title",
+    "company",
+    "notice",
+    "page_title",
+    "back",
+}
 
 
 def split(arguments: str) -> list[str]:

@@ -6,7 +6,8 @@ import math
 from typing import TYPE_CHECKING
 
 from tablegen.report.answer import Answer, Fact
-from tablegen.wording import pick as wording
+from tablegen.wording import orders as wording
+from tablegen.wording import pick
 from tablegen.wording.message import OR, listed
 
 if TYPE_CHECKING:
@@ -41,7 +42,7 @@ def order_section(order: OrderLine, formatter: Formatter) -> Answer:
     }
     return Answer(
         key="order",
-        heading=wording.TO_ORDER(),
+        heading=pick.TO_ORDER(),
         summary=(order_text(order, formatter),),
         facts=tuple(Fact.exported(key, datum) for key, datum in data.items()),
     )

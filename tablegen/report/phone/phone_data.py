@@ -14,8 +14,9 @@ from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication
 from tablegen.report.table_conditions import TableConditions
 from tablegen.units import print_unit
+from tablegen.wording import orders, terms
 from tablegen.wording import phone as wording
-from tablegen.wording import pick, terms
+from tablegen.wording.language import date_text, decimal_sign, group_sign, plain_figures
 from tablegen.wording.message import Message, Plural
 
 Json = str | int | float | None | Sequence["Json"] | Mapping[str, "Json"]
@@ -76,10 +77,11 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
     confidence = catalogue.confidence
     return {
         "texts": texts(),
+        "figures": {"decimal": decimal_sign(), "group": group_sign()},
         "company": printing.company.name,
         "notice": printing.notice,
         "revision": printing.revision,
-        "date": printing.date.isoformat(),
+        "date": date_text(printing.date),
         "data": data.fingerprint,
         "origin": origin(data),
         "confidence": f"{confidence.level:.0%}" if confidence and confidence.is_printed else "",
@@ -116,7 +118,7 @@ def origin(data: DataSet) -> str:
     """Whose figures the page shows, of which revision."""
     own = data.catalogue.printing
     return wording.ORIGIN(
-        company=own.company.name, revision=own.revision, date=own.date.isoformat(), data=data.fingerprint
+        company=own.company.name, revision=own.revision, date=date_text(own.date), data=data.fingerprint
     )
 
 
@@ -157,7 +159,7 @@ def _family(family: Family, formatters: Formatters) -> Json:
             for metre in family.offered.capillary_m
         ],
         "equalizer": equalizer,
-        "equalizer_text": pick.EQUALIZER[equalizer]() if equalizer else "",
+        "equalizer_text": orders.EQUALIZER[equalizer]() if equalizer else "",
         "driver": None if family.kind == "thermostatic" else family.offered.driver,
     }
 
@@ -169,7 +171,7 @@ def _kv(size: Size) -> float:
 def charge_text(element: PowerElement, formatter: Formatter) -> str:
     """A bulb charge or drive as an order states it."""
     mop_pa, setting = element.maximum_operating_pressure_pa, element.setting
-    return pick.charge_clause(
+    return orders.charge_clause(
         element.title,
         "" if mop_pa is None else formatter.absolute(mop_pa),
         element.setting_refrigerant,
@@ -237,7 +239,9 @@ def _lines(
     ):
         sizes = found.setdefault((family, application, refrigerant, charge), {})
         line = sizes.setdefault(size, {**{system: [] for system in formatters}, "set_by": []})
-        printed = {system: own.readable_window(minimum, maximum) for system, own in formatters.items()}
+        # The page reads them as numbers, and writes them as its language does.
+        with plain_figures():
+            printed = {system: own.readable_window(minimum, maximum) for system, own in formatters.items()}
         # A window that cannot be read in one system is empty in both, so that both give one answer.
         is_readable = all(window is not None for window in printed.values())
         for system, window in printed.items():

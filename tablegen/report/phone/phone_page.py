@@ -21,6 +21,7 @@ from tablegen.errors import PublishError
 from tablegen.model.names import phone_page_name
 from tablegen.report.phone.phone_data import origin, phone_data, texts
 from tablegen.wording import phone as wording
+from tablegen.wording.language import language
 
 SCRIPTS = ("texts.js", "answer.js", "ask.js", "order.js", "view.js", "state.js")
 # What mail takes as an attachment with room to spare, and an older phone opens in a few seconds.
@@ -116,7 +117,13 @@ def _heading(data: DataSet, page_of: str = "") -> dict[str, str]:
     """What stands at the head of a page."""
     printing = data.catalogue.printing
     title = wording.PAGE_TITLE(title=page_of or printing.title)
-    return {"title": printing.title, "company": printing.company.name, "notice": printing.notice, "page_title": title}
+    return {
+        "language": language(),
+        "title": printing.title,
+        "company": printing.company.name,
+        "notice": printing.notice,
+        "page_title": title,
+    }
 
 
 def _escaped(**texts: str) -> dict[str, str]:

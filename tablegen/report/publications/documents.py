@@ -16,6 +16,7 @@ from tablegen.dataset.outputs import MadeDocument
 from tablegen.model.company import PrintSettings
 from tablegen.model.inputs import Catalogue, Printed
 from tablegen.model.names import phone_page_name
+from tablegen.model.own_texts import in_language
 from tablegen.report.pdf.document_file import Attachments
 from tablegen.report.phone.phone_page import write_phone_page
 from tablegen.report.publications.booklet import print_booklet
@@ -108,13 +109,16 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
         )
         for is_index in wanted
     }
-    everywhere, parts = PrintedData(data), PartsOfData(data)
+    parts = PartsOfData(data)
+    used = dict.fromkeys([printing.language, *(own.printed.language for own in catalogue.booklets)])
+    by_language = {code: replace(data, catalogue=in_language(catalogue, code)) for code in used}
+    everywhere, here = {code: PrintedData(own) for code, own in by_language.items()}, by_language[printing.language]
     found = {
         WORKBOOK: _document(
-            WORKBOOK, "windows.xlsx", everything, partial(_without_pages, write_workbook, data), printing
+            WORKBOOK, "windows.xlsx", everything, partial(_without_pages, write_workbook, here), printing
         ),
         LOOK_UP: _document(
-            LOOK_UP, phone_page_name(), everything, partial(_without_pages, write_phone_page, data), printing
+            LOOK_UP, phone_page_name(), everything, partial(_without_pages, write_phone_page, here), printing
         ),
     }
     for own in catalogue.booklets:
@@ -124,7 +128,9 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
             writer = partial(_print_part, parts, own.printed.publication, name, changes)
         else:
             made_from = everything
-            writer = partial(print_booklet, everywhere, name, attached=attached[own.is_index], changes=changes)
+            writer = partial(
+                print_booklet, everywhere[own.printed.language], name, attached=attached[own.is_index], changes=changes
+            )
         found[name] = _document(name, f"{name}.pdf", made_from, writer, own.printed, graphs)
     for chart in catalogue.charts:
         name, publication = chart.printed.name, chart.printed.publication
@@ -141,7 +147,7 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
     has_notices = changes is not None and not changes.cells.empty
     if changes is not None and has_notices:
         for own in notice_booklets(catalogue):
-            printed = partial(print_revision_notice, everywhere, own, changes)
+            printed = partial(print_revision_notice, everywhere[own.printed.language], own, changes)
             name = own.printed.name
             found[name] = _document(name, f"{name}.pdf", _hash(everything.encode(), changed), printed, own.printed)
     return [found[name] for name in document_names(catalogue, has_notices)]

@@ -50,7 +50,7 @@ function asked() {
 
 function spanOf(application, system) {
   const { suction } = tables.applications[application];
-  const [first, last] = [suction[system][0], suction[system][suction[system].length - 1]].map(signed);
+  const [first, last] = [suction[system][0], suction[system][suction[system].length - 1]].map(figureText);
   return say("span", { first, last, unit: tables.degrees[system] });
 }
 
@@ -87,7 +87,7 @@ function missing(wanted) {
 }
 
 function loadText(figure, wanted) {
-  return say("load_figure", { figure, unit: tables.loads[wanted.loadSystem] });
+  return say("load_figure", { figure: figureText(figure), unit: tables.loads[wanted.loadSystem] });
 }
 
 /** What to do where nothing fits. */
@@ -102,7 +102,7 @@ function advice(answer, wanted) {
     const thousandth = wanted.load / 1000;
     const unit = tables.loads[wanted.loadSystem];
     const isSlip = unit.startsWith("k") && thousandth >= low && thousandth <= high;
-    const slip = isSlip ? `${say("thousandfold", { unit: unit.slice(1), figure: signed(thousandth) })} ` : "";
+    const slip = isSlip ? `${say("thousandfold", { unit: unit.slice(1), figure: figureText(thousandth) })} ` : "";
     return slip + say("too_much", ofLimit(largest, largest.maximum));
   }
   if (wanted.load < low) return say("too_little", ofLimit(smallest, smallest.minimum));

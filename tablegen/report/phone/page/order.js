@@ -17,15 +17,15 @@ function caseLine(wanted) {
   return say("case", {
     refrigerant: subject(wanted.name),
     application: tables.applications[wanted.application].title,
-    temperature: say("temperature", { figure: signed(wanted.degrees), unit: tables.degrees[wanted.degreeSystem] }),
-    load: loadText(signed(wanted.load), wanted),
+    temperature: say("temperature", { figure: figureText(wanted.degrees), unit: tables.degrees[wanted.degreeSystem] }),
+    load: loadText(wanted.load, wanted),
   });
 }
 
 /** The rows that a temperature between two of them was read from. */
 function rowsText(answer, wanted) {
   const { suction } = tables.applications[wanted.application];
-  const figure = listed(answer.rows.map((row) => signed(suction[wanted.degreeSystem][row])));
+  const figure = listed(answer.rows.map((row) => figureText(suction[wanted.degreeSystem][row])));
   return say("temperature", { figure, unit: tables.degrees[wanted.degreeSystem] });
 }
 
@@ -84,7 +84,7 @@ function specificationText(one, answer, wanted) {
   const isChosen = Object.keys(offered).every((key) => taken[key] || !offered[key].length);
   const none = isChosen ? say("order_no_part_number") : say("order_part_number_open");
   const quantity = quantityOf(stated.quantity);
-  const limits = { minimum: one.minimum.figure, maximum: loadText(one.maximum.figure, wanted) };
+  const limits = { minimum: figureText(one.minimum.figure), maximum: loadText(one.maximum.figure, wanted) };
   const clauses = [
     say("order_valve", { company: tables.company, family: own.name, size: sizeName(one) }),
     charge && own.charges[charge][wanted.loadSystem],

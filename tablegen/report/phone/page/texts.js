@@ -32,9 +32,13 @@ function listed(names, last = "and") {
   return say(last, { names: names.slice(0, -1).join(", "), last: names[names.length - 1] });
 }
 
-/** A number with a true minus sign. */
-function signed(value) {
-  return String(value).replace("-", "\u2212");
+/** A figure, with a point as its decimal sign, as the page's language writes it. */
+function figureText(figure) {
+  const [whole, rest] = String(figure).replace("-", "\u2212").split(".");
+  const { decimal, group } = tables.figures;
+  const isLong = whole.replace("\u2212", "").length > 4;
+  const grouped = isLong ? whole.replace(/(\d)(?=(\d{3})+$)/g, `$1${group}`) : whole;
+  return rest === undefined ? grouped : `${grouped}${decimal}${rest}`;
 }
 
 /** An element with attributes and children; text is put in as text. */

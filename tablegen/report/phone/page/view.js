@@ -54,7 +54,7 @@ function axisOf(scale, load, label) {
   for (const tick of scale.ticks) {
     const at = scale.position(tick);
     axis.append(made("line", { x1: percent(at), x2: percent(at), y1: 0, y2: 4 }));
-    const figure = made("text", { x: percent(at), y: "1.4em" }, String(tick));
+    const figure = made("text", { x: percent(at), y: "1.4em" }, figureText(tick));
     figure.style.textAnchor = at < 3 ? "start" : at > 97 ? "end" : "middle";
     axis.append(figure);
   }
@@ -66,7 +66,7 @@ function axisOf(scale, load, label) {
 
 /** A ratio to two decimals, never above itself. */
 function cut(ratio) {
-  return (Math.floor(ratio * 100 + 1e-9) / 100).toFixed(2);
+  return figureText((Math.floor(ratio * 100 + 1e-9) / 100).toFixed(2));
 }
 
 /** Why a size with a window does not fit. */
@@ -80,7 +80,7 @@ function whyNot(one, wanted) {
 /** A size with its window and strip. */
 function rowOf(one, wanted, scale, note, more = {}) {
   const title = made("span", { class: "name" }, called(one));
-  const window = say("window", { minimum: one.minimum.figure, maximum: loadText(one.maximum.figure, wanted), note });
+  const window = say("window", { minimum: figureText(one.minimum.figure), maximum: loadText(one.maximum.figure, wanted), note });
   const text = made("p", {}, title, window);
   const head = more.button ? made("div", { class: "row" }, text, more.button) : text;
   return made("li", more.isFirst ? { class: "first" } : {}, head, stripOf(one, scale, wanted.load));
@@ -119,7 +119,7 @@ function answerParts(answer, wanted) {
   }).filter((one) => one !== undefined);
   const drawn = [...fitting, ...near];
   const scale = drawn.length ? scaleOf(drawn, wanted.load) : null;
-  const label = say("load_mark", { load: loadText(signed(wanted.load), wanted) });
+  const label = say("load_mark", { load: loadText(wanted.load, wanted) });
   const axis = () => made("div", { class: "axis" }, axisOf(scale, wanted.load, label));
   const parts = [];
   if (fitting.length) {
@@ -242,7 +242,7 @@ function verdictOf(answer, wanted) {
   const key = first.margin < SMALL_MARGIN ? "first_at_limit"
     : answer.fitting.length > 1 ? "first_of_many" : "first_alone";
   const choice = say(key, {
-    valve: called(first), minimum: first.minimum.figure, maximum: loadText(first.maximum.figure, wanted),
+    valve: called(first), minimum: figureText(first.minimum.figure), maximum: loadText(first.maximum.figure, wanted),
     margin: cut(first.margin),
   });
   return `${count("fits", answer.fitting.length)} ${choice}`;

@@ -1,0 +1,55 @@
+"""Files of a catalogue's folder `languages`: its own texts in the language of a publication, a file for each."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.config._reader import Reader
+from tablegen.config.document import ConfigDocument
+from tablegen.config.fields import LanguageCode, Model, Text
+from tablegen.model.inputs import Catalogue
+from tablegen.model.own_texts import untranslated
+from tablegen.wording import config_errors as wording
+
+FOLDER = "languages"
+# Of texts that are missing, those that are named.
+_NAMED = 3
+
+
+class LanguageModel(Model):
+    """The texts of a catalogue, each with its translation."""
+
+    language: LanguageCode
+    texts: dict[Text, Text]
+
+
+LanguageFile = tuple[ConfigDocument, LanguageModel]
+
+
+def read_languages(reader: Reader, is_wanted: bool) -> dict[str, LanguageFile]:
+    """Every sound file of the folder by its language; if they are not wanted, their hashes are noted alone."""
+    found: dict[str, LanguageFile] = {}
+    for stem, path in reader.files_in(FOLDER).items():
+        if not is_wanted:
+            reader.bytes_of(path)
+            continue
+        document = reader.document(path)
+        model = reader.model(LanguageModel, document)
+        if document is not None and model is not None:
+            reader.check_stem(document, "language", model.language, stem)
+            found[stem] = document, model
+    return found
+
+
+def check_languages(reader: Reader, catalogue: Catalogue, files: Mapping[str, LanguageFile]) -> None:
+    """The file of each language that something is printed in has every text of the catalogue; what it lacks is noted.
+
+    It may have more: those of families that the catalogue does not list.
+    """
+    charts, booklets = [own.printed for own in catalogue.charts], [own.printed for own in catalogue.booklets]
+    used = {catalogue.printing.language, *(printed.language for printed in (*charts, *booklets))}
+    for code in sorted(used & files.keys()):
+        document, model = files[code]
+        if missing := untranslated(catalogue, model.texts):
+            shown = "; ".join(repr(text) for text in missing[:_NAMED])
+            reader.refuse(document, ("texts",), wording.NOT_TRANSLATED(len(missing), texts=shown))

@@ -1,0 +1,108 @@
+"""The texts that a catalogue states in its own words, and the same catalogue in another language."""
+
+from __future__ import annotations
+
+import re
+from collections.abc import Iterator, Mapping
+from dataclasses import fields, is_dataclass, replace
+from typing import Any, TypeVar
+
+from tablegen.model.company import Company, PrintSettings, Revision
+from tablegen.model.inputs import (
+    Application,
+    Catalogue,
+    CounterChart,
+    Family,
+    Group,
+    LeaveOutRule,
+    Offered,
+    PowerElement,
+)
+
+# What a reader of a publication meets; sources are cited as they are, and names are names in every language.
+_STATED: Mapping[type, tuple[str, ...]] = {
+    PrintSettings: ("title", "notice"),
+    Company: ("tagline", "contact", "disclaimer", "cautions"),
+    Revision: ("change",),
+    Family: ("title", "note", "flow_law_reason"),
+    PowerElement: ("title",),
+    Offered: ("driver",),
+    Group: ("title",),
+    Application: ("title", "note"),
+    LeaveOutRule: ("why",),
+    CounterChart: ("title",),
+}
+# Where such values are.
+_PLACES = ("printing", "families", "groups", "applications", "left_out", "booklets", "charts")
+_SENTENCE = re.compile("[A-Za-z].* | .*[A-Za-z]")
+V = TypeVar("V")
+
+
+def own_texts(catalogue: Catalogue) -> list[str]:
+    """Every text that a catalogue states in its own words, once."""
+    return list(dict.fromkeys(text for place in _PLACES for text in _texts(getattr(catalogue, place)) if text))
+
+
+def untranslated(catalogue: Catalogue, texts: Mapping[str, str]) -> list[str]:
+    """The texts of a catalogue that a translation lacks; one word is a name, which has none, and a number is a number."""
+    return [text for text in own_texts(catalogue) if text not in texts and _SENTENCE.search(text)]
+
+
+def in_language(catalogue: Catalogue, code: str) -> Catalogue:
+    """A catalogue whose own texts are those of a language, as far as it has them."""
+    texts = catalogue.translations.get(code, {})
+    if not texts:
+        return catalogue
+    return replace(catalogue, **{place: _said(getattr(catalogue, place), texts) for place in _PLACES})
+
+
+def _texts(value: object) -> Iterator[str]:
+    for own in _parts(value):
+        yield from _texts(own)
+    for name in _STATED.get(type(value), ()):
+        yield from _strings(getattr(value, name))
+
+
+def _parts(value: object) -> Iterator[object]:
+    """What a value is made of, that may state something."""
+    if isinstance(value, Mapping):
+        yield from value.values()
+    elif isinstance(value, tuple):
+        yield from value
+    elif is_dataclass(value) and not isinstance(value, type):
+        yield from (getattr(value, field.name) for field in fields(value))
+
+
+def _strings(value: object) -> Iterator[str]:
+    if isinstance(value, str):
+        yield value
+    elif isinstance(value, tuple):
+        for own in value:
+            yield from _strings(own)
+
+
+def _said(value: V, texts: Mapping[str, str]) -> V:
+    """A value with its texts in another language; one that has none stays the same object."""
+    found: Any = value
+    if isinstance(value, Mapping):
+        own = {key: _said(part, texts) for key, part in value.items()}
+        found = own if any(own[key] is not part for key, part in value.items()) else value
+    elif isinstance(value, tuple):
+        parts = tuple(_said(part, texts) for part in value)
+        found = parts if any(new is not old for new, old in zip(parts, value, strict=True)) else value
+    elif is_dataclass(value) and not isinstance(value, type):
+        stated = _STATED.get(type(value), ())
+        new = {
+            field.name: _translated(own, texts) if field.name in stated else _said(own, texts)
+            for field in fields(value)
+            if field.init and ((own := getattr(value, field.name)) is not None)
+        }
+        changed = {name: own for name, own in new.items() if own is not getattr(value, name)}
+        found = replace(value, **changed) if changed else value
+    return found  # type: ignore[no-any-return]
+
+
+def _translated(value: Any, texts: Mapping[str, str]) -> Any:
+    if isinstance(value, tuple):
+        return tuple(_translated(own, texts) for own in value)
+    return texts.get(value, value) if isinstance(value, str) else value

@@ -1,0 +1,114 @@
+"""Publications in other languages: nothing untranslated, no text too long for its place, the same figures."""
+
+import dataclasses
+import gettext
+import io
+import re
+from collections import Counter
+
+import pytest
+from pypdf import PdfReader
+
+from tablegen.model.own_texts import in_language
+from tablegen.report.phone.phone_page import phone_page
+from tablegen.report.publications.booklet import print_booklet
+from tablegen.report.publications.counter_chart import print_counter_chart
+from tablegen.wording import language
+from tests.demo import demo_data, page_texts, part_of_booklet, with_inputs
+
+OTHERS = language.languages()[1:]
+# A load window as it is printed, in any language.
+WINDOW = re.compile(r"\d[\d.,]*\N{EN DASH}\d[\d.,]*")
+
+
+class Missing(gettext.NullTranslations):
+    """Notes what a language has no text for."""
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.found: set[str] = set()
+
+    def gettext(self, message: str) -> str:
+        self.found.add(message)
+        return message
+
+    def ngettext(self, msgid1: str, msgid2: str, n: int) -> str:
+        self.found.add(msgid1)
+        return super().ngettext(msgid1, msgid2, n)
+
+
+@pytest.fixture
+def missing(monkeypatch, code) -> set[str]:
+    """The texts that a language has no translation of, of those asked for."""
+    texts, noted = language._translations(code), Missing()
+    monkeypatch.setattr(texts, "_fallback", noted)
+    return noted.found
+
+
+def printed(code: str, make, name: str) -> tuple[list[str], bytes]:
+    """The pages of a document in a language."""
+    data = (
+        part_of_booklet(demo_data(), "alder", "hazel", name="booklet-a4-si") if make is print_booklet else demo_data()
+    )
+    data = with_inputs(
+        data,
+        **{
+            field: getattr(in_language(data.catalogue, code), field)
+            for field in ("printing", "families", "groups", "applications", "left_out", "booklets", "charts")
+        },
+    )
+    target = io.BytesIO()
+    with language.speaking(code):
+        make(data, name, target)
+    return page_texts(target.getvalue()), target.getvalue()
+
+
+def windows(pages: list[str]) -> Counter[str]:
+    """Every window that is printed, with points as decimal signs."""
+    return Counter(text.replace(",", ".") for page in pages for text in WINDOW.findall(page))
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_a_booklet_has_every_text_and_the_same_figures(code, missing):
+    pages, pdf = printed(code, print_booklet, "booklet-a4-si")
+    assert not missing
+    english, _ = printed(language.ENGLISH, print_booklet, "booklet-a4-si")
+    assert len(windows(english)) > 400
+    assert windows(pages) == windows(english)
+    assert PdfReader(io.BytesIO(pdf)).trailer["/Root"]["/Lang"] == code
+
+
+@pytest.mark.parametrize("code", OTHERS)
+@pytest.mark.parametrize("name", ["counter", "counter-a4-si"])
+def test_a_counter_chart_has_every_text_and_the_same_figures(code, missing, name):
+    pages, _ = printed(code, print_counter_chart, name)
+    assert not missing
+    english, _ = printed(language.ENGLISH, print_counter_chart, name)
+    # Longer words may take more pages.
+    found = [{text.replace(",", ".") for text in re.findall(r"\d+[.,]\d+", " ".join(of))} for of in (pages, english)]
+    assert len(found[1]) > 20 and found[0] == found[1]
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_the_page_for_a_phone_has_every_text_and_plain_figures(code, missing):
+    english = phone_page(demo_data())
+    with language.speaking(code):
+        page = phone_page(demo_data())
+    assert not missing
+    assert f'<html lang="{code}">' in page and '"decimal":","' in page
+
+    def rows(text: str) -> list[str]:
+        return re.findall(r'"SI":"([0-9. -]{9,})"', text)
+
+    # What the script reads as numbers.
+    assert len(rows(page)) > 100 and rows(page) == rows(english)
+
+
+@pytest.mark.parametrize("code", OTHERS)
+def test_the_own_texts_of_a_catalogue_take_the_place_of_the_english_ones(code):
+    catalogue = demo_data().catalogue
+    other = in_language(catalogue, code)
+    assert other.families["alder"].title == catalogue.translations[code][catalogue.families["alder"].title]
+    assert other.families["alder"].display_name == "Alder"
+    assert other.combinations == catalogue.combinations and list(other.families) == list(catalogue.families)
+    assert dataclasses.replace(other, translations={}) != dataclasses.replace(catalogue, translations={})
