@@ -92,5 +92,6 @@ def test_a_booklet_of_empty_tables_says_why(tmp_path, capsys):
     assert main(["build", "--catalogue", str(path), "--output", str(tmp_path / "out"), "--workers", "1"]) == 0
     text = "\n".join(page.extract_text() for page in pypdf.PdfReader(tmp_path / "out" / "demo" / "booklet.pdf").pages)
     assert "outside the range of the compressor data" in " ".join(text.split())
-    assert "that cannot be computed" in " ".join(text.split())
+    # The liquid on the axis of heads is a dash.
+    assert "nan" not in text.lower().split()
     assert not re.search(r"\bnan\b", text)
