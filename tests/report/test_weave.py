@@ -11,6 +11,7 @@ from tablegen.report.graphs.weave import Band, lowest_weave, phases, weave
 from tablegen.report.pages.cover import cover
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
+from tablegen.report.pdf.paragraphs import Tagged
 from tablegen.report.rows import WindowRow
 from tests.demo import booklet_publication, demo_data, part_of_booklet
 from tests.report.drawings import shapes, texts
@@ -98,3 +99,13 @@ def test_a_cover_without_room_has_no_picture_but_names_the_applications():
     publication = booklet_publication(part_of_booklet(demo_data(), "hazel"))
     assert len(drawn(cover(publication, 500.0, 670.0))) == 1
     assert not drawn(cover(publication, 500.0, 300.0))
+
+
+def test_a_booklet_of_one_family_names_it_under_its_title():
+    def texts_of(publication: object) -> list[str]:
+        return [item.text for item in cover(publication, 500.0, 670.0) if isinstance(item, Tagged)]
+
+    data = demo_data()
+    [title, family, *_] = texts_of(booklet_publication(part_of_booklet(data, "hazel")))
+    assert (title, family) == (data.catalogue.printing.title, data.catalogue.families["hazel"].title)
+    assert data.catalogue.families["hazel"].title not in texts_of(booklet_publication(data))

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from reportlab.platypus import Flowable, HRFlowable, PageBreak, Spacer
 
-from tablegen.model.inputs import Combination
+from tablegen.model.inputs import Combination, Family
 from tablegen.report.graphs.weave import Band, lowest_weave, weave
 from tablegen.report.pages.letterheads import cover_head
 from tablegen.report.pdf import design
@@ -47,7 +47,7 @@ def cover(publication: Publication, width: float, page: float) -> list[Flowable]
         What the page has room for [pt].
     """
     printing = publication.catalogue.printing
-    picture = _picture(publication)
+    picture, families = _picture(publication), _families(publication)
     above: list[Flowable] = [
         cover_head(publication),
         HRFlowable(
@@ -55,6 +55,7 @@ def cover(publication: Publication, width: float, page: float) -> list[Flowable]
         ),
         Spacer(1, 18),
         cover_title(printing.title, width),
+        *([paragraph(families[0].title, "cover_company"), Spacer(1, 4)] if len(families) == 1 else []),
         paragraph(wording.SUBTITLE()),
         Spacer(1, 8),
     ]
@@ -75,6 +76,12 @@ def cover(publication: Publication, width: float, page: float) -> list[Flowable]
         drawn = [DrawingFlowable(weave(shown.bands, publication.formatter, width, tall), _alt(publication, shown))]
     # What is left is above the scope, which is at the foot of the page.
     return [*above, *drawn, *caption, Spacer(1, max(room - tall, 0.0)), *below, PageBreak()]
+
+
+def _families(publication: Publication) -> list[Family]:
+    """The families that the booklet has tables of; one alone is named under the title."""
+    printed = {part.family for part in publication.parts}
+    return [own for name, own in publication.catalogue.families.items() if name in printed]
 
 
 def _picture(publication: Publication) -> _Picture:
@@ -119,21 +126,14 @@ def _alt(publication: Publication, picture: _Picture) -> str:
 def _scope(publication: Publication, picture: _Picture) -> list[tuple[str, str]]:
     """What the booklet is about, as far as the picture does not say so."""
     catalogue, formatter = publication.catalogue, publication.formatter
-    printed = {
-        name: [part for part in publication.parts if name in (part.family, part.group)]
-        for name in (*catalogue.families, *catalogue.groups)
-    }
-    families = [own for name, own in catalogue.families.items() if printed[name]]
-    groups = [own for name, own in catalogue.groups.items() if printed[name]]
+    families, printed = _families(publication), {part.group for part in publication.parts}
+    groups = [own for name, own in catalogue.groups.items() if name in printed]
     applications = [catalogue.applications[name] for name, _ in publication.applications()]
     units = (formatter.load_label, formatter.temperature_label, formatter.gauge_label)
-    rows = [
-        (
-            wording.FAMILIES(),
-            "; ".join(own.title if len(families) <= _TITLES else own.display_name for own in families),
-        ),
-        (wording.REFRIGERANTS(), "; ".join(listed(own.members) for own in groups)),
-    ]
+    rows = [(wording.REFRIGERANTS(), "; ".join(listed(own.members) for own in groups))]
+    if len(families) != 1:
+        names = [own.title if len(families) <= _TITLES else own.display_name for own in families]
+        rows.insert(0, (wording.FAMILIES(), "; ".join(names)))
     if len(picture.bands) < len(applications):
         kelvin = [value for own in applications for value in (min(own.sst_k), max(own.sst_k))]
         suction = wording.SUCTION(sst=formatter.temperature_span(kelvin))
