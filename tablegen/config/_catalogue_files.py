@@ -99,6 +99,7 @@ def read_files(path: Path, selection: Selection, store: PropertyStore) -> Catalo
             if name not in publications or publications[name][1].series([family])
         ),
     ]
+    translations = read_languages(reader, selection.is_whole)
     company = None
     if document and catalogue:
         languages = {catalogue.language, *(own.language_in(catalogue.language) for _, own in publications.values())}
@@ -123,7 +124,7 @@ def read_files(path: Path, selection: Selection, store: PropertyStore) -> Catalo
         families={name: FamilyFile(*own) for name, own in families.items()},
         applications=applications,
         publications=publications,
-        languages=read_languages(reader, selection.is_whole),
+        languages=translations,
         known={"family": families, "group": groups.groups, "application": paths["applications"]},
     )
     _check_references(files, paths["publications"])

@@ -91,6 +91,16 @@ def test_characters_that_a_face_lacks_are_told(tmp_path: Path, capsys: pytest.Ca
     assert "bold.ttf" in text and "'Д' (U+0414)" in text
 
 
+def test_texts_in_other_languages_are_asked_for_too(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
+    path = catalogue(tmp_path, {"regular": OURS[fonts.REGULAR], "bold": OURS[fonts.ITALIC]})
+    file = next((path.parent / "languages").glob("*.yaml"))
+    text = file.read_text(encoding="utf-8")
+    assert "Ж" not in text
+    file.write_text(text.replace("texts:", 'texts:\n  "A text of its own": "Ж"', 1), encoding="utf-8")
+    line = line_of(path, f"languages/{file.name}", '  "A text of its own"')
+    assert any(f"languages/{file.name}:{line}: " in own and "(U+0416)" in own for own in told(path, capsys))
+
+
 def with_word(content: bytes, table: bytes, offset: int, word: int) -> bytes:
     """A file with a word of a table otherwise."""
     for number in range(struct.unpack_from(">H", content, 4)[0]):
