@@ -6,8 +6,9 @@ from reportlab.platypus import Flowable, KeepTogether
 
 from tablegen.report.graphs.axes import EDGE
 from tablegen.report.graphs.sketch import LINE, Sketch
-from tablegen.report.pdf import design
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, DrawingFlowable
+from tablegen.report.pdf.fonts import wrapped
 from tablegen.report.pdf.page import paragraph
 from tablegen.report.pdf.pictograms import Pictogram, pictogram_shapes
 from tablegen.report.publications.application_pictograms import application_pictograms
@@ -39,5 +40,6 @@ def _drawn(marks: list[Pictogram], width: float) -> Drawing:
         box = Box(left, middle - 0.5 * _SIDE, left + _SIDE, middle + 0.5 * _SIDE)
         for shape in pictogram_shapes(mark, box):
             sketch.shape(shape, LINE)
-        sketch.text(box.right + _BESIDE, middle, mark.title, side="left", up="digits", size=design.BODY)
+        text = "\n".join(wrapped(mark.title, fonts.REGULAR, design.BODY, width / _COLUMNS - _SIDE - 2 * _BESIDE))
+        sketch.text(box.right + _BESIDE, middle, text, side="left", size=design.BODY)
     return sketch.drawing(wording.LEGEND())
