@@ -34,7 +34,9 @@ from tablegen.model.inputs import Catalogue
 from tablegen.model.names import phone_page_name
 from tablegen.report.formatter import DASH, Formatter
 from tablegen.wording import audit as wording
+from tablegen.wording import booklet as booklet_wording
 from tablegen.wording import workbook as workbook_wording
+from tablegen.wording.language import plain, speaking
 
 WORKBOOK = "windows.xlsx"
 LOOK_UP = "lookup"
@@ -82,7 +84,8 @@ class PrintedFiles:
             yield replace(not_read, problem=FileFault.MISSING)
 
     def _workbook(self, path: Path, grouped: pd.DataFrame) -> Iterator[Finding]:
-        rows = _workbook_rows(path)
+        with speaking(self.manifest.printed_as.language):
+            rows = _workbook_rows(path)
         expected = [self.names.sizes.get(pair) for pair in zip(grouped["family"], grouped["size"], strict=True)]
         if [size for size, _ in rows] != expected:
             yield Finding(kind=FindingKind.MISPRINT, file=path.name, problem=FileFault.OTHER_TABLE)
@@ -129,19 +132,37 @@ class PrintedFiles:
 
     def _booklet(self, booklet: PrintedBooklet, path: Path) -> Iterator[Finding]:
         keys = [key for key in booklet.tables if key in self.computed]
-        sizes = {key: [size.name for size in self.catalogue.families[key[0]].sizes] for key in keys}
-        headers = {key: [self.names.sizes[key[0], size] for size in own] for key, own in sizes.items()}
-        read = _window_tables(page_texts(path), {key: self.names.tables[key] for key in keys}, headers)
         formatter = formatter_of_prints(booklet.printed_as)
         self.counts[path.name] = 0
+        # Compared as plain figures, which are read in the language of the booklet.
+        with speaking(booklet.printed_as.language):
+            found = dict(self._booklet_windows(keys, formatter, booklet, path))
         for key in keys:
             table = self.computed[key]
-            if not any(read[key].values()):
+            windows = found[key]
+            if windows is None:
                 yield replace(table.finding(FindingKind.MISPRINT), file=path.name, problem=FileFault.NO_PAGE)
                 continue
-            windows = _table_windows(table, formatter, sizes[key], read[key])
             self.counts[path.name] += len(windows)
             yield from _compared(table, formatter, windows, path.name)
+
+    def _booklet_windows(
+        self, keys: Sequence[TableKey], formatter: Formatter, booklet: PrintedBooklet, path: Path
+    ) -> Iterator[tuple[TableKey, Windows | None]]:
+        """The windows of each table, None where no page has any."""
+        sizes = {key: [size.name for size in self.catalogue.families[key[0]].sizes] for key in keys}
+        headers = {key: [self.names.sizes[key[0], size] for size in own] for key, own in sizes.items()}
+        read = _window_tables(page_texts(path), {key: self._title(key, booklet) for key in keys}, headers)
+        for key in keys:
+            is_there = any(read[key].values())
+            yield key, _table_windows(self.computed[key], formatter, sizes[key], read[key]) if is_there else None
+
+    def _title(self, key: TableKey, booklet: PrintedBooklet) -> str:
+        """The heading of the pages of a table."""
+        texts = self.catalogue.translations.get(booklet.printed_as.language, {})
+        family, group, application = (texts.get(name, name) for name in self.names.tables[key])
+        table = booklet_wording.TABLE(family=family, group=group)
+        return booklet_wording.TABLE_IN_APPLICATION(table=table, application=application)
 
 
 def _workbook_rows(path: Path) -> list[tuple[str, Window]]:
@@ -292,7 +313,7 @@ def _table_windows(
     for row, label in enumerate(formatter.temperatures([float(kelvin) for kelvin in table.sst_k])):
         for column, cell in rows.get(label, {}).items():
             minimum, dash, maximum = cell.partition(DASH)
-            found[index[column], row] = (minimum, maximum) if dash else None
+            found[index[column], row] = (plain(minimum), plain(maximum)) if dash else None
     return found
 
 

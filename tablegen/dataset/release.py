@@ -18,6 +18,7 @@ from tablegen.dataset.csv_files import frame_of
 from tablegen.dataset.dataset import MANIFEST
 from tablegen.errors import DataSetError
 from tablegen.wording import compare as wording
+from tablegen.wording.language import ENGLISH, languages
 
 Json: TypeAlias = "str | int | float | bool | list[Json] | dict[str, Json] | None"
 """A value of a JSON file."""
@@ -39,11 +40,12 @@ class _MissingKeyError(Exception):
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrintedAs:
-    """Unit system, load unit (None for the system's own) and notice of what was printed."""
+    """Unit system, load unit (None for the system's own), notice and language of what was printed."""
 
     units: str
     load_unit: str | None
     notice: str = ""
+    language: str = ENGLISH
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,11 +59,11 @@ class PrintedBooklet:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrintedNames:
-    """What the prints of a release are titled with, by keys: sizes by family and size, tables by their key."""
+    """What the prints of a release name, by keys: sizes, and for tables their family, group and application."""
 
     booklets: tuple[PrintedBooklet, ...]
     sizes: Mapping[tuple[str, str], str]
-    tables: Mapping[TableKey, str]
+    tables: Mapping[TableKey, tuple[str, str, str]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -128,7 +130,7 @@ class Manifest:
             booklets = tuple(_booklet(entry) for entry in _items(_at(dict(self.inputs), "booklets")))
             wanted = {key for booklet in booklets for key in booklet.tables}
             return PrintedNames(
-                booklets=booklets, sizes=dict(self._sizes()), tables={key: self._title(key) for key in wanted}
+                booklets=booklets, sizes=dict(self._sizes()), tables={key: self._names(key) for key in wanted}
             )
         except _MissingKeyError as error:
             raise DataSetError(wording.OTHER_LAYOUT(folder=str(self.folder), key=repr(error.args[0]))) from error
@@ -138,12 +140,11 @@ class Manifest:
             for size in _items(_at(entry, "sizes")):
                 yield (family, _text(size, "name")), _text(size, "display_name")
 
-    def _title(self, key: TableKey) -> str:
-        """The heading of the pages of a table."""
+    def _names(self, key: TableKey) -> tuple[str, str, str]:
+        """What the family, the group and the application of a table are called."""
         inputs = dict(self.inputs)
         family = _text(inputs, "families", key[0], "display_name")
-        group = _text(inputs, "groups", key[1], "title")
-        return f"{family}: {group}, {_text(inputs, 'applications', key[2], 'title')}"
+        return family, _text(inputs, "groups", key[1], "title"), _text(inputs, "applications", key[2], "title")
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,6 +275,8 @@ def _printed_as(entry: Mapping[str, Json]) -> PrintedAs:
         units=units if units in _UNITS else "",
         load_unit=load_unit if isinstance(load_unit, str) else None,
         notice=_or_empty(entry.get("notice")),
+        # One of an older layout is in English, as is what was printed in a language that has been removed.
+        language=own if (own := _or_empty(entry.get("language"))) in languages() else ENGLISH,
     )
 
 

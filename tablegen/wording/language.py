@@ -100,11 +100,13 @@ def number(text: str) -> float:
     ...     number(figure("-12345.6"))
     -12345.6
     """
+    return float(plain(text).replace("\N{MINUS SIGN}", "-"))
+
+
+def plain(text: str) -> str:
+    """A figure of the language with a point as its decimal sign and nothing between its digits."""
     style = _FIGURES.get()
-    plain = text.replace("\N{MINUS SIGN}", "-")
-    if style.group:
-        plain = plain.replace(style.group, "")
-    return float(plain.replace(style.decimal, _POINT))
+    return (text.replace(style.group, "") if style.group else text).replace(style.decimal, _POINT)
 
 
 def decimal_sign() -> str:

@@ -15,6 +15,7 @@ import pytest
 from tablegen.audits import read_back
 from tablegen.audits.findings import FileFault, Finding, FindingKind, LimitKind, Severity, grouped
 from tablegen.audits.release_checks import check_release, release_of
+from tablegen.building import build
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import Tables, compute
 from tablegen.dataset.dataset import DataSet
@@ -65,6 +66,18 @@ def found_in(folder: Path, catalogue: Catalogue, data: DataSet) -> tuple[dict[st
 def copied(made, tmp_path: Path) -> Path:
     shutil.copytree(made[2], tmp_path / "out")
     return tmp_path / "out"
+
+
+def test_a_release_in_another_language_is_read_back(tmp_path):
+    edits = [("catalogue.yaml", "units: IP\n", "units: SI\nlanguage: de\n")]
+    parts = (["alder"], {"pair": ["R404A", "R507A"]}, ["walk_in_medium"])
+    path = small_catalogue(tmp_path / "configs", *parts, edits=edits, more="publications: [booklet]\n")
+    (path.parent / "publications" / "booklet.yaml").write_text(BOOKLET.replace("IP", "SI"), encoding="utf-8")
+    folder = build(path, tmp_path / "out").folder
+    catalogue = load_catalogue(path)
+    counts, findings = found_in(folder, catalogue, compute(catalogue))
+    assert not findings and counts["booklet.pdf"] == counts["windows.xlsx"] > 100
+    assert "K\u00fchlraum" in read_back.page_texts(folder / "booklet.pdf")[0]
 
 
 def test_a_release_as_it_was_made_has_no_finding_and_every_window_is_read_back(made):
