@@ -11,6 +11,7 @@ from pypdf import PdfReader
 
 from tablegen.report.pages.application_page import application_page
 from tablegen.report.pages.opener import opener
+from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.rows import CurveCase, ExampleRow, rows_of
 from tests.demo import booklet_publication, demo_booklet, demo_data, page_texts
@@ -22,7 +23,7 @@ NBSP = "\N{NO-BREAK SPACE}"
 
 def story_of(publication, application: str):
     parts = dict(publication.applications())[application]
-    return parts, opener(publication, parts, ((), ()), 493.0)
+    return parts, opener(publication, parts, ((), ()), (493.0, design.LOWEST_PAGE))
 
 
 def words_of(story) -> str:

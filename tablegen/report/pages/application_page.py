@@ -29,8 +29,17 @@ from tablegen.wording.message import listed
 _ENTRY, _MARK, _RISE = 14.0, 19.0, 2.0
 
 
-def application_page(publication: Publication, name: str, parts: Sequence[Combination], width: float) -> list[Flowable]:
-    """A left page that tells the story of the first example; opposite what every table of the application shares."""
+def application_page(
+    publication: Publication,
+    name: str,
+    parts: Sequence[Combination],
+    width: float,
+    page: float = design.LOWEST_PAGE,
+) -> list[Flowable]:
+    """A left page that tells the story of the first example; opposite what every table of the application shares.
+
+    `page` is what the lowest paper has room for [pt].
+    """
     application = publication.catalogue.applications[name]
     sst = publication.formatter.degrees(application.example_sst_k)
     above: list[Flowable] = [
@@ -50,10 +59,10 @@ def application_page(publication: Publication, name: str, parts: Sequence[Combin
     ]
     # How to read the picture is opposite where that page has room for it, else under the picture.
     needed = height([*opposite, *explained, tables[0]], width) + _ENTRY * len(parts)
-    below, beside = ([], explained) if needed < design.LOWEST_PAGE else (explained, [])
+    below, beside = ([], explained) if needed < page else (explained, [])
     return [
         *above,
-        *opener(publication, parts, (above, below), width),
+        *opener(publication, parts, (above, below), (width, page)),
         *beside,
         *opposite[:2],
         *tables,

@@ -33,11 +33,12 @@ def opener(
     publication: Publication,
     parts: Sequence[Combination],
     around: tuple[Sequence[Flowable], Sequence[Flowable]],
-    width: float,
+    room: tuple[float, float],
 ) -> list[Flowable]:
     """The picture of the first part whose example has a window, and its verdict; nothing without one.
 
-    `around` is what stands above and below on the page, the latter returned with the picture.
+    `around` is what stands above and below on the page, the latter returned with the picture; `room` the width of the
+    page and the height of the lowest [pt].
     """
     found = publication.first_example(parts)
     if found is None:
@@ -56,8 +57,8 @@ def opener(
     above, below = around
     texts = [*above, *below, paragraph(caption, "caption"), facts(verdict, design.FIGURE_WIDTH, design.BODY)]
     # As high as the lowest and narrowest page allows, for it is drawn once for all papers.
-    room = design.LOWEST_PAGE - height(texts, design.FIGURE_WIDTH) - _SLACK
-    tall = min(max(room, _LOWEST), _HIGHEST)
+    width, page = room
+    tall = min(max(page - height(texts, design.FIGURE_WIDTH) - _SLACK, _LOWEST), _HIGHEST)
 
     def picture() -> Drawing:
         curves = BalanceCurves.of(curve, formatter, site)

@@ -70,8 +70,8 @@ def window_table_pages(publication: Publication, part: Combination, width: float
         notes = _notes(publication, part, rows, block, marks)
         if len(blocks) == 1:
             notes += conditions
-        reserve = height(notes, width)
-        table = WindowTableFlowable(block, reserve, terms.CONTINUED(title=named))
+        table = WindowTableFlowable(block, 0.0, terms.CONTINUED(title=named))
+        table.reserve = reserve = height(notes, width) + table.getSpaceAfter()
         ruler = _ruler(publication, part, rows) if len(blocks) == 1 else []
         table.measure(width)
         free = design.LOWEST_PAGE - height(story, width) - table.least_height - reserve

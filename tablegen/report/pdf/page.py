@@ -289,6 +289,12 @@ class Document:
         return self.page_size[0] - self.left(1) - self.left(2)
 
     @property
+    def lowest_height(self) -> float:
+        """Height between the margins on the lowest of all papers [pt], which may have a line of notice more."""
+        lowest = min(high for _, high in PAPERS.values())
+        return min(self.frame_height - self.page_size[1] + lowest - _LINE, design.LOWEST_PAGE)
+
+    @property
     def frame_height(self) -> float:
         """Height between the margins [pt]."""
         return self.page_size[1] - self.top_margin - self.bottom_margin

@@ -28,11 +28,15 @@ from tablegen.report.pages.window_pages import selection_map_page, window_table_
 from tablegen.report.pdf.design import DEFAULT_ACCENT
 from tablegen.report.pdf.document_file import NOTHING_ATTACHED, Attachments
 from tablegen.report.pdf.page import Document, Heading, contents, paragraph
+from tablegen.report.pdf.page_flow import Room
 from tablegen.report.pdf.page_sides import LeftPage, SparePage
 from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import booklet as wording
+
+# What a page has room for at least of the first family under the heading of all [pt].
+_FAMILY_BEGINS = 150.0
 
 
 @in_own_typeface
@@ -84,8 +88,11 @@ def print_booklet(
         paragraph(wording.CONTENTS(), "caption"),
         contents(),
         PageBreak(),
-        *(_leading(publication, booklet, width) if booklet.is_index else _tables(publication, chapters, width)),
     ]
+    if booklet.is_index:
+        story += _leading(publication, booklet, width)
+    else:
+        story += _tables(publication, chapters, width, document.lowest_height)
     story += back.left_out(publication, width)
     story += back.revision_record(publication, changes, width)
     story += back_cover(publication, booklet, width, document.frame_height)
@@ -105,8 +112,11 @@ def _leading(publication: Publication, booklet: Booklet, width: float) -> list[F
     ]
 
 
-def _tables(publication: Publication, chapters: dict[str, list[Flowable]], width: float) -> list[Flowable]:
-    """All that leads to the tables, the tables, and all that is behind them; `chapters` takes those that have graphs."""
+def _tables(publication: Publication, chapters: dict[str, list[Flowable]], width: float, page: float) -> list[Flowable]:
+    """All that leads to the tables, the tables, and all that is behind them; `chapters` takes those that have graphs.
+
+    `page` is what the lowest paper has room for [pt].
+    """
     data = publication.data
     story: list[Flowable] = [
         *applicability(publication, width),
@@ -115,6 +125,8 @@ def _tables(publication: Publication, chapters: dict[str, list[Flowable]], width
         *how_to_read(publication, width),
         *front.worked_examples(publication, width),
         *conversion(publication, width),
+        # The first family may be too long to be kept with the heading.
+        Room(_FAMILY_BEGINS),
         Heading(wording.FAMILIES()),
     ]
     for family in data.catalogue.families:
@@ -125,7 +137,7 @@ def _tables(publication: Publication, chapters: dict[str, list[Flowable]], width
     chapters["cycle"] = cycle_page(publication, width)
     cycle = SparePage(chapters["cycle"])
     for application, parts in publication.applications():
-        chapters[f"application-{application}"] = application_page(publication, application, parts, width)
+        chapters[f"application-{application}"] = application_page(publication, application, parts, width, page)
         story += [LeftPage(cycle), *chapters[f"application-{application}"]]
         for part in parts:
             turned = selection_map_page(publication, part, width)
