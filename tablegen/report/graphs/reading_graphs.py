@@ -5,13 +5,13 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tablegen.report.formatter import DASH
 from tablegen.report.graphs.axes import EDGE, Axes, Scale
 from tablegen.report.graphs.sketch import AREA, BACK, LINE, LINES_APART, MARK, TEXT, Sketch
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen, box_path
 from tablegen.report.pdf.fonts import wrapped
 from tablegen.report.pdf.pictograms import Pictogram, pictogram_shapes
+from tablegen.wording import terms
 
 # A row of the table, its head, what is kept free for badges at the left, columns of box and suction temperature [pt].
 _ROW, _HEAD, _BADGES, _STUB = 27.0, 24.0, 26.0, 46.0
@@ -148,7 +148,7 @@ def load_on_ruler(lanes: Sequence[Lane], load: float, load_text: str, width: flo
     """Draw a lane for each size with the load through all of them; on the scale, equal lengths are equal ratios."""
     height = _ABOVE + _LANE * len(lanes) + 2 * EDGE
     sketch = Sketch(width, height)
-    windows = [DASH.join(own.limits) for own in lanes]
+    windows = [terms.RANGE(low=own.limits[0], high=own.limits[1]) for own in lanes]
     figures = max(fonts.text_width(text, fonts.REGULAR, design.NOTE) for text in windows) + _AIR
     low, high = min(own.low for own in lanes), max(own.high for own in lanes)
     names = max(_NAMES, *(fonts.text_width(own.name, fonts.BOLD, design.BODY) + 2 * _BADGE for own in lanes))

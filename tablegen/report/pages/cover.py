@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from reportlab.platypus import Flowable, HRFlowable, PageBreak, Spacer
 
 from tablegen.model.inputs import Combination, Family
+from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.weave import Band, lowest_weave, weave
 from tablegen.report.pages.letterheads import cover_head
 from tablegen.report.pdf import design
@@ -98,9 +99,19 @@ def _picture(publication: Publication) -> _Picture:
 
 def _band(publication: Publication, part: Combination) -> Band:
     application = publication.catalogue.applications[part.application]
-    suction = publication.formatter.temperature_span([min(application.sst_k), max(application.sst_k)])
+    suction = _span(publication.formatter, list(application.sst_k))
     pictograms = application_pictograms(publication, part.application)
     return Band(application.title, wording.SUCTION(sst=suction), pictograms, publication.windows(part))
+
+
+def _span(formatter: Formatter, kelvin: Sequence[float]) -> str:
+    """The coldest to the warmest suction temperature, in a word that is read in small type better than a dash."""
+    low, high = min(kelvin), max(kelvin)
+    return (
+        formatter.degrees(low)
+        if low == high
+        else terms.RANGE(low=formatter.temperature(low), high=formatter.degrees(high))
+    )
 
 
 def _caption(publication: Publication, picture: _Picture) -> str:
@@ -136,6 +147,6 @@ def _scope(publication: Publication, picture: _Picture) -> list[tuple[str, str]]
         rows.insert(0, (wording.FAMILIES(), "; ".join(names)))
     if len(picture.bands) < len(applications):
         kelvin = [value for own in applications for value in (min(own.sst_k), max(own.sst_k))]
-        suction = wording.SUCTION(sst=formatter.temperature_span(kelvin))
+        suction = wording.SUCTION(sst=_span(formatter, kelvin))
         rows.append((wording.APPLICATIONS(), "; ".join((*(own.title for own in applications), suction))))
     return [*rows, (wording.UNITS(), ", ".join(units))]
