@@ -13,7 +13,7 @@ from reportlab.pdfgen.canvas import Canvas
 
 from tablegen.errors import MissingGlyphError, PublishError
 from tablegen.report.graphs.axes import Axes, Scale, framed, runs
-from tablegen.report.graphs.sketch import Sketch
+from tablegen.report.graphs.sketch import Sketch, thinned
 from tablegen.report.graphs.svg import svg
 from tablegen.report.pdf import fonts
 from tablegen.report.pdf.design import BLACK, TINT
@@ -176,7 +176,7 @@ def test_an_area_ends_where_its_curves_cross() -> None:
     axes.between(x, np.ones(4), high, where=high > 1.0, fill=BLACK)
     (area,) = shapes(sketch.drawing())
     # From the left edge to x = 1.5 on both curves.
-    assert area.path.count("150.00 100.00 l") == 2
+    assert area.path.count("150.00 100.00 l") == 1
 
 
 def test_a_line_drawn_again_is_where_a_line_of_its_own_would_be() -> None:
@@ -191,3 +191,17 @@ def test_a_line_drawn_again_is_where_a_line_of_its_own_would_be() -> None:
     again, each = lines([0.0], [1.0, 2.0, 4.0]), lines([0.0, 1.0, 2.0, 4.0], [])
     assert np.abs(pixels(again).astype(int) - pixels(each)).max() <= 1
     assert svg(again).count("<path") == 2 + 3
+
+
+def test_a_line_loses_points_that_hardly_move_it_and_no_other() -> None:
+    x = np.linspace(0.0, 400.0, 81)
+    curve = list(zip(x.tolist(), (100.0 + 60.0 * np.sin(x / 90.0)).tolist(), strict=True))
+    kept = thinned(curve)
+    assert kept[0] == curve[0] and kept[-1] == curve[-1] and len(kept) < len(curve)
+    assert set(kept) < set(curve)
+    drawn = np.interp(x, *np.array(kept).T)
+    assert np.abs(drawn - np.array(curve)[:, 1]).max() < 0.05
+    # A corner, a straight line and a closed one.
+    assert thinned([(0.0, 0.0), (5.0, 0.0), (9.0, 0.0), (9.0, 4.0)]) == [(0.0, 0.0), (9.0, 0.0), (9.0, 4.0)]
+    square = [(0.0, 0.0), (9.0, 0.0), (9.0, 9.0), (0.0, 9.0), (0.0, 0.0)]
+    assert thinned(square) == square and thinned(square[:1]) == square[:1]

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tablegen.physics.arrays import Bools, Floats
-from tablegen.report.graphs.sketch import ABOVE, AREA, AXIS, BELOW, LINE, MARK, SIZE, TEXT, Point, Sketch
+from tablegen.report.graphs.sketch import ABOVE, AREA, AXIS, BELOW, LINE, MARK, SIZE, TEXT, Point, Sketch, thinned
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import PROJECTING, Box, Pen, Shape, box_path, line_path
 from tablegen.report.rounding import decimals
@@ -95,7 +95,7 @@ class Axes:
         """Draw a line, with a gap where a value is NaN; again so far to the right, in the unit of the scale."""
         across, up = np.broadcast_arrays(self.across(x), self.up(y))
         paths = [
-            line_path(zip(across[run].tolist(), up[run].tolist(), strict=True))
+            line_path(thinned(list(zip(across[run].tolist(), up[run].tolist(), strict=True))))
             for run in runs(np.isfinite(across + up))
             if run.stop - run.start > 1
         ]
@@ -128,7 +128,7 @@ class Axes:
         paths, extents = [], []
         for corners in outlines:
             points = [self.point(*(reversed(corner) if is_upright else corner)) for corner in corners]
-            paths.append(line_path(points, is_closed=True))
+            paths.append(line_path(thinned(points), is_closed=True))
             extents += points
         if paths:
             left, bottom = (min(point[i] for point in extents) for i in range(2))

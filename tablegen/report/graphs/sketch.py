@@ -24,6 +24,8 @@ _HATCH_ANGLES = {"/": (45,), "\\": (135,), "-": (0,), "x": (45, 135)}
 _HATCH = Pen(design.HAIR)
 # Distance between lines [pt] for one letter; n equal letters set them n times as dense.
 _HATCH_PITCH = 9.0
+# How far a line may be off its points [pt]: a hundredth of a millimeter.
+_OFF = 0.03
 # Between a text and its leader [pt].
 _LEADER_AIR = 2.0
 _SHARES = {"left": 0.0, "center": 0.5, "right": 1.0}
@@ -177,6 +179,33 @@ class Sketch:
         if first * length < length - gap:
             last = 1.0 - gap / length
             self.line([(x + first * dx, y + first * dy), (x + last * dx, y + last * dy)], pen, layer)
+
+
+def thinned(points: Sequence[Point]) -> list[Point]:
+    """A line without the points that hardly move it, for a page has thousands; both its ends stay.
+
+    References
+    ----------
+    Douglas and Peucker, Cartographica 10 (1973), 112 (from memory).
+    """
+    kept = {0, len(points) - 1}
+    waiting = [(0, len(points) - 1)]
+    while waiting:
+        first, last = waiting.pop()
+        (x, y), (end_x, end_y) = points[first], points[last]
+        wide, high = end_x - x, end_y - y
+        length = math.hypot(wide, high)
+        # Of a loop that ends where it begins, from its beginning.
+        off = [
+            abs((a - x) * high - (b - y) * wide) / length if length else math.hypot(a - x, b - y)
+            for a, b in points[first + 1 : last]
+        ]
+        farthest = max(off, default=0.0)
+        if farthest > _OFF:
+            middle = first + 1 + off.index(farthest)
+            kept.add(middle)
+            waiting += [(first, middle), (middle, last)]
+    return [points[i] for i in sorted(kept)]
 
 
 def apart(places: Sequence[float], widths: Sequence[float], ends: tuple[float, float], gap: float) -> list[float]:
