@@ -248,9 +248,13 @@ class Axes:
             )
             wide = max(wide, box.width)
         if name:
-            middle = 0.5 * (self.box.bottom + self.box.top)
+            # A long name goes beyond the axis, in smaller type if it has to, but not out of the drawing.
+            sizes = (own for own in (NAME, SIZE) if fonts.text_width(name, fonts.REGULAR, own) <= self.sketch.height)
+            high = next(sizes, design.FINE)
+            half = 0.5 * fonts.text_width(name, fonts.REGULAR, high)
+            middle = max(min(0.5 * (self.box.bottom + self.box.top), self.sketch.height - half), half)
             self.sketch.text(
-                left - length - gap - wide - NAME_GAP, middle, name, size=NAME, is_upright=True, layer=AXIS
+                left - length - gap - wide - NAME_GAP, middle, name, size=high, is_upright=True, layer=AXIS
             )
         if has_line:
             self.sketch.line([(left, self.box.bottom), (left, self.box.top)], FRAME_PEN, MARK)

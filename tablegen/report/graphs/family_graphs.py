@@ -13,7 +13,7 @@ from tablegen.physics.valve import FactorySetting
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.axes import Axes, Scale, framed
 from tablegen.report.graphs.balance_graph import DOTTED
-from tablegen.report.graphs.sketch import AREA, BACK, LINE, SIZE, Sketch
+from tablegen.report.graphs.sketch import AREA, BACK, LINE, SIZE, Sketch, apart
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import PROJECTING, Box, Drawing, Pen
 from tablegen.units import print_unit
@@ -26,6 +26,8 @@ _PAD, _BESIDE = 1.0, 3.0
 _ROOM = {False: (165.0, 112.0), True: (430.0, 96.0)}
 _AWAY, _CLEAR, _ALIKE = (3.0, 6.0, 9.0, 12.0, 16.0, 20.0, 25.0), 2.5, 1e-9
 _LINES_APART = 1.02
+# Between names of heads, and what is beside the axes of a graph of openings, about [pt].
+_APART, _BESIDE_AXES = 8.0, 48.0
 # Minor steps of superheat: a degree Fahrenheit, half a kelvin.
 _FINE, _FINE_TICK = {"IP": 1.0, "SI": 0.5}, 2.0
 _HEADS = {
@@ -183,7 +185,11 @@ def opening_graph(
     top = 1.18 * 100.0 * float(curve["max_opening"].max())
     sketch, quantity = Sketch(*size), wording.OPENINGS[kind]()
     names = wording.HEAD_PRESSURE(unit=pressure.label), quantity
-    axes = framed(sketch, Box(0.0, 0.0, *size), Scale.around(head), Scale(0.0, top), names)
+    wide = [fonts.text_width(name, fonts.REGULAR, SIZE) + _APART for name in heads_pa]
+    # Names that have no room beside each other are above the axes, each on two lines.
+    is_crowded = sum(wide) > size[0] - _BESIDE_AXES
+    above = 2.2 * SIZE if is_crowded else 0.0
+    axes = framed(sketch, Box(0.0, 0.0, *size), Scale.around(head), Scale(0.0, top), names, above=above)
     for column, name, pen in (
         ("opening", "", Pen(design.HEAVY, design.ACCENT, cap=PROJECTING)),
         ("max_opening", wording.MAXIMUM(), _THIN),
@@ -195,9 +201,17 @@ def opening_graph(
         # A falling curve is named to the right of where it is high.
         offset = (0.0, 8.0) if name else (8.0, 10.0)
         axes.note(name or wording.FOR_LOAD(), (float(head[at]), float(values[at])), offset, pad=_PAD)
-    for name, value in heads_pa.items():
-        x = pressure.of(value - site_pa)
+    places = [pressure.of(value - site_pa) for value in heads_pa.values()]
+    for x in places:
         axes.upright(x, DOTTED, BACK)
+    if is_crowded:
+        texts = [name.replace(" ", "\n", 1) for name in heads_pa]
+        widths = [max(fonts.text_width(line, fonts.REGULAR, SIZE) for line in text.split("\n")) for text in texts]
+        middles = apart(axes.across(places).tolist(), widths, (axes.box.left, sketch.width), _APART)
+        for text, x in zip(texts, middles, strict=True):
+            sketch.text(x, axes.box.top + 1.0, text, up="bottom")
+        return sketch.drawing(quantity)
+    for name, x in zip(heads_pa, places, strict=True):
         side = "left" if x < head.mean() else "right"
         axes.note(name, (x, top), (4 if side == "left" else -4, -7), side=side, pad=_PAD)
     return sketch.drawing(quantity)
