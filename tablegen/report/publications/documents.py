@@ -22,7 +22,7 @@ from tablegen.report.phone.phone_page import write_phone_page
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.handout import print_answer_key, print_handout
-from tablegen.report.publications.parts_of_data import PartsOfData
+from tablegen.report.publications.parts_of_data import PartsOfData, of_booklets
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.revision_notice import notice_booklets, print_revision_notice
 from tablegen.report.workbook import write_workbook
@@ -99,7 +99,7 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
     catalogue, printing = data.catalogue, data.catalogue.printing
     changed = csv_of(changes.cells) if changes else b""
     everything = _hash((written / MANIFEST).read_bytes(), changed)
-    files = {path.name: path for path in sorted(written.iterdir())}
+    files = of_booklets({path.name: path for path in sorted(written.iterdir())})
     # Of a series each booklet contains its own part; together they are no larger than the data.
     wanted = {own.is_index for own in catalogue.booklets if not own.family}
     attached = {

@@ -7,12 +7,23 @@ follow one another, and share what is drawn for them.
 from __future__ import annotations
 
 import hashlib
+from collections.abc import Mapping
+from typing import TypeVar
 
 from tablegen.dataset.csv_files import csv_of
 from tablegen.dataset.dataset import DICTIONARY, MANIFEST, DataSet
 from tablegen.dataset.shown import shown_by
 from tablegen.report.pdf.document_file import Attachments
 from tablegen.report.publications.printed_data import PrintedData
+
+V = TypeVar("V")
+# Tables that no page of a booklet is made of, or that would make it half again as large: they are in the data set only.
+_APART = ("windows.csv", "charts.csv", "exercises.csv", "limit_forces.csv")
+
+
+def of_booklets(files: Mapping[str, V]) -> dict[str, V]:
+    """Of the files of a data set, by name, those that a booklet contains."""
+    return {name: file for name, file in files.items() if name not in _APART}
 
 
 class PartsOfData:
@@ -51,7 +62,7 @@ class PartsOfData:
         """What a publication shows, as files that it contains, compressed once for all prints."""
         if self._attached is None or self._attached[0] != publication:
             shown = self.printed(publication).computed
-            files = {name: file.content() for name, file in shown.files.items()}
+            files = {name: file.content() for name, file in of_booklets(shown.files).items()}
             files |= {DICTIONARY: csv_of(shown.columns()), MANIFEST: shown.manifest()}
             self._attached = publication, Attachments(files, shown.catalogue.printing.date)
         return self._attached[1]
