@@ -23,6 +23,14 @@ class WindowRow(NamedTuple):
     max_reason: str
 
 
+class ConfidentWindow(NamedTuple):
+    """The nominal maximum load [W] of a size at one suction temperature, NaN for none, and why none is left at confidence."""
+
+    size: str
+    max_load_w: float
+    confident_reason: str
+
+
 class OwnWindow(NamedTuple):
     """The window of a size on one refrigerant at one suction temperature [K]: limits [W], and how superheat moves [K]."""
 

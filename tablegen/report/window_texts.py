@@ -149,7 +149,10 @@ def reading_note(source: PrintedCatalogue, part: Combination, rows: Sequence[Win
 def table_caption(source: PrintedCatalogue, part: Combination) -> str:
     """What the figures of a table are, above it."""
     formatter = source.formatter
-    under = (wording.UNDER_NOMINAL if has_nominal(source.catalogue, part.family) else wording.UNDER_KV)()
+    rating = source.catalogue.families[part.family].rating
+    under = wording.UNDER_KV()
+    if rating is not None and has_nominal(source.catalogue, part.family):
+        under = wording.UNDER_NOMINAL(refrigerant=rating.refrigerant.name)
     difference_k = source.catalogue.applications[part.application].coil_temperature_difference_k
     if difference_k is None:
         return wording.TABLE_CAPTION(unit=formatter.load_label, under=under)

@@ -123,7 +123,9 @@ QUESTIONS: Mapping[str, tuple[tuple[Message, Message], ...]] = {
     ),
 }
 WHICH_TABLE = Message("Which table for which system")
-WHICH_TABLE_NOTE = Message("Families with a table for each application. Empty cell: not in this booklet.")
+WHICH_TABLE_NOTE = Message(
+    "Families with a table for each application. Empty cell: not in this booklet; “What this booklet leaves out” says why."
+)
 APPLICATION = Message("Application")
 WHICH_BOOKLET = Message("Which booklet for which family")
 WHICH_BOOKLET_NOTE = Message("Each family has a booklet of its own, which contains its data as attached files.")
@@ -157,13 +159,13 @@ ORDER_NOTE = Message(
 CONNECTIONS = Message("Connections")
 CONNECTIONS_OF = Plural("size {sizes}: {choices}", "sizes {sizes}: {choices}")
 EQUALIZER = Message("Equalizer")
+EQUALIZERS: Mapping[str, Message] = {"internal": Message("internal"), "external": Message("external")}
 CAPILLARY = Message("Capillary")
 DRIVER = Message("Driver")
 PART_NUMBERS = Message("Part numbers")
 PART_NUMBERS_WITH = Message("{charge} – {part_numbers}")
 SIZE_PART_NUMBERS = Message("{size}: {numbers}")
 PART_NUMBER_WITH = Message("{number} ({details})")
-WITH_EQUALIZER = Message("{equalizer} equalizer")
 WITH_CAPILLARY = Message("capillary {length}")
 
 # What is left out.

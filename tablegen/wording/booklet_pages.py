@@ -132,7 +132,7 @@ TABLE_CAPTION_BOX = Message(
     "Minimum–maximum load at the rating point, {unit}, rounded inward; under sizes: {under}. SST: dew point. "
     "Box: SST + {difference} (TD)."
 )
-UNDER_NOMINAL = Message("nominal capacity")
+UNDER_NOMINAL = Message("nominal capacity with {refrigerant}")
 UNDER_KV = Message("Kv, m³/h")
 READ_FRAMED = Message(
     "Framed row: at SST {sst}, size {size} covers systems rated from {minimum} to {maximum}. Between two rows, the load "
@@ -175,6 +175,10 @@ KV_UNDER = Message("Under each size is its Kv in m³/h.")
 READ_EXAMPLE = Message(
     "Example: at SST {sst} (dew), size {size} covers systems rated from {minimum} to {maximum}. Between two rows, "
     "the load must be inside both windows."
+)
+EMPTY_AT_CONFIDENCE = Plural(
+    "With scatter, at {level} confidence, {count} of the {total} windows above is empty: see Scatter and confidence.",
+    "With scatter, at {level} confidence, {count} of the {total} windows above are empty: see Scatter and confidence.",
 )
 RULER = Message("The framed row as a ruler: loads that each size covers, {unit}")
 DO_NOT_EXTRAPOLATE = Message("Do not extrapolate.")

@@ -25,8 +25,8 @@ WHICH_ROW_BOX = Message(
 )
 WHICH_LOAD = Message("Find your load")
 WHICH_LOAD_TEXT = Message(
-    "The gross capacity of your system at the rating point, {rating}; add fan heat to a net capacity. Every size whose "
-    "window contains it fits. Here {load}: {sizes}."
+    "The gross capacity of your system at the rating point of its table, here {rating}; other applications may have "
+    "another. Add fan heat to a net capacity. Every size whose window contains it fits. Here {load}: {sizes}."
 )
 EXCERPT_ALT = Message(
     "Part of the table {table}: in the row of SST {sst}, size {size} reads {window}; sizes {sizes} cover {load}"

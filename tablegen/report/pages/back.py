@@ -14,11 +14,12 @@ from tablegen.model.inputs import Combination, LeaveOutRule, PartNumber
 from tablegen.report.formatter import NBSP, percent_range
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, paragraph
-from tablegen.report.pdf.tables import data_table, facts
+from tablegen.report.pdf.tables import data_table, data_tables, facts
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ChangedRow, rows_of
 from tablegen.report.window_texts import changed_texts
 from tablegen.wording import booklet as wording
+from tablegen.wording import orders
 from tablegen.wording.language import date_text
 from tablegen.wording.message import OR, listed
 
@@ -31,9 +32,13 @@ def order_guide(publication: Publication, width: float) -> list[Flowable]:
     printed = {part.family for part in publication.parts}
     blocks: list[Flowable] = []
     for name, family in publication.catalogue.families.items():
-        rows = [*_offered(publication, name), *_part_numbers(publication, name)] if name in printed else []
-        if rows:
-            blocks.append(KeepTogether([paragraph(family.display_name, "caption"), facts(rows, width, design.NOTE)]))
+        if name not in printed:
+            continue
+        grids = _number_grids(publication, name, width)
+        rows = [*_offered(publication, name), *([] if grids else _part_numbers(publication, name))]
+        if rows or grids:
+            about = [facts(rows, width, design.NOTE)] if rows else []
+            blocks.append(KeepTogether([paragraph(family.display_name, "caption"), *about, *grids]))
     if not blocks:
         return []
     return [Heading(wording.ORDER_GUIDE()), paragraph(wording.ORDER_NOTE()), *blocks, PageBreak()]
@@ -46,12 +51,31 @@ def _offered(publication: Publication, name: str) -> Iterator[tuple[str, str]]:
         text = listed(choices, OR)
         yield wording.CONNECTIONS(), wording.CONNECTIONS_OF(len(keys), sizes=sizes, choices=text) if keys else text
     if family.offered.equalizer:
-        yield wording.EQUALIZER(), family.offered.equalizer
+        yield wording.EQUALIZER(), wording.EQUALIZERS[family.offered.equalizer]()
     if family.offered.capillary_m:
         lengths = [publication.formatter.length(metre) for metre in family.offered.capillary_m]
         yield wording.CAPILLARY(), listed(lengths, OR)
     if family.offered.driver:
         yield wording.DRIVER(), family.offered.driver
+
+
+def _number_grids(publication: Publication, name: str, width: float) -> Sequence[Flowable]:
+    """Charges down, sizes across, a part number in each cell; nothing where a cell has several or a number has details."""
+    family, own = publication.catalogue.families[name], publication.part_numbers_of(name)
+    sizes = [size.name for size in family.sizes]
+    cells: dict[tuple[str, str], str] = {}
+    for part_number in own:
+        for size in [part_number.size] if part_number.size else sizes:
+            number = _number(publication, part_number)
+            if number != part_number.number or cells.setdefault((part_number.charge, size), number) != number:
+                return []
+    titles = {"": "", **{element.name: element.title for element in family.elements}}
+    charges = [charge for charge in titles if any(key[0] == charge for key in cells)]
+    if not charges:
+        return []
+    body = [[titles[charge], *(cells.get((charge, size), "") for size in sizes)] for charge in charges]
+    header = [wording.PART_NUMBERS(), *(size.display_name for size in family.sizes)]
+    return data_tables(header, body, width, size=design.NOTE)
 
 
 def _part_numbers(publication: Publication, name: str) -> Iterator[tuple[str, str]]:
@@ -91,7 +115,7 @@ def numbers_of_size(publication: Publication, family: str, size: str) -> str:
 
 def _number(publication: Publication, part_number: PartNumber) -> str:
     """A number with what it depends on beside the charge."""
-    details = [wording.WITH_EQUALIZER(equalizer=part_number.equalizer)] if part_number.equalizer else []
+    details = [orders.EQUALIZER[part_number.equalizer]()] if part_number.equalizer else []
     details += [part_number.connections] if part_number.connections else []
     if part_number.capillary_m is not None:
         details.append(wording.WITH_CAPILLARY(length=publication.formatter.length(part_number.capillary_m)))

@@ -2,12 +2,15 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import math
+from collections.abc import Collection, Mapping, Sequence
 
 from reportlab.platypus import Flowable, PageBreak, Table
 
 from tablegen.model.inputs import Combination
+from tablegen.physics.reasons import Reason
 from tablegen.report.condition_stations import condition_axis, short_facts
+from tablegen.report.formatter import percent
 from tablegen.report.graphs.condition_strip import condition_strip, strip_width
 from tablegen.report.graphs.selection_map_graph import PAGE, SelectionMap, map_cells
 from tablegen.report.graphs.selection_map_graph import in_blocks as map_in_blocks
@@ -21,7 +24,7 @@ from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import Heading, height, paragraph
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.publication import Publication
-from tablegen.report.rows import WindowRow
+from tablegen.report.rows import ConfidentWindow, WindowRow, rows_of
 from tablegen.report.table_conditions import valve_facts
 from tablegen.report.window_texts import (
     example_rows,
@@ -135,7 +138,20 @@ def _notes(
         paragraph(f"{framed_note(publication, part, own)} {confidence_sentence(publication)}", "small"),
         *(paragraph(text, "note") for text in reason_notes(marks, block.rows)),
         *(paragraph(text, "small") for text in limit_notes(publication, part, own)),
+        *(paragraph(text, "small") for text in _lost_to_scatter(publication, part, block.sizes)),
     ]
+
+
+def _lost_to_scatter(publication: Publication, part: Combination, sizes: Collection[str]) -> list[str]:
+    """How many windows of some sizes are nominal only: with scatter they are empty."""
+    confidence = publication.catalogue.confidence
+    if confidence is None or confidence.is_printed:
+        return []
+    rows = rows_of(publication.rows(publication.data.group_windows, part), ConfidentWindow)
+    opened = [row for row in rows if row.size in sizes and not math.isnan(row.max_load_w)]
+    lost = sum(row.confident_reason == Reason.CONFIDENCE for row in opened)
+    level = percent(confidence.level)
+    return [wording.EMPTY_AT_CONFIDENCE(lost, level=level, total=len(opened))] if lost else []
 
 
 def selection_map_page(publication: Publication, part: Combination, width: float) -> list[Flowable]:

@@ -13,8 +13,8 @@ from pathlib import Path
 from typing import IO, Any
 
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable
-from reportlab.platypus.doctemplate import BaseDocTemplate, LayoutError, PageTemplate
+from reportlab.platypus import Flowable, Spacer
+from reportlab.platypus.doctemplate import ActionFlowable, BaseDocTemplate, LayoutError, PageTemplate
 from reportlab.platypus.frames import Frame
 
 from tablegen.errors import PublishError
@@ -87,6 +87,7 @@ class _Template(BaseDocTemplate):
 
     def beforeDocument(self) -> None:
         self._headings, self._section, self._on_page, self._last_level = 0, "", "", 0
+        self._is_begun = False
         # Level of the headings that pages are named after.
         self._naming = 1
 
@@ -104,14 +105,15 @@ class _Template(BaseDocTemplate):
                 # A heading that repeats the title, which stands on the left, leaves the naming to its parts.
                 self._naming = 1 + (flowable.heading == self.document.title)
             if flowable.level == self._naming:
+                # A page is named after the section at its top.
+                self._on_page = self._on_page or (self._section if self._is_begun else "") or flowable.heading
                 self._section = flowable.heading
-                # A page is named after the first section that begins on it, else after the one that goes on.
-                self._on_page = self._on_page or flowable.heading
             self.notify("TOCEntry", (flowable.level - 1, escape(flowable.heading), self.page, flowable.key))
+        self._is_begun |= not isinstance(flowable, (ActionFlowable, Spacer))
 
     def afterPage(self) -> None:
         self.count = self.page
-        self._on_page = ""
+        self._on_page, self._is_begun = "", False
 
     def _allSatisfied(self) -> bool:
         happy = bool(super()._allSatisfied()) and self.count == self._total  # type: ignore[misc]
