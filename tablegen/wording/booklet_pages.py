@@ -283,6 +283,7 @@ HEAD_PRESSURE = Message("head pressure, {unit}")
 CAPACITY = Message("refrigerating capacity, {unit}")
 SUPERHEAT_AXIS = Message("superheat, {unit}")
 TEMPERATURE_AXIS = Message("temperature (dew point, bulb), {unit}")
+GAUGE_PRESSURE = Message("gauge pressure, {unit}")
 PRESSURE_AXIS = Message("pressure, {unit}")
 OPENINGS: Mapping[str, Message] = {
     "thermostatic": Message("opening, share of rated stroke, %"),

@@ -32,4 +32,13 @@ COVERS = Message(
     "covers {minimum} to {maximum} at SST {sst}: the system's {load} is inside from low to high head. Choose by the load "
     "window, not by the rating point alone."
 )
+BUDGET = Message(
+    "Where the head pressure goes, {refrigerant} at SST {sst}: from the right, liquid line (hatched), valve (gray), "
+    "distributor and evaporator (white), in {unit}"
+)
+BUDGET_LIFT = Message(
+    "Where the head pressure goes, {refrigerant} at SST {sst}: from the right, liquid line and lift (hatched), valve "
+    "(gray), distributor and evaporator (white), in {unit}"
+)
+BUDGET_BAR = Message("{condition}: {line}, {valve}, {coil}")
 STRAIGHT = Message("Pressure left for the valve is computed at the three heads and drawn straight between them.")

@@ -10,7 +10,7 @@ import pytest
 from pypdf import PdfReader
 
 from tablegen.report.pages.application_page import application_page
-from tablegen.report.pages.opener import opener
+from tablegen.report.pages.opener import opener, pressure_budget
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.rows import CurveCase, ExampleRow, rows_of
@@ -115,3 +115,32 @@ def test_what_differs_between_tables_says_for_which():
     words = words_of(application_page(publication, "walk_in_medium", parts, 493.0))
     assert "Alder: R134a; Alder: R513A: liquid line 5 psi, evaporator 2 psi, distributor 15 psi" in words
     assert "liquid line 5 psi, evaporator 2 psi, distributor 25 psi" in words
+
+
+@pytest.mark.parametrize("name", ["booklet", "booklet-a4-si"])
+def test_the_drops_between_head_and_evaporator_add_up_and_stand_apart(name):
+    publication = booklet_publication(demo_data(), name)
+    states = publication.data.states
+    unit = PSI_PA if publication.formatter.system == "IP" else 1000.0
+    for application, parts in publication.applications():
+        caption, graph = pressure_budget(publication, parts)
+        _, curve = publication.first_example(parts)
+        case = rows_of(curve, CurveCase)[0]
+        assert ("lift" in caption.text) == (application == "walk_in_medium_lift")
+        own = states[(states["application"] == application) & (states["refrigerant"] == case.refrigerant)]
+        own = own[(own["sst_k"] - case.sst_k).abs() < 1e-6].groupby("condition").first()
+        said = [re.findall(r"[\d.]+", bar) for bar in graph.alt.rpartition(". low head")[2].split(";")]
+        printed = [label.text for label in labels(graph.drawing)]
+        for condition, drops in zip(("low_head", "rating", "high_head"), said, strict=True):
+            state = own.loc[condition]
+            line, valve, coil = map(float, drops)
+            assert set(drops) <= set(printed)
+            assert line == pytest.approx((state["head_pressure_pa"] - state["inlet_pressure_pa"]) / unit, abs=0.51)
+            assert valve == pytest.approx(state["pressure_drop_pa"] / unit, abs=0.51)
+            whole = (state["head_pressure_pa"] - state["evaporating_pressure_pa"]) / unit
+            assert line + valve + coil == pytest.approx(whole, abs=1.6)
+        for a, b in itertools.combinations(labels(graph.drawing), 2):
+            one, other = box_of(a), box_of(b)
+            wide = min(one.right, other.right) - max(one.left, other.left)
+            high = min(one.top, other.top) - max(one.bottom, other.bottom)
+            assert wide <= 0.5 or high <= 0.5, (application, a.text, b.text)

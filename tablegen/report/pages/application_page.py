@@ -9,7 +9,7 @@ from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.model.inputs import Application, Combination
 from tablegen.report.formatter import DASH, percent
-from tablegen.report.pages.opener import opener, opener_explained
+from tablegen.report.pages.opener import opener, opener_explained, pressure_budget
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.page import Heading, height, paragraph
 from tablegen.report.pdf.panels import AtRight
@@ -60,6 +60,9 @@ def application_page(
     # How to read the picture is opposite where that page has room for it, else under the picture.
     needed = height([*opposite, *explained, tables[0]], width) + _ENTRY * len(parts)
     below, beside = ([], explained) if needed < page else (explained, [])
+    # Where the pressure goes, if there is room left.
+    budget = pressure_budget(publication, parts)
+    beside += budget if needed + height(budget, width) < page else []
     return [
         *above,
         *opener(publication, parts, (above, below), (width, page)),

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Sequence
 
@@ -13,6 +14,7 @@ from tablegen.model.inputs import Combination
 from tablegen.report.formatter import DASH, percent
 from tablegen.report.graphs.balance_graph import BalanceCurves
 from tablegen.report.graphs.opener_graph import OpenerNames, OpenerStation, opener_graph
+from tablegen.report.graphs.pressure_budget_graph import PressureBar, pressure_budget_graph
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
 from tablegen.report.pdf.page import paragraph
@@ -89,6 +91,47 @@ def opener_explained(publication: Publication, parts: Sequence[Combination]) -> 
     ]
 
 
+def pressure_budget(publication: Publication, parts: Sequence[Combination]) -> list[Flowable]:
+    """Where the head pressure of the picture's example goes at each head; nothing where liquid is pushed up by its column."""
+    found = publication.first_example(parts)
+    if found is None:
+        return []
+    part, curve = found
+    formatter, (case, *_) = publication.formatter, rows_of(curve, CurveCase)
+    application = publication.catalogue.applications[part.application]
+    heads = publication.heads(part.application, case.refrigerant, case.sst_k)
+    rows = {row.condition: row for row in rows_of(publication.rows(publication.data.example, part), ExampleRow)}
+    gauge, drop = print_unit("pressure gauge", formatter.system), print_unit("pressure difference", formatter.system)
+    bars = []
+    for condition in terms.CONDITIONS:
+        state, row = heads[condition], rows[condition]
+        outlet_pa = state.inlet_pressure_pa - row.pressure_drop_pa
+        steps_pa = (state.evaporating_pressure_pa, outlet_pa, state.inlet_pressure_pa, row.head_pressure_pa)
+        if not all(low_pa <= high_pa for low_pa, high_pa in itertools.pairwise(steps_pa)):
+            return []
+        drops = [
+            _pressure(publication, high_pa - low_pa).partition("\N{NO-BREAK SPACE}")[0]
+            for low_pa, high_pa in itertools.pairwise(steps_pa)
+        ]
+        places = [gauge.of(pressure_pa - application.site_pressure_pa) for pressure_pa in steps_pa]
+        name = terms.condition(condition)
+        bars.append(PressureBar(name=name, pressures=tuple(places), drops=tuple(drops)))  # type: ignore[arg-type]
+    has_lift = bool(publication.system(part, case.refrigerant).losses.lift_m)
+    message = opener_wording.BUDGET_LIFT if has_lift else opener_wording.BUDGET
+    caption = message(refrigerant=case.refrigerant, sst=formatter.degrees(case.sst_k), unit=drop.label)
+    alt = "; ".join(
+        opener_wording.BUDGET_BAR(condition=bar.name, line=bar.drops[2], valve=bar.drops[1], coil=bar.drops[0])
+        for bar in bars
+    )
+    drawing = publication.drawing(
+        ("budget", part), lambda: pressure_budget_graph(bars, gauge.label, design.FIGURE_WIDTH)
+    )
+    return [
+        paragraph(caption, "caption"),
+        DrawingFlowable(drawing, terms.GRAPH(caption=f"{caption}. {alt}")),
+    ]
+
+
 def _names(publication: Publication) -> OpenerNames:
     formatter = publication.formatter
     drop = print_unit("pressure difference", formatter.system).label
@@ -120,10 +163,13 @@ def _stations(publication: Publication, rows: Sequence[ExampleRow], site_pressur
 
 def _drop(publication: Publication, row: ExampleRow) -> str:
     """Pressure drop of the port with its unit."""
+    return DASH if math.isnan(row.pressure_drop_pa) else _pressure(publication, row.pressure_drop_pa)
+
+
+def _pressure(publication: Publication, pressure_pa: float) -> str:
+    """A pressure drop with its unit, as the worked examples print it."""
     formatter = publication.formatter
-    if math.isnan(row.pressure_drop_pa):
-        return DASH
-    return formatter.drop(row.pressure_drop_pa, 1 if formatter.system == "IP" else 0)
+    return formatter.drop(pressure_pa, 1 if formatter.system == "IP" else 0)
 
 
 def _verdict(
