@@ -73,12 +73,18 @@ def test_odd_and_even_pages_mirror_each_other() -> None:
 
 def test_tabs_stand_at_the_outer_edge_of_the_pages_of_applications_alone() -> None:
     publication, pdf = demo_booklet("IP", "letter")
+    outline = PdfReader(io.BytesIO(pdf))
+    entries = [entry for entry in outline.outline if not isinstance(entry, list) and entry.title in TITLES]
+    opened = {outline.get_destination_page_number(entry) + 1 for entry in entries}
+    assert len(opened) == len(TITLES)
     last, with_tabs = PageTabs.of(TITLES, ROOM).lines[-1][-1], 0
     for number, own in enumerate(words_at(pdf), start=1):
         # Upright at the edge; elsewhere the words are within the margins.
         edges = [left for text, left, right in own if text.strip() == last and right - left < design.TAB_WIDTH]
         assert all(x < design.OUTER_MARGIN if number % 2 == 0 else x > 612.0 - design.OUTER_MARGIN for x in edges)
         with_tabs += len(edges)
+        # The page that an application opens with too, whatever was before it.
+        assert edges or number not in opened
     applications = list(publication.applications())
     assert with_tabs >= len(applications) + 2 * len(publication.parts)
     assert with_tabs < len(PdfReader(io.BytesIO(pdf)).pages) - 10
