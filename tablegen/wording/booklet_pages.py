@@ -126,10 +126,10 @@ SST_OF_TABLE = Message("SST, {unit}")
 BOX_COLUMN = Message("Box, {unit}")
 
 TABLE_CAPTION = Message(
-    "Minimum–maximum load at the rating point, {unit}, rounded inward; under sizes: {under}. SST: dew point."
+    "Minimum–maximum load at the rating point, {unit}; under sizes: {under}. SST: dew point."
 )
 TABLE_CAPTION_BOX = Message(
-    "Minimum–maximum load at the rating point, {unit}, rounded inward; under sizes: {under}. SST: dew point. "
+    "Minimum–maximum load at the rating point, {unit}; under sizes: {under}. SST: dew point. "
     "Box: SST + {difference} (TD)."
 )
 UNDER_NOMINAL = Message("nominal capacity with {refrigerant}")
@@ -177,8 +177,10 @@ READ_EXAMPLE = Message(
     "the load must be inside both windows."
 )
 EMPTY_AT_CONFIDENCE = Plural(
-    "With scatter, at {level} confidence, {count} of the {total} windows above is empty: see Scatter and confidence.",
-    "With scatter, at {level} confidence, {count} of the {total} windows above are empty: see Scatter and confidence.",
+    "Limits are nominal; with scatter, at {level} confidence, {count} of these {total} windows is empty: see Scatter and "
+    "confidence.",
+    "Limits are nominal; with scatter, at {level} confidence, {count} of these {total} windows are empty: see Scatter and "
+    "confidence.",
 )
 RULER = Message("The framed row as a ruler: loads that each size covers, {unit}")
 DO_NOT_EXTRAPOLATE = Message("Do not extrapolate.")

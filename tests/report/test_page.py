@@ -100,6 +100,15 @@ def test_every_page_says_n_of_n_and_the_notice() -> None:
         assert "Load windows" in text
 
 
+def test_the_running_head_names_the_section_at_the_top_of_the_page() -> None:
+    text = [page.paragraph("A valve has a minimum and a maximum load. " * 9) for _ in range(22)]
+    parts = [page.Heading("First"), *text, page.Heading("Second"), PageBreak(), page.Heading("Third"), *text[:2]]
+    pages = [read.extract_text().splitlines() for read in built(parts).pages]
+    heads = [[line for line in lines if line in ("First", "Second", "Third", "Load windows")][-2:] for lines in pages]
+    assert len(pages) == 3
+    assert "Second" in pages[1] and heads[1] == ["Load windows", "First"] and heads[2] == ["Load windows", "Third"]
+
+
 def test_a_heading_is_never_alone_at_a_page_foot() -> None:
     room = document(io.BytesIO()).frame_height
     for left in range(20, 70, 5):

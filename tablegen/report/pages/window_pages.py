@@ -135,23 +135,21 @@ def _notes(
     """How to read the sizes of one block, why cells are empty, and what sets the limits of the others."""
     own = [row for row in rows if row.size in block.sizes]
     return [
-        paragraph(f"{framed_note(publication, part, own)} {confidence_sentence(publication)}", "small"),
+        paragraph(f"{framed_note(publication, part, own)} {_confidence(publication, part, block.sizes)}", "small"),
         *(paragraph(text, "note") for text in reason_notes(marks, block.rows)),
         *(paragraph(text, "small") for text in limit_notes(publication, part, own)),
-        *(paragraph(text, "small") for text in _lost_to_scatter(publication, part, block.sizes)),
     ]
 
 
-def _lost_to_scatter(publication: Publication, part: Combination, sizes: Collection[str]) -> list[str]:
-    """How many windows of some sizes are nominal only: with scatter they are empty."""
-    confidence = publication.catalogue.confidence
-    if confidence is None or confidence.is_printed:
-        return []
+def _confidence(publication: Publication, part: Combination, sizes: Collection[str]) -> str:
+    """Which confidence the limits of some sizes have, and how many of their windows scatter empties."""
     rows = rows_of(publication.rows(publication.data.group_windows, part), ConfidentWindow)
     opened = [row for row in rows if row.size in sizes and not math.isnan(row.max_load_w)]
     lost = sum(row.confident_reason == Reason.CONFIDENCE for row in opened)
-    level = percent(confidence.level)
-    return [wording.EMPTY_AT_CONFIDENCE(lost, level=level, total=len(opened))] if lost else []
+    confidence = publication.catalogue.confidence
+    if confidence is None or confidence.is_printed or not lost:
+        return confidence_sentence(publication)
+    return wording.EMPTY_AT_CONFIDENCE(lost, level=percent(confidence.level), total=len(opened))
 
 
 def selection_map_page(publication: Publication, part: Combination, width: float) -> list[Flowable]:

@@ -13,8 +13,9 @@ from pathlib import Path
 from typing import IO, Any
 
 from reportlab.pdfgen.canvas import Canvas
-from reportlab.platypus import Flowable, PageBreak, Spacer
+from reportlab.platypus import Flowable, HRFlowable
 from reportlab.platypus.doctemplate import ActionFlowable, BaseDocTemplate, LayoutError, PageTemplate
+from reportlab.platypus.flowables import NullDraw
 from reportlab.platypus.frames import Frame
 
 from tablegen.errors import PublishError
@@ -109,8 +110,8 @@ class _Template(BaseDocTemplate):
                 self._on_page = self._on_page or (self._section if self._is_begun else "") or flowable.heading
                 self._section = flowable.heading
             self.notify("TOCEntry", (flowable.level - 1, escape(flowable.heading), self.page, flowable.key))
-        # A page break is met when its page has ended and the next has not begun.
-        self._is_begun |= not isinstance(flowable, (ActionFlowable, PageBreak, Spacer))
+        # A page break, which is a NullDraw too, is met when its page has ended and the next has not begun.
+        self._is_begun |= not isinstance(flowable, (ActionFlowable, HRFlowable, NullDraw))
 
     def afterPage(self) -> None:
         self.count = self.page
