@@ -125,9 +125,7 @@ SST_COLUMN = Message("SST (dew), {unit}")
 SST_OF_TABLE = Message("SST, {unit}")
 BOX_COLUMN = Message("Box, {unit}")
 
-TABLE_CAPTION = Message(
-    "Minimum–maximum load at the rating point, {unit}; under sizes: {under}. SST: dew point."
-)
+TABLE_CAPTION = Message("Minimum–maximum load at the rating point, {unit}; under sizes: {under}. SST: dew point.")
 TABLE_CAPTION_BOX = Message(
     "Minimum–maximum load at the rating point, {unit}; under sizes: {under}. SST: dew point. "
     "Box: SST + {difference} (TD)."

@@ -26,7 +26,7 @@ def test_text_ends_in_the_printed_figures_and_names_its_sources(capsys):
     code, out, err = run(capsys, *CELL)
     assert (code, err) == (0, "")
     assert out.splitlines()[1] == "Printed: 14.1–31.4 kBtu/h."
-    assert "losses.distributor: 25 psi (applications/walk_in_medium.yaml:50)" in out
+    assert "losses.distributor: 25 psi (applications/walk_in_medium.yaml:54)" in out
     minimum, maximum = "Minimum load, set by R407F at high head", "Maximum load, set by R449A at low head"
     assert out.index(minimum) < out.index(maximum)
     flat = " ".join(out.split())

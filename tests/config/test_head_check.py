@@ -166,7 +166,7 @@ def test_an_existing_valve_is_read_by_the_same_rules(capsys):
 def test_a_source_that_names_a_condensing_temperature_names_the_one_of_its_setting():
     """R134a at 75 psi gauge and R513A at 80, which do not condense where R404A does."""
     catalogue, text = demo_catalogue(), (DEMO / MEDIUM).read_text(encoding="utf-8")
-    source = r"source: \"Set to condense near (\d+) degF; R404A condenses at (\d+)"
+    source = r"source: \"Set to condense near (\d+) °F; R404A condenses at (\d+)"
     stated = re.findall(rf"  (R\w+):\n.*\n.*\n +{source}", text)
     assert [name for name, *_ in stated] == ["R134a", "R513A"]
     applications = catalogue.applications["walk_in_medium"].systems

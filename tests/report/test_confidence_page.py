@@ -112,8 +112,18 @@ def test_every_table_says_which_confidence_it_is_at():
     _, pdf = demo_booklet("IP", "letter")
     publication = demo_booklet("IP", "letter")[0]
     sentence = "Limits are nominal; for those at 95 % confidence see Scatter and confidence."
+    text, grouped = text_of(pdf), publication.data.group_windows
+    lost = {
+        part: (int((rows["confident_reason"] == "confidence").sum()), int(rows["max_load_w"].notna().sum()))
+        for part in publication.parts
+        if len(rows := publication.rows(grouped, part))
+    }
+    emptied = [pair for pair in lost.values() if pair[0]]
+    assert len(emptied) == 3
+    for count, total in emptied:
+        assert f"at 95 % confidence, {count} of these {total} windows are empty: see Scatter and confidence." in text
     # Once on the cover.
-    assert text_of(pdf).count(sentence) == len(publication.parts) + 1
+    assert text.count(sentence) == len(publication.parts) - len(emptied) + 1
 
 
 def test_a_catalogue_without_confidence_says_that_scatter_is_not_in_its_limits():

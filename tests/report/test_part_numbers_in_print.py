@@ -52,8 +52,11 @@ def test_the_order_guide_says_what_is_offered_and_its_numbers():
     assert "Connections sizes 45, 63, 90: 1/2 in x 5/8 in solder" in text
     assert "Capillary 5 ft or 10 ft" in text
     assert "Driver Stepper driver with superheat control" in text
-    assert "Cross charge for R404A and R507A, medium temperature – 11: QA-401; 16: QA-402;" in text
-    assert "25: QH-01; 40: QH-02;" in text
+    # A grid: charges down, sizes across.
+    assert "Part numbers 11 16 22 32 45 63 90 125 180" in text
+    numbers = " ".join(f"QA-{k}" for k in range(401, 410))
+    assert f"Cross charge for R404A and R507A, medium temperature {numbers}" in text
+    assert "QH-01 QH-02 QH-03 QH-04 QH-05 QH-06 QH-07" in text
 
 
 def test_the_demo_lists_a_part_number_for_every_size_and_charge_that_is_printed():
