@@ -145,7 +145,7 @@ LIQUID_ROW = Message("liquid, {unit}")
 STATION_ALT = Message("{condition}: {head} {pressure}, {bubble_label} {bubble}, {liquid_label} {liquid}")
 STRIP_ALT = Message("Head pressures of the table. {stations}")
 LIQUID_FACT = Message("Liquid")
-SHORT_SUPERHEAT = Message("{minimum} to {maximum} at the bulb; capacity rated with {useful} useful")
+SHORT_SUPERHEAT = Message("stable from {minimum}, at most {maximum} at the bulb; rated with {useful} useful")
 SHORT_SUPERHEAT_RISING = Message(
     "{minimum}, rising with load, to {maximum} at the bulb; capacity rated with {useful} useful"
 )
