@@ -5,9 +5,8 @@ from __future__ import annotations
 import math
 from dataclasses import dataclass
 
-import numpy as np
-
 from tablegen.answers.case import Case, solve_case
+from tablegen.answers.in_print import in_print
 from tablegen.answers.obstacles import Obstacle, obstacle_of
 from tablegen.answers.pick import Candidate, Limit, pick_solved
 from tablegen.calculation.steps import Calculation
@@ -19,17 +18,15 @@ from tablegen.calculation.valve_steps import (
     size_calculation,
 )
 from tablegen.errors import RequestError
-from tablegen.model.inputs import Catalogue, Combination, Family, Size
+from tablegen.model.inputs import Catalogue, Family, Size
 from tablegen.model.names import size_of
-from tablegen.model.offer import Rules, offered_families
+from tablegen.model.offer import offered_families
 from tablegen.physics.arrays import Floats
 from tablegen.physics.reasons import Reason
 from tablegen.wording import trace as wording
 
 # A second way through the same equations may differ in the last digits.
 AGREES = 1e-8
-# A row of a table, whose temperature may have been written in another unit.
-_SAME_K = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -90,7 +87,7 @@ def trace(catalogue: Catalogue, case: Case, family: str, size: str, is_overridde
     """
     [own] = offered_families(catalogue, case.refrigerant, case.application, family)
     asked = size_of(own, size)
-    not_printed = _not_printed(catalogue, case, own.name, is_overridden)
+    not_printed = in_print(catalogue, case, own.name, catalogue.printing.units, is_overridden).why_not
     solved = solve_case(catalogue, case)
     candidate = next(c for c in pick_solved([own], solved).candidates if c.size == asked.name)
     calculations = {m.refrigerant.name: member_calculation(catalogue, m, own) for m in solved.members}
@@ -125,20 +122,6 @@ def trace(catalogue: Catalogue, case: Case, family: str, size: str, is_overridde
         obstacle=obstacle,
         not_printed=not_printed,
     )
-
-
-def _not_printed(catalogue: Catalogue, case: Case, family: str, is_overridden: bool) -> str:
-    """Why no booklet prints a window, as a clause; empty where one does."""
-    if is_overridden:
-        return wording.OTHER_VALUES()
-    if not (np.abs(catalogue.applications[case.application].sst_k - case.sst_k) < _SAME_K).any():
-        return wording.NO_ROW()
-    if case.refrigerant not in catalogue.groups:
-        return wording.GROUPS_ONLY(groups=", ".join(Rules.of(catalogue).groups_of(case.refrigerant)))
-    wanted = Combination(family, case.refrigerant, case.application)
-    if not any(wanted in booklet.combinations for booklet in catalogue.booklets):
-        return wording.NO_BOOKLET()
-    return ""
 
 
 def _limit(

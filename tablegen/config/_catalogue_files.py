@@ -42,8 +42,9 @@ class CatalogueFiles:
     """The files of a catalogue that a selection takes; of the others only the hash is noted.
 
     Each is sound by itself; `known` is whatever a rule may name, also what was not read.  Once they are combined,
-    `families` are those of the catalogue, with the charges for the selected refrigerants, and `groups`, `applications`
-    and `publications` those of the catalogue that are selected.  Then `used` are the refrigerants that tables are made
+    `families` are those of the catalogue, with the charges for the selected refrigerants, and `groups` and
+    `applications` those of the catalogue that are selected; `publications` and `every_combination` are the whole
+    catalogue's.  Then `used` are the refrigerants that tables are made
     for, `at_valves` those that valves are set with or offered for, `fingerprinted` both of the whole catalogue.
     """
 
@@ -62,6 +63,7 @@ class CatalogueFiles:
     languages: Mapping[str, LanguageFile]
     known: Known
     combinations: tuple[Combination, ...] = ()
+    every_combination: tuple[Combination, ...] = ()
     left_out: tuple[LeaveOutRule, ...] = ()
     part_numbers: tuple[PartNumber, ...] = ()
     used: tuple[str, ...] = ()
@@ -86,12 +88,11 @@ def read_files(path: Path, selection: Selection, store: PropertyStore) -> Catalo
     paths = {name: reader.files_in(name) for name in ("families", "applications", "publications")}
     families = reader.by_kind(paths["families"], "family", FAMILY_KINDS, paths["families"])
     applications = _applications(reader, paths["applications"], selection)
-    wanted = paths["publications"] if selection.is_whole else ()
-    publications = reader.by_kind(paths["publications"], "publication", PUBLICATION_KINDS, wanted)
+    publications = reader.by_kind(paths["publications"], "publication", PUBLICATION_KINDS, paths["publications"])
     reader.problems += misnamed_folders(path.parent, shown_name(path.parent))
     printed = [
         *paths["publications"],
-        # Publications that were not read may be series.
+        # One that is not sound may be a series.
         *(
             f"{name}-{family}"
             for name in paths["publications"]
@@ -211,6 +212,7 @@ def _combined(files: CatalogueFiles) -> CatalogueFiles:
         applications={name: files.applications[name] for name in catalogue.applications if name in files.applications},
         publications={name: files.publications[name] for name in catalogue.publications if name in files.publications},
         combinations=tuple(c for c in of_groups if c.application in files.applications),
+        every_combination=left,
         left_out=(*by_rule, *unapproved),
         part_numbers=part_numbers,
         used=tuple(_members(groups, of_groups)),

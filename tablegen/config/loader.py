@@ -10,7 +10,7 @@ from pathlib import Path, PurePosixPath
 
 from tablegen.config._catalogue_files import CatalogueFiles, read_files
 from tablegen.config._languages import check_languages
-from tablegen.config._publications import Publications
+from tablegen.config._publications import BookletModel, Publications
 from tablegen.config.checks import check_heads
 from tablegen.config.family_model import ThermostaticModel
 from tablegen.config.refrigerant_files import own_refrigerants, uncomputable
@@ -61,10 +61,16 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
     lost = _lost_equalizers(files, applications)
     combinations = tuple(c for c in files.combinations if c not in lost)
     publications = Publications(
-        reader=reader, families=families, combinations=combinations, known=files.known, language=catalogue.language
+        reader=reader,
+        families=families,
+        # What booklets print does not depend on what is asked.
+        combinations=combinations if files.selection.is_whole else files.every_combination,
+        known=files.known,
+        language=catalogue.language,
     )
     for document, model in files.publications.values():
-        publications.add(document, model)
+        if files.selection.is_whole or isinstance(model, BookletModel):
+            publications.add(document, model)
     reader.stop_if_wrong()
     loaded = Catalogue(
         name=catalogue.catalogue,

@@ -219,6 +219,14 @@ class AnswerFigure(Protocol):
         """The figure in a size [pt]."""
 
 
+@dataclass(frozen=True, slots=True)
+class Reference:
+    """A sentence about where to look further; with a target it is a link: a file beside the answer, and a place in it."""
+
+    text: str
+    target: str = ""
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Imprint:
     """Notice, cautions and origin of the data of an answer, shown by every medium; what describes a printed document."""
@@ -244,7 +252,7 @@ class Answer:
         The question in short.
     summary : tuple of str
         The answer in a sentence or two.
-    facts, figure, tables, sections, notes
+    facts, references, figure, tables, sections, notes
         In the order in which every medium shows them.
     imprint : Imprint or None
         Of the whole answer; sections have none.
@@ -264,6 +272,7 @@ class Answer:
     heading: str
     summary: tuple[str, ...] = ()
     facts: tuple[Fact, ...] = ()
+    references: tuple[Reference, ...] = ()
     figure: AnswerFigure | None = None
     tables: tuple[AnswerTable, ...] = ()
     sections: tuple[Answer, ...] = ()

@@ -37,6 +37,7 @@ def as_object(answer: Answer) -> dict[str, JsonValue]:
     parts: dict[str, JsonValue] = {
         "summary": _sentences(answer.summary),
         "facts": {key: _plain(datum) for key, datum in answer.record().items()},
+        "references": _sentences([own.text for own in answer.references]),
         "tables": {table.key: _records(table) for table in answer.tables if table.keys},
         "sections": {section.key: as_object(section) for section in answer.sections},
         "notes": _sentences(answer.notes),

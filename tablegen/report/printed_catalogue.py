@@ -62,16 +62,24 @@ class PrintedCatalogue:
 
     def title(self, part: Combination) -> str:
         """What a table is called beside the application that it is for."""
-        groups = self.catalogue.groups
-        group = groups[part.group].title if part.group in groups else part.group
-        return wording.TABLE(family=self.family(part.family), group=group)
+        return _title(self.catalogue, part)
 
     def full_title(self, part: Combination) -> str:
         """What a table is called in headings and contents."""
-        application = self.catalogue.applications[part.application]
-        return wording.TABLE_IN_APPLICATION(table=self.title(part), application=application.title)
+        return full_title(self.catalogue, part)
 
     def power_element(self, part: Combination) -> PowerElement | None:
         """The power element that the family is fitted with for a part; None where it offers nothing."""
         kind = self.catalogue.applications[part.application].temperature_range
         return self.catalogue.families[part.family].element_for(self.members(part.group)[0], kind)
+
+
+def full_title(catalogue: Catalogue, part: Combination) -> str:
+    """What a table is called in headings and contents."""
+    application = catalogue.applications[part.application]
+    return wording.TABLE_IN_APPLICATION(table=_title(catalogue, part), application=application.title)
+
+
+def _title(catalogue: Catalogue, part: Combination) -> str:
+    group = catalogue.groups[part.group].title if part.group in catalogue.groups else part.group
+    return wording.TABLE(family=catalogue.families[part.family].display_name, group=group)

@@ -50,6 +50,10 @@ def _answer(answer: Answer, width: int) -> Iterator[str]:
     if facts:
         yield ""
         yield from _facts(facts, width)
+    if answer.references:
+        yield ""
+    for reference in answer.references:
+        yield from _folded(reference.text, width)
     for number, table in enumerate(table for table in answer.tables if table.is_printed):
         if number or table.title or answer.summary or facts:
             # Else the heading of the answer is that of its one table.

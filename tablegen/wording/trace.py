@@ -18,11 +18,6 @@ OBSTACLE = Message("{refrigerant} {condition}: {reason}.")
 OBSTACLE_ALONE = Message("{refrigerant}: {reason}.")
 NOT_ABOVE = Message("{first} is not above {second}.")
 
-# Why no booklet prints a window.
-OTHER_VALUES = Message("this case changes values of the application")
-NO_ROW = Message("the tables have no row at this suction temperature")
-GROUPS_ONLY = Message("tables are printed for groups; this refrigerant is in the table of {groups}")
-NO_BOOKLET = Message("no booklet of the catalogue prints this table")
 DISAGREES = Message(
     "trace: the calculation gives {calculated} W, the table {tabulated} W; one of the two is wrong, please report it "
     "with the catalogue"

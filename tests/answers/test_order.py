@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 import math
 import re
@@ -17,6 +18,7 @@ from tablegen.answers.split import loads_of, pick_each
 from tablegen.cli.main import main
 from tablegen.config.loader import load_catalogue
 from tablegen.errors import RequestError
+from tablegen.model.printed_tables import printed_table
 from tablegen.sweep.identity import fingerprint
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
 from tests.us_units import W_PER_KBTU
@@ -192,3 +194,84 @@ def test_a_split_prints_each_evaporator(capsys):
     parts = record["sections"]
     assert [parts[f"evaporator_{number}"]["facts"]["fits"] for number in (1, 2)] == [False, True]
     assert {row["evaporator"] for row in record["tables"]["sizes"]} == {1, 2}
+
+
+GROUP = ["R448A-family", *ALDER[1:]]
+IN_BOOKLET = "Alder: R448A, R449A, R407A and R407F, Walk-in cooler, floating head pressure."
+
+
+def where(capsys, *arguments: str) -> tuple[list[str], dict[str, object]]:
+    """What an answer says of the booklet that prints its window: sentences, and facts."""
+    order = json.loads(run(capsys, *arguments, "--json")[1])["sections"]["order"]
+    keys = ("is_printed", "booklet_file", "booklet_destination")
+    return order["references"], {key: order["facts"][key] for key in keys}
+
+
+def test_the_order_names_the_booklet_and_the_table_that_print_the_window(capsys, tmp_path: Path):
+    destination = "table.alder.R448A-family.walk_in_medium"
+    for units, file in (("IP", "booklet.pdf"), ("SI", "booklet-letter-si.pdf")):
+        page = tmp_path / f"{units}.html"
+        said, facts = where(capsys, *GROUP, "--units", units)
+        assert said == [f"Printed in {file}: {IN_BOOKLET}"]
+        assert facts == {"is_printed": True, "booklet_file": file, "booklet_destination": destination}
+        assert run(capsys, *GROUP, "--units", units, "--output", str(page))[0] == 0
+        assert f'<a href="{file}#nameddest={destination}">{said[0]}</a>' in page.read_text(encoding="utf-8")
+        out = " ".join(run(capsys, *GROUP, "--units", units)[1].split())
+        assert f"data {demo_data().fingerprint} {said[0]} Nearest" in out
+
+
+@pytest.mark.parametrize(
+    ("asked", "reason", "has_table"),
+    [
+        (["--set", "losses.lift=10 ft"], "this case changes values of the application", False),
+        (["--sst", "25 degF"], "the tables have no row at this suction temperature", True),
+        (["R448A"], "tables are printed for groups; this refrigerant is in the table of R448A-family", True),
+        (["R404A-R507A", "--family", "rowan"], "no booklet of the catalogue prints this table", False),
+    ],
+)
+def test_a_window_that_no_table_prints_is_said_to_be_none_by_pick_as_by_trace(asked, reason, has_table, capsys):
+    given = [asked[0], *GROUP[1:], *asked[1:]] if not asked[0].startswith("-") else [*GROUP, *asked]
+    said, facts = where(capsys, *given)
+    own = IN_BOOKLET if "rowan" not in asked else ""
+    assert said == [f"Computed, not printed ({reason}).", *([f"See booklet.pdf: {own}"] if has_table else [])]
+    assert facts["is_printed"] is False and bool(facts["booklet_file"]) is has_table
+    options = [text for text in given[1:] if text not in ("--load", "20 kBtu/h")]
+    options = [text for i, text in enumerate(options) if "--family" not in (text, options[i - 1])]
+    size = ["rowan", "10"] if "rowan" in asked else ["alder", "90"]
+    assert main(["trace", *size, given[0], *options]) == 0
+    assert f"Computed, not printed ({reason}): " in " ".join(capsys.readouterr().out.split())
+
+
+def test_of_a_series_the_booklet_of_the_family_prints_the_window():
+    """Its index prints none; of a refrigerant in several groups the first in print counts."""
+    catalogue = demo_catalogue()
+    whole = catalogue.booklets[0]
+    [index, *own] = [
+        dataclasses.replace(
+            whole, series="booklet", family=family, printed=dataclasses.replace(whole.printed, name=name)
+        )
+        for family, name in (("", "booklet"), ("alder", "booklet-alder"))
+    ]
+    own = [
+        dataclasses.replace(one, combinations=tuple(c for c in one.combinations if c.family == "alder")) for one in own
+    ]
+    series = dataclasses.replace(catalogue, booklets=(index, *own))
+    found = printed_table(series, "alder", "R449A", "walk_in_medium", "SI", "en")
+    assert found.link == "booklet-alder.pdf#nameddest=table.alder.R448A-family.walk_in_medium"
+    assert printed_table(series, "hazel", "R449A", "walk_in_medium", "SI", "en") is None
+
+
+def test_the_print_in_the_reader_s_language_and_units_is_preferred():
+    catalogue = demo_catalogue()
+    prints = (("de", "IP", "a"), ("en", "SI", "b"), ("de", "SI", "c"), ("en", "IP", "d"), ("en", "IP", "e"))
+    booklets = tuple(
+        dataclasses.replace(
+            catalogue.booklets[0],
+            printed=dataclasses.replace(catalogue.booklets[0].printed, language=language, units=units, name=name),
+        )
+        for language, units, name in prints
+    )
+    own = dataclasses.replace(catalogue, booklets=booklets)
+    asked = ("alder", "R448A-family", "walk_in_medium")
+    for units, language, name in (("IP", "en", "d"), ("SI", "en", "b"), ("IP", "de", "a"), ("SI", "fr", "b")):
+        assert printed_table(own, *asked, units, language).file == f"{name}.pdf"

@@ -9,6 +9,7 @@ from pathlib import Path
 import pytest
 
 from tablegen.answers.case import Case
+from tablegen.answers.in_print import in_print
 from tablegen.answers.pick import pick
 from tablegen.cli.main import main
 from tablegen.config.case_catalogue import load_with
@@ -66,7 +67,9 @@ def answers(catalogue: Catalogue, name: str, application: str) -> list[object]:
     for load_w in (2e3, 6e3, 20e3):
         sst_k = float(catalogue.applications[application].sst_k.mean())
         try:
-            found.append(plain(pick(catalogue, Case(name, sst_k, load_w, application))))
+            case = Case(name, sst_k, load_w, application)
+            found.append(plain(pick(catalogue, case)))
+            found += [in_print(catalogue, case, family, "SI", False) for family in catalogue.families]
         except RequestError as error:
             found.append(str(error))
     return found

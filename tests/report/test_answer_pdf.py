@@ -8,7 +8,7 @@ from datetime import date
 import pytest
 from pypdf import PdfReader
 
-from tablegen.report.answer import AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, TableLayout, Value
+from tablegen.report.answer import AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Reference, TableLayout, Value
 from tablegen.report.graphs.sketch import Sketch
 from tablegen.report.html.answer_page import fragment
 from tablegen.report.pdf.answer_sheet import print_answer
@@ -249,3 +249,19 @@ def test_sheets_of_figures_leave_no_empty_page():
     parts = tuple(answer(key=key, heading=key, imprint=None, tables=(sheet,)) for key in ("one", "two", "three"))
     pages = printed(answer(tables=(), facts=(), sections=parts)).reader.pages
     assert len(pages) == 3 and all("39.5" in page.extract_text() for page in pages)
+
+
+def test_a_reference_is_a_link_to_a_file_beside_the_answer():
+    own = (
+        Reference("Computed, not printed."),
+        Reference("See booklet.pdf: " + "a long name, " * 12, "booklet.pdf#nameddest=a.b"),
+    )
+    document = printed(answer(references=own))
+    assert faults(document) == []
+    [link] = [note.get_object() for note in document.reader.pages[0]["/Annots"]]
+    assert link["/A"]["/S"] == "/URI" and link["/A"]["/URI"] == "booklet.pdf#nameddest=a.b"
+    [node] = document.root.find("Link")
+    assert node.words.startswith("See booklet.pdf: a long name") and "/StructParent" in link
+    # All of its two lines.
+    assert 20.0 < float(link["/Rect"][3]) - float(link["/Rect"][1]) < 40.0
+    assert "Computed, not printed." in words(document)

@@ -2,8 +2,10 @@
 
 import hashlib
 import io
+import itertools
 import json
 import math
+import re
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
 import pytest
@@ -11,6 +13,8 @@ from pypdf import PdfReader
 
 from tablegen.dataset.csv_files import frame_of
 from tablegen.dataset.dataset import FRAMES, DataSet
+from tablegen.model.inputs import Combination
+from tablegen.model.printed_tables import destination_of
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.publication import Publication
 from tests.demo import FEW_SETTINGS, demo_booklet, demo_data, page_texts, part_of_booklet, short_booklet
@@ -155,3 +159,30 @@ def test_only_embedded_fonts(printed):
         for font in page["/Resources"]["/Font"].values():
             descriptor = font.get_object()["/FontDescriptor"].get_object()
             assert "/FontFile2" in descriptor
+
+
+def test_a_link_from_outside_leads_to_the_page_of_each_table(printed):
+    publication, pdf = printed
+    reader, texts = PdfReader(io.BytesIO(pdf)), page_texts(pdf)
+    places = reader.named_destinations
+    names = {part: destination_of(part) for part in publication.parts}
+    assert names[Combination("alder", "R448A-family", "walk_in_medium")] == "table.alder.R448A-family.walk_in_medium"
+    assert len(set(names.values())) == len(publication.parts) > 15
+    pages = set()
+    for part, name in names.items():
+        assert re.fullmatch(r"[A-Za-z0-9._-]+", name)
+        number = reader.get_destination_page_number(places[f"/{name}"])
+        # The page begins with the heading, and the caption of the table follows it: no other page does.
+        assert " ".join(texts[number].split()).startswith(f"{publication.full_title(part)} Minimum")
+        assert places[f"/{name}"].top > float(reader.pages[number].mediabox.top) - 100
+        pages.add(number)
+    assert len(pages) == len(names)
+
+
+def test_names_that_differ_lead_to_places_that_differ():
+    """Whatever a name may contain is in one of these, at an end and in the middle."""
+    names = ["a", "a.b", "a_b", "a-b", "a.", "a(", "a)", "a_", "a-", "a(b)", "a._b", "a.-b", "a..b", "b", "b.a"]
+    parts = [Combination(*own) for own in itertools.product(names, repeat=3)]
+    found = {destination_of(part) for part in parts}
+    assert len(found) == len(parts)
+    assert all(re.fullmatch(r"[A-Za-z0-9._-]+", name) for name in found)

@@ -3,21 +3,26 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
-from tablegen.report.answer import Answer, Fact
+from tablegen.report.answer import Answer, Fact, Reference
+from tablegen.report.printed_catalogue import full_title
+from tablegen.wording import in_print as print_wording
 from tablegen.wording import orders as wording
 from tablegen.wording import pick
 from tablegen.wording.message import OR, listed
 
 if TYPE_CHECKING:
+    from tablegen.answers.in_print import InPrint
     from tablegen.answers.order import OrderLine
+    from tablegen.model.inputs import Catalogue
     from tablegen.report.answer import Datum
     from tablegen.report.formatter import Formatter
 
 
-def order_section(order: OrderLine, formatter: Formatter) -> Answer:
-    """The section "To order"; its facts are exported, not printed."""
+def order_section(catalogue: Catalogue, order: OrderLine, found: InPrint, formatter: Formatter) -> Answer:
+    """The section "To order", with the booklet that prints the window; its facts are exported, not printed."""
     capillary = math.nan if order.capillary_m is None else order.capillary_m
     data: dict[str, Datum] = {
         "company": order.maker,
@@ -39,13 +44,27 @@ def order_section(order: OrderLine, formatter: Formatter) -> Answer:
         "revision": order.revision,
         "date": order.date,
         "fingerprint": order.fingerprint,
+        "is_printed": not found.why_not,
+        "booklet_file": found.table.file if found.table else "",
+        "booklet_destination": found.table.destination if found.table else "",
     }
     return Answer(
         key="order",
         heading=pick.TO_ORDER(),
         summary=(order_text(order, formatter),),
         facts=tuple(Fact.exported(key, datum) for key, datum in data.items()),
+        references=tuple(_references(catalogue, found)),
     )
+
+
+def _references(catalogue: Catalogue, found: InPrint) -> Iterator[Reference]:
+    """Which table prints the window, or why none does; one to look at in place of it."""
+    if found.why_not:
+        yield Reference(print_wording.NOT_PRINTED(reason=found.why_not))
+    if found.table is not None:
+        message = print_wording.SEE_TABLE if found.why_not else print_wording.PRINTED_IN
+        text = message(file=found.table.file, table=full_title(catalogue, found.table.part))
+        yield Reference(text, found.table.link)
 
 
 def order_text(order: OrderLine, formatter: Formatter) -> str:

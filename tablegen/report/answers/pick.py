@@ -8,6 +8,7 @@ from dataclasses import replace
 from typing import TYPE_CHECKING
 
 from tablegen.answers.case import members_of
+from tablegen.answers.in_print import in_print
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Value
 from tablegen.report.answers.cases import (
     CONDITIONS,
@@ -66,7 +67,7 @@ def answer_of_pick(
     heading = wording.HEADING(
         refrigerant=case.refrigerant, sst=formatter.degrees(case.sst_k), load=_load(case, formatter)
     )
-    own = _of_one_load(catalogue, picked, formatter, order, is_every_neighbor=True)
+    own = _of_one_load(catalogue, picked, formatter, order, bool(overrides), is_every_neighbor=True)
     return replace(
         own,
         key="pick",
@@ -92,7 +93,7 @@ def answer_of_split(
     """The answer for each evaporator of one unit, whose case it is; other parameters as `answer_of_pick`."""
     sections = []
     for number, (picked, order) in enumerate(answers, start=1):
-        own = _of_one_load(catalogue, picked, formatter, order, is_every_neighbor=False)
+        own = _of_one_load(catalogue, picked, formatter, order, bool(overrides), is_every_neighbor=False)
         share = percent(picked.case.load_w / case.load_w, 1)
         heading = wording.EVAPORATOR(number=number, load=_load(picked.case, formatter), share=share)
         load = Fact.exported("load_w", picked.case.load_w)
@@ -137,7 +138,13 @@ def _case_facts(
 
 
 def _of_one_load(
-    catalogue: Catalogue, picked: Picked, formatter: Formatter, order: OrderLine | None, is_every_neighbor: bool
+    catalogue: Catalogue,
+    picked: Picked,
+    formatter: Formatter,
+    order: OrderLine | None,
+    is_overridden: bool,
+    *,
+    is_every_neighbor: bool,
 ) -> Answer:
     """First choice, the valves that fit, the order, and the neighbors; these only if asked for or nothing fits."""
     first = picked.first
@@ -146,7 +153,10 @@ def _of_one_load(
         Fact.exported("first_family", first.family if first else None),
         Fact.exported("first_size", first.size if first else None),
     )
-    sections = [] if order is None else [order_section(order, formatter)]
+    sections = []
+    if order is not None and first is not None:
+        found = in_print(catalogue, picked.case, first.family, formatter.system, is_overridden)
+        sections.append(order_section(catalogue, order, found, formatter))
     if is_every_neighbor or first is None:
         sections.append(_others(catalogue, picked, formatter))
     return Answer(

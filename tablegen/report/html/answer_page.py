@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from tablegen.report.answer import ColumnStyle, TableLayout, visible, with_indices
 
 if TYPE_CHECKING:
-    from tablegen.report.answer import Answer, AnswerFigure, AnswerTable, Fact, Imprint
+    from tablegen.report.answer import Answer, AnswerFigure, AnswerTable, Fact, Imprint, Reference
 
 _LOWEST_HEADING = 6
 # Of a drawing [pt].
@@ -85,6 +85,7 @@ def _section(answer: Answer, level: int) -> Iterator[str]:
         is_first = answer.imprint is not None and not number
         yield f'<p class="summary">{_text(sentence)}</p>' if is_first else f"<p>{_text(sentence)}</p>"
     yield from _facts(answer.facts)
+    yield from (f"<p>{_reference(own)}</p>" for own in answer.references)
     if answer.figure is not None:
         yield from _figure(answer.figure)
     for table in answer.tables:
@@ -105,6 +106,11 @@ def _facts(facts: Sequence[Fact]) -> Iterator[str]:
         yield "<dl>"
         yield from (f"<dt>{_text(fact.label)}</dt><dd>{_text(fact.value.text)}</dd>" for fact in printed)
         yield "</dl>"
+
+
+def _reference(reference: Reference) -> str:
+    text = _text(reference.text)
+    return f'<a href="{escape(reference.target)}">{text}</a>' if reference.target else text
 
 
 def _figure(figure: AnswerFigure) -> Iterator[str]:

@@ -8,6 +8,7 @@ from collections.abc import Collection, Mapping, Sequence
 from reportlab.platypus import Flowable, PageBreak, Table
 
 from tablegen.model.inputs import Combination
+from tablegen.model.printed_tables import destination_of
 from tablegen.physics.reasons import Reason
 from tablegen.report.condition_stations import condition_axis, short_facts
 from tablegen.report.formatter import percent
@@ -58,7 +59,8 @@ def window_table_pages(publication: Publication, part: Combination, width: float
     """
     rows, title = publication.windows(part), publication.full_title(part)
     marks = marks_of(publication.formatter, rows)
-    story: list[Flowable] = [Heading(title, 2), paragraph(table_caption(publication, part), "small")]
+    heading = Heading(title, 2, destination_of(part))
+    story: list[Flowable] = [heading, paragraph(table_caption(publication, part), "small")]
     blocks = in_blocks(_window_table(publication, part, rows, marks), width)
     conditions = _conditions(publication, part, width)
     if len(blocks) > 1:

@@ -16,6 +16,7 @@ from tablegen.report.pages.window_table import window_tables
 from tablegen.report.pdf import design
 from tablegen.report.pdf.columns import Columns
 from tablegen.report.pdf.fonts import SEMIBOLD, text_width
+from tablegen.report.pdf.linked import linked
 from tablegen.report.pdf.page import STYLES, Document, Heading, paragraph
 from tablegen.report.pdf.page_flow import SLACK, FittedFigure, height, with_breaks
 from tablegen.report.pdf.paragraphs import Tagged, escape
@@ -141,7 +142,7 @@ def _parts(answer: Answer, width: float, setting: _Setting, level: int) -> list[
 
 
 def _above(answer: Answer, width: float, setting: _Setting, level: int) -> list[Flowable]:
-    """Heading, summary and facts."""
+    """Heading, summary, facts and references."""
     heading = visible(answer.heading)
     parts: list[Flowable] = [Heading(heading, level) if level <= _HEADINGS else paragraph(heading, "caption")]
     parts += [
@@ -149,7 +150,9 @@ def _above(answer: Answer, width: float, setting: _Setting, level: int) -> list[
         for number, text in enumerate(answer.summary)
     ]
     printed = [(visible(fact.label), visible(fact.value.text)) for fact in answer.facts if fact.label]
-    return [*parts, facts(printed, width, setting.size)] if printed else parts
+    parts += [facts(printed, width, setting.size)] if printed else []
+    style = _TIGHT if setting.is_tight else STYLES["body"]
+    return [*parts, *(linked(visible(own.text), style, own.target) for own in answer.references)]
 
 
 def _table(table: AnswerTable, width: float, setting: _Setting) -> list[Flowable]:

@@ -98,7 +98,7 @@ class _Template(BaseDocTemplate):
             raise PublishError(input_errors.NO_CHAPTER(heading=repr(heading.heading)))
         self._last_level = heading.level
         self._headings += 1
-        return f"heading-{self._headings}"
+        return heading.destination or f"heading-{self._headings}"
 
     def afterFlowable(self, flowable: Flowable) -> None:
         if isinstance(flowable, Heading):

@@ -252,6 +252,8 @@ class Heading(Paragraph):
         Plain text.
     level : int
         1 (also named in the running head) or 2.
+    destination : str
+        Name by which a link from outside finds the heading, and no other in the document has; without one it is numbered.
 
     Raises
     ------
@@ -259,10 +261,10 @@ class Heading(Paragraph):
         The face cannot draw a character.
     """
 
-    def __init__(self, text: str, level: int = 1) -> None:
+    def __init__(self, text: str, level: int = 1, destination: str = "") -> None:
         style = STYLES[f"h{level}"]
         super().__init__(escape(text, style.fontName), style)
-        self.heading, self.level, self.key = text, level, ""
+        self.heading, self.level, self.destination, self.key = text, level, destination, ""
 
     def split(self, aW: float, aH: float) -> list[Flowable]:
         """A heading goes to the next page whole."""
@@ -270,10 +272,13 @@ class Heading(Paragraph):
 
     def enter(self) -> None:
         """Its bookmark and its outline entry."""
-        template: Any = getattr(self.canv, "_doctemplate")  # noqa: B009 (set by the library)
+        canvas: Any = self.canv
+        template = getattr(canvas, "_doctemplate")  # noqa: B009 (set by the library)
         self.key = template.new_key(self)
-        self.canv.bookmarkHorizontal(self.key, 0, self.height + 6)
-        self.canv.addOutlineEntry(self.heading, self.key, self.level - 1, closed=False)
+        canvas.bookmarkHorizontal(self.key, 0, self.height + 6)
+        if self.destination:
+            canvas.name_place(self.key)
+        canvas.addOutlineEntry(self.heading, self.key, self.level - 1, closed=False)
 
     def draw(self) -> None:
         """Set the heading, its bookmark and its outline entry."""

@@ -2,7 +2,7 @@
 
 References
 ----------
-ISO 32000-1, 14.7.2 structure hierarchy, 14.7.4.4 parent tree, 14.8.1 tagged PDF, 14.8.2.2 artifacts.
+ISO 32000-1, 12.3.2.3 named destinations, 14.7.2 structure hierarchy, 14.7.4.4 parent tree, 14.8.1 tagged PDF, 14.8.2.2 artifacts.
 """
 
 from __future__ import annotations
@@ -47,6 +47,7 @@ class TaggedCanvas(Canvas):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         self.tags = Tags(self)
+        self._named: list[str] = []
         super().__init__(*args, **kwargs)
         document: Any = getattr(self, "_doc")  # noqa: B009 (private to the library)
         document.format = functools.partial(packed, document)
@@ -66,6 +67,15 @@ class TaggedCanvas(Canvas):
             if key is not None:
                 annotation.permitted = (*annotation.permitted, "StructParent")
                 annotation.otherkw["StructParent"] = key
+        elif isinstance(annotation, PDFDictionary):
+            # A link to another file.
+            key = self.tags.annotate(getattr(annotation, "__InternalName__"))  # noqa: B009
+            if key is not None:
+                annotation["StructParent"] = key
+
+    def name_place(self, key: str) -> None:
+        """Let links from other files find a bookmark by its key; others have no name outside."""
+        self._named.append(key)
 
     def showPage(self) -> None:
         """Close the page: what no flowable has marked is an artifact."""
@@ -82,6 +92,9 @@ class TaggedCanvas(Canvas):
         if canvas._code:
             self.showPage()
         _enter(self.tags, canvas._doc)
+        if self._named:
+            places = {key: canvas._bookmarkReference(key) for key in self._named}
+            canvas._doc.Catalog.Dests = PDFDictionary(places)
         super().save()
 
 
