@@ -138,6 +138,8 @@ TEXTS: Mapping[str, Message | Plural] = {
     "copy": Message("Copy this line"),
     "copied": Message("Copied."),
     "not_copied": Message("Not copied: the browser does not allow it. The line is selected; copy it yourself."),
+    "window_table": Message("Window table in the booklet"),
+    "booklet_file": Message("({file}, in the folder of this page)"),
     "order_valve": orders.ORDERED_VALVE,
     "order_connections": orders.CONNECTIONS,
     "order_choose_connections": orders.CHOOSE_CONNECTIONS,

@@ -8,6 +8,7 @@ from collections.abc import Mapping, Sequence
 from tablegen.dataset.dataset import DataSet
 from tablegen.model.inputs import Application, Catalogue, Family, PartNumber, PowerElement, Size
 from tablegen.model.offer import offers
+from tablegen.model.printed_tables import printed_table
 from tablegen.report.company_texts import caution_texts
 from tablegen.report.formatter import Formatter
 from tablegen.report.publications.printed_data import PrintedData
@@ -65,7 +66,8 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
         window that is narrower than its last figure is empty. `windows` gives by family, application and refrigerant
         the charge, and by size for each system the limits at every suction temperature in a row (minimum, maximum,
         minimum, ...), `-` for an empty window, and in `set_by` what sets them, two characters a temperature, each an
-        index into `reasons`.
+        index into `reasons`. `printed` gives by family and application for each group, in the order of `groups`, the
+        index into `booklets` of the files that print its table, None where none does.
     """
     catalogue, printing = data.catalogue, data.catalogue.printing
     formatters = {s: Formatter.beside(s, printing.units, printing.load_unit) for s in SYSTEMS}
@@ -75,6 +77,8 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
     conditions = _Conditions(data, formatters, notes)
     applications = {name: _application(application, conditions) for name, application in catalogue.applications.items()}
     confidence = catalogue.confidence
+    booklets = _Booklets(catalogue)
+    printed = booklets.printed()
     return {
         "texts": texts(),
         "figures": {"decimal": decimal_sign(), "group": group_sign()},
@@ -99,6 +103,8 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
         "reasons": list(reasons.texts),
         "notes": list(notes.texts),
         "windows": windows,
+        "booklets": booklets.files(),
+        "printed": printed,
     }
 
 
@@ -252,6 +258,33 @@ def _lines(
             why = [terms.NARROW()] * 2
         line["set_by"] += [_SIGNS[reasons.index(text)] for text in why]
     return found
+
+
+class _Booklets:
+    """The booklets that print tables: of each table a file for either system of units, named once."""
+
+    def __init__(self, catalogue: Catalogue) -> None:
+        self._catalogue = catalogue
+        self._files: dict[tuple[str, ...], int] = {}
+
+    def printed(self) -> Json:
+        """By family and application, for each group: the index of its files."""
+        pairs = dict.fromkeys((own.family, own.application) for own in self._catalogue.combinations)
+        found: dict[str, dict[str, Json]] = {}
+        for family, application in pairs:
+            indices = [self._index(family, group, application) for group in self._catalogue.groups]
+            found.setdefault(family, {})[application] = indices
+        return found
+
+    def _index(self, family: str, group: str, application: str) -> int | None:
+        language = self._catalogue.printing.language
+        tables = [printed_table(self._catalogue, family, group, application, own, language) for own in SYSTEMS]
+        files = tuple(own.file for own in tables if own is not None)
+        return self._files.setdefault(files, len(self._files)) if files else None
+
+    def files(self) -> Json:
+        """The files by system of units, by index."""
+        return [dict(zip(SYSTEMS, files, strict=True)) for files in self._files]
 
 
 class _Conditions:

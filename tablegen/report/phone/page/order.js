@@ -103,6 +103,31 @@ function specificationText(one, answer, wanted) {
   return say("order", { clauses: clauses.filter(Boolean).join("; "), notice: tables.notice });
 }
 
+// How a link spells what a key may contain but not begin with.
+const ESCAPES = { ".": "._", "(": ".-", ")": ".." };
+
+/** The booklet that prints the table of a size: its file, and a link to the table; nothing where none does. */
+function tableOf(one, wanted) {
+  const { name, application } = wanted;
+  const groups = Object.keys(tables.groups);
+  const indices = tables.printed[one.family][application];
+  const isMeant = (group) => (Object.hasOwn(tables.groups, name) ? group === name
+    : tables.groups[group].members.includes(name));
+  const at = groups.findIndex((group, i) => indices[i] !== null && isMeant(group));
+  if (at < 0) return null;
+  const file = tables.booklets[indices[at]][wanted.loadSystem];
+  const names = [one.family, groups[at], application].map((key) => key.replace(/[.()]/g, (sign) => ESCAPES[sign]));
+  return { file, link: `${file}#nameddest=table.${names.join(".")}` };
+}
+
+/** The link to the table in a booklet, which lies beside the page; paper shows which file it is. */
+function tableLink(one, wanted) {
+  const table = tableOf(one, wanted);
+  if (!table) return [];
+  const link = made("a", { id: "table", href: table.link }, say("window_table"));
+  return [made("p", {}, link, " ", made("span", { class: "hint" }, say("booklet_file", { file: table.file })))];
+}
+
 /** A whole number of valves, or nothing. */
 function quantityOf(text) {
   return /^[1-9]\d{0,3}$/.test(text) ? Number(text) : undefined;
@@ -149,7 +174,7 @@ function specification(one, answer, wanted) {
     done.textContent = (await copied(line)) ? say("copied") : say("not_copied");
   });
   return [made("h3", { id: "specified" }, say("specification", { valve: called(one) })),
-    made("div", { class: "order" }, ...fields), error, line, button, done];
+    made("div", { class: "order" }, ...fields), error, line, button, done, ...tableLink(one, wanted)];
 }
 
 /** Whether the text of an element is on the clipboard now; it stays selected. */
