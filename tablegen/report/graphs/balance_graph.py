@@ -19,8 +19,8 @@ from tablegen.unit_table import Unit
 from tablegen.units import print_unit
 from tablegen.wording import booklet_pages as wording
 
-# Half a character's width over the graph's, and a label's distance from its curve over the height, about.
-_CHARACTER, _LABEL_OFFSET = 0.0047, 0.055
+# A label's distance from its curve over the height, about.
+_LABEL_OFFSET = 0.055
 _HEADROOM, _ASIDE_OF_ENDS = 1.22, 0.03
 _OFFSET_PT = 9.0
 # From the middle of a label to a curve that it does not touch, over its distance from its own.
@@ -260,12 +260,13 @@ def _label_curves(
     print.
     """
     span, offset = head[-1] - head[0], share * top
+    per_x = (1.0 + 2.0 * _ASIDE_OF_ENDS) * span / axes.box.width
     taken = list(taken)
     places = np.linspace(0.06, 0.94, 45)
     # Places of a label's middle down, above and below its curve across.
     x, sides = head[0] + places * span, np.array([offset, -offset])
     for own, text, face in labels:
-        half = _CHARACTER * len(text) * span
+        half = (0.5 * fonts.text_width(text, face, SIZE) + 2.0 * _PAD) * per_x
         y = np.interp(x, head, own)[:, None] + sides
         covered = x[:, None] + np.linspace(-half, half, 9)
 

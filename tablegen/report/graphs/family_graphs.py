@@ -21,9 +21,7 @@ from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
 
 _PAD, _BESIDE = 1.0, 3.0
-# Room of a superheat graph inside its axes [pt], about: two abreast, and of the whole width to be read off. How far
-# a label may stand from its curve, and how much air it needs.
-_ROOM = {False: (165.0, 112.0), True: (430.0, 96.0)}
+# How far a label may stand from its curve [pt], and how much air it needs.
 _AWAY, _CLEAR, _ALIKE = (3.0, 6.0, 9.0, 12.0, 16.0, 20.0, 25.0), 2.5, 1e-9
 _LINES_APART = 1.02
 # Between names of heads, and what is beside the axes of a graph of openings, about [pt].
@@ -81,8 +79,7 @@ def superheat_graph(
         axes.plot(x, y, _HEADS[str(condition)])
         called = terms.condition(str(condition))
         drawn.append((x, y, wording.TO_STOP(condition=called) if ends_at_stop else called))
-    room = _ROOM[is_read_off]
-    _name_curves(axes, drawn, (room[0] / right, room[1] / high), (minimum, maximum), (floor, top))
+    _name_curves(axes, drawn, (axes.box.width / right, axes.box.height / high), (minimum, maximum), (floor, top))
     for value, text in levels:
         axes.level(value, Pen(design.LINE if is_read_off else design.THIN, dashes=design.DOTTED), AREA)
         axes.note(text, (right, value), (_BESIDE, 0.0), side="left")
@@ -116,7 +113,7 @@ def _name_curves(
     upright: tuple[float, float],
     level: tuple[float, float],
 ) -> None:
-    """Name each curve beside itself, clear of every curve and of upright and level lines, in one line or two.
+    """Name each curve beside itself, clear of every curve and of upright and level lines, in one line or more.
 
     `scale` is the size of a unit of either axis [pt].
     """
@@ -124,10 +121,12 @@ def _name_curves(
     lines = [scale[0] * line for line in upright], [scale[1] * line for line in level]
     taken: list[_Label] = []
     for own, (_, _, text) in enumerate(curves):
-        found = [
-            (*_best_place(points, own, name, lines, taken), name)
-            for name in dict.fromkeys((text, text.replace(", ", ",\n")))
-        ]
+        in_two = text.replace(", ", ",\n")
+        found: list[tuple[float, _Label, str]] = []
+        for name in dict.fromkeys((text, in_two, in_two.replace(" ", "\n", 1))):
+            # A third line only where fewer would touch something.
+            if name in (text, in_two) or max(found)[0] < 0.0:
+                found.append((*_best_place(points, own, name, lines, taken), name))
         _, label, name = max(found, key=lambda place: place[0])
         taken.append(label)
         at = axes.point(label[0] / scale[0], label[1] / scale[1])
