@@ -14,12 +14,14 @@ from tablegen.model.inputs import (
     CounterChart,
     Family,
     Group,
+    InstallationScatter,
     LeaveOutRule,
     Offered,
     PowerElement,
+    ProductionScatter,
 )
 
-# What a reader of a publication meets; sources are cited as they are, and names are names in every language.
+# What a reader of a publication meets; names are names in every language.
 _STATED: Mapping[type, tuple[str, ...]] = {
     PrintSettings: ("title", "notice"),
     Company: ("tagline", "contact", "disclaimer", "cautions"),
@@ -31,6 +33,13 @@ _STATED: Mapping[type, tuple[str, ...]] = {
     Application: ("title", "note"),
     LeaveOutRule: ("why",),
     CounterChart: ("title",),
+}
+# Sources: translated where the catalogue does so, else cited as they are.
+_CITED: Mapping[type, tuple[str, ...]] = {
+    Family: ("rating_source",),
+    Application: ("sources",),
+    ProductionScatter: ("source",),
+    InstallationScatter: ("source",),
 }
 # Where such values are.
 _PLACES = ("printing", "families", "groups", "applications", "left_out", "booklets", "charts")
@@ -91,7 +100,7 @@ def _said(value: V, texts: Mapping[str, str]) -> V:
         parts = tuple(_said(part, texts) for part in value)
         found = parts if any(new is not old for new, old in zip(parts, value, strict=True)) else value
     elif is_dataclass(value) and not isinstance(value, type):
-        stated = _STATED.get(type(value), ())
+        stated = (*_STATED.get(type(value), ()), *_CITED.get(type(value), ()))
         new = {
             field.name: _translated(own, texts) if field.name in stated else _said(own, texts)
             for field in fields(value)
@@ -105,4 +114,6 @@ def _said(value: V, texts: Mapping[str, str]) -> V:
 def _translated(value: Any, texts: Mapping[str, str]) -> Any:
     if isinstance(value, tuple):
         return tuple(_translated(own, texts) for own in value)
+    if isinstance(value, Mapping):
+        return {key: _translated(own, texts) for key, own in value.items()}
     return texts.get(value, value) if isinstance(value, str) else value

@@ -29,7 +29,6 @@ UNIT_NAMES = {
     "flow coefficient": ("m3/h", "m3/h"),
     "mass flow": ("kg/h", "lb/h"),
 }
-_LABELS = {"psi absolute": "psia"}
 # Decimals of what is subtracted, in SI and IP units: a difference then keeps figures enough.
 _PLACES = {
     "temperature": (2, 2),
@@ -80,7 +79,7 @@ class CalculationUnits:
         """The conversion of a kind, and its label."""
         if kind in UNIT_NAMES or kind == "load":
             unit = self._unit(kind)
-            return unit.of, _LABELS.get(unit.label, unit.label)
+            return unit.of, unit.label
         factor, label = self._derived(kind)
         return lambda value: value * factor, label
 

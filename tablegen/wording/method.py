@@ -18,6 +18,7 @@ SYMBOLS = Message("Symbols of the method and of the calculated limits, with thei
 SYMBOL = Message("Symbol")
 MEANING = Message("Meaning")
 UNIT = Message("Unit")
+EQUATION = Message("Equation")
 
 # Units of what is made of other quantities.
 GRAVITY_UNIT = Message("{drop} per {density} and {length}")

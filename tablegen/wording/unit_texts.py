@@ -25,6 +25,8 @@ UNIT_LABELS: Mapping[str, Message] = {
     "ton_refrigeration": Message("tons of refrigeration"),
     "psi_absolute": Message("psia"),
     "psi_gauge": Message("psig"),
+    "bar_gauge": Message("bar gauge"),
+    "kPa_absolute": Message("kPa absolute"),
 }
 
 TAKES_UNIT = Message("{quantity} takes the unit {units}")

@@ -41,7 +41,7 @@ _FIXED = {
     "flow constant": (3600.0 * 1000.0**0.5, ""),
     "energy rate": (3600.0, "kJ/h per kW"),
 }
-_LABELS = {"kPa absolute": "kPa", "psi absolute": "psia"}
+_LABELS = {"kPa_absolute": "kPa"}
 
 
 class WrittenFigure(Protocol):
@@ -104,7 +104,7 @@ class CalculationFormatter:
             number = without_zeros(round_half_even(value * factor, FIGURES - is_own))
         else:
             unit = _unit(kind, is_own and self.system == "IP")
-            label = _LABELS.get(unit.label, unit.label)
+            label = _LABELS.get(unit.name, unit.label)
             number = _number(kind, unit.of(value), is_own)
         return f"{number}{NBSP}{label}" if label else number
 

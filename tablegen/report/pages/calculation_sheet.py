@@ -9,6 +9,7 @@ from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.fonts import wrapped
 from tablegen.report.pdf.paragraphs import formula_width, with_apostrophes
 from tablegen.report.pdf.table_flowable import PageTable, Spacing, TableDesign
+from tablegen.wording import method as wording
 
 _SIZE, _LEADING = design.FINE, 8.75
 _FIGURE_WIDTH, _UNIT_WIDTH = 62.0, 84.0
@@ -29,7 +30,7 @@ def calculations(columns: Sequence[str], rows: Sequence[Row], width: float) -> P
     """Equations down, states across."""
     figures = [_FIGURE_WIDTH for _ in columns]
     return _table(
-        ["Equation", "Unit", *columns],
+        [wording.EQUATION(), wording.UNIT(), *columns],
         [[row.equation, row.unit, *row.figures] for row in rows],
         [width - _UNIT_WIDTH - sum(figures), _UNIT_WIDTH, *figures],
         formulas=[0],

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from reportlab.platypus import Flowable, KeepTogether
 
-from tablegen.model.inputs import Booklet
+from tablegen.model.inputs import Application, Booklet
 from tablegen.report.company_texts import question_texts
 from tablegen.report.formatter import DASH, span
 from tablegen.report.pdf import design
@@ -112,9 +112,9 @@ def _factors(publication: Publication, blocks: Sequence[_Block], width: float) -
     header, about = [wording.CONDENSING(unit=formatter.temperature_label)], []
     columns: list[list[ConversionRow]] = []
     for group, own in blocks:
-        application = catalogue.applications[own[0].application].title
-        about.append(wording.FACTORS_AT(application=application, sst=formatter.degrees(own[0].sst_k)))
-        name = application if len(groups) == 1 else catalogue.groups[group].title
+        application = catalogue.applications[own[0].application]
+        about.append(wording.FACTORS_AT(application=application.title, sst=formatter.degrees(own[0].sst_k)))
+        name = _range_of(application) if len(groups) == 1 else catalogue.groups[group].title
         for subcooling in sorted({row.subcooling_k for row in own}):
             header.append(wording.SUBCOOLED(name=name, subcooling=formatter.step(subcooling)))
             columns.append([row for row in own if row.subcooling_k == subcooling])
@@ -128,6 +128,14 @@ def _factors(publication: Publication, blocks: Sequence[_Block], width: float) -
         basis=terms.BASES_EXPLAINED[blocks[0][1][0].basis](),
     )
     return [paragraph(title, "caption"), data_table(header, body, width, numeric=range(len(header)), size=design.NOTE)]
+
+
+def _range_of(application: Application) -> str:
+    """The temperature range of an application, shorter in a head than its title; its title where the range has no word."""
+    if application.temperature_range not in terms.TEMPERATURE_RANGES:
+        return application.title
+    text = terms.TEMPERATURE_RANGES[application.temperature_range]()
+    return text[:1].upper() + text[1:]
 
 
 def _factor(rows: Sequence[ConversionRow], condensing_k: float) -> str:
