@@ -20,6 +20,7 @@ from tablegen.model.inputs import (
     PowerElement,
     ProductionScatter,
 )
+from tablegen.model.registry import PairSource, PropertyUncertainty
 
 # What a reader of a publication meets; names are names in every language.
 _STATED: Mapping[type, tuple[str, ...]] = {
@@ -40,9 +41,11 @@ _CITED: Mapping[type, tuple[str, ...]] = {
     Application: ("sources",),
     ProductionScatter: ("source",),
     InstallationScatter: ("source",),
+    PropertyUncertainty: ("reason",),
+    PairSource: ("source",),
 }
 # Where such values are.
-_PLACES = ("printing", "families", "groups", "applications", "left_out", "booklets", "charts")
+_PLACES = ("printing", "families", "groups", "applications", "left_out", "booklets", "charts", "records")
 _SENTENCE = re.compile("[A-Za-z].* | .*[A-Za-z]")
 V = TypeVar("V")
 

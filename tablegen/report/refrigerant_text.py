@@ -9,6 +9,7 @@ from tablegen.physics.definition import RefrigerantDefinition
 from tablegen.report.formatter import NBSP, percent
 from tablegen.report.rounding import decimals
 from tablegen.wording import refrigerants as wording
+from tablegen.wording.language import figure
 
 
 def composition(definition: RefrigerantDefinition) -> str:
@@ -16,7 +17,7 @@ def composition(definition: RefrigerantDefinition) -> str:
     if definition.components == (definition.name,):
         return wording.SINGLE_COMPONENT()
     pairs = zip(definition.components, definition.mass_fractions, strict=True)
-    return ", ".join(f"{component} {100 * share:.4g}" for component, share in pairs)
+    return ", ".join(f"{component} {figure(f'{100 * share:.4g}')}" for component, share in pairs)
 
 
 def gwp(entry: Gwp) -> str:
