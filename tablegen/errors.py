@@ -149,6 +149,11 @@ def both_scales(kelvin: float, places: int = 1) -> str:
     return wording.TEMPERATURE(fahrenheit=f"{fahrenheit:.{places}f}", celsius=f"{celsius:.{places}f}")
 
 
+def both_lengths(meters: float) -> str:
+    """A length on paper [m] as a message says it, for readers of either system."""
+    return wording.PAPER_LENGTH(inches=f"{meters / 0.0254:.2f}", millimeters=f"{1000.0 * meters:.1f}")
+
+
 def both_steps(kelvin: float, places: int = 1) -> str:
     """A temperature difference [K] as a message says it, for readers of either scale."""
     return wording.TEMPERATURE_DIFFERENCE(fahrenheit=f"{kelvin * 1.8:.{places}f}", kelvin=f"{kelvin:.{places}f}")

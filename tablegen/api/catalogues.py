@@ -18,7 +18,7 @@ from tablegen.api._inputs import (
     path_of,
     refused,
 )
-from tablegen.config.checks import check_prints
+from tablegen.config.checks import check_prints, refuse_labels
 from tablegen.config.loader import load_catalogue
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Catalogue
@@ -59,6 +59,11 @@ def check(catalogue: str | Path | None = None) -> Catalogue:
     path = path_of(catalogue)
     found = load_catalogue(path)
     check_prints(path, found)
+    if found.labels:
+        # Here, not above: pages are needed for nothing else.
+        from tablegen.report.publications.label_check import label_misfits
+
+        refuse_labels(path, ((own.publication, own.why) for own in label_misfits(found)))
     return found
 
 

@@ -47,7 +47,8 @@ def check_languages(reader: Reader, catalogue: Catalogue, files: Mapping[str, La
     It may have more: those of families that the catalogue does not list.
     """
     charts, booklets = [own.printed for own in catalogue.charts], [own.printed for own in catalogue.booklets]
-    used = {catalogue.printing.language, *(printed.language for printed in (*charts, *booklets))}
+    labels = [own.printed for own in catalogue.labels]
+    used = {catalogue.printing.language, *(printed.language for printed in (*charts, *labels, *booklets))}
     for code in sorted(used & files.keys()):
         document, model = files[code]
         if missing := untranslated(catalogue, model.texts):

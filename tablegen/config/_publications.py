@@ -15,6 +15,7 @@ from pydantic import Field, model_validator
 from tablegen.config._catalogue_model import LeaveOutModel
 from tablegen.config._company_model import Region
 from tablegen.config._families import Known, check_rules, without_left_out
+from tablegen.config._label_sheet import LabelSheetModel, beyond_paper
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.config.fields import (
@@ -26,19 +27,35 @@ from tablegen.config.fields import (
     Model,
     Name,
     SizeNamed,
+    SuctionTemperature,
     Title,
     UnitSystem,
+    ascends,
+    must,
     twice,
 )
-from tablegen.errors import BadValue, RequestError
-from tablegen.model.inputs import Booklet, Combination, CounterChart, Family, Handout, Printed
+from tablegen.errors import BadValue, RequestError, both_scales
+from tablegen.model.inputs import (
+    Application,
+    Booklet,
+    Combination,
+    CounterChart,
+    Family,
+    Handout,
+    LabelSheet,
+    Printed,
+    ShelfLabels,
+)
 from tablegen.model.names import key_of
 from tablegen.units import print_unit
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 from tablegen.wording.language import ENGLISH
+from tablegen.wording.message import OR, listed
 
 _COLUMN_WIDTH = 10.0
+# Suction temperatures that are the same [K].
+_SAME_K = 1e-6
 ANSWERS = "-answers"
 
 
@@ -130,7 +147,18 @@ class BookletModel(_TranslatedModel):
         return list(families) if self.one_for_each else []
 
 
-class CounterChartModel(_TranslatedModel):
+class _WithoutGraphs(_TranslatedModel):
+    """A publication that has no graphs to write as files."""
+
+    @model_validator(mode="after")
+    def _without_graphs(self) -> Self:
+        for number, made in enumerate(self.prints):
+            if made.graph_files:
+                raise BadKey(wording.NO_GRAPHS(), "prints", number, "graph_files")
+        return self
+
+
+class CounterChartModel(_WithoutGraphs):
     """A wholesaler's counter chart: one page for each refrigerant group, for the sizes that the wholesaler stocks."""
 
     kind: Literal["counter_chart"]
@@ -142,11 +170,24 @@ class CounterChartModel(_TranslatedModel):
     groups: Annotated[list[Name], Field(min_length=1)]
     stock: Annotated[list[SizeNamed], Field(min_length=1)]
 
+
+class ShelfLabelsModel(_WithoutGraphs):
+    """Labels for a wholesaler's shelf: one for each size in stock and group, on sheets of stickers."""
+
+    kind: Literal["shelf_labels"]
+    wholesaler: Title
+    family: Name
+    application: Name
+    groups: Annotated[list[Name], Field(min_length=1)]
+    stock: Annotated[list[SizeNamed], Field(min_length=1)]
+    sst: Annotated[list[SuctionTemperature], Field(min_length=2, max_length=2), must(ascends, wording.TWO_SSTS)]
+    sheet: LabelSheetModel
+
     @model_validator(mode="after")
-    def _without_graphs(self) -> Self:
-        for number, made in enumerate(self.prints):
-            if made.graph_files:
-                raise BadKey(wording.NO_GRAPHS(), "prints", number, "graph_files")
+    def _fits_paper(self) -> Self:
+        for made in self.prints:
+            if (found := beyond_paper(self.sheet, made.paper)) is not None:
+                raise found
         return self
 
 
@@ -163,10 +204,11 @@ class HandoutModel(_PublicationModel):
     group: Name
 
 
-PublicationModel = BookletModel | CounterChartModel | HandoutModel
+PublicationModel = BookletModel | CounterChartModel | ShelfLabelsModel | HandoutModel
 PUBLICATION_KINDS: dict[str, type[PublicationModel]] = {
     "booklet": BookletModel,
     "counter_chart": CounterChartModel,
+    "shelf_labels": ShelfLabelsModel,
     "handout": HandoutModel,
 }
 
@@ -181,11 +223,13 @@ class Publications:
 
     reader: Reader
     families: Mapping[str, Family]
+    applications: Mapping[str, Application]
     combinations: Sequence[Combination]
     known: Known
     language: str
     booklets: list[Booklet] = field(default_factory=list)
     charts: list[CounterChart] = field(default_factory=list)
+    labels: list[ShelfLabels] = field(default_factory=list)
     handouts: list[Handout] = field(default_factory=list)
     _taken: dict[str, str] = field(default_factory=dict)
 
@@ -196,6 +240,8 @@ class Publications:
             self._add_booklet(document, model)
         elif isinstance(model, HandoutModel):
             self._add_handout(document, model)
+        elif isinstance(model, ShelfLabelsModel):
+            self._add_labels(document, model)
         else:
             self._add_chart(document, model)
 
@@ -229,6 +275,32 @@ class Publications:
                 ]
 
     def _add_chart(self, document: ConfigDocument, model: CounterChartModel) -> None:
+        shown = {"column_width": _COLUMN_WIDTH, "stock": self._stock(document, model)}
+        self.charts += [model.into(CounterChart, printed=printed, **shown) for printed in model.printed(self.language)]
+
+    def _add_labels(self, document: ConfigDocument, model: ShelfLabelsModel) -> None:
+        stock = self._stock(document, model)
+        if model.application in self.applications:
+            rows_k = [float(own) for own in self.applications[model.application].sst_k]
+            for index, sst_k in enumerate(model.sst):
+                self._check_row(document, model.application, rows_k, ("sst", index), sst_k)
+        own = {"stock": stock, "sheet": model.sheet.into(LabelSheet)}
+        self.labels += [model.into(ShelfLabels, printed=printed, **own) for printed in model.printed(self.language)]
+
+    def _check_row(
+        self, document: ConfigDocument, application: str, rows_k: Sequence[float], path: KeyPath, sst_k: float
+    ) -> None:
+        """A suction temperature [K] is a row of the tables of an application."""
+        if any(abs(row_k - sst_k) < _SAME_K for row_k in rows_k):
+            return
+        below, above = [r for r in rows_k if r < sst_k], [r for r in rows_k if r > sst_k]
+        nearest = [*([max(below)] if below else []), *([min(above)] if above else [])]
+        rows = listed([both_scales(row_k) for row_k in nearest], OR)
+        rule = wording.NO_SUCH_ROW(application=application, rows=rows)
+        self.reader.refuse(document, path, str(BadValue(repr(document.value(path)), rule)))
+
+    def _stock(self, document: ConfigDocument, model: CounterChartModel | ShelfLabelsModel) -> tuple[str, ...]:
+        """The sizes in stock by their keys, each once; whether the family and the groups are computed is noted too."""
         stock: list[str] = []
         if model.family not in self.families:
             self.reader.refuse_unknown(document, ("family",), wording.THE_FAMILY(), model.family, self.families)
@@ -241,8 +313,7 @@ class Publications:
                 except RequestError as error:
                     self.reader.refuse(document, ("stock", index), str(error))
         self._check_computed(document, model, [(("groups", index), name) for index, name in enumerate(model.groups)])
-        shown = {"column_width": _COLUMN_WIDTH, "stock": tuple(dict.fromkeys(stock))}
-        self.charts += [model.into(CounterChart, printed=printed, **shown) for printed in model.printed(self.language)]
+        return tuple(dict.fromkeys(stock))
 
     def _add_handout(self, document: ConfigDocument, model: HandoutModel) -> None:
         thermostatic = [name for name, family in self.families.items() if family.kind == "thermostatic"]
@@ -254,7 +325,10 @@ class Publications:
         self.handouts += [model.into(Handout, printed=printed) for printed in model.printed(self.language)]
 
     def _check_computed(
-        self, document: ConfigDocument, model: CounterChartModel | HandoutModel, groups: Iterable[tuple[KeyPath, str]]
+        self,
+        document: ConfigDocument,
+        model: CounterChartModel | ShelfLabelsModel | HandoutModel,
+        groups: Iterable[tuple[KeyPath, str]],
     ) -> None:
         """The catalogue computes the application, and with it and the family each group, named at its place."""
         applications = list(dict.fromkeys(c.application for c in self.combinations))

@@ -5,7 +5,7 @@ Each is reported by file, line and key, in the units that the file uses.
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
 from tablegen.config._applications import BY_REFRIGERANT, head_key, is_overridden, own_keys
@@ -130,4 +130,17 @@ def check_prints(file: Path, catalogue: Catalogue) -> None:
             if isinstance(model, CounterChartModel):
                 path, rule = ("groups", model.groups.index(empty.group)), wording.EMPTY_CHART
             reader.refuse(document, path, str(BadValue(repr(empty.group), rule(reason=empty.why))))
+    reader.stop_if_wrong()
+
+
+def refuse_labels(file: Path, misfits: Iterable[tuple[str, str]]) -> None:
+    """Raise ConfigError if there are labels whose texts do not fit: names of publications, each with why.
+
+    `file` is that of the catalogue.
+    """
+    reader = Reader(file.parent)
+    for publication, why in dict(misfits).items():
+        document = reader.document(reader.files_in("publications")[publication])
+        if document is not None:
+            reader.refuse(document, ("sheet",), wording.LABEL_TEXT(reason=why))
     reader.stop_if_wrong()

@@ -227,6 +227,9 @@ PositiveStep = Annotated[float, quantity("temperature difference", "0.05 K", "60
 Loss = Annotated[float, quantity("pressure difference", "0 Pa", "20 bar")]
 PressureDrop = Annotated[float, quantity("pressure difference", "0 Pa", "60 bar")]
 Length = Annotated[float, quantity("length", "-100 m", "100 m")]
+# On paper.
+PaperLength = Annotated[float, quantity("length", "0 mm", "500 mm")]
+LabelLength = Annotated[float, quantity("length", "10 mm", "500 mm")]
 FlowCoefficient = Annotated[float, quantity("flow coefficient", "0.0001 m3/h", "1000 m3/h")]
 Load = Annotated[float, quantity("load", "1 W", "100000 kW")]
 Share = Annotated[float, quantity("share", "0 percent", "100 percent")]

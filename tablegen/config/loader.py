@@ -63,6 +63,7 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
     publications = Publications(
         reader=reader,
         families=families,
+        applications=applications,
         # What booklets print does not depend on what is asked.
         combinations=combinations if files.selection.is_whole else files.every_combination,
         known=files.known,
@@ -85,6 +86,7 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         settings={name: registry[name] for name in files.at_valves},
         booklets=tuple(publications.booklets),
         charts=tuple(publications.charts),
+        labels=tuple(publications.labels),
         handouts=tuple(publications.handouts),
         files=_fingerprinted(reader.files, {*files.fingerprinted, *also}),
         uncertainty={name: registry.records[name].uncertainty for name in wanted},

@@ -18,7 +18,7 @@ _WITHOUT_EFFECT = {
 }
 # A minimum that a power element is checked against before anything is computed.
 _CHECKED = frozenset({"min_static_superheat_k"})
-_PARTS_WITHOUT_EFFECT = frozenset({"printing", "booklets", "charts", "handouts", "left_out", "part_numbers"})
+_PARTS_WITHOUT_EFFECT = frozenset({"printing", "booklets", "charts", "labels", "handouts", "left_out", "part_numbers"})
 
 KeySteps = tuple[str, ...]
 

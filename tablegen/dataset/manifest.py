@@ -65,6 +65,7 @@ def manifest(
             "combinations": plain(catalogue.combinations),
             "booklets": plain(catalogue.booklets),
             "charts": plain(catalogue.charts),
+            "labels": plain(catalogue.labels),
             "handouts": plain(catalogue.handouts),
             "left_out": plain(catalogue.left_out),
             "part_numbers": plain(catalogue.part_numbers),

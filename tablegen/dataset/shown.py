@@ -17,7 +17,7 @@ from tablegen.dataset.csv_files import CsvFile, csv_of
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.dataset.summary import Summary, count_windows
 from tablegen.model.company import Company
-from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, Printed
+from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, Printed, ShelfLabels
 from tablegen.model.own_texts import in_language
 from tablegen.sweep.identity import identity
 
@@ -28,6 +28,7 @@ class _Shown:
 
     booklets: tuple[Booklet, ...]
     charts: tuple[CounterChart, ...]
+    labels: tuple[ShelfLabels, ...]
     handouts: tuple[Handout, ...]
     family: str
     parts: frozenset[Combination]
@@ -40,15 +41,18 @@ class _Shown:
         catalogue = data.catalogue
         booklets = tuple(own for own in catalogue.booklets if own.printed.publication == publication)
         charts = tuple(own for own in catalogue.charts if own.printed.publication == publication)
+        labels = tuple(own for own in catalogue.labels if own.printed.publication == publication)
         handouts = tuple(own for own in catalogue.handouts if own.printed.publication == publication)
         parts = {part for own in booklets for part in own.combinations}
         parts |= {Combination(own.family, group, own.application) for own in charts for group in own.groups}
+        parts |= {Combination(own.family, group, own.application) for own in labels for group in own.groups}
         parts |= {Combination(own.family, own.group, own.application) for own in handouts}
         exercises, names = data.exercises, {own.printed.name for own in handouts}
         compared = exercises.loc[exercises["publication"].isin(names), "compared_application"] if names else ()
         return cls(
             booklets=booklets,
             charts=charts,
+            labels=labels,
             handouts=handouts,
             family=next(iter(parts)).family,
             parts=frozenset(parts),
@@ -65,11 +69,12 @@ class _Shown:
     def prints(self) -> list[Printed]:
         """Each way in which it is printed."""
         charts, handouts = [own.printed for own in self.charts], [own.printed for own in self.handouts]
-        return [*(own.printed for own in self.booklets), *charts, *handouts]
+        labels = [own.printed for own in self.labels]
+        return [*(own.printed for own in self.booklets), *charts, *labels, *handouts]
 
 
 def shown_by(data: DataSet, publication: str) -> DataSet:
-    """The data that a publication shows in all its prints: a counter chart, a handout, or the booklet of one family.
+    """The data that a publication shows in all its prints: a chart, labels, a handout, or the booklet of one family.
 
     Its inputs are in the language of the publication.
 
@@ -123,6 +128,7 @@ def _part(catalogue: Catalogue, shown: _Shown) -> Catalogue:
         uncertainty={name: own for name, own in catalogue.uncertainty.items() if name in shown.refrigerants},
         booklets=shown.booklets,
         charts=shown.charts,
+        labels=shown.labels,
         handouts=shown.handouts,
         files={},
         part_numbers=tuple(number for number in catalogue.part_numbers if number.family in ("", shown.family)),

@@ -346,6 +346,34 @@ class CounterChart:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class LabelSheet:
+    """A sheet of stickers: a grid of labels and, from the paper's upper left corner, where it begins; lengths [m]."""
+
+    columns: int
+    rows: int
+    label_width_m: float
+    label_height_m: float
+    left_margin_m: float
+    top_margin_m: float
+    column_gap_m: float = 0.0
+    row_gap_m: float = 0.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ShelfLabels:
+    """Labels for a wholesaler's shelf: one for each size in stock and group, with its windows at two SSTs [K]."""
+
+    printed: Printed
+    wholesaler: str
+    family: str
+    application: str
+    groups: tuple[str, ...]
+    stock: tuple[str, ...]
+    sst_k: tuple[float, ...]
+    sheet: LabelSheet
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Handout:
     """A teacher's handout: for whom it is, the seed of its exercises, and the part that it teaches.
 
@@ -388,6 +416,7 @@ class Catalogue:
     uncertainty: Mapping[str, PropertyUncertainty] = field(default_factory=dict)
     confidence: Confidence | None = None
     part_numbers: tuple[PartNumber, ...] = ()
+    labels: tuple[ShelfLabels, ...] = ()
     translations: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 
     def valve_name(self, family: str, size: str) -> str:

@@ -232,7 +232,16 @@ LOGO_DAMAGED = Message("the file cannot be read: the PNG image is damaged; save 
 
 # Publications.
 SAME_PRINT_TWICE = Message("the same paper and units are listed twice")
-NO_GRAPHS = Message("a counter chart has no graphs that could be files; remove the key")
+NO_GRAPHS = Message("this kind of publication has no graphs that could be files; remove the key")
+TWO_SSTS = Message("the first temperature must be below the second")
+NO_SUCH_ROW = Message("the SST must be a row of the tables of {application}; nearest: {rows}")
+TOO_WIDE = Message(
+    "{count} labels with margin and gaps are {needed} wide, but the paper ({paper}) is {room}; use fewer or narrower ones"
+)
+TOO_HIGH = Message(
+    "{count} labels with margin and gaps are {needed} high, but the paper ({paper}) is {room}; use fewer or lower ones"
+)
+LABEL_TEXT = Message("the labels do not fit: {reason}")
 NOT_TRANSLATED = Plural(
     "{count} text of the catalogue has no translation: {texts}",
     "{count} texts of the catalogue have no translation, the first of them {texts}",

@@ -24,6 +24,7 @@ A_SIZE = Message("a size of {family}")
 # A number or a temperature in both systems, where no unit system has been chosen yet.
 TEMPERATURE = Message("{fahrenheit} degF ({celsius} degC)")
 TEMPERATURE_RANGE = Message("{from_fahrenheit} to {to_fahrenheit} degF ({from_celsius} to {to_celsius} degC)")
+PAPER_LENGTH = Message("{inches} in ({millimeters} mm)")
 TEMPERATURE_DIFFERENCE = Message("{fahrenheit} °F ({kelvin} K)")
 GAUGE_PRESSURE = Message("{psi} psi_gauge ({kilopascal} kPa_gauge)")
 

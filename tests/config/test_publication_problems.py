@@ -70,7 +70,7 @@ CASES = {
         "{paper: letter, units: SI, graph_files: true}",
         "  - {paper: letter, units: SI, graph_files: true}",
         "prints[1].graph_files",
-        ("a counter chart has no graphs",),
+        ("this kind of publication has no graphs",),
     ),
     "the same print twice, with graphs": (
         BOOKLET,

@@ -37,6 +37,7 @@ MODULES = (
     "cautions",
     "back_cover",
     "counter_chart",
+    "shelf_labels",
     "revision_notice",
     "orders",
     "workbook",

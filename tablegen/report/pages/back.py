@@ -95,15 +95,19 @@ def _part_numbers(publication: Publication, name: str) -> Iterator[tuple[str, st
 
 def sizes_with_numbers(publication: Publication, family: str, sizes: Collection[str], charge: str) -> str:
     """Sizes (keys) with the numbers of what is ordered with a charge, "" for what is ordered with any."""
-    part_numbers = [part_number for part_number in publication.part_numbers_of(family) if part_number.charge == charge]
     found = []
     for size in sizes:
-        numbers = dict.fromkeys(_number(publication, own) for own in part_numbers if own.size in ("", size))
-        if numbers:
+        if numbers := numbers_with_charge(publication, family, size, charge):
             name = publication.catalogue.families[family].size_name(size)
             text = wording.SIZE_PART_NUMBERS(size=name, numbers=", ".join(numbers))
             found.append(text.replace(" ", NBSP))
     return "; ".join(found)
+
+
+def numbers_with_charge(publication: Publication, family: str, size: str, charge: str) -> list[str]:
+    """Every number of a size (key) that is ordered with a charge, "" for what is ordered with any."""
+    own = [number for number in publication.part_numbers_of(family) if number.charge == charge]
+    return list(dict.fromkeys(_number(publication, number) for number in own if number.size in ("", size)))
 
 
 def numbers_of_size(publication: Publication, family: str, size: str) -> str:

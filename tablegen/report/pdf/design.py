@@ -49,6 +49,15 @@ WALL_ROW = 33.0
 # Frame of a cell to ask about, and of a white band.
 WALL_FRAME, WALL_BAND_FRAME = 2.2, 4.0
 
+# A label on a shelf [pt], in three steps of which a sheet takes the largest that all its labels fit in: the size, read at
+# 1 m in every step; family, refrigerants and loads, read at 0.5 m in every step; the words beside them; application and
+# part number; what one takes it in hand for. From one line to the next, in type sizes. Texts are so far from the edge of
+# a label, for sheets move in a printer, and from that of the paper, which no printer reaches.
+LABEL_SIZE, LABEL_NAME, LABEL_LOAD = (34.0, 27.0, 21.0), (15.0, 13.0, 10.5), (15.0, 13.0, 10.5)
+LABEL_WORD, LABEL_ORDER, LABEL_NOTE = (10.5, 9.0, 8.5), (10.5, 9.0, 8.0), (8.0, 8.0, 8.0)
+LABEL_LEADING = 1.2
+LABEL_PAD, PAPER_EDGE = 3.2 * mm, 5.2 * mm
+
 # Weights of lines [pt]: grid and rules between rows, leaders and outlines of marks, frames and axes, what is compared with,
 # what is shown, and the one line that a graph is about.
 HAIR, THIN, RULE, LINE, STRONG, HEAVY = 0.35, 0.6, 0.8, 1.2, 1.6, 2.2

@@ -152,10 +152,11 @@ class _Template(BaseDocTemplate):
             if fonts.text_width(section, fonts.REGULAR, _HEAD_SIZE) <= document.frame_width - used:
                 self._set_ends(canvas, y, left, right, [], [section], is_turned)
             canvas.line(left, y - 5, right, y - 5)
-        y = document.bottom_margin - 22
-        canvas.line(left, y + 11, right, y + 11)
-        number = terms.PAGE_OF(page=self.page, total=self._total)
-        self._set_ends(canvas, y, left, right, document.notice_lines, [number, document.mark], is_turned)
+        if document.has_foot:
+            y = document.bottom_margin - 22
+            canvas.line(left, y + 11, right, y + 11)
+            number = terms.PAGE_OF(page=self.page, total=self._total)
+            self._set_ends(canvas, y, left, right, document.notice_lines, [number, document.mark], is_turned)
         if section in document.tabs.titles:
             edge = design.TAB_EDGE if is_turned else document.page_size[0] - design.TAB_EDGE - design.TAB_WIDTH
             document.tabs.draw(canvas, edge, document.bottom_margin + document.frame_height, section)
@@ -214,6 +215,8 @@ class Document:
         For a sheet of one page, whose head is empty [pt].
     has_head : bool
         Whether later pages have a running head.
+    has_foot : bool
+        Whether pages have a foot; a sheet that is printed up to its edges has room for none.
     prepare : callable
         Called with the canvas of each pass before its first page.
     accent : str
@@ -247,6 +250,7 @@ class Document:
         top_margin: float = TOP_MARGIN,
         foot_margin: float = BOTTOM_MARGIN,
         has_head: bool = True,
+        has_foot: bool = True,
         prepare: Callable[[Canvas], object] = lambda canvas: None,
         accent: str = DEFAULT_ACCENT,
         is_bound: bool = False,
@@ -255,7 +259,7 @@ class Document:
         # In memory first: the library leaves a file that it cannot write open, to complain when it is thrown away.
         self.target, self.content = target, io.BytesIO()
         self.title, self.date, self.notice, self.prepare, self.accent = title, date, notice, prepare, accent
-        self.side_margin, self.top_margin, self.has_head = side_margin, top_margin, has_head
+        self.side_margin, self.top_margin, self.has_head, self.has_foot = side_margin, top_margin, has_head, has_foot
         self._foot_margin, self.is_bound = foot_margin, is_bound
         self.author, self.subject, self.keywords = author, subject, tuple(keywords)
         short, long = PAPERS[paper.lower()]

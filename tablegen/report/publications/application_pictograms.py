@@ -7,7 +7,8 @@ from collections.abc import Iterator
 from tablegen.report.pdf.pictograms import Pictogram
 from tablegen.report.publications.publication import Publication
 
-_BOXES = {"medium_temperature": Pictogram.COOLER, "low_temperature": Pictogram.FREEZER}
+# By the temperature range of an application.
+BOXES = {"medium_temperature": Pictogram.COOLER, "low_temperature": Pictogram.FREEZER}
 # Liquid lines are laid out for some 35 kPa (5 psi) or less at the rating point (common practice); twice that is a long one.
 _LONG_LINE_PA = 70e3
 
@@ -19,8 +20,8 @@ def application_pictograms(publication: Publication, name: str) -> tuple[Pictogr
 
 def _pictograms(publication: Publication, name: str) -> Iterator[Pictogram]:
     application = publication.catalogue.applications[name]
-    if application.temperature_range in _BOXES:
-        yield _BOXES[application.temperature_range]
+    if application.temperature_range in BOXES:
+        yield BOXES[application.temperature_range]
     refrigerant = next(publication.members(part.group)[0] for part in publication.parts if part.application == name)
     yield Pictogram.FLOATING_HEAD if publication.is_floated(name, refrigerant) else Pictogram.FIXED_HEAD
     losses = application.systems[refrigerant].losses

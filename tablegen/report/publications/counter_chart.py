@@ -16,6 +16,7 @@ from tablegen.report.condition_stations import condition_axis
 from tablegen.report.formatter import Formatter
 from tablegen.report.pages.back import sizes_with_numbers
 from tablegen.report.pages.chart_band import ChartBand
+from tablegen.report.pages.chart_facts import rated, safety_notes
 from tablegen.report.pages.chart_foot import CallLine, ConditionStrip
 from tablegen.report.pages.stock_table import (
     ColumnHead,
@@ -119,19 +120,8 @@ def _band(publication: Publication, part: Combination) -> ChartBand:
     """Refrigerants, application, and what to be careful of."""
     catalogue = publication.catalogue
     application, members = catalogue.applications[part.application], publication.members(part.group)
-    groups = dict.fromkeys(catalogue.records[member].safety_group for member in members)
-    notes = [note for note in map(_safety, groups) if note]
+    notes = safety_notes(publication, part.group)
     return ChartBand(members, application.title, notes, application.temperature_range == _FREEZER)
-
-
-def _safety(group: str) -> str:
-    """A safety group to be careful of, in a word; nothing for A1."""
-    is_flammable, is_toxic = group[1] != "1", group[0] == "B"
-    if is_flammable and is_toxic:
-        return wording.FLAMMABLE_AND_TOXIC(group=group)
-    if is_flammable:
-        return wording.FLAMMABLE(group=group)
-    return wording.TOXIC(group=group) if is_toxic else ""
 
 
 def _table(publication: Publication, chart: CounterChart, part: Combination) -> WallTable:
@@ -195,8 +185,6 @@ def _foot(publication: Publication, chart: CounterChart, part: Combination) -> l
 def _facts(publication: Publication, part: Combination) -> list[str]:
     """Rating point, losses, superheat, charge and riser, short."""
     formatter, system = publication.formatter, publication.system(part)
-    site = publication.catalogue.applications[part.application].site_pressure_pa
-    rated = formatter.head(system.rating.head, site)
     losses, limits, element = system.losses, system.superheat, publication.power_element(part)
     superheat = (
         wording.SUPERHEAT(
@@ -208,9 +196,7 @@ def _facts(publication: Publication, part: Combination) -> list[str]:
         else wording.SUPERHEAT_BY_CONTROLLER(useful=formatter.step(limits.useful_k))
     )
     return [
-        wording.RATED_WITH_RISER(head=rated, lift=formatter.length(losses.lift_m))
-        if losses.lift_m
-        else wording.RATED_WITHOUT_RISER(head=rated),
+        rated(publication, part),
         wording.LOSSES(
             liquid_line=formatter.drop(losses.liquid_line_pa),
             evaporator=formatter.drop(losses.evaporator_pa),

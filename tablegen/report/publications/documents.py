@@ -25,6 +25,7 @@ from tablegen.report.publications.handout import print_answer_key, print_handout
 from tablegen.report.publications.parts_of_data import PartsOfData, of_booklets
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.revision_notice import notice_booklets, print_revision_notice
+from tablegen.report.publications.shelf_labels import print_shelf_labels
 from tablegen.report.workbook import write_workbook
 from tablegen.sweep.identity import program_identity
 from tablegen.wording.language import ENGLISH, speaking
@@ -84,9 +85,9 @@ class PlannedDocument:
 
 def document_names(catalogue: Catalogue, with_notices: bool = False) -> list[str]:
     """The names of a catalogue's documents, those that take longest first; of notices only if they are wanted."""
-    booklets, charts, handouts = _names(catalogue)
+    booklets, charts, labels, handouts = _names(catalogue)
     notices = [own.printed.name for own in notice_booklets(catalogue)] if with_notices else []
-    return [*booklets, *handouts, WORKBOOK, *notices, *charts, *(_answers(name) for name in handouts), LOOK_UP]
+    return [*booklets, *handouts, WORKBOOK, *notices, *charts, *labels, *(_answers(name) for name in handouts), LOOK_UP]
 
 
 def documents(data: DataSet, written: Path, changes: Changes | None) -> list[PlannedDocument]:
@@ -136,6 +137,10 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
         name, publication = chart.printed.name, chart.printed.publication
         printed = partial(_print, print_counter_chart, parts, publication, name)
         found[name] = _document(name, f"{name}.pdf", parts.identity(publication), printed, chart.printed)
+    for labels in catalogue.labels:
+        name, publication = labels.printed.name, labels.printed.publication
+        printed = partial(_print, print_shelf_labels, parts, publication, name)
+        found[name] = _document(name, f"{name}.pdf", parts.identity(publication), printed, labels.printed)
     for handout in catalogue.handouts:
         name, publication = handout.printed.name, handout.printed.publication
         for file, write, graphs in (
@@ -156,7 +161,7 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
 def _print(
     write: Callable[..., int], parts: PartsOfData, publication: str, name: str, target: Path, **graphs: Path
 ) -> int:
-    """Print a chart or a handout from the part of the data that its publication shows."""
+    """Print a chart, labels or a handout from the part of the data that its publication shows."""
     return write(parts.printed(publication), name, target, **graphs)
 
 
@@ -175,10 +180,10 @@ def _of_family(data: DataSet, changes: Changes | None) -> Changes | None:
     return replace(changes, cells=changes.cells[changes.cells["family"].isin(data.catalogue.families)])
 
 
-def _names(catalogue: Catalogue) -> tuple[list[str], list[str], list[str]]:
-    kinds = (catalogue.booklets, catalogue.charts, catalogue.handouts)
-    booklets, charts, handouts = ([own.printed.name for own in kind] for kind in kinds)
-    return booklets, charts, handouts
+def _names(catalogue: Catalogue) -> tuple[list[str], list[str], list[str], list[str]]:
+    kinds = (catalogue.booklets, catalogue.charts, catalogue.labels, catalogue.handouts)
+    booklets, charts, labels, handouts = ([own.printed.name for own in kind] for kind in kinds)
+    return booklets, charts, labels, handouts
 
 
 def _answers(name: str) -> str:

@@ -10,7 +10,7 @@ from typing import TypeVar
 import pandas as pd
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, PartNumber
+from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, PartNumber, ShelfLabels
 from tablegen.report.formatter import Formatter
 from tablegen.report.printed_catalogue import PrintedCatalogue
 from tablegen.report.publications.printed_data import Made, PrintedData
@@ -32,7 +32,9 @@ class Publication(PrintedCatalogue):
     booklet: Booklet | None = None
 
     @classmethod
-    def of(cls, data: DataSet | PrintedData, own: Booklet | CounterChart | Handout | None = None) -> Publication:
+    def of(
+        cls, data: DataSet | PrintedData, own: Booklet | CounterChart | ShelfLabels | Handout | None = None
+    ) -> Publication:
         """A data set in the units of one of its publications; without one, all of it in the units of its workbook."""
         printed = PrintedData.of(data)
         if own is None:
@@ -120,9 +122,9 @@ class Publication(PrintedCatalogue):
         return {name(): heads[condition].head_pressure_pa for condition, name in terms.CONDITIONS.items()}
 
 
-P = TypeVar("P", Booklet, CounterChart, Handout)
+P = TypeVar("P", Booklet, CounterChart, ShelfLabels, Handout)
 
 
 def named(publications: Sequence[P], name: str) -> P:
-    """The booklet, counter chart or handout that is printed to a file of a name (without suffix)."""
+    """The booklet, counter chart, labels or handout that is printed to a file of a name (without suffix)."""
     return next(own for own in publications if own.printed.name == name)

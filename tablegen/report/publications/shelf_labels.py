@@ -1,0 +1,147 @@
+"""Labels for a wholesaler's shelf: one for each size in stock and refrigerant group, on sheets of stickers."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from pathlib import Path
+from typing import IO
+
+from reportlab.platypus import Flowable, PageBreak
+
+from tablegen.dataset.dataset import DataSet
+from tablegen.model.inputs import Combination, ShelfLabels
+from tablegen.report.condition_stations import condition_axis
+from tablegen.report.formatter import DASH, NBSP
+from tablegen.report.pages.back import numbers_with_charge
+from tablegen.report.pages.chart_facts import rated, safety_notes
+from tablegen.report.pages.label_page import LabelPage, label_boxes
+from tablegen.report.pages.shelf_label import LabelWindow, SetLabel, ShelfLabel, set_labels
+from tablegen.report.pdf.page import Document
+from tablegen.report.pdf.pictograms import Pictogram
+from tablegen.report.publications.application_pictograms import BOXES
+from tablegen.report.publications.own_typeface import in_own_typeface
+from tablegen.report.publications.printed_data import PrintedData
+from tablegen.report.publications.publication import Publication, named
+from tablegen.report.rows import WindowRow
+from tablegen.wording import counter_chart
+from tablegen.wording import shelf_labels as wording
+from tablegen.wording.language import date_text
+
+# Suction temperatures that are the same [K].
+_SAME_K = 1e-6
+
+
+@in_own_typeface
+def print_shelf_labels(data: DataSet | PrintedData, name: str, target: Path | IO[bytes]) -> int:
+    """Print the labels of one publication of a data set.
+
+    Returns
+    -------
+    int
+        The number of sheets.
+
+    Raises
+    ------
+    PublishError
+        If a text does not fit its label or a glyph is missing.
+    """
+    publication = Publication.of(data)
+    catalogue = publication.catalogue
+    own = named(catalogue.labels, name)
+    publication = Publication.of(publication.printed, own)
+    application = catalogue.applications[own.application].title
+    document = Document(
+        target,
+        own.printed.paper,
+        wording.TITLE(family=publication.family(own.family), application=application),
+        date=catalogue.printing.date,
+        author=own.wholesaler,
+        subject=wording.SUBJECT(),
+        keywords=list(own.groups),
+        side_margin=0.0,
+        top_margin=0.0,
+        foot_margin=0.0,
+        has_head=False,
+        has_foot=False,
+    )
+    boxes = label_boxes(own.sheet, document.page_size)
+    labels = set_labels(list(_labels(publication, own)), boxes[0].width, boxes[0].height)
+    story: list[Flowable] = []
+    for first in range(0, len(labels), len(boxes)):
+        on_sheet = labels[first : first + len(boxes)]
+        page = LabelPage(_title(on_sheet), on_sheet, boxes)
+        story += [PageBreak(), page] if story else [page]
+    return document.build(story)
+
+
+def _title(labels: list[SetLabel]) -> str:
+    """What a sheet has, for its bookmark."""
+    groups = dict.fromkeys(own.label.group for own in labels)
+    sizes = dict.fromkeys(own.label.size for own in labels)
+    return wording.SHEET(groups="; ".join(groups), sizes=", ".join(sizes))
+
+
+def _labels(publication: Publication, own: ShelfLabels) -> Iterator[ShelfLabel]:
+    """A label for each group and size in stock, sizes in the order of the family."""
+    catalogue = publication.catalogue
+    application = catalogue.applications[own.application]
+    for group in own.groups:
+        part = Combination(own.family, group, own.application)
+        windows = publication.windows(part)
+        names = ", ".join(publication.members(group))
+        refrigerants = " \N{MIDDLE DOT} ".join((names, *safety_notes(publication, group)))
+        for size in catalogue.families[own.family].sizes:
+            if size.name in own.stock:
+                rows = [row for row in windows if row.size == size.display_name]
+                yield ShelfLabel(
+                    size=size.display_name,
+                    family=publication.family(own.family),
+                    application=application.title,
+                    group=catalogue.groups[group].title,
+                    refrigerants=refrigerants,
+                    windows=tuple(_window(publication, own, rows, sst_k) for sst_k in own.sst_k),
+                    order=_order(publication, part, size.name),
+                    notes=_notes(publication, own, part),
+                    pictogram=_pictogram(application.temperature_range),
+                )
+
+
+def _pictogram(temperature_range: str) -> Pictogram | None:
+    return BOXES.get(temperature_range)
+
+
+def _window(publication: Publication, own: ShelfLabels, rows: list[WindowRow], sst_k: float) -> LabelWindow:
+    """The window of a size at a suction temperature [K], as the booklet prints it."""
+    formatter = publication.formatter
+    row = next(row for row in rows if abs(row.sst_k - sst_k) < _SAME_K)
+    difference_k = publication.catalogue.applications[own.application].coil_temperature_difference_k
+    box = "" if difference_k is None else formatter.degrees(sst_k + difference_k)
+    window = formatter.readable_window(row.min_load_w, row.max_load_w)
+    if window is None:
+        reason = row.max_reason if math.isnan(row.max_load_w) else "crossed"
+        return LabelWindow(sst=formatter.degrees(sst_k), box=box, reason=wording.EMPTY_REASONS[reason]())
+    return LabelWindow(sst=formatter.degrees(sst_k), box=box, load=formatter.with_load_unit(DASH.join(window)))
+
+
+def _order(publication: Publication, part: Combination, size: str) -> str:
+    """The part numbers of a size (key) with the charge of the table, and the charge."""
+    element = publication.power_element(part)
+    charges = dict.fromkeys((element.name if element else "", ""))
+    numbers = [own for charge in charges for own in numbers_with_charge(publication, part.family, size, charge)]
+    texts = [wording.PART_NUMBER(numbers=", ".join(own.replace(" ", NBSP) for own in numbers))] if numbers else []
+    texts += [wording.CHARGE(charge=element.name).replace(" ", NBSP)] if element else []
+    return " \N{MIDDLE DOT} ".join(texts)
+
+
+def _notes(publication: Publication, own: ShelfLabels, part: Combination) -> str:
+    """For which head pressures the loads are, what to check, the notice, whose label it is and from which data."""
+    printing = publication.catalogue.printing
+    axis = condition_axis(publication, part)
+    low, *_, high = axis.stations
+    heads = wording.HEADS(low=low.pressure, high=high.pressure, unit=publication.formatter.gauge_label)
+    data = counter_chart.DATA_LINE(
+        data=publication.data.fingerprint, revision=printing.revision, date=date_text(publication.date)
+    )
+    checked = (heads, wording.RATED(rated=rated(publication, part)), wording.CHECK())
+    return " ".join(filter(None, (*checked, printing.notice, f"{own.wholesaler}.", data)))
