@@ -8,7 +8,6 @@ from tablegen.wording.message import Message
 
 TITLE = Message("Shelf labels of {family}, {application}")
 SUBJECT = Message("Shelf labels of expansion valve sizes")
-SHEET = Message("{groups}: sizes {sizes}")
 
 # A load window: figures are set large, the words between them small.
 LOAD_AT_SST = Message("{load} at SST {sst}")

@@ -16,6 +16,8 @@ from tablegen.report.publications.publication import named
 from tablegen.report.publications.shelf_labels import print_shelf_labels
 from tablegen.wording.language import languages, speaking
 from tests.demo import SETTINGS, demo_data, page_texts, with_inputs
+from tests.report.tagged_text import Tagged, faults
+from tests.report.test_structure import headings, outline
 from tests.report.text_boxes import runs_of_page
 
 INCH, MM = 72.0, 72.0 / 25.4
@@ -112,6 +114,13 @@ def test_every_text_is_inside_its_sticker_and_no_smaller_than_it_may_be():
             assert size.box.top - size.box.bottom >= 4.7 * MM
     assert counts == [8, 8, 8, 6]
     assert min(*design.LABEL_NOTE, *design.LABEL_ORDER, *design.LABEL_WORD) >= 8.0
+
+
+def test_a_label_is_tagged_with_its_size_and_refrigerants_as_heading():
+    document = Tagged(printed(labelled())[0])
+    assert faults(document) == []
+    assert headings(document) == outline(document)
+    assert ("H1", "45 Alder R448A, R449A, R407A, R407F") in headings(document)
 
 
 def test_an_empty_window_says_why_and_a_freezer_is_told():

@@ -18,20 +18,18 @@ _HAIR = 0.01
 
 
 class LabelPage(Heading):
-    """The labels of one sheet; the page has no margins of its own.
+    """The labels of one sheet, each with a heading; the page has no margins of its own.
 
     Parameters
     ----------
-    title : str
-        Of its bookmark.
     labels : sequence of SetLabel
-        No more than the sheet holds.
+        No more than the sheet has places for.
     boxes : sequence of Box
         The place of each label's texts, from the upper left corner of the page [pt].
     """
 
-    def __init__(self, title: str, labels: Sequence[SetLabel], boxes: Sequence[Box]) -> None:
-        super().__init__(title)
+    def __init__(self, labels: Sequence[SetLabel], boxes: Sequence[Box]) -> None:
+        super().__init__(labels[0].label.title)
         self._labels, self._boxes = labels, boxes
 
     def getKeepWithNext(self) -> bool:
@@ -52,8 +50,10 @@ class LabelPage(Heading):
         return self.width, self.height
 
     def draw(self) -> None:
-        """Draw the labels, and enter the sheet in the outline."""
-        self.enter()
+        """Draw the labels, and enter each in the outline."""
+        for own in self._labels:
+            self.heading = own.label.title
+            self.enter()
         if is_trial(self.canv):
             return
         for label, box in zip(self._labels, self._boxes, strict=False):

@@ -52,6 +52,11 @@ class ShelfLabel:
     notes: str
     pictogram: Pictogram | None
 
+    @property
+    def title(self) -> str:
+        """Its heading: what the label is of."""
+        return f"{self.size} {self.family} {self.refrigerants}"
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Step:
@@ -222,7 +227,8 @@ def draw_label(canvas: Canvas, own: SetLabel, box: Box) -> None:
         canvas.setFillColor(ink)
         text = Typesetter(canvas)
         left = band.left + _INSIDE
-        with structure.marked("H1", on=text):
+        heading = structure.add("H1")
+        with structure.mark(heading, on=text):
             base = 0.5 * (band.bottom + band.top - cap)
             text.put(left, base, f"{own.size.text} ", own.size.face.name, own.size.face.size)
             left += own.size.width + _APART
@@ -235,9 +241,10 @@ def draw_label(canvas: Canvas, own: SetLabel, box: Box) -> None:
         getattr(canvas, "drawText")(text)  # noqa: B009
         canvas.restoreState()
         text, top = Typesetter(canvas), band.bottom
-        for block in own.blocks:
+        for number, block in enumerate(own.blocks):
             top -= own.gap
-            with structure.marked("P", on=text):
+            # The refrigerants belong to the heading.
+            with structure.mark(structure.add("P") if number else heading, on=text):
                 _put(text, block, box.left, top)
             top -= block.height
         getattr(canvas, "drawText")(text)  # noqa: B009

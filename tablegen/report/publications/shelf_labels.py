@@ -16,7 +16,7 @@ from tablegen.report.formatter import DASH, NBSP
 from tablegen.report.pages.back import numbers_with_charge
 from tablegen.report.pages.chart_facts import rated, safety_notes
 from tablegen.report.pages.label_page import LabelPage, label_boxes
-from tablegen.report.pages.shelf_label import LabelWindow, SetLabel, ShelfLabel, set_labels
+from tablegen.report.pages.shelf_label import LabelWindow, ShelfLabel, set_labels
 from tablegen.report.pdf.page import Document
 from tablegen.report.pdf.pictograms import Pictogram
 from tablegen.report.publications.application_pictograms import BOXES
@@ -70,16 +70,9 @@ def print_shelf_labels(data: DataSet | PrintedData, name: str, target: Path | IO
     story: list[Flowable] = []
     for first in range(0, len(labels), len(boxes)):
         on_sheet = labels[first : first + len(boxes)]
-        page = LabelPage(_title(on_sheet), on_sheet, boxes)
+        page = LabelPage(on_sheet, boxes)
         story += [PageBreak(), page] if story else [page]
     return document.build(story)
-
-
-def _title(labels: list[SetLabel]) -> str:
-    """What a sheet has, for its bookmark."""
-    groups = dict.fromkeys(own.label.group for own in labels)
-    sizes = dict.fromkeys(own.label.size for own in labels)
-    return wording.SHEET(groups="; ".join(groups), sizes=", ".join(sizes))
 
 
 def _labels(publication: Publication, own: ShelfLabels) -> Iterator[ShelfLabel]:
