@@ -38,9 +38,10 @@ def broken(package: Path, tests: Path) -> set[str]:
         of_wording = place.startswith(f"{WORDING}/")
         if path.name not in NAMED_BY_OTHERS and not of_wording and text.count("\n") not in LINES:
             found.add(f"lines: {place}")
-        if any(isinstance(node, ast.Attribute) and node.attr == "__class__" for node in ast.walk(tree)):
+        nodes = list(ast.walk(tree))
+        if any(isinstance(node, ast.Attribute) and node.attr == "__class__" for node in nodes):
             found.add(f"__class__: {place}")
-        if place.startswith(WITHOUT_ANY) and any(isinstance(n, ast.Name) and n.id == "Any" for n in ast.walk(tree)):
+        if place.startswith(WITHOUT_ANY) and any(isinstance(n, ast.Name) and n.id == "Any" for n in nodes):
             found.add(f"Any: {place}")
         found |= {f"positions: {name}" for name in taking_positions(tree)}
         if place.startswith(PRINTED) and place != DESIGN and OWN_LOOK.search(text):
