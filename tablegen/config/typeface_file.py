@@ -43,14 +43,14 @@ def read_typeface(reader: Reader, document: ConfigDocument, languages: Collectio
         lacked = sorted((_MARKS if face == "italic" else wanted) - own.characters)
         if lacked:
             name = str(names[face])
-            reader.refuse(document, (_KEY, face), _listed(name, lacked, len(lacked)))
+            reader.refuse(document, (_KEY, face), _listed(name, lacked))
     upright = {face: own.characters for face, own in faces.items() if face != "italic"}
     for own_document in reader.documents:
         for path, text in _texts(own_document.data):
             for face, characters in upright.items():
                 lacked = [sign for sign in dict.fromkeys(text) if sign not in characters and sign not in wanted]
                 if any(not sign.isspace() for sign in lacked):
-                    rule = wording.TEXT_LACKS(face=str(names[face]), characters=_signs(lacked[:_MOST]))
+                    rule = wording.TEXT_LACKS(face=str(names[face]), characters=_characters(lacked[:_MOST]))
                     reader.refuse(own_document, path, rule)
                     break
     return Typeface(**{face: own.content for face, own in faces.items()})
@@ -78,12 +78,12 @@ def _texts(value: Yaml, path: KeyPath = ()) -> Iterator[tuple[KeyPath, str]]:
             yield from _texts(own, (*path, number))
 
 
-def _listed(name: str, lacked: list[str], count: int) -> str:
-    signs = _signs(lacked[:_MOST])
+def _listed(name: str, lacked: list[str]) -> str:
+    characters, count = _characters(lacked[:_MOST]), len(lacked)
     if count <= _MOST:
-        return wording.LACKS(face=name, characters=signs)
-    return wording.LACKS_AND_MORE(face=name, characters=signs, count=count - _MOST)
+        return wording.LACKS(face=name, characters=characters)
+    return wording.LACKS_AND_MORE(face=name, characters=characters, count=count - _MOST)
 
 
-def _signs(signs: list[str]) -> str:
-    return ", ".join(wording.CHARACTER(sign=repr(sign), code=f"{ord(sign):04X}") for sign in signs)
+def _characters(lacked: list[str]) -> str:
+    return ", ".join(wording.CHARACTER(sign=repr(sign), code=f"{ord(sign):04X}") for sign in lacked)

@@ -12,6 +12,7 @@ from tablegen.physics.system import LiquidSupply, SuctionResponse, SystemInputs
 from tablegen.report.formatter import DASH, Formatter, percent, span
 from tablegen.report.printed_catalogue import PrintedCatalogue
 from tablegen.report.rounding import MINUS
+from tablegen.report.table_conditions import loss_drops
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
 from tablegen.wording.message import listed
@@ -115,11 +116,7 @@ def _superheat(formatter: Formatter, system: SystemInputs, is_thermostatic: bool
 
 def _losses(formatter: Formatter, system: SystemInputs) -> str:
     losses = system.losses
-    drops = {
-        "liquid_line": formatter.drop(losses.liquid_line_pa),
-        "evaporator": formatter.drop(losses.evaporator_pa),
-        "distributor": formatter.drop(losses.distributor_pa),
-    }
+    drops = loss_drops(formatter, losses)
     if not losses.lift_m:
         return wording.SHORT_LOSSES(**drops)
     return wording.SHORT_LOSSES_LIFT(**drops, lift=formatter.length(losses.lift_m))

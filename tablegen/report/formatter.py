@@ -139,6 +139,15 @@ class Formatter:
         places = 0 if self.system == "SI" or abs(value - round(value)) < 0.05 else 1
         return f"{decimals(value, places)}{NBSP}{unit.label}"
 
+    def port_drop(self, pressure_pa: float) -> str:
+        """What a port takes, as worked examples print it, without its unit."""
+        unit = print_unit("pressure difference", self.system)
+        return decimals(unit.of(pressure_pa), 1 if self.system == "IP" else 0)
+
+    def with_drop_unit(self, figure: str) -> str:
+        """A printed pressure difference with its unit."""
+        return f"{figure}{NBSP}{print_unit('pressure difference', self.system).label}"
+
     def differential(self, pressure_pa: float) -> str:
         """A pressure difference in the unit of the gauge pressures it is printed beside."""
         unit = print_unit("pressure gauge", self.system).name.removesuffix("_gauge")

@@ -90,7 +90,7 @@ def table_losses(publication: Publication, changes: Changes) -> list[TableLosses
     for part in publication.parts:
         rows = rows_of(publication.rows(changes.cells, part), ChangedRow)
         rows = [_named(publication, part, row) for row in rows]
-        changed = [row for row in rows if _differs(publication.formatter, row)]
+        changed = [row for row in rows if _was(publication.formatter, row) != _now(publication.formatter, row)]
         if changed:
             found.append(_losses(publication, part, changed))
     return found
@@ -100,16 +100,12 @@ def _named(publication: Publication, part: Combination, row: ChangedRow) -> Chan
     return row._replace(size=publication.size(part.family, row.size), sst_k=round(row.sst_k, _PLACES))
 
 
-def _printed(formatter: Formatter, limits: tuple[float, float]) -> tuple[str, str] | None:
-    return formatter.readable_window(*limits)
+def _was(formatter: Formatter, row: ChangedRow) -> tuple[str, str] | None:
+    return formatter.readable_window(row.earlier_min_load_w, row.earlier_max_load_w)
 
 
-def _earlier(row: ChangedRow) -> tuple[float, float]:
-    return row.earlier_min_load_w, row.earlier_max_load_w
-
-
-def _differs(formatter: Formatter, row: ChangedRow) -> bool:
-    return _printed(formatter, _earlier(row)) != _printed(formatter, (row.min_load_w, row.max_load_w))
+def _now(formatter: Formatter, row: ChangedRow | WindowRow) -> tuple[str, str] | None:
+    return formatter.readable_window(row.min_load_w, row.max_load_w)
 
 
 def _losses(publication: Publication, part: Combination, changed: Sequence[ChangedRow]) -> TableLosses:
@@ -117,10 +113,10 @@ def _losses(publication: Publication, part: Combination, changed: Sequence[Chang
     upper: dict[Cell, LostRange] = {}
     lower: dict[Cell, LostRange] = {}
     for row in changed:
-        was = _printed(formatter, _earlier(row))
+        was = _was(formatter, row)
         if was is None:
             continue
-        now, key = _printed(formatter, (row.min_load_w, row.max_load_w)), (row.size, row.sst_k)
+        now, key = _now(formatter, row), (row.size, row.sst_k)
         if now is None or number(now[0]) >= number(was[1]) or number(now[1]) <= number(was[0]):
             upper[key] = LostRange(*was)
             continue
@@ -137,7 +133,7 @@ def _losses(publication: Publication, part: Combination, changed: Sequence[Chang
         now={
             (row.size, round(row.sst_k, _PLACES)): window
             for row in windows
-            if (window := _printed(formatter, (row.min_load_w, row.max_load_w))) is not None
+            if (window := _now(formatter, row)) is not None
         },
         changed=changed,
     )

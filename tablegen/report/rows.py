@@ -5,7 +5,17 @@ from __future__ import annotations
 from typing import TYPE_CHECKING, NamedTuple, TypeVar
 
 if TYPE_CHECKING:
+    from collections.abc import Iterable
+
     import pandas as pd
+
+# Temperatures that are the same [K]: one may have been written in another unit.
+_SAME_K = 1e-6
+
+
+def is_same_temperature(first_k: float, second_k: float) -> bool:
+    """Whether two temperatures [K] are those of one row."""
+    return abs(first_k - second_k) < _SAME_K
 
 
 class WindowRow(NamedTuple):
@@ -21,6 +31,11 @@ class WindowRow(NamedTuple):
     max_condition: str
     min_reason: str
     max_reason: str
+
+
+def window_at(windows: Iterable[WindowRow], size: str, sst_k: float) -> WindowRow:
+    """The window of a size at a suction temperature [K] that its table has."""
+    return next(row for row in windows if row.size == size and is_same_temperature(row.sst_k, sst_k))
 
 
 class ConfidentWindow(NamedTuple):
@@ -85,6 +100,11 @@ class HeadState(NamedTuple):
     liquid_enthalpy_j_kg: float
     vapour_enthalpy_j_kg: float
     flow_share: float
+
+    @property
+    def effect_j_kg(self) -> float:
+        """Refrigerating effect of the vapor at the evaporator's outlet [J/kg]."""
+        return self.vapour_enthalpy_j_kg - self.liquid_enthalpy_j_kg
 
 
 class CurveCase(NamedTuple):

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from tablegen.model.inputs import Application, Combination, Family, PowerElement
 from tablegen.physics.compressor import ClearanceCompressor, Compressor, TableCompressor
-from tablegen.physics.system import Basis, LiquidSupply, SystemInputs
+from tablegen.physics.system import Basis, LiquidSupply, Losses, SystemInputs
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.formatter import Formatter, percent
 from tablegen.report.printed_catalogue import PrintedCatalogue
@@ -99,11 +99,7 @@ class TableConditions:
     def losses(self) -> str:
         """Losses at rated flow."""
         formatter, losses = self._formatter, self._system.losses
-        drops = {
-            "liquid_line": formatter.drop(losses.liquid_line_pa),
-            "evaporator": formatter.drop(losses.evaporator_pa),
-            "distributor": formatter.drop(losses.distributor_pa),
-        }
+        drops = loss_drops(formatter, losses)
         if not losses.lift_m:
             return wording.LOSSES_WITHOUT_LIFT(**drops)
         return wording.LOSSES_WITH_LIFT(**drops, lift=formatter.length(losses.lift_m))
@@ -129,6 +125,15 @@ class TableConditions:
         if system.capacity_step == 1.0:
             return text
         return wording.UNLOADING(suction=text, share=percent(system.capacity_step))
+
+
+def loss_drops(formatter: Formatter, losses: Losses) -> dict[str, str]:
+    """The pressure drops at rated flow, under the names that every message with the losses fills in."""
+    return {
+        "liquid_line": formatter.drop(losses.liquid_line_pa),
+        "evaporator": formatter.drop(losses.evaporator_pa),
+        "distributor": formatter.drop(losses.distributor_pa),
+    }
 
 
 def valve_facts(source: PrintedCatalogue, part: Combination) -> list[tuple[str, str]]:

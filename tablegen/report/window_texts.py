@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablegen.report.formatter import kv
+from tablegen.report.rows import is_same_temperature
 from tablegen.wording import booklet, terms
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording.message import OR, listed
@@ -20,8 +21,6 @@ if TYPE_CHECKING:
     from tablegen.report.rows import ChangedRow, WindowRow
 
 DASH = "\N{EN DASH}"
-# Suction temperatures that are the same [K].
-_SAME_K = 1e-6
 
 # A window (minimum, maximum), or a mark that points at the reason under the table; "" is a blank cell.
 Cell = tuple[str, str] | str
@@ -88,7 +87,7 @@ def table_rows(
             label=label,
             cells=[cells[sst_k, name] for name in names],
             rule_above=formatter.is_round(sst_k),
-            is_framed=abs(sst_k - example_k) < _SAME_K,
+            is_framed=is_same_temperature(sst_k, example_k),
             box=box,
         )
         for sst_k, label, box in zip(temperatures, formatter.temperatures(temperatures), boxes, strict=True)
@@ -179,7 +178,7 @@ def framed_note(source: PrintedCatalogue, part: Combination, rows: Sequence[Wind
 def example_rows(source: PrintedCatalogue, part: Combination, rows: Sequence[WindowRow]) -> list[WindowRow]:
     """The windows of a table at the suction temperature of its application's example."""
     example_k = source.catalogue.applications[part.application].example_sst_k
-    return [row for row in rows if abs(row.sst_k - example_k) < _SAME_K]
+    return [row for row in rows if is_same_temperature(row.sst_k, example_k)]
 
 
 def limit_notes(source: PrintedCatalogue, part: Combination, rows: Sequence[WindowRow]) -> list[str]:

@@ -1,4 +1,4 @@
-"""A company's typeface: what is wrong with its files is told by file, line and key, and what is sound is printed with."""
+"""A company's typeface: what is wrong with its files is named with file, line and key, and what is sound is printed with."""
 
 import dataclasses
 import io
@@ -60,7 +60,7 @@ def catalogue(tmp_path: Path, faces: dict[str, bytes], title: str = "Expansion v
     return path
 
 
-def told(path: Path, capsys: pytest.CaptureFixture[str]) -> list[str]:
+def messages(path: Path, capsys: pytest.CaptureFixture[str]) -> list[str]:
     assert main(["check", "--catalogue", str(path)]) == 2
     return capsys.readouterr().err.splitlines()
 
@@ -79,10 +79,10 @@ def test_whole_faces_of_other_names_are_taken(tmp_path: Path):
     assert {"regular.ttf", "italic.ttf"} <= set(loaded.files)
 
 
-def test_characters_that_a_face_lacks_are_told(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
+def test_characters_that_a_face_lacks_are_named(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
     # Vera has neither indices nor Greek, nor Cyrillic.
     path = catalogue(tmp_path, {"regular": OURS[fonts.REGULAR], "bold": VERA.read_bytes()}, title="Дew valves")
-    lines = told(path, capsys)
+    lines = messages(path, capsys)
     own = line_of(path, "company.yaml", "typeface:")
     [wording] = [line for line in lines if f"company.yaml:{own}: typeface.bold: " in line]
     assert "bold.ttf lacks" in wording and "(U+0394)" in wording and "which the pages print" in wording
@@ -98,7 +98,7 @@ def test_texts_in_other_languages_are_asked_for_too(tmp_path: Path, capsys: pyte
     assert "Ж" not in text
     file.write_text(text.replace("texts:", 'texts:\n  "A text of its own": "Ж"', 1), encoding="utf-8")
     line = line_of(path, f"languages/{file.name}", '  "A text of its own"')
-    assert any(f"languages/{file.name}:{line}: " in own and "(U+0416)" in own for own in told(path, capsys))
+    assert any(f"languages/{file.name}:{line}: " in own and "(U+0416)" in own for own in messages(path, capsys))
 
 
 def with_word(content: bytes, table: bytes, offset: int, word: int) -> bytes:
@@ -133,9 +133,9 @@ BROKEN: list[tuple[str, Callable[[bytes], bytes], str]] = [
 @pytest.mark.parametrize(("make", "said"), [own[1:] for own in BROKEN], ids=[own[0] for own in BROKEN])
 def test_a_file_that_pages_cannot_be_set_with_is_refused(make, said, tmp_path, capsys):
     path = catalogue(tmp_path, {"regular": make(OURS[fonts.REGULAR])})
-    [line] = [text for text in told(path, capsys) if "regular" in text]
+    [line] = [text for text in messages(path, capsys) if "regular" in text]
     assert said in line
-    # A file that is too large is not read, and told by its own name.
+    # A file that is too large is not read; the message has its name.
     assert (
         "is small" in said or f"company.yaml:{line_of(path, 'company.yaml', 'typeface:')}: typeface.regular: " in line
     )
@@ -145,7 +145,7 @@ def test_a_file_elsewhere_is_refused(tmp_path: Path, capsys: pytest.CaptureFixtu
     path = catalogue(tmp_path, {"regular": OURS[fonts.REGULAR]})
     text = (path.parent / "company.yaml").read_text(encoding="utf-8")
     (path.parent / "company.yaml").write_text(text.replace("regular.ttf", "../regular.ttf"), encoding="utf-8")
-    assert any("typeface.regular: " in line for line in told(path, capsys))
+    assert any("typeface.regular: " in line for line in messages(path, capsys))
 
 
 @pytest.mark.parametrize("length", range(0, 3000, 211))

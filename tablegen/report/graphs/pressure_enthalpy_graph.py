@@ -271,8 +271,7 @@ class _Solved:
         sketch.line([(left, y), (right, y)], _PENS[number])
         sketch.mark(left + 0.5 * _ARROW, y, "<", _ARROW, _FRAME, design.BLACK, MARK)
         sketch.mark(right, y, "|", 1.8 * _ARROW, Pen(design.LINE), layer=MARK)
-        effect = cycle.vapour_enthalpy_j_kg - cycle.liquid_enthalpy_j_kg
-        text = decimals(self._enthalpy.of(effect), 1)
+        text = decimals(self._enthalpy.of(cycle.effect_j_kg), 1)
         sketch.text(0.5 * (left + right), y, text, up="digits", face=fonts.BOLD, pad=_PAD)
         if number == len(self._cycles) // 2:
             label = wording.EFFECT(unit=self._enthalpy.label)
@@ -308,7 +307,7 @@ def alternative_text(diagram: PressureEnthalpy, formatter: Formatter, refrigeran
         wording.CYCLE_ALT(
             condition=terms.condition(cycle.condition),
             drop=formatter.drop(cycle.inlet_pressure_pa - cycle.outlet_pressure_pa, 0),
-            effect=f"{decimals(unit.of(cycle.vapour_enthalpy_j_kg - cycle.liquid_enthalpy_j_kg), 1)} {unit.label}",
+            effect=f"{decimals(unit.of(cycle.effect_j_kg), 1)} {unit.label}",
         )
         for cycle in diagram.cycles
     )

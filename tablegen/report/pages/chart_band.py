@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Pen, Shape, box_path, draw_shapes, line_path
-from tablegen.report.pdf.mixed_line import Face
+from tablegen.report.pdf.mixed_line import Face, Piece, line_width
 from tablegen.report.pdf.paragraphs import Heading, with_apostrophes
 from tablegen.report.pdf.pictograms import Pictogram, draw_pictogram
 from tablegen.report.pdf.structure import is_trial, tags
@@ -14,13 +14,13 @@ from tablegen.report.pdf.typesetting import Typesetter
 
 # Around what is in the band, the width of the pictogram's place, between lines and between names [pt].
 _PAD, _PLACE, _APART, _SPACE = 8.0, 130.0, 9.0, 22.0
+# Between the parts of a title.
+_BETWEEN = 0.5 * _SPACE
 # The strip of diagonal bars at the foot of a white band, and from one bar to the next [pt].
 _BARS, _PITCH = 14.0, 13.0
 _LARGE, _WORDS = Face(fonts.BOLD, design.TITLE), Face(fonts.SEMIBOLD, design.WALL_NEAR)
-# Type that a long title is set in, and in which it may take any number of lines.
-_TITLES, _MOST_LINES = (design.WALL_NEAR, design.WALL_WORD), 2
-# Names up to which each is as large as one that is alone, and the lines that a size may take.
-_NAME_LINES = {design.WALL_FAR: 2, **dict.fromkeys(design.WALL_FAR_SMALLER, 2)}
+# Type that names and a long title are set in, the last of it in any number of lines, the others in so many.
+_NAMES, _TITLES, _MOST_LINES = (design.WALL_FAR, *design.WALL_FAR_SMALLER), (design.WALL_NEAR, design.WALL_WORD), 2
 # Height of a line of names in type sizes.
 _LEADING = 0.86
 
@@ -68,15 +68,15 @@ class ChartBand(Heading):
         self._set_title(free)
         size = self._name_size
         tall = (fonts.CAP_HEIGHT + _LEADING * (len(self._name_lines) - 1)) * size
-        tall += sum(_APART + max(face.size for _, face in line) * fonts.CAP_HEIGHT for line in self._title_lines)
+        tall += sum(_APART + max(piece.face.size for piece in line) * fonts.CAP_HEIGHT for line in self._title_lines)
         self.height = tall + 2.0 * _PAD + (0.0 if self._is_freezer else _BARS)
         return self.width, self.height
 
     def _set_names(self, free: float) -> None:
         """Names in lines, in the largest type that has few enough of them."""
-        for size, most in _NAME_LINES.items():
+        for size in _NAMES:
             lines = _lines_of(self._names, Face(fonts.BOLD, size), free)
-            if lines is not None and len(lines) <= most:
+            if lines is not None and len(lines) <= _MOST_LINES:
                 break
         else:
             size = design.WALL_NEAR
@@ -86,12 +86,12 @@ class ChartBand(Heading):
     def _set_title(self, free: float) -> None:
         """The application and the notes on one line, or on more of them in smaller type."""
         head, rest = self._title[0], self._title[1:]
-        notes = [(note, _WORDS) for note in self._notes]
-        one = [(head, _LARGE), *((text, _WORDS) for text in rest)]
-        if _width([*one, *notes]) <= free:
+        notes = [Piece(note, _WORDS) for note in self._notes]
+        one = [Piece(head, _LARGE), *(Piece(text, _WORDS) for text in rest)]
+        if line_width([*one, *notes], _BETWEEN) <= free:
             self._title_lines = [[*one, *notes]]
             return
-        if _width(one) <= free:
+        if line_width(one, _BETWEEN) <= free:
             self._title_lines = [one, notes]
             return
         text = ", ".join(self._title)
@@ -100,7 +100,7 @@ class ChartBand(Heading):
             if len(lines) <= _MOST_LINES:
                 break
         face = Face(fonts.BOLD, size)
-        self._title_lines = [[(line, face)] for line in lines] + ([notes] if notes else [])
+        self._title_lines = [[Piece(line, face)] for line in lines] + ([notes] if notes else [])
 
     def draw(self) -> None:
         """Draw the band, and its heading, bookmark and outline entry."""
@@ -128,14 +128,13 @@ class ChartBand(Heading):
                 y -= _LEADING * size
         y += _LEADING * size
         for pieces in self._title_lines:
-            y -= _APART + max(face.size for _, face in pieces) * fonts.CAP_HEIGHT
+            y -= _APART + max(piece.face.size for piece in pieces) * fonts.CAP_HEIGHT
             with structure.marked("P", on=text):
                 x = self._left
-                for part, face in pieces:
-                    text.put(x, y, f"{part} ", face.name, face.size)
-                    x += face.width(part) + 0.5 * _SPACE
-        # Its type is that of the library's own text objects.
-        getattr(self.canv, "drawText")(text)  # noqa: B009
+                for piece in pieces:
+                    text.put(x, y, f"{piece.text} ", piece.face.name, piece.face.size)
+                    x += piece.width + _BETWEEN
+        text.paint()
         self.canv.restoreState()
 
     def _shapes(self) -> Iterator[Shape]:
@@ -162,10 +161,6 @@ class ChartBand(Heading):
         ]
         yield Shape(path="\n".join(bars), fill=design.BLACK, clips=(box_path(strip),))
         yield Shape(path=box_path(inner), pen=pen)
-
-
-def _width(pieces: Sequence[tuple[str, Face]]) -> float:
-    return sum(face.width(text) for text, face in pieces) + 0.5 * _SPACE * (len(pieces) - 1)
 
 
 def _lines_of(names: Sequence[str], face: Face, free: float) -> list[list[str]] | None:

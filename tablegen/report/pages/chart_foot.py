@@ -73,8 +73,7 @@ class ConditionStrip(Flowable):
                 for line in lines:
                     text.put(self._left, y, f"{line} ", fonts.REGULAR, self._size)
                     y -= _LINE
-        # Its type is that of the library's own text objects.
-        getattr(self.canv, "drawText")(text)  # noqa: B009
+        text.paint()
 
     def _set_line(self, text: Typesetter, structure: Tags, name: str, figures: Sequence[str], down: float) -> None:
         """A line of the axis as a row of a table."""
@@ -175,5 +174,4 @@ class CallLine(Flowable):
             for number, line in enumerate(self._lines):
                 text.put(0.0, y - 1.2 * self._size * number, f"{line} ", fonts.BOLD, self._size)
             text.put(self.width, _BELOW, self._telephone, fonts.BOLD, self._number, 1.0)
-        # Its type is that of the library's own text objects.
-        getattr(self.canv, "drawText")(text)  # noqa: B009
+        text.paint()

@@ -20,7 +20,6 @@ from tablegen.units import print_unit
 from tablegen.wording import pressure_enthalpy as wording
 from tablegen.wording import terms
 
-_CONDITIONS = ("low_head", "rating", "high_head")
 _GRAPH_HEIGHT = 395.0
 
 
@@ -35,7 +34,7 @@ def cycle_page(publication: Publication, width: float, parts: Sequence[Combinati
     part, rows = found
     formatter, refrigerant = publication.formatter, rows[0].refrigerant
     heads = publication.heads(part.application, refrigerant, rows[0].sst_k)
-    cycles = [heads[condition] for condition in _CONDITIONS]
+    cycles = [heads[condition] for condition in terms.CONDITIONS]
     lines = publication.data.pressure_enthalpy
     own = lines[(lines["application"] == part.application) & (lines["refrigerant"] == refrigerant)]
     diagram = PressureEnthalpy.of(own, cycles, publication.catalogue.applications[part.application].site_pressure_pa)
@@ -71,15 +70,12 @@ def _example(publication: Publication, parts: Sequence[Combination]) -> tuple[Co
     return next(floating, found[0] if found else None)
 
 
-def _effect(cycle: HeadState) -> float:
-    return cycle.vapour_enthalpy_j_kg - cycle.liquid_enthalpy_j_kg
-
-
 def _what_to_see(rows: Sequence[ExampleRow], cycles: Sequence[HeadState], formatter: Formatter) -> str:
     """The sentence over the diagram, of its own figures."""
-    low, rating = ({row.condition: row for row in rows}[condition] for condition in _CONDITIONS[:2])
+    by_condition = {row.condition: row for row in rows}
+    low, rating = by_condition["low_head"], by_condition["rating"]
     unit = print_unit("enthalpy", formatter.system)
-    effects = [f"{decimals(unit.of(_effect(cycle)), 1)} {unit.label}" for cycle in cycles]
+    effects = [f"{decimals(unit.of(cycle.effect_j_kg), 1)} {unit.label}" for cycle in cycles]
     stated = {
         "low": formatter.drop(low.pressure_drop_pa, 0),
         "rating": formatter.drop(rating.pressure_drop_pa, 0),
@@ -103,7 +99,7 @@ def _table(
     formatter = publication.formatter
     site = publication.catalogue.applications[part.application].site_pressure_pa
     by_condition = {row.condition: row for row in rows}
-    own = [by_condition[condition] for condition in _CONDITIONS]
+    own = [by_condition[condition] for condition in terms.CONDITIONS]
     drop, effect, step = (
         print_unit(quantity, formatter.system)
         for quantity in ("pressure difference", "enthalpy", "temperature difference")
@@ -118,7 +114,7 @@ def _table(
         [wording.DROP(unit=drop.label), *(decimals(drop.of(r.pressure_drop_pa), 0) for r in own)],
         [
             wording.REFRIGERATING_EFFECT(unit=effect.label),
-            *(decimals(effect.of(_effect(cycle)), 1) for cycle in cycles),
+            *(decimals(effect.of(cycle.effect_j_kg), 1) for cycle in cycles),
         ],
         [wording.MASS_FLOW(), *(percent(cycle.flow_share) for cycle in cycles)],
         [wording.CAPACITY(), *(percent(r.capacity_w / r.load_w) for r in own)],
@@ -128,5 +124,5 @@ def _table(
     # The controller of an electronic valve sets its superheat.
     if publication.is_thermostatic(part.family):
         body.append([wording.SUPERHEAT(unit=step.label), *(decimals(step.of(r.superheat_k), 1) for r in own)])
-    header = [wording.COMPARED(), *(terms.condition(condition) for condition in _CONDITIONS)]
+    header = [wording.COMPARED(), *(terms.condition(condition) for condition in terms.CONDITIONS)]
     return data_table(header, body, width, numeric=range(1, 4))

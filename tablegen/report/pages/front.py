@@ -12,7 +12,7 @@ from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table
 from tablegen.report.publications.publication import Publication
-from tablegen.report.rows import ExampleRow, WindowRow, rows_of
+from tablegen.report.rows import ExampleRow, WindowRow, is_same_temperature, rows_of
 from tablegen.wording import booklet as wording
 from tablegen.wording import terms
 
@@ -42,7 +42,7 @@ def worked_examples(publication: Publication, width: float) -> list[Flowable]:
 
 def _worked(publication: Publication, part: Combination, rows: Sequence[ExampleRow], width: float) -> list[Flowable]:
     formatter, first = publication.formatter, rows[0]
-    across = [row for row in publication.windows(part) if abs(row.sst_k - first.sst_k) < 1e-6]
+    across = [row for row in publication.windows(part) if is_same_temperature(row.sst_k, first.sst_k)]
     own = next(row for row in across if row.size == first.size)
     sst = formatter.degrees(first.sst_k)
     minimum, maximum = formatter.window(own.min_load_w, own.max_load_w)
@@ -103,7 +103,7 @@ def _example_table(publication: Publication, part: Combination, rows: Sequence[E
             ratio(row.flow_ratio, 3),
             formatter.mass_flow(row.mass_flow_kg_s),
             formatter.load(row.capacity_w),
-            formatter.drop(row.pressure_drop_pa, 1 if formatter.system == "IP" else 0),
+            formatter.with_drop_unit(formatter.port_drop(row.pressure_drop_pa)),
             kv(row.required_kv_m3h),
             percent(row.opening),
             formatter.step(row.superheat_k, 1) if is_thermostatic else terms.SET_BY_CONTROLLER(),

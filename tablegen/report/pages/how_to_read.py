@@ -33,7 +33,7 @@ from tablegen.report.pdf.paragraphs import STYLES, sized
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.application_pictograms import application_pictograms
 from tablegen.report.publications.publication import Publication
-from tablegen.report.rows import ExampleRow, WindowRow, rows_of
+from tablegen.report.rows import ExampleRow, WindowRow, is_same_temperature, rows_of
 from tablegen.report.table_conditions import valve_facts
 from tablegen.report.window_texts import example_rows, size_names, temperatures_of
 from tablegen.units import print_unit
@@ -182,7 +182,7 @@ def _excerpt(reading: _Reading, width: float) -> Flowable:
     start = max(0, min(names.index(reading.chosen.size) - count // 2, len(names) - count))
     shown = names[start : start + count]
     temperatures = temperatures_of(reading.rows)
-    place = next(i for i, kelvin in enumerate(temperatures) if abs(kelvin - reading.sst_k) < 1e-6)
+    place = next(i for i, kelvin in enumerate(temperatures) if is_same_temperature(kelvin, reading.sst_k))
     first = max(0, min(place - _ROWS // 2, len(temperatures) - _ROWS))
     kelvin, difference_k = temperatures[first : first + _ROWS], application.coil_temperature_difference_k
     printed = dict(zip(temperatures, formatter.temperatures(temperatures), strict=True))

@@ -64,6 +64,5 @@ class NoticeBand(Heading):
             for line in self._lines:
                 y -= _LEADING * design.PART
                 text.put(_PAD, y, f"{line} ", fonts.SEMIBOLD, design.PART)
-        # Its type is that of the library's own text objects.
-        getattr(self.canv, "drawText")(text)  # noqa: B009
+        text.paint()
         self.canv.restoreState()

@@ -11,7 +11,7 @@ import pandas as pd
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.model.inputs import Combination
-from tablegen.report.formatter import DASH, percent
+from tablegen.report.formatter import DASH, Formatter, percent
 from tablegen.report.graphs.balance_graph import BalanceCurves
 from tablegen.report.graphs.opener_graph import OpenerNames, OpenerStation, opener_graph
 from tablegen.report.graphs.pressure_budget_graph import PressureBar, pressure_budget_graph
@@ -21,7 +21,7 @@ from tablegen.report.pdf.page import paragraph
 from tablegen.report.pdf.page_flow import height
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.publication import Publication
-from tablegen.report.rows import CurveCase, ExampleRow, rows_of
+from tablegen.report.rows import CurveCase, ExampleRow, rows_of, window_at
 from tablegen.units import print_unit
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import opener as opener_wording
@@ -109,10 +109,7 @@ def pressure_budget(publication: Publication, parts: Sequence[Combination]) -> l
         steps_pa = (state.evaporating_pressure_pa, outlet_pa, state.inlet_pressure_pa, row.head_pressure_pa)
         if not all(low_pa <= high_pa for low_pa, high_pa in itertools.pairwise(steps_pa)):
             return []
-        drops = [
-            _pressure(publication, high_pa - low_pa).partition("\N{NO-BREAK SPACE}")[0]
-            for low_pa, high_pa in itertools.pairwise(steps_pa)
-        ]
+        drops = [formatter.port_drop(high_pa - low_pa) for low_pa, high_pa in itertools.pairwise(steps_pa)]
         places = [gauge.of(pressure_pa - application.site_pressure_pa) for pressure_pa in steps_pa]
         name = terms.condition(condition)
         bars.append(PressureBar(name=name, pressures=tuple(places), drops=tuple(drops)))  # type: ignore[arg-type]
@@ -154,22 +151,16 @@ def _stations(publication: Publication, rows: Sequence[ExampleRow], site_pressur
             head_pa=by[condition].head_pressure_pa,
             pressure=formatter.gauge(by[condition].head_pressure_pa, site_pressure_pa),
             liquid=formatter.temperature(by[condition].liquid_temperature_k, 0),
-            drop=_drop(publication, by[condition]).partition("\N{NO-BREAK SPACE}")[0],
+            drop=_drop(formatter, by[condition]),
             drop_value=unit.of(by[condition].pressure_drop_pa),
         )
         for condition in terms.CONDITIONS
     ]
 
 
-def _drop(publication: Publication, row: ExampleRow) -> str:
-    """Pressure drop of the port with its unit."""
-    return DASH if math.isnan(row.pressure_drop_pa) else _pressure(publication, row.pressure_drop_pa)
-
-
-def _pressure(publication: Publication, pressure_pa: float) -> str:
-    """A pressure drop with its unit, as the worked examples print it."""
-    formatter = publication.formatter
-    return formatter.drop(pressure_pa, 1 if formatter.system == "IP" else 0)
+def _drop(formatter: Formatter, row: ExampleRow) -> str:
+    """Pressure drop of the port; a dash where it cannot be computed."""
+    return DASH if math.isnan(row.pressure_drop_pa) else formatter.port_drop(row.pressure_drop_pa)
 
 
 def _verdict(
@@ -182,15 +173,15 @@ def _verdict(
     sentences = []
     if math.isfinite(low.pressure_drop_pa) and rating.pressure_drop_pa > 0.0:
         text = opener_wording.LOW_HEAD_LEAVES(
-            drop=_drop(publication, low),
+            drop=formatter.with_drop_unit(_drop(formatter, low)),
             share=percent(low.pressure_drop_pa / rating.pressure_drop_pa),
-            rating=_drop(publication, rating),
+            rating=formatter.with_drop_unit(_drop(formatter, rating)),
             capacity=percent(low.capacity_w / rating.capacity_w),
         )
         sentences.append((terms.condition_title("low_head"), text))
     if case.smaller_size:
         sentences.append((opener_wording.SIZE(size=case.smaller_size), _smaller(publication, part, curve, case)))
-    own = next(row for row in publication.windows(part) if row.size == case.size and abs(row.sst_k - case.sst_k) < 1e-6)
+    own = window_at(publication.windows(part), case.size, case.sst_k)
     window = formatter.readable_window(own.min_load_w, own.max_load_w)
     if window is not None:
         text = opener_wording.COVERS(

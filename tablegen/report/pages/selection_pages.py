@@ -15,14 +15,13 @@ from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, data_tables, facts
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rounding import decimals
-from tablegen.report.rows import ConversionRow, rows_of
+from tablegen.report.rows import ConversionRow, is_same_temperature, rows_of
 from tablegen.wording import booklet as wording
 from tablegen.wording import terms
 
 # Blocks of columns in one table of factors: a group's rows for an application.
 _ABREAST = 2
 _Block = tuple[str, Sequence[ConversionRow]]
-_SAME_K = 1e-6
 
 
 def applicability(publication: Publication, width: float) -> list[Flowable]:
@@ -140,7 +139,7 @@ def _range_of(application: Application) -> str:
 
 def _factor(rows: Sequence[ConversionRow], condensing_k: float) -> str:
     """Smallest to largest factor of the members at a condensing temperature; a dash where a member has none."""
-    factors = [row.capacity_factor for row in rows if abs(row.condensing_temperature_k - condensing_k) < _SAME_K]
+    factors = [row.capacity_factor for row in rows if is_same_temperature(row.condensing_temperature_k, condensing_k)]
     if not factors or not all(map(math.isfinite, factors)):
         return DASH
     return span([decimals(factor, 2) for factor in factors])

@@ -237,8 +237,7 @@ def draw_label(canvas: Canvas, own: SetLabel, box: Box) -> None:
             _put(text, own.names[0], left, top)
         with structure.marked("P", on=text):
             _put(text, own.names[1], left, top - own.names[0].height - _GAP)
-        # Its type is that of the library's own text objects.
-        getattr(canvas, "drawText")(text)  # noqa: B009
+        text.paint()
         canvas.restoreState()
         text, top = Typesetter(canvas), band.bottom
         for number, block in enumerate(own.blocks):
@@ -247,7 +246,7 @@ def draw_label(canvas: Canvas, own: SetLabel, box: Box) -> None:
             with structure.mark(structure.add("P") if number else heading, on=text):
                 _put(text, block, box.left, top)
             top -= block.height
-        getattr(canvas, "drawText")(text)  # noqa: B009
+        text.paint()
 
 
 def _put(text: Typesetter, block: _Block, left: float, top: float) -> None:

@@ -120,8 +120,7 @@ class StockTable(Flowable):
             for number, row in enumerate(self.table.rows):
                 with structure.element("TR"):
                     self._set_row(text, structure, row, self._foot(number))
-        # Its type is that of the library's own text objects.
-        getattr(self.canv, "drawText")(text)  # noqa: B009
+        text.paint()
 
     def _foot(self, row: int) -> float:
         return self.height - top_of(self.table) - (row + 1) * self._leading

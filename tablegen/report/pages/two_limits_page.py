@@ -20,6 +20,7 @@ from tablegen.report.rows import LimitForces, rows_of
 from tablegen.units import print_unit
 from tablegen.wording import terms
 from tablegen.wording import two_limits as wording
+from tablegen.wording.language import number
 
 # Between the pictures [pt].
 _GAP = 14.0
@@ -64,7 +65,7 @@ class BothLimits:
         unit = print_unit("pressure", self.figures.formatter.system)
         places = 1 if self.figures.formatter.system == "IP" else 2
         bulb, under = (decimals(unit.of(own), places) for own in (row.bulb_pressure_pa, row.under_pressure_pa))
-        return bulb, under, decimals(float(_plain(bulb)) - float(_plain(under)), places)
+        return bulb, under, decimals(number(bulb) - number(under), places)
 
     @property
     def loads(self) -> dict[str, str]:
@@ -76,11 +77,6 @@ class BothLimits:
     def covered(self) -> str:
         """A load inside the window of both limits, to ask about."""
         return self.figures.load((self.low.load_w * self.high.load_w) ** 0.5)
-
-
-def _plain(figure: str) -> str:
-    """Handouts are in English: a figure is a number as it is."""
-    return figure.replace("\N{MINUS SIGN}", "-")
 
 
 def two_limits(both: BothLimits, width: float) -> list[Flowable]:

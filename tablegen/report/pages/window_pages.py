@@ -145,11 +145,13 @@ def _notes(
 
 def _confidence(publication: Publication, part: Combination, sizes: Collection[str]) -> str:
     """Which confidence the limits of some sizes have, and how many of their windows scatter empties."""
+    confidence = publication.catalogue.confidence
+    if confidence is None or confidence.is_printed:
+        return confidence_sentence(publication)
     rows = rows_of(publication.rows(publication.data.group_windows, part), ConfidentWindow)
     opened = [row for row in rows if row.size in sizes and not math.isnan(row.max_load_w)]
     lost = sum(row.confident_reason == Reason.CONFIDENCE for row in opened)
-    confidence = publication.catalogue.confidence
-    if confidence is None or confidence.is_printed or not lost:
+    if not lost:
         return confidence_sentence(publication)
     return wording.EMPTY_AT_CONFIDENCE(lost, level=percent(confidence.level), total=len(opened))
 

@@ -118,7 +118,7 @@ def _own_faces(typeface: Typeface) -> dict[str, _Face]:
 
 
 def face_file(face: str) -> tuple[str, bytes]:
-    """The file of the face that has a name at the moment, and what tells it from others."""
+    """The file of the face that has a name at the moment, and the key that no other face has."""
     own = _current[face]
     return own.key, own.content
 
@@ -153,7 +153,7 @@ def text_width(text: str, face: str, size: float) -> float:
 
 @functools.lru_cache(maxsize=_KEPT)
 def _units(text: str, face: str, key: str) -> float:
-    """Width of a text in thousandths of its size, in the face that is told from others by a key."""
+    """Width of a text in thousandths of its size, in the face that has a key of its own."""
     font: Any = _current[face]
     widths, default = font.face.charWidths.get, font.face.defaultWidth
     return float(sum(widths(ord(sign), default) for sign in text))

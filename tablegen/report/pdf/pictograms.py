@@ -1,4 +1,4 @@
-"""Pictograms of our own: what an application is about, in marks that are told apart in black alone at 10 pt and at 100 pt.
+"""Pictograms of our own: what an application is about, in marks that cannot be confused, in black alone, at 10 pt or at 100 pt.
 
 Each is drawn on a grid of 24 units. A pictogram is placed in a drawing (`pictogram_shapes`), on a canvas
 (`draw_pictogram`) or in the flow of a page (`PictogramFlowable`).

@@ -8,7 +8,7 @@ from __future__ import annotations
 import copy
 import math
 from collections.abc import Iterable, Sequence
-from typing import Any, Generic, Self, TypeVar
+from typing import Generic, Self, TypeVar
 
 from reportlab.platypus import Flowable, PageBreak
 
@@ -135,10 +135,8 @@ class SpreadRows(Flowable, Generic[Row]):
             for i, row in enumerate(self.rows):
                 with structure.element("TR"):
                     self.set_row(text, structure, row, self.foot(i))
-        # Its type is that of the library's own text objects.
-        canvas: Any = self.canv
         for part in (head, text):
-            canvas.drawText(part)
+            part.paint()
 
     def foot(self, row: int) -> float:
         """Height [pt] at which a row begins."""

@@ -13,7 +13,6 @@ import itertools
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
-from typing import Any
 
 from reportlab.platypus import Flowable
 
@@ -179,10 +178,8 @@ class PageTable(Flowable):
                             face = fonts.REGULAR if self.design.is_ruled or j else fonts.SEMIBOLD
                             self._set_cell(text, j, lines, top - self.design.spacing.above, face)
                 top -= height
-        # Its type is that of the library's own text objects.
-        canvas: Any = self.canv
         for part in (head, text):
-            canvas.drawText(part)
+            part.paint()
 
     def _set_head(self, text: Typesetter, structure: Tags) -> None:
         """The header: its lines stand on the line below, the headings over several columns on their middle."""

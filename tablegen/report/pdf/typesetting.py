@@ -74,6 +74,12 @@ class Typesetter:
             code.append(shown)
         self._code.append(" ".join(code))
 
+    def paint(self) -> None:
+        """Draw what has been set."""
+        # The library takes text objects of its own alone, by their type.
+        canvas: Any = self._canvas
+        canvas.drawText(self)
+
     def getCode(self) -> str:
         """The text object as page code."""
         return "\n".join((*self._code, "ET"))

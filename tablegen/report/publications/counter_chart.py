@@ -28,15 +28,17 @@ from tablegen.report.pages.stock_table import (
 )
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Document, height, paragraph
+from tablegen.report.pdf.pictograms import Pictogram
+from tablegen.report.publications.application_pictograms import BOXES
 from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.report.stock_coverage import StockChart, stock_chart
+from tablegen.report.table_conditions import loss_drops
 from tablegen.wording import counter_chart as wording
 from tablegen.wording import refrigerants
 from tablegen.wording.language import date_text
 
-_FREEZER = "low_temperature"
 # Above the table, and that what is computed fits as it is set [pt].
 _OVER_TABLE, _HAIR = 2.0, 0.5
 # Fewer rows than this are not on a page with the foot: it goes to one of its own.
@@ -121,7 +123,7 @@ def _band(publication: Publication, part: Combination) -> ChartBand:
     catalogue = publication.catalogue
     application, members = catalogue.applications[part.application], publication.members(part.group)
     notes = safety_notes(publication, part.group)
-    return ChartBand(members, application.title, notes, application.temperature_range == _FREEZER)
+    return ChartBand(members, application.title, notes, BOXES.get(application.temperature_range) is Pictogram.FREEZER)
 
 
 def _table(publication: Publication, chart: CounterChart, part: Combination) -> WallTable:
@@ -185,7 +187,7 @@ def _foot(publication: Publication, chart: CounterChart, part: Combination) -> l
 def _facts(publication: Publication, part: Combination) -> list[str]:
     """Rating point, losses, superheat, charge and riser, short."""
     formatter, system = publication.formatter, publication.system(part)
-    losses, limits, element = system.losses, system.superheat, publication.power_element(part)
+    limits, element = system.superheat, publication.power_element(part)
     superheat = (
         wording.SUPERHEAT(
             useful=formatter.step(limits.useful_k),
@@ -197,11 +199,7 @@ def _facts(publication: Publication, part: Combination) -> list[str]:
     )
     return [
         rated(publication, part),
-        wording.LOSSES(
-            liquid_line=formatter.drop(losses.liquid_line_pa),
-            evaporator=formatter.drop(losses.evaporator_pa),
-            distributor=formatter.drop(losses.distributor_pa),
-        ),
+        wording.LOSSES(**loss_drops(formatter, system.losses)),
         superheat,
         *([wording.CHARGE(charge=element.name)] if element is not None else []),
     ]

@@ -12,12 +12,10 @@ import pandas as pd
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.model.inputs import Combination
 from tablegen.report.formatter import Formatter
-from tablegen.report.rows import CurveCase, HeadState, OwnWindow, rows_of
+from tablegen.report.rows import CurveCase, HeadState, OwnWindow, is_same_temperature, rows_of
 from tablegen.wording.language import language
 
 SIZE_COLUMNS = ("size", "smaller_size", "first_size", "second_size", "lower_size", "upper_size")
-# Suction temperatures that are the same [K].
-_SAME_K = 1e-6
 Made = TypeVar("Made")
 
 
@@ -70,7 +68,7 @@ class PrintedData:
         if not self._heads:
             self._heads = _heads(self.data.states)
         at = self._heads[application, refrigerant]
-        return next(found for own_k, found in at.items() if abs(own_k - sst_k) < _SAME_K)
+        return next(found for own_k, found in at.items() if is_same_temperature(own_k, sst_k))
 
     def own_windows(self, part: Combination) -> dict[tuple[str, str], list[OwnWindow]]:
         """The windows of a table's family in its application, by refrigerant and size."""
@@ -84,7 +82,7 @@ class PrintedData:
     def own_window(self, part: Combination, case: CurveCase) -> tuple[float, float]:
         """Minimum and maximum load [W] of an example's size for its refrigerant alone."""
         rows = self.own_windows(part)[case.refrigerant, case.size]
-        row = next(row for row in rows if abs(row.sst_k - case.sst_k) < _SAME_K)
+        row = next(row for row in rows if is_same_temperature(row.sst_k, case.sst_k))
         return row.min_load_w, row.max_load_w
 
     def swing(self, part: Combination) -> tuple[float, float]:

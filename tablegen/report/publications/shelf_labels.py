@@ -18,18 +18,14 @@ from tablegen.report.pages.chart_facts import rated, safety_notes
 from tablegen.report.pages.label_page import LabelPage, label_boxes
 from tablegen.report.pages.shelf_label import LabelWindow, ShelfLabel, set_labels
 from tablegen.report.pdf.page import Document
-from tablegen.report.pdf.pictograms import Pictogram
 from tablegen.report.publications.application_pictograms import BOXES
 from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
-from tablegen.report.rows import WindowRow
+from tablegen.report.rows import WindowRow, window_at
 from tablegen.wording import counter_chart
 from tablegen.wording import shelf_labels as wording
 from tablegen.wording.language import date_text
-
-# Suction temperatures that are the same [K].
-_SAME_K = 1e-6
 
 
 @in_own_typeface
@@ -86,29 +82,25 @@ def _labels(publication: Publication, own: ShelfLabels) -> Iterator[ShelfLabel]:
         refrigerants = " \N{MIDDLE DOT} ".join((names, *safety_notes(publication, group)))
         for size in catalogue.families[own.family].sizes:
             if size.name in own.stock:
-                rows = [row for row in windows if row.size == size.display_name]
                 yield ShelfLabel(
                     size=size.display_name,
                     family=publication.family(own.family),
                     application=application.title,
                     group=catalogue.groups[group].title,
                     refrigerants=refrigerants,
-                    windows=tuple(_window(publication, own, rows, sst_k) for sst_k in own.sst_k),
+                    windows=tuple(
+                        _window(publication, part, window_at(windows, size.display_name, sst_k)) for sst_k in own.sst_k
+                    ),
                     order=_order(publication, part, size.name),
                     notes=_notes(publication, own, part),
-                    pictogram=_pictogram(application.temperature_range),
+                    pictogram=BOXES.get(application.temperature_range),
                 )
 
 
-def _pictogram(temperature_range: str) -> Pictogram | None:
-    return BOXES.get(temperature_range)
-
-
-def _window(publication: Publication, own: ShelfLabels, rows: list[WindowRow], sst_k: float) -> LabelWindow:
-    """The window of a size at a suction temperature [K], as the booklet prints it."""
-    formatter = publication.formatter
-    row = next(row for row in rows if abs(row.sst_k - sst_k) < _SAME_K)
-    difference_k = publication.catalogue.applications[own.application].coil_temperature_difference_k
+def _window(publication: Publication, part: Combination, row: WindowRow) -> LabelWindow:
+    """The window of a size at a suction temperature, as the booklet prints it."""
+    formatter, sst_k = publication.formatter, row.sst_k
+    difference_k = publication.catalogue.applications[part.application].coil_temperature_difference_k
     box = "" if difference_k is None else formatter.degrees(sst_k + difference_k)
     window = formatter.readable_window(row.min_load_w, row.max_load_w)
     if window is None:
