@@ -1,6 +1,6 @@
 """A release on disk against the catalogue that it states it was made from: files, inputs, and every printed window.
 
-What is printed is read back from the data set, the workbook, the phone page and, where the library for it is installed,
+What is printed is read back from the data set, the database, the workbook, the phone page and, where the library for it is installed,
 the pages of the booklets; each figure is compared with the windows as computed anew.
 """
 
@@ -14,6 +14,7 @@ from pathlib import Path
 
 import numpy as np
 
+from tablegen.audits.database_checks import database_findings
 from tablegen.audits.findings import FileFault, Finding, FindingKind, LimitKind
 from tablegen.audits.printed_table import PrintedTable, indices, tables_of
 from tablegen.audits.read_back import PrintedFiles
@@ -104,6 +105,7 @@ def check_release(release: CheckedRelease, catalogue: Catalogue, tables: Tables)
         ),
         *_version_findings(manifest),
         *_data_findings(manifest.folder / WINDOWS, catalogue, computed, counts),
+        *database_findings(manifest, counts),
         *prints.findings(tables.group_windows),
     )
     return ReadBack(counts, findings)

@@ -59,12 +59,14 @@ def code_identity(*places: str) -> str:
 def program_identity() -> str:
     """The SHA-256 of all that outputs follow from beside their inputs.
 
-    That is every file of the package, with its wording, page design and fonts, and the versions of Python and of the
-    libraries that compute, draw and write.
+    That is every file of the package, with its wording, page design and fonts, and the versions of Python, of SQLite and
+    of the libraries that compute, draw and write.
     """
+    import sqlite3  # here, for a single answer does without
+
     files = _hashed(path for path in sorted(_PACKAGE.rglob("*")) if path.is_file() and path.suffix != ".pyc")
     libraries = map(importlib.metadata.version, _WRITERS)
-    return hashlib.sha256(json.dumps([sys.version, files, *libraries]).encode()).hexdigest()
+    return hashlib.sha256(json.dumps([sys.version, sqlite3.sqlite_version, files, *libraries]).encode()).hexdigest()
 
 
 def _hashed(files: Iterable[Path]) -> str:

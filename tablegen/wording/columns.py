@@ -227,6 +227,22 @@ COLUMNS: Mapping[str, DataColumn] = {
     "deviation_unit": DataColumn(None, Message("unit of the deviation")),
     "why_allowed": DataColumn(None, Message("reason for the allowed deviation")),
     "explanation": DataColumn(None, Message("why a value is outside its allowed deviation")),
+    # Tables and views of the database.
+    "family_name": DataColumn(None, Message("name of the family in print")),
+    "size_name": DataColumn(None, Message("name of the size in print")),
+    "valve_kind": DataColumn(None, Message("kind of the family: thermostatic, stepper or pulse_modulated")),
+    "title": DataColumn(None, Message("title in print")),
+    "part_number": DataColumn(None, Message("part number")),
+    "part_numbers": DataColumn(None, Message("part numbers of the size, with commas between them")),
+    "equalizer": DataColumn(None, Message("equalizer that the part number is for; empty for any")),
+    "connections": DataColumn(None, Message("connections that the part number is for; empty for any")),
+    "capillary_m": DataColumn("m", Message("length of the capillary tube that the part number is for")),
+    "sst_degc": DataColumn("degC", Message("saturated suction temperature, dew point")),
+    "sst_degf": DataColumn("degF", Message("saturated suction temperature, dew point")),
+    "min_load_kw": DataColumn("kW", Message("minimum load (rated capacity), as printed")),
+    "max_load_kw": DataColumn("kW", Message("maximum load (rated capacity), as printed")),
+    "min_load_kbtu_h": DataColumn("kBtu/h", Message("minimum load (rated capacity), as printed")),
+    "max_load_kbtu_h": DataColumn("kBtu/h", Message("maximum load (rated capacity), as printed")),
     # Changes since an earlier release.
     "change_kind": DataColumn(None, Message("changed, added or removed")),
 }

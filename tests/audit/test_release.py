@@ -2,10 +2,12 @@
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
 import hashlib
 import json
 import shutil
+import sqlite3
 from pathlib import Path
 
 import numpy as np
@@ -18,6 +20,7 @@ from tablegen.audits.release_checks import check_release, release_of
 from tablegen.building import build
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import Tables, compute
+from tablegen.dataset.database import write_database
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
@@ -53,6 +56,7 @@ def written(data: DataSet, folder: Path, booklet: DataSet | None = None) -> None
     folder.mkdir()
     data.write(folder)
     write_workbook(data, folder / "windows.xlsx")
+    write_database(data, folder / "tables.sqlite")
     write_phone_page(data, folder / "lookup.html")
     print_booklet(booklet or data, "booklet", folder / "booklet.pdf")
 
@@ -86,7 +90,7 @@ def test_a_release_as_it_was_made_has_no_finding_and_every_window_is_read_back(m
     assert findings == []
     total = len(data.group_windows)
     # The phone page has them in both systems of units.
-    each = dict.fromkeys(("group_windows.csv", "windows.xlsx", "booklet.pdf"), total)
+    each = dict.fromkeys(("group_windows.csv", "tables.sqlite", "windows.xlsx", "booklet.pdf"), total)
     assert windows == {**each, "lookup.html": 2 * total}
 
 
@@ -136,7 +140,9 @@ def test_one_altered_figure_of_the_data_set_is_found_where_it_is(made, tmp_path,
     record = json.loads(manifest.read_text(encoding="utf-8"))
     record["files_sha256"]["group_windows.csv"] = hashlib.sha256(path.read_bytes()).hexdigest()
     manifest.write_text(json.dumps(record), encoding="utf-8")
-    assert found_in(folder, catalogue, data)[1] == [finding]
+    # The database still has the figure that was computed.
+    altered = Finding(kind=FindingKind.ALTERED_FILE, file="tables.sqlite", problem=FileFault.ALTERED)
+    assert found_in(folder, catalogue, data)[1] == [finding, altered]
 
 
 def test_one_altered_figure_of_the_workbook_is_found(made, tmp_path):
@@ -226,6 +232,36 @@ def test_a_window_printed_where_none_was_computed_promises_too_much(made):
     assert {f.file for f in findings} == files
 
 
+@pytest.mark.parametrize(
+    "statement",
+    [
+        "UPDATE windows SET max_load_w = max_load_w * 1.0001 WHERE rowid = 9",
+        "DELETE FROM group_windows WHERE rowid = 3",
+        "DROP TABLE saturation",
+    ],
+)
+def test_a_database_that_is_not_the_data_set_is_found(made, tmp_path, statement):
+    catalogue, data, _ = made
+    folder = copied(made, tmp_path)
+    with contextlib.closing(sqlite3.connect(folder / "tables.sqlite")) as database:
+        assert database.execute(statement)
+        database.commit()
+    _, findings = found_in(folder, catalogue, data)
+    assert [(f.kind, f.file) for f in findings] == [(FindingKind.ALTERED_FILE, "tables.sqlite")]
+
+
+def test_a_name_altered_in_the_database_of_a_build_is_found(tmp_path):
+    path = small_catalogue(tmp_path / "configs", ["hazel"], {"R134a": ["R134a"]}, ["walk_in_medium"])
+    catalogue = load_catalogue(path)
+    folder, data = build(path, tmp_path).folder, compute(catalogue)
+    assert found_in(folder, catalogue, data)[1] == []
+    with contextlib.closing(sqlite3.connect(folder / "tables.sqlite")) as database:
+        database.execute("UPDATE size_names SET size_name = 'other' WHERE rowid = 1")
+        database.commit()
+    _, findings = found_in(folder, catalogue, data)
+    assert [(f.kind, f.file) for f in findings] == [(FindingKind.ALTERED_FILE, "tables.sqlite")]
+
+
 def test_other_inputs_other_versions_and_missing_files_are_found(made, tmp_path):
     catalogue, data, _ = made
     folder = copied(made, tmp_path)
@@ -234,7 +270,7 @@ def test_other_inputs_other_versions_and_missing_files_are_found(made, tmp_path)
     record["versions"]["numpy"] = "1.0"
     record["inputs_sha256"]["families/alder.yaml"] = "0"
     manifest.write_text(json.dumps(record), encoding="utf-8")
-    for name in ("states.csv", "windows.xlsx", "booklet.pdf", "lookup.html"):
+    for name in ("states.csv", "tables.sqlite", "windows.xlsx", "booklet.pdf", "lookup.html"):
         (folder / name).unlink()
     _, findings = found_in(folder, catalogue, data)
     found = {(f.kind, f.file, f.problem) for f in findings}
@@ -242,6 +278,7 @@ def test_other_inputs_other_versions_and_missing_files_are_found(made, tmp_path)
         (FindingKind.ALTERED_FILE, "states.csv", FileFault.MISSING),
         (FindingKind.OTHER_INPUTS, "families/alder.yaml", FileFault.DIFFERS),
         (FindingKind.OTHER_VERSIONS, "numpy", FileFault.OTHER_VERSION),
+        (FindingKind.NOT_READ, "tables.sqlite", FileFault.MISSING),
         (FindingKind.NOT_READ, "windows.xlsx", FileFault.MISSING),
         (FindingKind.NOT_READ, "booklet.pdf", FileFault.MISSING),
         (FindingKind.NOT_READ, "lookup.html", FileFault.MISSING),
@@ -284,6 +321,7 @@ def test_a_folder_that_is_no_such_release_is_one_line(made, tmp_path, change, te
     ("name", "text"),
     [
         ("windows.xlsx", "cannot be read"),
+        ("tables.sqlite", "cannot be read"),
         ("booklet.pdf", "cannot be read"),
         ("lookup.html", "cannot be read"),
         ("group_windows.csv", "it has no column family"),

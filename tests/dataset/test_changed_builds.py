@@ -31,7 +31,7 @@ prints: [{paper: letter, units: IP}]
 # Everything that shows the family alder, the family hazel, and what shows everything.
 OF_ALDER = {"counter", "handout", "handout-answers", "guide-alder"}
 OF_HAZEL = {"other_counter", "guide-hazel"}
-OF_ALL = {"windows", "lookup", "guide"}
+OF_ALL = {"windows", "database", "lookup", "guide"}
 
 
 @pytest.fixture(scope="module")

@@ -1,4 +1,4 @@
-"""Every document that a data set is written as: publications, workbook, look-up page; and what each is made from."""
+"""Every document that a data set is written as: publications, workbook, database, look-up page; and what each is made from."""
 
 from __future__ import annotations
 
@@ -11,6 +11,7 @@ from functools import partial
 from pathlib import Path
 
 from tablegen.dataset.csv_files import csv_of
+from tablegen.dataset.database import DATABASE_FILE, write_database
 from tablegen.dataset.dataset import DICTIONARY, MANIFEST, Changes, DataSet
 from tablegen.dataset.outputs import MadeDocument
 from tablegen.model.company import PrintSettings
@@ -30,7 +31,7 @@ from tablegen.report.workbook import write_workbook
 from tablegen.sweep.identity import program_identity
 from tablegen.wording.language import ENGLISH, speaking
 
-WORKBOOK, LOOK_UP = "windows", "lookup"
+WORKBOOK, LOOK_UP, DATABASE = "windows", "lookup", "database"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -87,7 +88,7 @@ def document_names(catalogue: Catalogue, with_notices: bool = False) -> list[str
     """The names of a catalogue's documents, those that take longest first; of notices only if they are wanted."""
     booklets, charts, labels, handouts = _names(catalogue)
     notices = [own.printed.name for own in notice_booklets(catalogue)] if with_notices else []
-    return [*booklets, *handouts, WORKBOOK, *notices, *charts, *labels, *(_answers(name) for name in handouts), LOOK_UP]
+    return [*booklets, *handouts, WORKBOOK, DATABASE, *notices, *charts, *labels, *(_answers(name) for name in handouts), LOOK_UP]
 
 
 def documents(data: DataSet, written: Path, changes: Changes | None) -> list[PlannedDocument]:
@@ -122,6 +123,9 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
             LOOK_UP, phone_page_name(), everything, partial(_without_pages, write_phone_page, here), printing
         ),
     }
+    # Keys and figures are the same in every language.
+    database = partial(_without_pages, write_database, data)
+    found[DATABASE] = _document(DATABASE, DATABASE_FILE, everything, database, replace(printing, language=ENGLISH))
     for own in catalogue.booklets:
         name, graphs = own.printed.name, own.printed.graph_files
         if own.family:
