@@ -31,6 +31,7 @@ if TYPE_CHECKING:
     from tablegen.api.one_valve import trace as trace
     from tablegen.api.refrigerant_data import states as states
     from tablegen.api.refrigerant_data import verify as verify
+    from tablegen.api.schema import schema as schema
     from tablegen.building import BuildReport as BuildReport
     from tablegen.errors import BadValue as BadValue
     from tablegen.errors import ConfigError as ConfigError
@@ -57,7 +58,7 @@ _ERRORS = (
     *("MissingPairError", "OutputError", "PropertyError", "PublishError", "RequestError", "TablegenError"),
     *("TablegenWarning", "WorkerError"),
 )
-_OTHERS = ("Answer", "BuildReport", "__version__", "fit", "pick_jobs", "table")
+_OTHERS = ("Answer", "BuildReport", "__version__", "fit", "pick_jobs", "schema", "table")
 __all__ = (*_CATALOGUES, *_ERRORS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS)
 
 
@@ -83,6 +84,8 @@ if not TYPE_CHECKING:
             from tablegen.api import jobs as home
         elif name == "table":
             from tablegen.api import one_table as home
+        elif name == "schema":
+            from tablegen.api import schema as home
         elif name == "fit":
             from tablegen.api import bench_data as home
         elif name == "Answer":

@@ -24,7 +24,7 @@ HEAD_KEYS = HeadModel.one_of[0]
 # What belongs to a key that was omitted.
 _COMPANIONS = {"condensing_temperature": ("basis",)}
 # Keys of the table itself.
-_SAME_FOR_ALL = ("application", "title", "temperature_range", "note", "site_pressure", "coil_temperature_difference")
+SAME_FOR_ALL = ("application", "title", "temperature_range", "note", "site_pressure", "coil_temperature_difference")
 
 
 def read_application(
@@ -91,7 +91,7 @@ class ApplicationFile:
         if not isinstance(self.document.value(path), dict):
             reader.refuse(self.document, path, wording.OWN_KEYS_MAPPING())
             return None
-        for same in _SAME_FOR_ALL:
+        for same in SAME_FOR_ALL:
             if same in self.document.mapping(*path):
                 reader.refuse(self.document, (*path, same), wording.SAME_FOR_ALL(key=same))
         base = self.document.without(BY_REFRIGERANT)

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
+from functools import partial
 from typing import Annotated, Literal, Self
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import Field, model_validator
 
 from tablegen.config.fields import (
     BadKey,
@@ -22,12 +23,18 @@ from tablegen.config.fields import (
     twice,
     within,
 )
+from tablegen.config.written_forms import Reading, Written, choice_form, one_or_more_form, quantity_form
 from tablegen.model.company import Company, PrintSettings, Revision
 from tablegen.model.inputs import Confidence, LeaveOutRule
 from tablegen.wording import config_errors as wording
 from tablegen.wording.language import ENGLISH
 
-_Level = Annotated[Share, must(lambda level: 0.5 <= level <= 0.999, lambda: within("50 percent", "99.9 percent"))]
+_LEVELS = ("50 percent", "99.9 percent")
+_Level = Annotated[
+    Share,
+    must(lambda level: 0.5 <= level <= 0.999, lambda: within(*_LEVELS)),
+    Written(partial(quantity_form, ("share",), *_LEVELS)),
+]
 _MAX_SEED = 2**31 - 1
 # Powers of two, as the draws want them.
 _SAMPLES = (256, 512, 1024, 2048, 4096, 8192, 16384)
@@ -55,7 +62,9 @@ class GroupsModel(Model):
 
 # A single name stands for a list of one.
 Names = Annotated[
-    list[Name], BeforeValidator(lambda value: value if isinstance(value, list) else [value]), Field(min_length=1)
+    list[Name],
+    Field(min_length=1),
+    Reading(one_or_more_form, lambda value: value if isinstance(value, list) else [value]),
 ]
 
 
@@ -100,7 +109,11 @@ class ConfidenceModel(Model):
 
     share: _Level | None = None
     level: _Level
-    samples: Annotated[int, must(lambda n: n in _SAMPLES, lambda: wording.ONE_OF(allowed=_LISTED))] = 1024
+    samples: Annotated[
+        int,
+        must(lambda n: n in _SAMPLES, lambda: wording.ONE_OF(allowed=_LISTED)),
+        Written(partial(choice_form, _SAMPLES)),
+    ] = 1024
     seed: Annotated[int, must(lambda n: 0 <= n <= _MAX_SEED, lambda: within("0", str(_MAX_SEED)))] = 1
     tables: Literal["nominal", "at_confidence"]
 

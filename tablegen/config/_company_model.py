@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import re
+from functools import partial
 from typing import Annotated, Literal, Self
 
 from pydantic import AfterValidator, Field, model_validator
 
 from tablegen.config.fields import BadKey, Day, Heading, Label, Model, Name, Text, Title, must, twice
+from tablegen.config.written_forms import Written, color_form, name_form
 from tablegen.errors import BadValue
 from tablegen.model.company import Company, Logo, Typeface
 from tablegen.wording import config_errors as wording
@@ -44,7 +46,11 @@ def _accent(text: str) -> str:
     return text.upper()
 
 
-_Number = Annotated[Name, must(lambda name: len(name) <= _MAX_NUMBER, lambda: wording.NUMBER_LENGTH(most=_MAX_NUMBER))]
+_Number = Annotated[
+    Name,
+    must(lambda name: len(name) <= _MAX_NUMBER, lambda: wording.NUMBER_LENGTH(most=_MAX_NUMBER)),
+    Written(partial(name_form, _MAX_NUMBER)),
+]
 
 
 class ContactModel(Model):
@@ -70,7 +76,7 @@ class CompanyModel(Model):
     address: Annotated[list[Heading], Field(min_length=1, max_length=6)] | None = None
     contact: Annotated[list[ContactModel], Field(min_length=1, max_length=8)] | None = None
     logo: Title | None = None
-    accent: Annotated[str, AfterValidator(_accent)] | None = None
+    accent: Annotated[str, AfterValidator(_accent), Written(color_form)] | None = None
     typeface: TypefaceModel | None = None
     documents: dict[Name, _Number] | None = None
     next_review: Day | None = None

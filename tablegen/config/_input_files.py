@@ -22,6 +22,8 @@ from tablegen.wording import input_errors as wording
 # What a spreadsheet has in a cell: text, a number, a date, nothing.
 Cell: TypeAlias = object
 SUFFIX = ".yaml"
+# How the first line of a file says by which schema an editor checks it, by a convention of editors.
+SCHEMA_LINE = "# yaml-language-server: $schema="
 FOLDERS = ("families", "applications", "publications", "refrigerants", "languages")
 # Those that had another name before the first release.
 OLD_FOLDERS = {"envelopes": "applications", "editions": "publications"}

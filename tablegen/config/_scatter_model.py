@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 import statistics
+from functools import partial
 from typing import Annotated, Generic, NamedTuple, Self, TypeAlias, TypeVar
 
-from pydantic import BeforeValidator, model_validator
+from pydantic import model_validator
 
 from tablegen.config.fields import BadKey, Model, Share, Step, Text, must, quantity, within
+from tablegen.config.written_forms import Reading, Written, quantity_form
 from tablegen.errors import BadValue
 from tablegen.model.inputs import InstallationScatter, ProductionScatter, Tolerance
 from tablegen.unit_table import KINDS
@@ -15,6 +17,11 @@ from tablegen.units import to_si
 from tablegen.wording import config_errors as wording
 
 Q = TypeVar("Q", bound=float)
+_Confidence = Annotated[
+    Share,
+    must(lambda share: 0.5 <= share < 1.0, wording.CONFIDENCE_RANGE),
+    Written(partial(quantity_form, ("share",), "50 percent", "99.99 percent")),
+]
 _NotZero = must(lambda value: value != 0.0, wording.TOLERANCE_OF_ZERO)
 
 
@@ -24,7 +31,7 @@ class ToleranceModel(Model, Generic[Q]):
     one_of = (("plus_minus", "standard_deviation"),)
     plus_minus: Annotated[Q, _NotZero] | None = None
     standard_deviation: Annotated[Q, _NotZero] | None = None
-    confidence: Annotated[Share, must(lambda share: 0.5 <= share < 1.0, wording.CONFIDENCE_RANGE)] | None = None
+    confidence: _Confidence | None = None
     source: Text
 
     @model_validator(mode="after")
@@ -78,17 +85,19 @@ class HeadDeviation(NamedTuple):
     temperature_k: float
 
 
+_HEAD_KINDS = ("pressure difference", "temperature difference")
+
+
 def _head_deviation(text: object) -> HeadDeviation:
-    kinds = ("pressure difference", "temperature difference")
     values, hints = [], []
-    for kind in kinds:
+    for kind in _HEAD_KINDS:
         try:
             values.append(to_si(text, kind))
         except BadValue as error:
             values.append(0.0)
             hints.append(error.hint)
-    if len(hints) == len(kinds):
-        allowed = ", ".join(KINDS[kind].allowed() for kind in kinds)
+    if len(hints) == len(_HEAD_KINDS):
+        allowed = ", ".join(KINDS[kind].allowed() for kind in _HEAD_KINDS)
         raise BadValue(repr(text), wording.HEAD_DEVIATION_UNITS(units=allowed), " / ".join(filter(None, hints)))
     value = HeadDeviation(*values)
     if not (0.0 <= value.pressure_pa <= _MAX_HEAD_PA and 0.0 <= value.temperature_k <= _MAX_HEAD_K):
@@ -97,7 +106,7 @@ def _head_deviation(text: object) -> HeadDeviation:
 
 
 _MAX_HEAD_PA, _MAX_HEAD_K = 3e5, 10.0
-_HeadDeviation = Annotated[HeadDeviation, BeforeValidator(_head_deviation)]
+_HeadDeviation = Annotated[HeadDeviation, Reading(partial(quantity_form, _HEAD_KINDS), _head_deviation)]
 _DropDeviation = Annotated[float, quantity("pressure difference", "0 Pa", "3 bar")]
 _ChangeDeviation = Annotated[float, quantity("share", "0 percent", "50 percent")]
 

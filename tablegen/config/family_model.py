@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Mapping, Sequence
+from functools import partial
 from typing import Annotated, Literal, Self
 
 import numpy as np
@@ -45,6 +46,7 @@ from tablegen.config.fields import (
     quantity,
     twice,
 )
+from tablegen.config.written_forms import Written, quantity_form
 from tablegen.errors import RequestError
 from tablegen.model.inputs import Approval, Family, Offered, PowerElement, ProductionScatter, Size
 from tablegen.model.names import key_of
@@ -57,6 +59,7 @@ from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 
+_STOP = Written(partial(quantity_form, ("share",), "100 percent", "300 percent"))
 CapillaryLength = Annotated[float, quantity("length", "0.1 m", "20 m")]
 
 
@@ -116,7 +119,7 @@ class ValveRatingModel(Model):
 class OpeningModel(Model):
     """Opening as a share of rated stroke: mechanical stop, minimum stable opening, characteristic by points."""
 
-    stop: Annotated[Travel, must(lambda stop: stop >= 1.0, wording.STOP_BELOW_RATED)]
+    stop: Annotated[Travel, must(lambda stop: stop >= 1.0, wording.STOP_BELOW_RATED), _STOP]
     minimum_stable: Annotated[Share, must(lambda share: 0.0 < share < 1.0, wording.BETWEEN_ZERO_AND_ALL)]
     characteristic: Literal["linear", "points"] = "linear"
     points: list[list[Travel]] | None = None

@@ -9,10 +9,23 @@ import itertools
 import math
 import re
 from collections.abc import Callable, Iterable, Sequence
+from functools import partial
 from typing import Annotated, Any, ClassVar, Literal, Self, TypeAlias, TypeVar, cast
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
+from tablegen.config.written_forms import (
+    Reading,
+    Written,
+    choice_form,
+    day_form,
+    display_form,
+    name_form,
+    pressure_form,
+    quantity_form,
+    refrigerant_form,
+    text_form,
+)
 from tablegen.errors import BadValue
 from tablegen.model.names import refrigerant_name
 from tablegen.units import PressureReading, read_pressure, to_si
@@ -69,7 +82,7 @@ class BadKey(ValueError):
         super().__init__(rule)
 
 
-def quantity(kind: str, minimum: str | None = None, maximum: str | None = None) -> BeforeValidator:
+def quantity(kind: str, minimum: str | None = None, maximum: str | None = None) -> Reading:
     """A validator that reads a quantity within bounds, both written as in a config."""
 
     @functools.cache
@@ -84,7 +97,7 @@ def quantity(kind: str, minimum: str | None = None, maximum: str | None = None) 
             raise BadValue(repr(text), within(minimum, maximum))
         return value
 
-    return BeforeValidator(read)
+    return Reading(partial(quantity_form, (kind,), minimum, maximum), read)
 
 
 def must(is_allowed: Callable[[Any], bool], rule: Callable[[], str]) -> AfterValidator:
@@ -201,24 +214,27 @@ def _bare_number(value: object) -> float:
 
 # An enumeration by its values, which are texts.
 Choice = Field(strict=False)
-Name = Annotated[str, BeforeValidator(_name)]
-RefrigerantName = Annotated[str, BeforeValidator(lambda text: refrigerant_name(_name(text)))]
-FamilyName = Annotated[str, BeforeValidator(_display(_MAX_FAMILY_NAME))]
-SizeKey = Annotated[str, BeforeValidator(_size)]
-SizeName = Annotated[str, BeforeValidator(size_name)]
+Name = Annotated[str, Reading(name_form, _name)]
+RefrigerantName = Annotated[str, Reading(refrigerant_form, lambda text: refrigerant_name(_name(text)))]
+FamilyName = Annotated[str, Reading(partial(display_form, _MAX_FAMILY_NAME), _display(_MAX_FAMILY_NAME))]
+SizeKey = Annotated[str, Reading(name_form, _size)]
+SizeName = Annotated[str, Reading(partial(display_form, MAX_SIZE_NAME), size_name)]
 # A size that is named elsewhere than in its own line: by its key or its name in print.
-SizeNamed = Annotated[str, BeforeValidator(_display(40))]
-Label = Annotated[str, BeforeValidator(_line(40))]
-Heading = Annotated[str, BeforeValidator(_line(60))]
-Title = Annotated[str, BeforeValidator(_line(90))]
-Text = Annotated[str, BeforeValidator(_line(400))]
-Day = Annotated[datetime.date, BeforeValidator(read_day)]
+SizeNamed = Annotated[str, Reading(partial(display_form, 40), _display(40))]
+Label = Annotated[str, Reading(partial(text_form, 40), _line(40))]
+Heading = Annotated[str, Reading(partial(text_form, 60), _line(60))]
+Title = Annotated[str, Reading(partial(text_form, 90), _line(90))]
+Text = Annotated[str, Reading(partial(text_form, 400), _line(400))]
+Day = Annotated[datetime.date, Reading(day_form, read_day)]
 Number = Annotated[float, BeforeValidator(_bare_number), Field(allow_inf_nan=False)]
-Pressure = Annotated[PressureReading, BeforeValidator(read_pressure)]
-GaugePressure = Annotated[Pressure, must(lambda pressure: pressure.is_gauge, wording.MUST_BE_GAUGE)]
-AbsolutePressure = Annotated[Pressure, must(lambda pressure: not pressure.is_gauge, wording.MUST_BE_ABSOLUTE)]
-SealedPressure = Annotated[Pressure, must(lambda pressure: not pressure.is_gauge, wording.BULB_IS_SEALED)]
-SitePressure = Annotated[Pressure, must(is_atmosphere, wording.SITE_PRESSURE)]
+_GAUGE, _ABSOLUTE = Written(partial(pressure_form, "gauge")), Written(partial(pressure_form, "absolute"))
+Pressure = Annotated[PressureReading, Reading(pressure_form, read_pressure)]
+GaugePressure = Annotated[Pressure, must(lambda pressure: pressure.is_gauge, wording.MUST_BE_GAUGE), _GAUGE]
+AbsolutePressure = Annotated[
+    Pressure, must(lambda pressure: not pressure.is_gauge, wording.MUST_BE_ABSOLUTE), _ABSOLUTE
+]
+SealedPressure = Annotated[Pressure, must(lambda pressure: not pressure.is_gauge, wording.BULB_IS_SEALED), _ABSOLUTE]
+SitePressure = Annotated[Pressure, must(is_atmosphere, wording.SITE_PRESSURE), _ABSOLUTE]
 Temperature = Annotated[float, quantity("temperature", "-148 degF", "302 degF")]
 SuctionTemperature = Annotated[float, quantity("temperature", "-76 degF", "86 degF")]
 # A superheat, subcooling or other step that cannot be negative.
@@ -239,7 +255,9 @@ SafetyGroup = Literal["A1", "A2L", "A2", "A3", "B1", "B2L", "B2", "B3"]
 UnitSystem = Literal["SI", "IP"]
 LoadUnit = Literal["kW", "kBtu/h", "ton_refrigeration"]
 LanguageCode = Annotated[
-    str, must(lambda code: code in languages(), lambda: wording.LANGUAGE(languages=", ".join(languages())))
+    str,
+    must(lambda code: code in languages(), lambda: wording.LANGUAGE(languages=", ".join(languages()))),
+    Written(lambda: choice_form(languages())),
 ]
 SignedShare = Annotated[float, quantity("share", "-20 percent", "20 percent")]
 

@@ -6,13 +6,14 @@ The packaged refrigerants are read, and over them those of a catalogue's own fol
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
+from functools import partial
 from pathlib import Path
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, ValidatorFunctionWrapHandler, WrapValidator, model_validator
 
 from tablegen.config import packaged_configs
-from tablegen.config._input_files import config_files, shown_name
+from tablegen.config._input_files import SCHEMA_LINE, config_files, shown_name
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument
 from tablegen.config.fields import (
@@ -27,6 +28,7 @@ from tablegen.config.fields import (
     Text,
     twice,
 )
+from tablegen.config.written_forms import Written, suggested_form
 from tablegen.errors import (
     BadValue,
     ConfigError,
@@ -97,6 +99,7 @@ def _composition(written: dict[str, object], read: ValidatorFunctionWrapHandler)
     return shares
 
 
+_Component = Annotated[RefrigerantName, Written(partial(suggested_form, COMPONENTS))]
 PairNumber = Annotated[Number, Field(ge=0.5, le=2.0)]
 
 
@@ -118,7 +121,7 @@ class GwpModel(Model):
 class PairModel(Model):
     """Reducing parameters of a binary pair, in the order of `between`, or the linear rule by name."""
 
-    between: Annotated[list[RefrigerantName], Field(min_length=2, max_length=2)]
+    between: Annotated[list[_Component], Field(min_length=2, max_length=2)]
     rule: Literal["linear"] | None = None
     beta_t: PairNumber | None = None
     gamma_t: PairNumber | None = None
@@ -153,7 +156,7 @@ class RefrigerantModel(Model):
 
     refrigerant: RefrigerantName
     safety_group: SafetyGroup
-    components: Annotated[dict[RefrigerantName, Share], Field(min_length=1), WrapValidator(_composition)]
+    components: Annotated[dict[_Component, Share], Field(min_length=1), WrapValidator(_composition)]
     composition_source: Text
     gwp: Annotated[list[GwpModel], Field(min_length=1)]
     pairs: list[PairModel] = Field(default_factory=list)
@@ -304,5 +307,11 @@ def own_refrigerants(folder: Path) -> list[str]:
     return [
         path.stem
         for path in own
-        if not (packaged / path.name).is_file() or path.read_bytes() != (packaged / path.name).read_bytes()
+        if not (packaged / path.name).is_file() or _content(path) != _content(packaged / path.name)
     ]
+
+
+def _content(path: Path) -> bytes:
+    """The bytes of a file without a first line that names its schema."""
+    content = path.read_bytes()
+    return content.partition(b"\n")[2] if content.startswith(SCHEMA_LINE.encode()) else content

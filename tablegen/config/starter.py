@@ -10,12 +10,21 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tablegen.config import packaged_configs
-from tablegen.config._input_files import Cell, cell_text, read_limited, sheet_rows
+from tablegen.config._input_files import SCHEMA_LINE, SUFFIX, Cell, cell_text, read_limited, sheet_rows
 from tablegen.config.fields import NAME, size_key, size_name, within
 from tablegen.errors import BadValue, ConfigError, FileProblem, OutputError, near
 from tablegen.unit_table import CV_PER_KV
 from tablegen.wording import input_errors as wording
 
+SCHEMAS = "schemas"
+# What a file of a folder describes; a file beside the catalogue is named by it.
+KIND_OF_FOLDER = {
+    "families": "family",
+    "applications": "application",
+    "publications": "publication",
+    "refrigerants": "refrigerant",
+    "languages": "language",
+}
 # A line of a file by its key.
 _LINE = {key: re.compile(rf"^{key}: .*\n", re.MULTILINE) for key in ("catalogue", "part_numbers", "stock")}
 # Connections of named sizes; own sizes get the first of them until the file is edited.
@@ -30,7 +39,7 @@ _MAX_SIZES, _MAX_BYTES, _MAX_ROWS = 60, 5_000_000, 1_000
 
 
 def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
-    """Copy the commented demo configs into a new or empty folder, with own sizes put into a family.
+    """Copy the commented demo configs into a new or empty folder, with own sizes put into a family, and their schemas.
 
     Raises ConfigError if the sizes file cannot be used; nothing is written then. Raises OutputError if the folder
     contains something already or cannot be written.
@@ -58,6 +67,7 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
             for publication in sorted((stage / "publications").glob("*.yaml")):
                 if f"\nfamily: {family.stem}\n" in publication.read_text(encoding="utf-8"):
                     _replace(publication, _LINE["stock"], lambda _: stock)
+        _add_schemas(stage)
         if folder.exists():
             folder.rmdir()
         stage.rename(folder)
@@ -65,6 +75,22 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
         raise OutputError(wording.NOT_WRITTEN(folder=str(folder), reason=error.strerror or str(error))) from error
     finally:
         shutil.rmtree(stage, ignore_errors=True)
+
+
+def _add_schemas(folder: Path) -> None:
+    """Schemas beside the files, and in the first line of each file which one an editor checks it by."""
+    # Here, not above: no other command needs every model.
+    from tablegen.config.json_schema import MODELS, schema_file, schema_text
+
+    schemas = folder / SCHEMAS
+    schemas.mkdir()
+    for kind in MODELS:
+        (schemas / schema_file(kind)).write_text(schema_text(kind), encoding="utf-8")
+    for path in sorted(folder.rglob(f"*{SUFFIX}")):
+        below = path.relative_to(folder).parent.as_posix()
+        kind = KIND_OF_FOLDER.get(below, path.stem)
+        line = f"{SCHEMA_LINE}{'' if below == '.' else '../'}{SCHEMAS}/{schema_file(kind)}\n"
+        path.write_text(line + path.read_text(encoding="utf-8"), encoding="utf-8")
 
 
 def _replace(path: Path, pattern: re.Pattern[str], text: Callable[[re.Match[str]], str]) -> None:

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import sqlite3
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from pathlib import Path
 from typing import Any, TypeAlias
 
@@ -18,7 +18,7 @@ from tablegen.dataset.csv_files import csv_of
 from tablegen.dataset.database_views import VIEWS, Relation
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.model.inputs import Catalogue
-from tablegen.wording.columns import COLUMNS
+from tablegen.wording.columns import COLUMNS, DATABASE_COLUMNS, DataColumn
 
 DATABASE_FILE = "tables.sqlite"
 # Raised whenever a table, a view or a column changes; in the file it is the user version.
@@ -39,6 +39,7 @@ _INDICES = {
     "size_names": ("UNIQUE", "family, size"),
     "part_numbers": ("", "family, size"),
 }
+_DESCRIBED: Mapping[str, DataColumn] = {**COLUMNS, **DATABASE_COLUMNS}
 Value: TypeAlias = "str | float | int | None"
 
 
@@ -77,7 +78,7 @@ def _fill(database: sqlite3.Connection, data: DataSet) -> None:
         database.execute(view.sql())
     relations = [Relation(name, tuple(frame.columns)) for name, frame in tables.items()]
     described = [
-        (own.name, column, COLUMNS[column].unit or "", COLUMNS[column].meaning())
+        (own.name, column, _DESCRIBED[column].unit or "", _DESCRIBED[column].meaning())
         for own in (*relations, *VIEWS)
         for column in own.columns
     ]
@@ -135,7 +136,7 @@ def _add(database: sqlite3.Connection, name: str, frame: pd.DataFrame) -> None:
 
 def _type(column: pd.Series) -> str:
     """The type in SQLite; a column of text without any is one of NaN."""
-    described = COLUMNS.get(str(column.name))
+    described = _DESCRIBED.get(str(column.name))
     if described is None or described.unit is None:
         return "TEXT"
     return "BOOLEAN" if column.dtype == bool else "REAL"
@@ -147,7 +148,7 @@ def _create(name: str, types: dict[str, str]) -> str:
     for number, (column, kind) in enumerate(types.items(), start=1):
         needed = "" if kind == "REAL" else " NOT NULL"
         comma = "," if number < len(types) else ""
-        described = COLUMNS.get(column)
+        described = _DESCRIBED.get(column)
         unit = f"[{described.unit}] " if described and described.unit else ""
         comment = f" -- {unit}{described.meaning()}" if described else ""
         lines.append(f'  "{column}" {kind}{needed}{comma}{comment}\n')

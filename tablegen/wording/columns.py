@@ -227,7 +227,11 @@ COLUMNS: Mapping[str, DataColumn] = {
     "deviation_unit": DataColumn(None, Message("unit of the deviation")),
     "why_allowed": DataColumn(None, Message("reason for the allowed deviation")),
     "explanation": DataColumn(None, Message("why a value is outside its allowed deviation")),
-    # Tables and views of the database.
+    # Changes since an earlier release.
+    "change_kind": DataColumn(None, Message("changed, added or removed")),
+}
+# Of tables and views that the database has beside the files.
+DATABASE_COLUMNS: Mapping[str, DataColumn] = {
     "family_name": DataColumn(None, Message("name of the family in print")),
     "size_name": DataColumn(None, Message("name of the size in print")),
     "valve_kind": DataColumn(None, Message("kind of the family: thermostatic, stepper or pulse_modulated")),
@@ -243,8 +247,6 @@ COLUMNS: Mapping[str, DataColumn] = {
     "max_load_kw": DataColumn("kW", Message("maximum load (rated capacity), as printed")),
     "min_load_kbtu_h": DataColumn("kBtu/h", Message("minimum load (rated capacity), as printed")),
     "max_load_kbtu_h": DataColumn("kBtu/h", Message("maximum load (rated capacity), as printed")),
-    # Changes since an earlier release.
-    "change_kind": DataColumn(None, Message("changed, added or removed")),
 }
 
 

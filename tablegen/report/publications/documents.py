@@ -88,7 +88,17 @@ def document_names(catalogue: Catalogue, with_notices: bool = False) -> list[str
     """The names of a catalogue's documents, those that take longest first; of notices only if they are wanted."""
     booklets, charts, labels, handouts = _names(catalogue)
     notices = [own.printed.name for own in notice_booklets(catalogue)] if with_notices else []
-    return [*booklets, *handouts, WORKBOOK, DATABASE, *notices, *charts, *labels, *(_answers(name) for name in handouts), LOOK_UP]
+    return [
+        *booklets,
+        *handouts,
+        WORKBOOK,
+        DATABASE,
+        *notices,
+        *charts,
+        *labels,
+        *(_answers(name) for name in handouts),
+        LOOK_UP,
+    ]
 
 
 def documents(data: DataSet, written: Path, changes: Changes | None) -> list[PlannedDocument]:
