@@ -15,26 +15,21 @@ from tablegen.config.fields import (
     Model,
     Name,
     RefrigerantName,
-    Share,
     Text,
     Title,
     UnitSystem,
     must,
+    quantity,
     twice,
     within,
 )
-from tablegen.config.written_forms import Reading, Written, choice_form, one_or_more_form, quantity_form
+from tablegen.config.written_forms import Written, WrittenAs, choice_form, one_or_more_form
 from tablegen.model.company import Company, PrintSettings, Revision
 from tablegen.model.inputs import Confidence, LeaveOutRule
 from tablegen.wording import config_errors as wording
 from tablegen.wording.language import ENGLISH
 
-_LEVELS = ("50 percent", "99.9 percent")
-_Level = Annotated[
-    Share,
-    must(lambda level: 0.5 <= level <= 0.999, lambda: within(*_LEVELS)),
-    Written(partial(quantity_form, ("share",), *_LEVELS)),
-]
+_Level = Annotated[float, quantity("share", "50 percent", "99.9 percent")]
 _MAX_SEED = 2**31 - 1
 # Powers of two, as the draws want them.
 _SAMPLES = (256, 512, 1024, 2048, 4096, 8192, 16384)
@@ -64,7 +59,7 @@ class GroupsModel(Model):
 Names = Annotated[
     list[Name],
     Field(min_length=1),
-    Reading(one_or_more_form, lambda value: value if isinstance(value, list) else [value]),
+    WrittenAs(one_or_more_form, lambda value: value if isinstance(value, list) else [value]),
 ]
 
 

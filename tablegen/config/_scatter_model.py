@@ -9,7 +9,7 @@ from typing import Annotated, Generic, NamedTuple, Self, TypeAlias, TypeVar
 from pydantic import model_validator
 
 from tablegen.config.fields import BadKey, Model, Share, Step, Text, must, quantity, within
-from tablegen.config.written_forms import Reading, Written, quantity_form
+from tablegen.config.written_forms import Written, WrittenAs, quantity_form
 from tablegen.errors import BadValue
 from tablegen.model.inputs import InstallationScatter, ProductionScatter, Tolerance
 from tablegen.unit_table import KINDS
@@ -106,7 +106,7 @@ def _head_deviation(text: object) -> HeadDeviation:
 
 
 _MAX_HEAD_PA, _MAX_HEAD_K = 3e5, 10.0
-_HeadDeviation = Annotated[HeadDeviation, Reading(partial(quantity_form, _HEAD_KINDS), _head_deviation)]
+_HeadDeviation = Annotated[HeadDeviation, WrittenAs(partial(quantity_form, _HEAD_KINDS), _head_deviation)]
 _DropDeviation = Annotated[float, quantity("pressure difference", "0 Pa", "3 bar")]
 _ChangeDeviation = Annotated[float, quantity("share", "0 percent", "50 percent")]
 

@@ -15,8 +15,8 @@ from typing import Annotated, Any, ClassVar, Literal, Self, TypeAlias, TypeVar, 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, model_validator
 
 from tablegen.config.written_forms import (
-    Reading,
     Written,
+    WrittenAs,
     choice_form,
     day_form,
     display_form,
@@ -82,7 +82,7 @@ class BadKey(ValueError):
         super().__init__(rule)
 
 
-def quantity(kind: str, minimum: str | None = None, maximum: str | None = None) -> Reading:
+def quantity(kind: str, minimum: str | None = None, maximum: str | None = None) -> WrittenAs:
     """A validator that reads a quantity within bounds, both written as in a config."""
 
     @functools.cache
@@ -97,7 +97,7 @@ def quantity(kind: str, minimum: str | None = None, maximum: str | None = None) 
             raise BadValue(repr(text), within(minimum, maximum))
         return value
 
-    return Reading(partial(quantity_form, (kind,), minimum, maximum), read)
+    return WrittenAs(partial(quantity_form, (kind,), minimum, maximum), read)
 
 
 def must(is_allowed: Callable[[Any], bool], rule: Callable[[], str]) -> AfterValidator:
@@ -214,21 +214,21 @@ def _bare_number(value: object) -> float:
 
 # An enumeration by its values, which are texts.
 Choice = Field(strict=False)
-Name = Annotated[str, Reading(name_form, _name)]
-RefrigerantName = Annotated[str, Reading(refrigerant_form, lambda text: refrigerant_name(_name(text)))]
-FamilyName = Annotated[str, Reading(partial(display_form, _MAX_FAMILY_NAME), _display(_MAX_FAMILY_NAME))]
-SizeKey = Annotated[str, Reading(name_form, _size)]
-SizeName = Annotated[str, Reading(partial(display_form, MAX_SIZE_NAME), size_name)]
+Name = Annotated[str, WrittenAs(name_form, _name)]
+RefrigerantName = Annotated[str, WrittenAs(refrigerant_form, lambda text: refrigerant_name(_name(text)))]
+FamilyName = Annotated[str, WrittenAs(partial(display_form, _MAX_FAMILY_NAME), _display(_MAX_FAMILY_NAME))]
+SizeKey = Annotated[str, WrittenAs(name_form, _size)]
+SizeName = Annotated[str, WrittenAs(partial(display_form, MAX_SIZE_NAME), size_name)]
 # A size that is named elsewhere than in its own line: by its key or its name in print.
-SizeNamed = Annotated[str, Reading(partial(display_form, 40), _display(40))]
-Label = Annotated[str, Reading(partial(text_form, 40), _line(40))]
-Heading = Annotated[str, Reading(partial(text_form, 60), _line(60))]
-Title = Annotated[str, Reading(partial(text_form, 90), _line(90))]
-Text = Annotated[str, Reading(partial(text_form, 400), _line(400))]
-Day = Annotated[datetime.date, Reading(day_form, read_day)]
+SizeNamed = Annotated[str, WrittenAs(partial(display_form, 40), _display(40))]
+Label = Annotated[str, WrittenAs(partial(text_form, 40), _line(40))]
+Heading = Annotated[str, WrittenAs(partial(text_form, 60), _line(60))]
+Title = Annotated[str, WrittenAs(partial(text_form, 90), _line(90))]
+Text = Annotated[str, WrittenAs(partial(text_form, 400), _line(400))]
+Day = Annotated[datetime.date, WrittenAs(day_form, read_day)]
 Number = Annotated[float, BeforeValidator(_bare_number), Field(allow_inf_nan=False)]
 _GAUGE, _ABSOLUTE = Written(partial(pressure_form, "gauge")), Written(partial(pressure_form, "absolute"))
-Pressure = Annotated[PressureReading, Reading(pressure_form, read_pressure)]
+Pressure = Annotated[PressureReading, WrittenAs(pressure_form, read_pressure)]
 GaugePressure = Annotated[Pressure, must(lambda pressure: pressure.is_gauge, wording.MUST_BE_GAUGE), _GAUGE]
 AbsolutePressure = Annotated[
     Pressure, must(lambda pressure: not pressure.is_gauge, wording.MUST_BE_ABSOLUTE), _ABSOLUTE

@@ -41,9 +41,12 @@ MODELS: Mapping[str, tuple[type[Model], ...]] = {
     "refrigerant": (RefrigerantModel,),
     "language": (LanguageModel,),
 }
-_WORDING = (catalogue_keys, application_keys, valve_keys)
-_KEYS: Mapping[str, Message] = reduce(or_, (dict(own.KEYS) for own in _WORDING))
-_VALUES: Mapping[str, Mapping[str, Message]] = reduce(or_, (dict(own.VALUES) for own in _WORDING))
+_KEYS: Mapping[str, Message] = {**catalogue_keys.KEYS, **application_keys.KEYS, **valve_keys.KEYS}
+_VALUES: Mapping[str, Mapping[str, Message]] = {
+    **catalogue_keys.VALUES,
+    **application_keys.VALUES,
+    **valve_keys.VALUES,
+}
 # Part of an application that replaces some of its keys.
 _PART = "_part"
 

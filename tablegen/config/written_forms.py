@@ -43,7 +43,7 @@ class Written:
 
 
 @dataclass(frozen=True, slots=True)
-class Reading(Written):
+class WrittenAs(Written):
     """A validator of what is written, with its form."""
 
     read: Callable[[Any], Any]

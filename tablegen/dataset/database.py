@@ -26,18 +26,20 @@ LAYOUT = 1
 _PAGE_BYTES = 4096
 _ROWS = 2**15
 # What a row of a table is found by; `windows` and `group_windows` in the order in which a buyer asks.
-_INDICES = {
-    "windows": ("UNIQUE", "refrigerant, application, sst_k, family, size"),
-    "group_windows": ("UNIQUE", '"group", application, sst_k, family, size'),
-    "states": ("", "refrigerant, application, sst_k"),
-    "sizes": ("UNIQUE", "family, size"),
-    "saturation": ("", "refrigerant, temperature_k"),
-    "conversion": ("", "refrigerant, application, sst_k"),
-    "selection_maps": ("", 'family, "group", application'),
-    "charts": ("", "publication"),
-    "families": ("UNIQUE", "family"),
-    "size_names": ("UNIQUE", "family, size"),
-    "part_numbers": ("", "family, size"),
+_UNIQUE = {
+    "windows": ("refrigerant", "application", "sst_k", "family", "size"),
+    "group_windows": ("group", "application", "sst_k", "family", "size"),
+    "sizes": ("family", "size"),
+    "families": ("family",),
+    "size_names": ("family", "size"),
+}
+_SHARED = {
+    "states": ("refrigerant", "application", "sst_k"),
+    "saturation": ("refrigerant", "temperature_k"),
+    "conversion": ("refrigerant", "application", "sst_k"),
+    "selection_maps": ("family", "group", "application"),
+    "charts": ("publication",),
+    "part_numbers": ("family", "size"),
 }
 _DESCRIBED: Mapping[str, DataColumn] = {**COLUMNS, **DATABASE_COLUMNS}
 Value: TypeAlias = "str | float | int | None"
@@ -71,9 +73,11 @@ def _fill(database: sqlite3.Connection, data: DataSet) -> None:
     tables = {**frames, **_names(data.catalogue)}
     for name, frame in tables.items():
         _add(database, name, frame)
-    for name, (unique, columns) in _INDICES.items():
-        if len(tables[name].columns):
-            database.execute(f"CREATE {unique} INDEX {name}_key ON {name} ({columns})")
+    for keys, kind in ((_UNIQUE, "UNIQUE INDEX"), (_SHARED, "INDEX")):
+        for name, columns in keys.items():
+            if len(tables[name].columns):
+                named = ", ".join(f'"{column}"' for column in columns)
+                database.execute(f"CREATE {kind} {name}_key ON {name} ({named})")
     for view in VIEWS:
         database.execute(view.sql())
     relations = [Relation(name, tuple(frame.columns)) for name, frame in tables.items()]

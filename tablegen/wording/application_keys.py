@@ -45,7 +45,7 @@ KEYS: Mapping[str, Message] = {
         "Box temperature minus SST at the rating point, which a response other than constant needs."
     ),
     "head_pressure": Message("Head pressure, gauge or absolute."),
-    "condensing_temperature": Message("Condensing temperature in place of a head pressure; it needs its basis."),
+    "condensing_temperature": Message("Condensing temperature instead of a head pressure; it needs its basis."),
     "basis": Message("Basis of the condensing temperature."),
     "liquid_temperature": Message("Liquid temperature at the valve inlet."),
     "RatingModel.subcooling": Message("Subcooling below the condensing temperature, which must be on bubble basis."),

@@ -191,7 +191,9 @@ def test_company_and_logo_are_inputs(file, configs):
 def test_a_new_catalogue_has_a_company(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     assert main(["init", "own"]) == 0
-    assert (tmp_path / "own" / "company.yaml").read_bytes() == (ROOT / "configs" / "company.yaml").read_bytes()
+    schema, own = (tmp_path / "own" / "company.yaml").read_bytes().split(b"\n", 1)
+    assert schema == b"# yaml-language-server: $schema=schemas/company.schema.json"
+    assert own == (ROOT / "configs" / "company.yaml").read_bytes()
     assert main(["check", "--catalogue", "own"]) == 0
 
 

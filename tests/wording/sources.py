@@ -110,8 +110,8 @@ _WORD = re.compile(
     r"[(\"'\N{LEFT DOUBLE QUOTATION MARK}]*[A-Za-z][A-Za-z'\N{RIGHT SINGLE QUOTATION MARK}-]+[.,;:!?)\"']*"
 )
 _FILLED = "\0"
-# Markup, style sheets and paths are for programs.
-_CODE = re.compile(r"\(\?|\\[bdswS]|[{}<>]=|;\s*}|^\s*(select|@media|\.\w+ ?\{)")
+# Markup, style sheets, paths and SQL are for programs.
+_CODE = re.compile(r"\(\?|\\[bdswS]|[{}<>]=|;\s*}|^\s*(select|@media|\.\w+ ?\{)|^\(?(SELECT|CREATE|INSERT) ")
 _PROGRAM_CALLS = ("compile", "getLogger", "namedtuple", "TypeVar", "AssertionError", "NotImplementedError")
 # Data of published sources: citations are printed as they are, in every language.
 _DATA_KEYWORDS = ("source", "reference", "citation")
