@@ -36,13 +36,21 @@ EXAMPLE_TERMS = Message(
     "passes the flow at the pressure drop available. Opening: share of rated stroke, travel or duty cycle. "
     "Superheat: at the evaporator outlet, where a thermostatic valve has its bulb."
 )
-EXAMPLE_CASE = Message("{refrigerant}, SST {sst} (dew); gross capacity at the rating point {load}.")
+EXAMPLE_CASE = Message("Given: {refrigerant}, SST {sst} (dew), load {load} (gross capacity at the rating point).")
+EXAMPLE_ROW = Message("Find the row. In the window table this is the row of SST {sst}:")
+EXAMPLE_CELLS = Message("Row of {sst}, {unit}")
+EXAMPLE_LOAD = Message("Load {load}")
+COVERS = Message("covers")
+LARGEST_MARGIN = Message("largest margin")
 EXAMPLE_SIZES = Message(
-    "In the row of {sst}, sizes {sizes} cover the load; size {size}, {window}, has the largest margin."
+    "Choose the size. Sizes {sizes} cover the load. Size {size}, {window}, has the largest margin: choose it."
 )
-EXAMPLE_ONE_SIZE = Message("In the row of {sst}, only size {size}, {window}, covers the load.")
+EXAMPLE_ONE_SIZE = Message("Choose the size. Only size {size}, {window}, covers the load.")
 EXAMPLE_SMALLER = Message("Size {size} covers up to {maximum}: it would starve the evaporator {condition}.")
-EXAMPLE_KV = Message("Kv of size {size}: {kv} m³/h.")
+EXAMPLE_HEADS = Message(
+    "Check the three heads. The Kv of size {size} is {kv} m³/h. At low head the port has a pressure drop of {low_drop}, and "
+    "the valve opens to {low_opening}; at high head the drop is {high_drop}, and the valve opens to {high_opening}."
+)
 HEAD_COLUMN = Message("Head, {unit}")
 LIQUID_COLUMN = Message("Liquid, {unit}")
 FLOW_RATIO = Message("Flow ratio")

@@ -88,16 +88,17 @@ TABLE_NOTE = Message(
 )
 
 # The graphs of drivers.
-DRIVERS = Message("What drives the limits: {table}, size {size} at SST {sst} (dew)")
+DRIVERS = Message("What moves the limits most: {table}, size {size} at SST {sst} (dew)")
+DRIVERS_SEEN = Message("Strongest source for the minimum load: {minimum}; for the maximum load: {maximum}. {together}")
+DRIVER_MOVES = Message("{driver} ({change})")
+TOGETHER = Message("All sources together: minimum load {minimum}, maximum load {maximum}.")
 DRIVERS_NOTE = Message(
-    "The group's limits, set by {min_member} (minimum load) and {max_member} (maximum load). Each bar is one source "
-    "alone, in % of that refrigerant's nominal limit. With that source alone, {level} of the values of the limit lie "
-    "above the bar's hatched end, and {level} below its gray end (for valves and installations {share}). Below the "
-    "dotted line are the sources that all valves share. Dashed: the limit at confidence, with all sources."
+    "Each bar shows how far one source alone moves the limit, as a change of the nominal limit of {min_member} (minimum "
+    "load) or {max_member} (maximum load), which set the limits of the table. Beyond either end of a bar lie {rest_share} "
+    "valves, each in its own system. The sources below the dotted line are the same for all valves: the chance that "
+    "the limit lies beyond an end is {rest_level}. Dashed: the limit at confidence, with all sources."
 )
-CROSSED = Message(
-    "At confidence the minimum load is not below the maximum load: no load is covered, and the table above says “none”."
-)
+CROSSED = Message("All sources together leave no load that is covered: the table above says “none”.")
 DRIVERS_ALT = Message("{title}. {minimum}; {maximum}")
 STRONGEST: Mapping[str, Message] = {
     "min": Message("minimum load mostly by {driver}, {change} either way"),
@@ -107,4 +108,7 @@ CHANGE_AXES: Mapping[str, Message] = {
     "min": Message("change of the minimum load, %"),
     "max": Message("change of the maximum load, %"),
 }
-CONFIDENT = Message("at confidence: {change}")
+CONFIDENT = Message("all sources: {change}")
+# Over the two sides of a panel.
+NARROWER = Message("narrower window")
+WIDER = Message("wider")

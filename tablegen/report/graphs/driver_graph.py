@@ -1,26 +1,27 @@
-"""What drives a limit: a bar for each source of scatter, from its low to its high end, the longest above."""
+"""What moves a limit: a bar for each source of scatter alone, the longest above, black where the window gets narrower."""
 
 from __future__ import annotations
 
 import math
 from collections.abc import Sequence
 
+from tablegen.report.formatter import signed
 from tablegen.report.graphs.axes import EDGE, GAP, Axes, Scale, Tick, below, widest
 from tablegen.report.graphs.sketch import BACK, SIZE, Sketch
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen
-from tablegen.report.rounding import MINUS, decimals
 from tablegen.report.rows import DriverRow
 from tablegen.wording import confidence as wording
 from tablegen.wording import terms
-from tablegen.wording.language import number
 
 # A source that moves neither limit by so much is no driver [percent].
 MIN_SHOWN = 0.05
 _BAR = 0.62
-# Type of figures; air between a line and a figure, between the panels, and at the right end [pt].
-_VALUE, _AIR, _BETWEEN, _RIGHT = design.FINE, 3.0, 32.0, 10.0
-_LOW, _HIGH, _OUTLINE = "//", design.TINT, Pen(design.RULE)
+# Type of figures; air between a line and a figure, between the panels, and at the right end; the heads of the panels [pt].
+_VALUE, _AIR, _BETWEEN, _RIGHT, _HEAD = design.FINE, 3.0, 26.0, 10.0, 14.0
+_OUTLINE = Pen(design.RULE)
+# Which way a limit moves where the window gets narrower.
+NARROWER = {"min": 1, "max": -1}
 
 
 def shown(rows: Sequence[DriverRow]) -> list[str]:
@@ -38,7 +39,7 @@ def shown(rows: Sequence[DriverRow]) -> list[str]:
 def driver_graph(rows: Sequence[DriverRow], size: tuple[float, float]) -> Drawing:
     """Draw the drivers of one example's limits in a size [pt], as changes of the nominal limit in percent.
 
-    The half of a bar that belongs to the low end of its source is hatched; the dashed line is the limit at confidence.
+    Over each panel is said on which side of the line the window gets narrower; the dashed line is the limit at confidence.
     """
     order = shown(rows)
     shared = {row.driver for row in rows if row.is_shared}
@@ -56,7 +57,7 @@ def driver_graph(rows: Sequence[DriverRow], size: tuple[float, float]) -> Drawin
     wide = 0.5 * (size[0] - left - _BETWEEN - _RIGHT)
     for index, limit in enumerate(terms.LIMITS):
         start = left + index * (wide + _BETWEEN)
-        axes = Axes(sketch, Box(start, below(), start + wide, size[1] - EDGE), across, up)
+        axes = Axes(sketch, Box(start, below(), start + wide, size[1] - EDGE - _HEAD), across, up)
         _panel(axes, [row for row in rows if row.limit == limit], limit, order)
         # What all valves share is below the rule.
         if 0.0 < apart < len(order) - 1.0:
@@ -72,13 +73,28 @@ def _change(row: DriverRow, load_w: float) -> float:
     return 100.0 * (load_w / row.member_load_w - 1.0)
 
 
+def confident_change(row: DriverRow) -> float:
+    """The limit at confidence, with all sources, as a change of the nominal one [percent]."""
+    return _change(row, row.data_high_load_w if row.limit == "min" else row.data_low_load_w)
+
+
+def narrowing_change(row: DriverRow) -> float:
+    """How far a source alone makes the window narrower [percent]; NaN where it leaves no limit."""
+    changes = [_change(row, load) for load in (row.load_at_low_w, row.load_at_high_w)]
+    return max(changes, key=lambda change: math.inf if math.isnan(change) else change * NARROWER[row.limit])
+
+
 def _panel(axes: Axes, rows: Sequence[DriverRow], limit: str, order: Sequence[str]) -> None:
     """The bars of one limit, and where it is at confidence."""
-    first = rows[0]
-    confident = _change(first, first.data_high_load_w if limit == "min" else first.data_low_load_w)
+    confident = confident_change(rows[0])
     for row in rows:
         if row.driver in order:
             _bar(axes, order.index(row.driver), row, confident)
+    for side, name in ((1, wording.NARROWER()), (-1, wording.WIDER())):
+        is_right = side * NARROWER[limit] > 0
+        offset = (_AIR if is_right else -_AIR, 0.5 * _HEAD)
+        face = fonts.SEMIBOLD if side > 0 else fonts.REGULAR
+        axes.note(name, (0.0, axes.y.high), offset, side="left" if is_right else "right", face=face, pad=0.0)
     axes.upright(0.0, Pen(design.RULE))
     # Where the tail covers no load at all no limit is left.
     if not math.isnan(confident):
@@ -88,7 +104,7 @@ def _panel(axes: Axes, rows: Sequence[DriverRow], limit: str, order: Sequence[st
 
 def _name_confident(axes: Axes, confident: float, height: float) -> None:
     """Name the dashed line, on its outer side where it fits, and clear of the middle line on the other."""
-    text, reach = wording.CONFIDENT(change=_signed(confident)), axes.x.high
+    text, reach = wording.CONFIDENT(change=signed(confident)), axes.x.high
     is_outer = (
         0.5 * axes.box.width * (1.0 - abs(confident) / reach) > fonts.text_width(text, fonts.REGULAR, SIZE) + _AIR
     )
@@ -101,25 +117,21 @@ def _bar(axes: Axes, height: int, row: DriverRow, confident: float) -> None:
     """The bar of one source with its ends in figures, which leave the line at `confident` free."""
     # The width of one percent [pt].
     scale = 0.5 * axes.box.width / axes.x.high
-    low, high = _change(row, row.load_at_low_w), _change(row, row.load_at_high_w)
+    ends = [_change(row, load) for load in (row.load_at_low_w, row.load_at_high_w)]
     heights = height - 0.5 * _BAR, height + 0.5 * _BAR
-    for value, fill, hatch in ((low, design.WHITE, _LOW), (high, _HIGH, "")):
-        if not math.isnan(value):
-            # Out of the graph where it empties the window.
-            axes.rectangle((0.0, min(max(value, 2.0 * axes.x.low), 2.0 * axes.x.high)), heights, _OUTLINE, fill, hatch)
-    for value in (low, high):
+    # Of two on one side the longer is under the other.
+    for value in sorted(filter(math.isfinite, ends), key=abs, reverse=True):
+        fill = design.ACCENT if value * NARROWER[row.limit] > 0.0 else design.WHITE
+        # Out of the graph where it empties the window.
+        axes.rectangle((0.0, min(max(value, 2.0 * axes.x.low), 2.0 * axes.x.high)), heights, _OUTLINE, fill)
+    for value in ends:
         if not math.isfinite(value) or abs(value) < MIN_SHOWN:
             continue
         side = 1 if value > 0.0 else -1
-        text, start = _signed(value), abs(value) * scale + _AIR
+        text, start = signed(value), abs(value) * scale + _AIR
         line = side * confident * scale
         # Beyond the dashed line where it would run through the figure.
         if start - _AIR < line < start + fonts.text_width(text, fonts.REGULAR, _VALUE) + _AIR:
             start = line + _AIR
         offset = side * (start - abs(value) * scale), 0.0
         axes.note(text, (value, height), offset, side="left" if side > 0 else "right", size=_VALUE, pad=0.8)
-
-
-def _signed(value: float) -> str:
-    text = decimals(value, 1)
-    return text if text.startswith(MINUS) or not number(text) else f"+{text}"

@@ -11,7 +11,7 @@ import pandas as pd
 from tablegen.physics.arrays import Floats
 from tablegen.physics.valve import FactorySetting
 from tablegen.report.formatter import Formatter
-from tablegen.report.graphs.axes import Axes, Scale, framed
+from tablegen.report.graphs.axes import Axes, Scale, below, framed
 from tablegen.report.graphs.balance_graph import DOTTED
 from tablegen.report.graphs.sketch import AREA, BACK, LINE, SIZE, Sketch, apart
 from tablegen.report.pdf import design, fonts
@@ -26,6 +26,8 @@ _AWAY, _CLEAR, _ALIKE = (3.0, 6.0, 9.0, 12.0, 16.0, 20.0, 25.0), 2.5, 1e-9
 _LINES_APART = 1.02
 # Between names of heads, and what is beside the axes of a graph of openings, about [pt].
 _APART, _BESIDE_AXES = 8.0, 48.0
+# Above the highest opening [pt].
+_OVER = 18.0
 # Minor steps of superheat: a degree Fahrenheit, half a kelvin.
 _FINE, _FINE_TICK = {"IP": 1.0, "SI": 0.5}, 2.0
 _HEADS = {
@@ -181,7 +183,9 @@ def opening_graph(
     """Opening that the example's load needs against head pressure, in a size [pt], between those a kind may use."""
     pressure = print_unit("pressure gauge", formatter.system)
     head = np.array([pressure.of(p - site_pa) for p in curve["head_pressure_pa"].tolist()])
-    top = 1.18 * 100.0 * float(curve["max_opening"].max())
+    # Names of heads are above the highest opening.
+    room = size[1] - below()
+    top = room / (room - _OVER) * 100.0 * float(curve["max_opening"].max())
     sketch, quantity = Sketch(*size), wording.OPENINGS[kind]()
     names = wording.HEAD_PRESSURE(unit=pressure.label), quantity
     wide = [fonts.text_width(name, fonts.REGULAR, SIZE) + _APART for name in heads_pa]
@@ -196,9 +200,9 @@ def opening_graph(
     ):
         values = 100.0 * curve[column].to_numpy()
         axes.plot(head, values, pen)
-        at = len(head) // 3
-        # A falling curve is named to the right of where it is high.
-        offset = (0.0, 8.0) if name else (8.0, 10.0)
+        # Under a falling curve there is more room at its left; it is named to the right of where it is high.
+        at = len(head) // (6 if column == "min_opening" else 3)
+        offset = (0.0, 7.0) if name else (8.0, 10.0)
         axes.note(name or wording.FOR_LOAD(), (float(head[at]), float(values[at])), offset, pad=_PAD)
     places = [pressure.of(value - site_pa) for value in heads_pa.values()]
     for x in places:

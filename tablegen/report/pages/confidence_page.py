@@ -8,8 +8,8 @@ from collections.abc import Mapping, Sequence
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
 
 from tablegen.model.inputs import Combination, Confidence, InstallationScatter, ProductionScatter
-from tablegen.report.formatter import DASH, NBSP, Formatter, percent
-from tablegen.report.graphs.driver_graph import driver_graph, shown
+from tablegen.report.formatter import DASH, NBSP, Formatter, percent, percent_range
+from tablegen.report.graphs.driver_graph import confident_change, driver_graph, narrowing_change, shown
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import Heading, paragraph
@@ -20,7 +20,7 @@ from tablegen.wording import confidence as wording
 from tablegen.wording import terms
 from tablegen.wording.language import whole
 
-_BAR_HEIGHT, _FOOT = 12.5, 52.0
+_BAR_HEIGHT, _FOOT = 12.5, 66.0
 # Height [pt] for a caption and the first rows of its table.
 _OPENING = 110.0
 
@@ -180,26 +180,42 @@ def _table_note(confidence: Confidence) -> str:
 
 
 def _graph(publication: Publication, part: Combination, rows: Sequence[DriverRow], confidence: Confidence) -> Flowable:
-    """What drives the limits of one part's example."""
+    """What moves the limits of one part's example most."""
     title = wording.DRIVERS(
         table=publication.full_title(part),
         size=rows[0].size,
         sst=publication.formatter.degrees(rows[0].sst_k),
     )
     minimum, maximum = (_of_limit(rows, side) for side in terms.LIMITS)
+    if publication.formatter.readable_window(minimum.confident_load_w, maximum.confident_load_w) is None:
+        together = wording.CROSSED()
+    else:
+        ends = (_percent(confident_change(own)) for own in (minimum, maximum))
+        together = wording.TOGETHER(minimum=next(ends), maximum=next(ends))
+    seen = wording.DRIVERS_SEEN(minimum=_moves(minimum), maximum=_moves(maximum), together=together)
     note = wording.DRIVERS_NOTE(
         min_member=minimum.refrigerant,
         max_member=maximum.refrigerant,
-        level=percent(confidence.level),
-        share=of_hundred(confidence.share),
+        rest_share=of_hundred(1.0 - confidence.share),
+        rest_level=percent(1.0 - confidence.level),
     )
-    if publication.formatter.readable_window(minimum.confident_load_w, maximum.confident_load_w) is None:
-        note = f"{note} {wording.CROSSED()}"
     drawing = publication.drawing(
         ("drivers", part), lambda: driver_graph(rows, (design.FIGURE_WIDTH, _FOOT + _BAR_HEIGHT * len(shown(rows))))
     )
     alt = wording.DRIVERS_ALT(title=title, minimum=_strongest(minimum), maximum=_strongest(maximum))
-    return KeepTogether([paragraph(title, "caption"), DrawingFlowable(drawing, alt), paragraph(note, "small")])
+    picture = DrawingFlowable(drawing, alt)
+    return KeepTogether([paragraph(title, "caption"), paragraph(seen), picture, paragraph(note, "small")])
+
+
+def _moves(strongest: DriverRow) -> str:
+    """The strongest source of a limit, and how far it makes the window narrower."""
+    driver = terms.DRIVERS[strongest.driver]()
+    return wording.DRIVER_MOVES(driver=driver, change=_percent(narrowing_change(strongest)))
+
+
+def _percent(change: float) -> str:
+    """A change in percent with its sign; a dash where no limit is left."""
+    return percent_range([change / 100.0])
 
 
 def _of_both(share: float) -> float:

@@ -28,21 +28,24 @@ from tablegen.wording.language import figure
 _HEIGHT = 158.0
 _GAP = 12.0
 _WHOLE = (design.FIGURE_WIDTH, _HEIGHT)
+# Of one curve, whose scale begins at zero: two families share a page.
+_LOW = (design.FIGURE_WIDTH, 96.0)
 # What prints as 0.1 K.
 _MIN_SWING_K = 0.05
 _BARE = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP")]
 
 
-def family_page(publication: Publication, name: str, width: float) -> list[Flowable]:
-    """Heading, note, facts, sizes, graphs of the family's first printed part."""
+def family_page(publication: Publication, name: str, width: float, above: Sequence[Flowable] = ()) -> list[Flowable]:
+    """Heading, with what is above it, note, facts, sizes, graphs of the family's first printed part."""
     family = publication.catalogue.families[name]
     parts = [part for part in publication.parts if part.family == name]
     if not parts:
         return []
     about = facts(list(_facts(publication.formatter, family)), width, design.NOTE)
+    first, *others = _sizes(publication.formatter, family, width)
     return [
-        KeepTogether([Heading(family.title, 2), paragraph(family.note), about]),
-        *_sizes(publication.formatter, family, width),
+        KeepTogether([*above, Heading(family.title, 2), paragraph(family.note), about, first]),
+        *(KeepTogether([table]) for table in others),
         *_graphs(publication, parts),
     ]
 
@@ -95,8 +98,7 @@ def _sizes(formatter: Formatter, family: Family, width: float) -> Sequence[Flowa
     capacities = [size.nominal_capacity_w for size in sizes]
     if all(map(math.isfinite, capacities)):
         body.append([wording.NOMINAL_ROW(unit=formatter.load_label), *map(formatter.load, capacities)])
-    tables = data_tables(header, body, width, numeric=range(1, len(header)), size=design.NOTE)
-    return [KeepTogether([table]) for table in tables]
+    return data_tables(header, body, width, numeric=range(1, len(header)), size=design.NOTE)
 
 
 def _graphs(publication: Publication, parts: Sequence[Combination]) -> list[Flowable]:
@@ -116,7 +118,7 @@ def _graphs(publication: Publication, parts: Sequence[Combination]) -> list[Flow
         application=application.title,
     )
     heads = publication.named_heads(part.application, case)
-    size = half if is_thermostatic else _WHOLE
+    size = half if is_thermostatic else _LOW
     drawing = publication.drawing(
         ("opening", part),
         lambda: opening_graph(curve, formatter, application.site_pressure_pa, heads, kind, size),

@@ -2,19 +2,21 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Sequence
 
 from reportlab.platypus import Flowable, KeepTogether
 
 from tablegen.model.inputs import Combination
-from tablegen.report.formatter import NBSP, kv, percent, ratio
+from tablegen.report.formatter import DASH, NBSP, kv, percent, ratio
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, paragraph
-from tablegen.report.pdf.tables import data_table
+from tablegen.report.pdf.tables import data_table, data_tables
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ExampleRow, WindowRow, is_same_temperature, rows_of
 from tablegen.wording import booklet as wording
-from tablegen.wording import terms
+from tablegen.wording import booklet_pages, terms
+from tablegen.wording.message import listed
 
 
 def confidence_sentence(publication: Publication) -> str:
@@ -41,31 +43,77 @@ def worked_examples(publication: Publication, width: float) -> list[Flowable]:
 
 
 def _worked(publication: Publication, part: Combination, rows: Sequence[ExampleRow], width: float) -> list[Flowable]:
+    """What is given, and three steps: the row of the table, the size, the valve at the three heads."""
     formatter, first = publication.formatter, rows[0]
     across = [row for row in publication.windows(part) if is_same_temperature(row.sst_k, first.sst_k)]
     own = next(row for row in across if row.size == first.size)
-    sst = formatter.degrees(first.sst_k)
+    sst, load = formatter.degrees(first.sst_k), formatter.with_load_unit(formatter.load(first.load_w))
     minimum, maximum = formatter.window(own.min_load_w, own.max_load_w)
     window = terms.RANGE(low=minimum, high=formatter.with_load_unit(maximum))
-    sizes = [row.size for row in across if row.min_load_w <= first.load_w <= row.max_load_w]
+    sizes = [row.size for row in across if _covers(row, first.load_w)]
     if len(sizes) == 1:
-        fitting = wording.EXAMPLE_ONE_SIZE(sst=sst, size=first.size, window=window)
+        fitting = wording.EXAMPLE_ONE_SIZE(size=first.size, window=window)
     else:
-        fitting = wording.EXAMPLE_SIZES(sst=sst, sizes=", ".join(sizes), size=first.size, window=window)
-    text = (
-        wording.EXAMPLE_CASE(
-            refrigerant=first.refrigerant, sst=sst, load=formatter.with_load_unit(formatter.load(first.load_w))
-        ),
-        fitting,
-        *_smaller(publication, across, first),
-        wording.EXAMPLE_KV(size=first.size, kv=kv(first.kv_rated_m3h)),
-    )
+        fitting = wording.EXAMPLE_SIZES(sizes=listed(sizes), size=first.size, window=window)
+    choose = " ".join((fitting, *_smaller(publication, across, first)))
     application = publication.catalogue.applications[part.application].title
     return [
         paragraph(wording.APPLICATION_TABLE(application=application, table=publication.title(part)), "caption"),
-        paragraph(" ".join(text)),
+        paragraph(wording.EXAMPLE_CASE(refrigerant=first.refrigerant, sst=sst, load=load)),
+        paragraph(wording.EXAMPLE_ROW(sst=sst), "step", "1."),
+        *_quoted(publication, across, first, width),
+        paragraph(choose, "step", "2."),
+        paragraph(_at_heads(publication, rows), "step", "3."),
         _example_table(publication, part, rows, width),
     ]
+
+
+def _covers(row: WindowRow, load_w: float) -> bool:
+    return row.min_load_w <= load_w <= row.max_load_w
+
+
+def _quoted(
+    publication: Publication, across: Sequence[WindowRow], first: ExampleRow, width: float
+) -> Sequence[Flowable]:
+    """The cells of the row about the load, each with what it means for the load."""
+    formatter = publication.formatter
+    covering = [i for i, row in enumerate(across) if _covers(row, first.load_w)]
+    shown = across[max(covering[0] - 1, 0) : covering[-1] + 2]
+    header = [wording.SIZE(), *(row.size for row in shown)]
+    windows = [formatter.readable_window(row.min_load_w, row.max_load_w) for row in shown]
+    sst, load = formatter.degrees(first.sst_k), formatter.with_load_unit(formatter.load(first.load_w))
+    body = [
+        [
+            wording.EXAMPLE_CELLS(sst=sst, unit=formatter.load_label),
+            *(DASH.join(own) if own else "" for own in windows),
+        ],
+        [wording.EXAMPLE_LOAD(load=load), *(_verdict(row, first) for row in shown)],
+    ]
+    return data_tables(header, body, width, numeric=range(1, len(header)), size=design.NOTE)
+
+
+def _verdict(row: WindowRow, first: ExampleRow) -> str:
+    if row.size == first.size:
+        return wording.LARGEST_MARGIN()
+    if _covers(row, first.load_w):
+        return wording.COVERS()
+    if math.isnan(row.max_load_w):
+        return wording.NO_WINDOW()
+    return (booklet_pages.TOO_SMALL if row.max_load_w < first.load_w else booklet_pages.TOO_LARGE)()
+
+
+def _at_heads(publication: Publication, rows: Sequence[ExampleRow]) -> str:
+    """What the valve does at the lowest and at the highest head."""
+    formatter, by = publication.formatter, {row.condition: row for row in rows}
+    low, high = by["low_head"], by["high_head"]
+    return wording.EXAMPLE_HEADS(
+        size=low.size,
+        kv=kv(low.kv_rated_m3h),
+        low_drop=formatter.with_drop_unit(formatter.port_drop(low.pressure_drop_pa)),
+        low_opening=percent(low.opening),
+        high_drop=formatter.with_drop_unit(formatter.port_drop(high.pressure_drop_pa)),
+        high_opening=percent(high.opening),
+    )
 
 
 def _smaller(publication: Publication, across: Sequence[WindowRow], first: ExampleRow) -> list[str]:

@@ -28,15 +28,11 @@ from tablegen.report.pages.window_pages import selection_map_page, window_table_
 from tablegen.report.pdf.design import DEFAULT_ACCENT
 from tablegen.report.pdf.document_file import NOTHING_ATTACHED, Attachments
 from tablegen.report.pdf.page import Document, Heading, contents, paragraph
-from tablegen.report.pdf.page_flow import Room
 from tablegen.report.pdf.page_sides import LeftPage, SparePage
 from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import booklet as wording
-
-# What a page has room for at least of the first family under the heading of all [pt].
-_FAMILY_BEGINS = 150.0
 
 
 @in_own_typeface
@@ -125,13 +121,12 @@ def _tables(publication: Publication, chapters: dict[str, list[Flowable]], width
         *how_to_read(publication, width),
         *front.worked_examples(publication, width),
         *conversion(publication, width),
-        # The first family may be too long to be kept with the heading.
-        Room(_FAMILY_BEGINS),
-        Heading(wording.FAMILIES()),
     ]
+    heading: list[Flowable] = [Heading(wording.FAMILIES())]
     for family in data.catalogue.families:
-        chapters[f"family-{family}"] = family_page(publication, family, width)
-        story += chapters[f"family-{family}"]
+        chapters[f"family-{family}"] = own = family_page(publication, family, width, heading)
+        story += own
+        heading = [] if own else heading
     story.append(PageBreak())
     # Before the applications, if a right page would be empty there, else behind them.
     chapters["cycle"] = cycle_page(publication, width)
