@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import contextlib
 import importlib.util
+import itertools
 import json
 import re
 from collections.abc import Callable, Iterator, Mapping, Sequence
@@ -259,15 +260,27 @@ def _window_tables(
     # Without spaces, for a word that is too long is broken anywhere.
     joined = {key: "".join(title.split()) for key, title in titles.items()}
     for text in texts:
-        beginning = "".join(text.split())
-        named = [key for key, title in joined.items() if beginning.startswith(title)]
-        # One title may begin as another does.
-        longest = max((len(joined[key]) for key in named), default=0)
-        for key in (key for key in named if len(joined[key]) == longest):
-            columns = _columns(text, sizes[key])
-            if columns and _is_added(found[key], _rows(text, columns)):
-                break
+        for part in _by_title(text, joined):
+            beginning = "".join(part.split())
+            named = [key for key, title in joined.items() if beginning.startswith(title)]
+            # One title may begin as another does.
+            longest = max((len(joined[key]) for key in named), default=0)
+            for key in (key for key in named if len(joined[key]) == longest):
+                columns = _columns(part, sizes[key])
+                if columns and _is_added(found[key], _rows(part, columns)):
+                    break
     return found
+
+
+def _by_title(text: str, joined: Mapping[TableKey, str]) -> list[str]:
+    """A page that begins with the title of a table, in parts that each do: two tables may share a page."""
+    lines, titles = text.splitlines(), tuple(joined.values())
+    dense = ["".join(line.split()) for line in lines]
+    page, places = "".join(dense), [0, *itertools.accumulate(map(len, dense))]
+    begins = [i for i, own in enumerate(dense) if own and page.startswith(titles, places[i])]
+    if not begins or places[begins[0]]:
+        return []
+    return ["\n".join(lines[i:end]) for i, end in itertools.pairwise([*begins, len(lines)])]
 
 
 def _columns(text: str, sizes: Sequence[str]) -> range:

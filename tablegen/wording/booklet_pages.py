@@ -181,6 +181,8 @@ EMPTY_AT_CONFIDENCE = Plural(
     "confidence.",
 )
 RULER = Message("The framed row as a ruler: loads that each size covers, {unit}")
+# Over the conditions of two tables on a page.
+FOR_BOTH_TABLES = Message("For both tables")
 DO_NOT_EXTRAPOLATE = Message("Do not extrapolate.")
 REASON = Message("{mark}: {reason}")
 NO_WINDOW = Message("No size has a load window in this table.")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass
 
 from reportlab.platypus import Flowable, PageBreak, Table
 
@@ -13,7 +14,7 @@ from tablegen.physics.reasons import Reason
 from tablegen.report.condition_stations import condition_axis, short_facts
 from tablegen.report.formatter import percent
 from tablegen.report.graphs.condition_strip import condition_strip, strip_width
-from tablegen.report.graphs.selection_map_graph import PAGE, SelectionMap, map_cells
+from tablegen.report.graphs.selection_map_graph import PAGE, MapCells, SelectionMap, map_cells
 from tablegen.report.graphs.selection_map_graph import in_blocks as map_in_blocks
 from tablegen.report.graphs.size_range_strips import Bar
 from tablegen.report.graphs.size_ruler import size_ruler
@@ -52,51 +53,93 @@ _BARE: list[tuple[str, tuple[int, int], tuple[int, int], int | str]] = [
 _AIR = 26.0
 
 
+# What a condition says, by which two tables are compared, and how it is printed.
+Condition = tuple[object, Flowable]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WholeTable:
+    """A table whose sizes all stand beside each other, in parts: what is above it, its notes, conditions and ruler."""
+
+    above: Sequence[Flowable]
+    table: WindowTableFlowable
+    notes: Sequence[Flowable]
+    conditions: Sequence[Condition]
+    ruler: Sequence[Flowable]
+
+    def least_height(self, width: float) -> float:
+        """Height [pt] of the heading and the table, its rows as close as they go."""
+        self.table.measure(width)
+        return height(self.above, width) + self.table.least_height + self.table.getSpaceAfter()
+
+
 def window_table_pages(publication: Publication, part: Combination, width: float) -> list[Flowable]:
     """Heading, the table of windows, how to read it, and the conditions that it is valid for.
 
     One page, if sizes and rows are not too many; else some sizes at a time, and rows that continue on the next page.
     """
-    rows, title = publication.windows(part), publication.full_title(part)
+    found = whole_table(publication, part, width)
+    if isinstance(found, WholeTable):
+        return _alone(found, width)
+    blocks, rows, title = found, publication.windows(part), publication.full_title(part)
     marks = marks_of(publication.formatter, rows)
-    heading = Heading(title, 2, destination_of(part))
-    story: list[Flowable] = [heading, paragraph(table_caption(publication, part), "small")]
-    blocks = in_blocks(_window_table(publication, part, rows, marks), width)
-    conditions = _conditions(publication, part, width)
-    if len(blocks) > 1:
-        # Before the first sizes, where those of the other pages look for them.
-        story += conditions
+    # The conditions are before the first sizes, where those of the other pages look for them.
+    story = [*_above(publication, part), *(own for _, own in _conditions(publication, part, width))]
     for number, block in enumerate(blocks):
-        named = title
-        if len(blocks) > 1:
-            named = wording.SIZES_OF_TABLE(len(block.sizes), title=title, first=block.sizes[0], last=block.sizes[-1])
-            # The first page has the heading; on the others this takes its place.
-            story.append(paragraph(wording.CONDITIONS_ON_FIRST(title=named) if number else named, "continued"))
+        named = wording.SIZES_OF_TABLE(len(block.sizes), title=title, first=block.sizes[0], last=block.sizes[-1])
+        # The first page has the heading; on the others this takes its place.
+        story.append(paragraph(wording.CONDITIONS_ON_FIRST(title=named) if number else named, "continued"))
         notes = _notes(publication, part, rows, block, marks)
-        if len(blocks) == 1:
-            notes += conditions
         table = WindowTableFlowable(block, 0.0, terms.CONTINUED(title=named))
-        table.reserve = reserve = height(notes, width) + table.getSpaceAfter()
-        ruler = _ruler(publication, part, rows) if len(blocks) == 1 else []
-        table.measure(width)
-        free = design.LOWEST_PAGE - height(story, width) - table.least_height - reserve
-        if ruler and free > (needed := height(ruler, width)):
-            table.reserve += needed
-            notes += ruler
+        table.reserve = height(notes, width) + table.getSpaceAfter()
         story += [table, *notes, PageBreak()]
     return story
 
 
-def _conditions(publication: Publication, part: Combination, width: float) -> list[Flowable]:
+def whole_table(publication: Publication, part: Combination, width: float) -> WholeTable | list[WindowTable]:
+    """A table in its parts; the blocks of its sizes where a width [pt] has no room for all of them."""
+    rows = publication.windows(part)
+    marks = marks_of(publication.formatter, rows)
+    blocks = in_blocks(_window_table(publication, part, rows, marks), width)
+    if len(blocks) > 1:
+        return blocks
+    return WholeTable(
+        above=_above(publication, part),
+        table=WindowTableFlowable(blocks[0], 0.0, terms.CONTINUED(title=publication.full_title(part))),
+        notes=_notes(publication, part, rows, blocks[0], marks),
+        conditions=_conditions(publication, part, width),
+        ruler=_ruler(publication, part, rows),
+    )
+
+
+def _alone(whole: WholeTable, width: float) -> list[Flowable]:
+    """A table that fills its page or continues on the next."""
+    below = [*whole.notes, *(own for _, own in whole.conditions)]
+    whole.table.reserve = height(below, width) + whole.table.getSpaceAfter()
+    free = design.LOWEST_PAGE - whole.least_height(width) - height(below, width)
+    needed = height(whole.ruler, width)
+    if whole.ruler and free > needed:
+        whole.table.reserve += needed
+        below += whole.ruler
+    return [*whole.above, whole.table, *below, PageBreak()]
+
+
+def _above(publication: Publication, part: Combination) -> list[Flowable]:
+    heading = Heading(publication.full_title(part), 2, destination_of(part))
+    return [heading, paragraph(table_caption(publication, part), "small")]
+
+
+def _conditions(publication: Publication, part: Combination, width: float) -> list[Condition]:
     """The heads on an axis, beside it what else the table is valid for; charge or drive and valve under both."""
     axis = condition_axis(publication, part)
     wide = min(max(_STRIP, strip_width(axis)), _WIDEST_STRIP)
     drawing = publication.drawing(("strip", part), lambda: condition_strip(axis, wide))
-    beside = facts(short_facts(publication, part), width - wide - _BESIDE_STRIP, design.NOTE)
+    short, valve = short_facts(publication, part), valve_facts(publication, part)
+    beside = facts(short, width - wide - _BESIDE_STRIP, design.NOTE)
     figure = DrawingFlowable(drawing, wording.STRIP_ALT(stations=axis.alt))
     pair = Table([[figure, "", beside]], [wide, _BESIDE_STRIP, width - wide - _BESIDE_STRIP], style=_BARE)
     pair.hAlign = "LEFT"
-    return [pair, facts(valve_facts(publication, part), width, design.NOTE)]
+    return [((axis, short), pair), (valve, facts(valve, width, design.NOTE))]
 
 
 def _ruler(publication: Publication, part: Combination, rows: Sequence[WindowRow]) -> list[Flowable]:
@@ -156,30 +199,49 @@ def _confidence(publication: Publication, part: Combination, sizes: Collection[s
     return wording.EMPTY_AT_CONFIDENCE(lost, level=percent(confidence.level), total=len(opened))
 
 
-def selection_map_page(publication: Publication, part: Combination, width: float) -> list[Flowable]:
-    """Map of first choices, how to read it, window multiples; nothing where no window of the table is open."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class MapParts:
+    """The selection map of a table in parts: its caption, the map, how to read it, the windows of every size."""
+
+    caption: str
+    blocks: Sequence[MapCells]
+    how_to_read: Flowable
+    graph_caption: Flowable
+    graphs: Sequence[Flowable]
+
+
+def map_parts(publication: Publication, part: Combination, width: float, graph_width: float) -> MapParts | None:
+    """The map of first choices in a width [pt], with its graphs; None where no window of the table is open."""
     formatter = publication.formatter
     cells = publication.rows(publication.data.selection_maps, part)
     cells = cells[cells["load_unit"] == formatter.load_unit] if len(cells) else cells
     if not len(cells) or not (cells["first_size"] != "").any():
-        return []
+        return None
     title = publication.full_title(part)
-    caption = wording.SIZE_FOR_LOAD(table=title)
-    under: list[Flowable] = [
-        paragraph(wording.HOW_TO_READ_MAP(), "small"),
-        paragraph(wording.ALL_SIZES(unit=formatter.load_label), "caption"),
-    ]
     alt = wording.ALL_SIZES_ALT(table=title)
     drawings = publication.drawing(
-        ("windows", part),
-        lambda: window_multiples(publication.windows(part), formatter, (design.FIGURE_WIDTH, GRAPH_HEIGHT)),
+        ("windows", part, graph_width),
+        lambda: window_multiples(publication.windows(part), formatter, (graph_width, GRAPH_HEIGHT)),
     )
-    graphs = [DrawingFlowable(drawing, alt) for drawing in drawings]
+    return MapParts(
+        caption=wording.SIZE_FOR_LOAD(table=title),
+        blocks=map_in_blocks(map_cells(cells, formatter), PAGE, width),
+        how_to_read=paragraph(wording.HOW_TO_READ_MAP(), "small"),
+        graph_caption=paragraph(wording.ALL_SIZES(unit=formatter.load_label), "caption"),
+        graphs=[DrawingFlowable(drawing, alt) for drawing in drawings],
+    )
+
+
+def selection_map_page(publication: Publication, part: Combination, width: float) -> list[Flowable]:
+    """Map of first choices, how to read it, window multiples; nothing where no window of the table is open."""
+    parts = map_parts(publication, part, width, design.FIGURE_WIDTH)
+    if parts is None:
+        return []
+    under = [parts.how_to_read, parts.graph_caption]
     reserve = sum(flowable.wrap(width, 1000.0)[1] for flowable in under) + GRAPH_HEIGHT + _AIR
-    continued = terms.CONTINUED(title=caption)
+    continued = terms.CONTINUED(title=parts.caption)
     maps: list[Flowable] = []
-    blocks = map_in_blocks(map_cells(cells, formatter), PAGE, width)
-    for number, block in enumerate(blocks):
+    for number, block in enumerate(parts.blocks):
         maps += [paragraph(continued, "caption")] if number else []
-        maps.append(SelectionMap(block, PAGE, reserve if number == len(blocks) - 1 else 0.0, continued))
-    return [paragraph(caption, "caption"), *maps, *under, *graphs, PageBreak()]
+        maps.append(SelectionMap(block, PAGE, reserve if number == len(parts.blocks) - 1 else 0.0, continued))
+    return [paragraph(parts.caption, "caption"), *maps, *under, *parts.graphs, PageBreak()]

@@ -1,4 +1,4 @@
-"""Parts of a page that are laid out around others: two beside each other under a rule, and some in a frame."""
+"""Parts of a page that are laid out around others: two beside each other, and some in a frame."""
 
 from __future__ import annotations
 
@@ -45,6 +45,40 @@ class Beside(Flowable):
             for part in parts:
                 y -= part.wrap(width, self.height)[1]
                 part.drawOn(self.canv, x, y)
+
+
+class SideBySide(Flowable):
+    """Two parts of equal width with their tops at one height; each takes what height it needs.
+
+    Parameters
+    ----------
+    left, right : Flowable
+    gap : float
+        Between them [pt].
+    """
+
+    def __init__(self, left: Flowable, right: Flowable, gap: float) -> None:
+        super().__init__()
+        self.parts, self.gap = (left, right), gap
+        self.spaceBefore = max(left.getSpaceBefore(), right.getSpaceBefore())
+        self.spaceAfter = max(left.getSpaceAfter(), right.getSpaceAfter())
+
+    def wrap(self, aW: float, aH: float) -> tuple[float, float]:
+        """As wide as the frame, as high as the higher part."""
+        self.width, self._half = aW, half_width(aW, self.gap)
+        self._heights = [part.wrap(self._half, aH)[1] for part in self.parts]
+        self.height = max(self._heights)
+        return aW, self.height
+
+    def draw(self) -> None:
+        """The left part, then the right one."""
+        for number, (part, high) in enumerate(zip(self.parts, self._heights, strict=True)):
+            part.drawOn(self.canv, number * (self._half + self.gap), self.height - high)
+
+
+def half_width(width: float, gap: float) -> float:
+    """Width [pt] of each of two parts with a gap between them."""
+    return 0.5 * (width - gap)
 
 
 class AtRight(Flowable):

@@ -23,8 +23,8 @@ from tablegen.report.pages.method_page import method
 from tablegen.report.pages.pictogram_legend import pictogram_legend
 from tablegen.report.pages.refrigerant_page import refrigerants
 from tablegen.report.pages.selection_pages import applicability, booklets_of_series, conversion, which_table
+from tablegen.report.pages.table_spreads import PageHeights, table_spreads
 from tablegen.report.pages.verification_page import verification
-from tablegen.report.pages.window_pages import selection_map_page, window_table_pages
 from tablegen.report.pdf.design import DEFAULT_ACCENT
 from tablegen.report.pdf.document_file import NOTHING_ATTACHED, Attachments
 from tablegen.report.pdf.page import Document, Heading, contents, paragraph
@@ -88,7 +88,7 @@ def print_booklet(
     if booklet.is_index:
         story += _leading(publication, booklet, width)
     else:
-        story += _tables(publication, chapters, width, document.lowest_height)
+        story += _tables(publication, chapters, width, PageHeights(document.lowest_height, document.frame_height))
     story += back.left_out(publication, width)
     story += back.revision_record(publication, changes, width)
     story += back_cover(publication, booklet, width, document.frame_height)
@@ -108,11 +108,10 @@ def _leading(publication: Publication, booklet: Booklet, width: float) -> list[F
     ]
 
 
-def _tables(publication: Publication, chapters: dict[str, list[Flowable]], width: float, page: float) -> list[Flowable]:
-    """All that leads to the tables, the tables, and all that is behind them; `chapters` takes those that have graphs.
-
-    `page` is what the lowest paper has room for [pt].
-    """
+def _tables(
+    publication: Publication, chapters: dict[str, list[Flowable]], width: float, page: PageHeights
+) -> list[Flowable]:
+    """All that leads to the tables, the tables, and all that is behind them; `chapters` takes those that have graphs."""
     data = publication.data
     story: list[Flowable] = [
         *applicability(publication, width),
@@ -132,14 +131,14 @@ def _tables(publication: Publication, chapters: dict[str, list[Flowable]], width
     chapters["cycle"] = cycle_page(publication, width)
     cycle = SparePage(chapters["cycle"])
     for application, parts in publication.applications():
-        chapters[f"application-{application}"] = application_page(publication, application, parts, width, page)
+        chapters[f"application-{application}"] = application_page(publication, application, parts, width, page.least)
         story += [LeftPage(cycle), *chapters[f"application-{application}"]]
-        for part in parts:
-            turned = selection_map_page(publication, part, width)
-            chapters[f"windows-{part.family}-{part.group}-{part.application}"] = turned
+        for spread in table_spreads(publication, parts, width, page):
+            for part, drawn in spread.drawn.items():
+                chapters[f"windows-{part.family}-{part.group}-{part.application}"] = list(drawn)
             # The map is opposite its table.
-            story += [LeftPage(cycle)] if turned else []
-            story += [*window_table_pages(publication, part, width), *turned]
+            story += [LeftPage(cycle)] if spread.maps else []
+            story += [*spread.tables, *spread.maps]
     story.append(cycle)
     story += back.order_guide(publication, width)
     chapters["groups"] = method(publication, width)
