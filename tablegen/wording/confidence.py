@@ -94,7 +94,7 @@ DRIVER_MOVES = Message("{driver} ({change})")
 TOGETHER = Message("All sources together: minimum load {minimum}, maximum load {maximum}.")
 DRIVERS_NOTE = Message(
     "Each bar shows how far one source alone moves the limit, as a change of the nominal limit of {min_member} (minimum "
-    "load) or {max_member} (maximum load), which set the limits of the table. Beyond either end of a bar lie {rest_share} "
+    "load) or {max_member} (maximum load), which set the limits of the table. Beyond each end of a bar lie {rest_share} "
     "valves, each in its own system. The sources below the dotted line are the same for all valves: the chance that "
     "the limit lies beyond an end is {rest_level}. Dashed: the limit at confidence, with all sources."
 )

@@ -68,14 +68,14 @@ def test_the_graph_of_drivers_says_where_no_load_is_covered_at_confidence():
     for flowable in chapter():
         inner = getattr(flowable, "_content", [])
         words = texts_of(inner)
-        if "What drives the limits" not in words:
+        if "What moves the limits most" not in words:
             continue
-        family = re.search(r"limits: (\w+)", words)[1].lower()
+        family = re.search(r"most: (\w+)", words)[1].lower()
         part = next(p for p in own.parts if p.family == family)
         rows = own.rows(own.data.drivers, part)
         low, high = (rows.loc[rows["limit"] == side, "confident_load_w"].iloc[0] for side in ("min", "max"))
         is_none = own.formatter.readable_window(float(low), float(high)) is None
-        assert ("At confidence the minimum load is not below the maximum load" in words) == is_none
+        assert ("All sources together leave no load that is covered" in words) == is_none
         crossed += is_none
     assert crossed == 1
 

@@ -28,8 +28,8 @@ from tablegen.report.pdf.panels import SideBySide, half_width
 from tablegen.report.publications.publication import Publication
 from tablegen.wording import booklet_pages as wording
 
-# Between two maps, and what a page is not filled up to [pt].
-_GAP, _SLACK = 16.0, 8.0
+# Between two maps, what a page is not filled up to, and height of the graphs under them [pt].
+_GAP, _SLACK, _GRAPH_HEIGHT = 16.0, 8.0, 150.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,9 +72,8 @@ def _shared(
     left = _shared_tables([own for own in tables if isinstance(own, WholeTable)], width, page)
     if left is None:
         return None
-    maps = [
-        map_parts(publication, part, half_width(width, _GAP), half_width(design.FIGURE_WIDTH, _GAP)) for part in parts
-    ]
+    half, size = half_width(width, _GAP), (half_width(design.FIGURE_WIDTH, _GAP), _GRAPH_HEIGHT)
+    maps = [map_parts(publication, part, half, size) for part in parts]
     right = _shared_maps([own for own in maps if own is not None], width, page)
     if right is None:
         return None

@@ -210,8 +210,8 @@ class MapParts:
     graphs: Sequence[Flowable]
 
 
-def map_parts(publication: Publication, part: Combination, width: float, graph_width: float) -> MapParts | None:
-    """The map of first choices in a width [pt], with its graphs; None where no window of the table is open."""
+def map_parts(publication: Publication, part: Combination, width: float, size: tuple[float, float]) -> MapParts | None:
+    """The map of first choices in a width [pt], with its graphs in a size [pt]; None where no window of the table is open."""
     formatter = publication.formatter
     cells = publication.rows(publication.data.selection_maps, part)
     cells = cells[cells["load_unit"] == formatter.load_unit] if len(cells) else cells
@@ -220,8 +220,8 @@ def map_parts(publication: Publication, part: Combination, width: float, graph_w
     title = publication.full_title(part)
     alt = wording.ALL_SIZES_ALT(table=title)
     drawings = publication.drawing(
-        ("windows", part, graph_width),
-        lambda: window_multiples(publication.windows(part), formatter, (graph_width, GRAPH_HEIGHT)),
+        ("windows", part, size),
+        lambda: window_multiples(publication.windows(part), formatter, size),
     )
     return MapParts(
         caption=wording.SIZE_FOR_LOAD(table=title),
@@ -234,7 +234,7 @@ def map_parts(publication: Publication, part: Combination, width: float, graph_w
 
 def selection_map_page(publication: Publication, part: Combination, width: float) -> list[Flowable]:
     """Map of first choices, how to read it, window multiples; nothing where no window of the table is open."""
-    parts = map_parts(publication, part, width, design.FIGURE_WIDTH)
+    parts = map_parts(publication, part, width, (design.FIGURE_WIDTH, GRAPH_HEIGHT))
     if parts is None:
         return []
     under = [parts.how_to_read, parts.graph_caption]
