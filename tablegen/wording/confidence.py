@@ -89,14 +89,17 @@ TABLE_NOTE = Message(
 
 # The graphs of drivers.
 DRIVERS = Message("What moves the limits most: {table}, size {size} at SST {sst} (dew)")
-DRIVERS_SEEN = Message("Strongest source for the minimum load: {minimum}; for the maximum load: {maximum}. {together}")
+DRIVERS_SEEN = Message(
+    "Strongest source for the minimum load, set by {min_member}: {minimum}; for the maximum load, set by {max_member}: "
+    "{maximum}. {together}"
+)
 DRIVER_MOVES = Message("{driver} ({change})")
 TOGETHER = Message("All sources together: minimum load {minimum}, maximum load {maximum}.")
 DRIVERS_NOTE = Message(
-    "Each bar shows how far one source alone moves the limit, as a change of the nominal limit of {min_member} (minimum "
-    "load) or {max_member} (maximum load), which set the limits of the table. Beyond each end of a bar lie {rest_share} "
-    "valves, each in its own system. The sources below the dotted line are the same for all valves: the chance that "
-    "the limit lies beyond an end is {rest_level}. Dashed: the limit at confidence, with all sources."
+    "How to read the graphs: each bar shows how far one source alone moves the limit, as a change of the nominal limit of "
+    "the refrigerant that sets it. Beyond each end of a bar lie {rest_share} valves, each in its own system. The sources "
+    "below the dotted line are the same for all valves: the chance that the limit lies beyond an end is {rest_level}. "
+    "Dashed: the limit at confidence, with all sources."
 )
 CROSSED = Message("All sources together leave no load that is covered: the table above says “none”.")
 DRIVERS_ALT = Message("{title}. {minimum}; {maximum}")

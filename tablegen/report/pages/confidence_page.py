@@ -20,7 +20,7 @@ from tablegen.wording import confidence as wording
 from tablegen.wording import terms
 from tablegen.wording.language import whole
 
-_BAR_HEIGHT, _FOOT = 12.5, 66.0
+_BAR_HEIGHT, _FOOT = 11.0, 64.0
 # Height [pt] for a caption and the first rows of its table.
 _OPENING = 110.0
 
@@ -46,8 +46,9 @@ def confidence_chapter(publication: Publication, width: float) -> list[Flowable]
         paragraph(_table_note(confidence), "small"),
     ]
     first = {part.family: part for part in reversed(drivers)}
-    graphs = (_graph(publication, part, drivers[part], confidence) for part in reversed(first.values()))
-    return [*story, *graphs]
+    own = of_hundred(1.0 - confidence.share), percent(1.0 - confidence.level)
+    note = paragraph(wording.DRIVERS_NOTE(rest_share=own[0], rest_level=own[1]))
+    return [*story, note, *(_graph(publication, part, drivers[part]) for part in reversed(first.values()))]
 
 
 def _about(publication: Publication, confidence: Confidence) -> list[str]:
@@ -179,7 +180,7 @@ def _table_note(confidence: Confidence) -> str:
     )
 
 
-def _graph(publication: Publication, part: Combination, rows: Sequence[DriverRow], confidence: Confidence) -> Flowable:
+def _graph(publication: Publication, part: Combination, rows: Sequence[DriverRow]) -> Flowable:
     """What moves the limits of one part's example most."""
     title = wording.DRIVERS(
         table=publication.full_title(part),
@@ -192,19 +193,19 @@ def _graph(publication: Publication, part: Combination, rows: Sequence[DriverRow
     else:
         ends = (_percent(confident_change(own)) for own in (minimum, maximum))
         together = wording.TOGETHER(minimum=next(ends), maximum=next(ends))
-    seen = wording.DRIVERS_SEEN(minimum=_moves(minimum), maximum=_moves(maximum), together=together)
-    note = wording.DRIVERS_NOTE(
+    seen = wording.DRIVERS_SEEN(
         min_member=minimum.refrigerant,
+        minimum=_moves(minimum),
         max_member=maximum.refrigerant,
-        rest_share=of_hundred(1.0 - confidence.share),
-        rest_level=percent(1.0 - confidence.level),
+        maximum=_moves(maximum),
+        together=together,
     )
     drawing = publication.drawing(
         ("drivers", part), lambda: driver_graph(rows, (design.FIGURE_WIDTH, _FOOT + _BAR_HEIGHT * len(shown(rows))))
     )
     alt = wording.DRIVERS_ALT(title=title, minimum=_strongest(minimum), maximum=_strongest(maximum))
     picture = DrawingFlowable(drawing, alt)
-    return KeepTogether([paragraph(title, "caption"), paragraph(seen), picture, paragraph(note, "small")])
+    return KeepTogether([paragraph(title, "caption"), paragraph(seen), picture])
 
 
 def _moves(strongest: DriverRow) -> str:
