@@ -99,6 +99,33 @@ def test_no_figure_of_a_driver_lies_on_the_line_of_the_confidence(family):
     assert min(box.left for box in right) - max(box.right for box in left) > 8.0
 
 
+@pytest.mark.parametrize("family", ["alder", "rowan", "hazel", "larch"])
+def test_bars_of_drivers_are_filled_where_the_window_gets_narrower(family):
+    """A minimum load that rises and a maximum load that falls; what the data set says of each source."""
+    own = publication()
+    part = next(p for p in own.parts if p.family == family and len(own.rows(own.data.drivers, p)))
+    rows = rows_of(own.rows(own.data.drivers, part), DriverRow)
+    drawing = driver_graph(rows, (WIDTH, 240.0))
+    narrower, wider = (
+        [label.x for label in labels(drawing) if label.text == text] for text in ("narrower window", "wider")
+    )
+    assert wider[0] < narrower[0] < narrower[1] < wider[1]
+    filled = [points(shape) for shape in shapes(drawing) if shape.fill == ACCENT]
+    for side, sign in (("min", 1), ("max", -1)):
+        limits = [row for row in rows if row.limit == side]
+        # Each end of a source that narrows the window is a filled bar of its length, to one scale.
+        moved = [
+            max(sign * (load / row.member_load_w - 1.0) for load in (row.load_at_low_w, row.load_at_high_w))
+            for row in limits
+            if abs(row.load_at_high_w - row.load_at_low_w) / row.member_load_w >= 0.0005
+        ]
+        own_side = [bar for bar in filled if (bar[0][0] < narrower[1] - 20.0) == (side == "min")]
+        lengths = sorted(right - left for (left, _), (right, _) in own_side)
+        assert len(lengths) == len(moved)
+        scale = lengths[-1] / max(moved)
+        assert lengths == pytest.approx([scale * change for change in sorted(moved)], abs=0.02)
+
+
 def test_spreads_of_a_tree_lie_on_no_branch_and_not_on_the_cut():
     found = [s for s in demo_data().summary.suggestions if s.merges]
     for suggestion in found:

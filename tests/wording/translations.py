@@ -99,8 +99,10 @@ def main() -> None:
     parser = argparse.ArgumentParser(description=__doc__)
     parser.add_argument("--new", metavar="CODE", action="append", default=[])
     new = parser.parse_args().new
-    for code in [*languages()[1:], *new]:
-        catalog = updated(code, Catalog(locale=code) if code in new else read(code))
+    known = languages()[1:]
+    # A language that there is keeps its translations, asked for as new or not.
+    for code in dict.fromkeys([*known, *new]):
+        catalog = updated(code, read(code) if code in known else Catalog(locale=code))
         write(code, catalog)
         missing = sum(not message.string or not any(message.string) for message in catalog if message.id)
         print(f"{code}: {len(catalog)} texts, {missing} not translated")

@@ -21,8 +21,8 @@ from tablegen.wording import terms
 from tablegen.wording.language import whole
 
 _BAR_HEIGHT, _FOOT = 11.0, 64.0
-# Height [pt] for a caption and the first rows of its table.
-_OPENING = 110.0
+# Height [pt] for a caption, how to read its table, and the first rows.
+_OPENING = 150.0
 
 
 def confidence_chapter(publication: Publication, width: float) -> list[Flowable]:
@@ -42,8 +42,8 @@ def confidence_chapter(publication: Publication, width: float) -> list[Flowable]
         facts(_scatter(publication), width, design.NOTE),
         CondPageBreak(_OPENING),
         caption,
-        _table(publication, drivers, confidence, width),
         paragraph(_table_note(confidence), "small"),
+        _table(publication, drivers, confidence, width),
     ]
     first = {part.family: part for part in reversed(drivers)}
     own = of_hundred(1.0 - confidence.share), percent(1.0 - confidence.level)
