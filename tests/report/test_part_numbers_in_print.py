@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import dataclasses
 import io
 
@@ -108,7 +109,8 @@ def test_the_workbook_s_sizes_have_their_numbers(tmp_path):
     data = demo_data()
     few = dataclasses.replace(data, group_windows=data.group_windows[:1], windows=data.windows[:1])
     write_workbook(few, tmp_path / "windows.xlsx")
-    rows = list(openpyxl.load_workbook(tmp_path / "windows.xlsx", read_only=True)["Sizes"].iter_rows(values_only=True))
+    with contextlib.closing(openpyxl.load_workbook(tmp_path / "windows.xlsx", read_only=True)) as book:
+        rows = list(book["Sizes"].iter_rows(values_only=True))
     at = rows[0].index("Part number")
     found = {(row[0], str(row[1])): row[at] for row in rows[2:]}
     assert found["Alder", "11"].startswith("QA-401; QA-801; ")
