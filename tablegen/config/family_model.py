@@ -48,7 +48,7 @@ from tablegen.config.fields import (
 )
 from tablegen.config.written_forms import Written, quantity_form
 from tablegen.errors import RequestError
-from tablegen.model.inputs import Approval, Family, Offered, PowerElement, ProductionScatter, Size
+from tablegen.model.inputs import Approval, ConnectionChoices, Family, Offered, PowerElement, ProductionScatter, Size
 from tablegen.model.names import key_of
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
@@ -278,7 +278,8 @@ class FamilyBase(Model):
         what = input_errors.A_SIZE(family=self.name)
         return Offered(
             connections=tuple(
-                (tuple(key_of(what, own, names) for own in rule.sizes or ()), tuple(rule.choose)) for rule in rules
+                ConnectionChoices(tuple(key_of(what, own, names) for own in rule.sizes or ()), tuple(rule.choose))
+                for rule in rules
             ),
             capillary_m=tuple(self.offered.capillary_lengths) if self.offered else (),
             equalizer=self.equalizer if isinstance(self, ThermostaticModel) else "",

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field
+from typing import NamedTuple
 
 from tablegen.model.company import PrintSettings
 from tablegen.model.registry import PropertyUncertainty, RefrigerantRecord
@@ -106,15 +107,22 @@ class PowerElement:
         return fits and (not self.refrigerants or refrigerant in self.refrigerants)
 
 
+class ConnectionChoices(NamedTuple):
+    """Connections that some sizes (none named: all) are offered with; a manifest has the two lists."""
+
+    sizes: tuple[str, ...]
+    choices: tuple[str, ...]
+
+
 @dataclass(frozen=True, slots=True)
 class Offered:
     """What may be chosen when a family is ordered.
 
-    `connections` are choices for named sizes (none named: for all), `capillary_m` the lengths [m] of a bulb's
-    capillary; `equalizer` is empty for a family without one, `driver` where nothing is said of what drives it.
+    `capillary_m` are the lengths [m] of a bulb's capillary; `equalizer` is empty for a family without one, `driver`
+    where nothing is said of what drives it.
     """
 
-    connections: tuple[tuple[tuple[str, ...], tuple[str, ...]], ...] = ()
+    connections: tuple[ConnectionChoices, ...] = ()
     capillary_m: tuple[float, ...] = ()
     equalizer: str = ""
     driver: str = ""

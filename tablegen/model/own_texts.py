@@ -11,12 +11,14 @@ from tablegen.model.company import Company, PrintSettings, Revision
 from tablegen.model.inputs import (
     Application,
     Catalogue,
+    ConnectionChoices,
     CounterChart,
     Family,
     Group,
     InstallationScatter,
     LeaveOutRule,
     Offered,
+    PartNumber,
     PowerElement,
     ProductionScatter,
 )
@@ -30,6 +32,7 @@ _STATED: Mapping[type, tuple[str, ...]] = {
     Family: ("title", "note", "flow_law_reason"),
     PowerElement: ("title",),
     Offered: ("driver",),
+    ConnectionChoices: ("choices",),
     Group: ("title",),
     Application: ("title", "note"),
     LeaveOutRule: ("why",),
@@ -43,9 +46,21 @@ _CITED: Mapping[type, tuple[str, ...]] = {
     InstallationScatter: ("source",),
     PropertyUncertainty: ("reason",),
     PairSource: ("source",),
+    # As the family offers them.
+    PartNumber: ("connections",),
 }
 # Where such values are.
-_PLACES = ("printing", "families", "groups", "applications", "left_out", "booklets", "charts", "records")
+_PLACES = (
+    "printing",
+    "families",
+    "groups",
+    "applications",
+    "left_out",
+    "booklets",
+    "charts",
+    "records",
+    "part_numbers",
+)
 _SENTENCE = re.compile("[A-Za-z].* | .*[A-Za-z]")
 V = TypeVar("V")
 
@@ -99,6 +114,8 @@ def _said(value: V, texts: Mapping[str, str]) -> V:
     if isinstance(value, Mapping):
         own = {key: _said(part, texts) for key, part in value.items()}
         found = own if any(own[key] is not part for key, part in value.items()) else value
+    elif isinstance(value, ConnectionChoices):
+        found = value._replace(choices=_translated(value.choices, texts))
     elif isinstance(value, tuple):
         parts = tuple(_said(part, texts) for part in value)
         found = parts if any(new is not old for new, old in zip(parts, value, strict=True)) else value

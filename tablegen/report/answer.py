@@ -49,8 +49,9 @@ class TableLayout(Enum):
 
     An entry begins with its first two cells on one line; every other cell that is not empty has a line of its own.
     A sheet is a grid of figures that fills the rest of its page in print, its first column repeated at the right.
-    Windows are a grid too: suction temperatures down, a size in each other column, its name before the first space of
-    the label, and cells of a minimum and a maximum with a dash between, on which print sets them under each other.
+    Windows are a grid too: suction temperatures down, and the box's beside them if `names` is 2; a size in each other
+    column, its name before the first space of the label, and cells of a minimum and a maximum with a dash between, on
+    which print sets them under each other.
     """
 
     GRID = "grid"
@@ -131,6 +132,8 @@ class AnswerTable:
 
     Attributes
     ----------
+    names : int
+        How many columns name the rows: they are repeated where the others are shown some at a time.
     breaks : tuple of int
         Rows, counted from 0, that begin a block: a rule in print, an empty line on a terminal.
     printed_rows : int or None
@@ -144,6 +147,7 @@ class AnswerTable:
     rows: tuple[tuple[Value, ...], ...]
     title: str = ""
     layout: TableLayout = TableLayout.GRID
+    names: int = 1
     breaks: tuple[int, ...] = ()
     printed_rows: int | None = None
     more: str = ""

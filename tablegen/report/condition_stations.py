@@ -15,7 +15,7 @@ from tablegen.report.rounding import MINUS
 from tablegen.report.table_conditions import loss_drops
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
-from tablegen.wording.message import listed
+from tablegen.wording.message import in_clauses, listed
 
 # Temperatures that are the same [K].
 _SAME_K = 0.01
@@ -43,7 +43,7 @@ class ConditionAxis:
     def alt(self) -> str:
         """Every figure, for readers who cannot see where it is."""
         head, bubble, liquid = self.labels
-        return "; ".join(
+        return in_clauses(
             wording.STATION_ALT(
                 condition=own.name,
                 head=head,
@@ -132,7 +132,7 @@ def _suction(formatter: Formatter, system: SystemInputs, is_thermostatic: bool) 
         text.append(wording.SHORT_RESPONSES[system.response]())
     if system.capacity_step != 1.0:
         text.append(wording.SHORT_UNLOADING(share=percent(system.capacity_step)))
-    return "; ".join(text)
+    return in_clauses(text)
 
 
 def _liquid(formatter: Formatter, system: SystemInputs) -> Iterator[str]:
@@ -143,6 +143,6 @@ def _liquid(formatter: Formatter, system: SystemInputs) -> Iterator[str]:
         if liquid.temperature_k is None:
             by_text.setdefault(formatter.subcooling(liquid), []).append(terms.condition(condition))
     if by_text:
-        yield "; ".join(
+        yield in_clauses(
             wording.SHORT_SUBCOOLING(subcooling=text, conditions=listed(names)) for text, names in by_text.items()
         )

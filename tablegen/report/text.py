@@ -88,7 +88,7 @@ def _table(table: AnswerTable, width: int) -> Iterator[str]:
     if table.layout is TableLayout.ENTRIES:
         yield from _entries(rows, width)
     elif table.layout is TableLayout.WINDOWS:
-        yield from _windows(labels, styles, rows, table.breaks, width)
+        yield from _windows(labels, styles, rows, table.names, table.breaks, width)
     else:
         yield from _grid(labels, styles, rows, table.breaks, width)
     if table.more:
@@ -112,29 +112,42 @@ def _grid(
 
 
 def _windows(
-    labels: list[str], styles: Sequence[ColumnStyle], rows: list[list[str]], breaks: Sequence[int], width: int
+    labels: list[str],
+    styles: Sequence[ColumnStyle],
+    rows: list[list[str]],
+    names: int,
+    breaks: Sequence[int],
+    width: int,
 ) -> Iterator[str]:
-    """Windows with their dashes under each other; some sizes at a time where all are too wide."""
+    """Windows with their dashes under each other; some sizes at a time, each with the names, where all are too wide."""
     lined_up = [list(row) for row in zip(*map(_on_dash, zip(*rows, strict=True)), strict=True)]
-    count = len(labels) - 1
+    count = len(labels) - names
     shares = (-(-count // blocks) for blocks in range(1, count + 1))
-    step = next((n for n in shares if _fits(labels, styles, lined_up, n, width)), 1)
-    for start in range(1, len(labels), step):
-        if start > 1:
+    step = next((n for n in shares if _fits(labels, styles, lined_up, names, n, width)), 1)
+    for own in _blocks(len(labels), names, step):
+        if own[names] > names:
             yield ""
-        own = [0, *range(start, min(start + step, len(labels)))]
         cells = [[row[i] for i in own] for row in lined_up]
         yield from _grid([labels[i] for i in own], [styles[i] for i in own], cells, breaks, width)
 
 
+def _blocks(columns: int, names: int, step: int) -> Iterator[list[int]]:
+    """Every so many columns, with those that name the rows."""
+    return ([*range(names), *range(start, min(start + step, columns))] for start in range(names, columns, step))
+
+
 def _fits(
-    labels: Sequence[str], styles: Sequence[ColumnStyle], rows: Sequence[Sequence[str]], step: int, width: int
+    labels: Sequence[str],
+    styles: Sequence[ColumnStyle],
+    rows: Sequence[Sequence[str]],
+    names: int,
+    step: int,
+    width: int,
 ) -> bool:
-    """Whether a width has space for every so many columns beside the first."""
-    parts = ([0, *range(start, min(start + step, len(labels)))] for start in range(1, len(labels), step))
+    """Whether a width has space for every so many columns beside those that name the rows."""
     return all(
         _column_widths([labels[i] for i in p], [styles[i] for i in p], [[row[i] for i in p] for row in rows], width)
-        for p in parts
+        for p in _blocks(len(labels), names, step)
     )
 
 

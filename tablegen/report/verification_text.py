@@ -16,6 +16,8 @@ from tablegen.verification.table import counts
 from tablegen.wording import terms
 from tablegen.wording import verification as wording
 from tablegen.wording.language import figure
+from tablegen.wording.message import in_clauses
+from tablegen.wording.restated import restated, with_figures
 
 _UNITS = {
     "degC": "°C",
@@ -94,6 +96,26 @@ def with_share(checks: pd.DataFrame) -> pd.DataFrame:
     return checks.assign(share=share)
 
 
+def in_language(checks: pd.DataFrame, own_texts: Mapping[str, str]) -> pd.DataFrame:
+    """The frame with its texts in the language of the publication; `own_texts` are the catalogue's in it.
+
+    Figures of sources keep their point: they are numbers until they are printed.
+    """
+
+    def said(text: str) -> str:
+        return with_figures(restated(text, wording.STATED))
+
+    texts = {column: checks[column].map(said) for column in ("quantity", "condition", "why_allowed")}
+    sources = checks["source"].map(lambda source: restated(source, wording.SOURCE_TEXTS))
+    explanations = checks["explanation"].map(lambda why: _own_text(why, own_texts) or said(why))
+    return checks.assign(**texts, source=sources, explanation=explanations)
+
+
+def _own_text(why: str, own_texts: Mapping[str, str]) -> str:
+    """The reason that a catalogue states for its uncertainty, of which a check leaves out the provenance at the end."""
+    return next((text for english, text in own_texts.items() if why and english.startswith(why)), "")
+
+
 def line_cells(
     rows: pd.DataFrame, sources: Sequence[str], reasons: Sequence[str], names: Sequence[str], is_short: bool = False
 ) -> list[str]:
@@ -106,7 +128,7 @@ def line_cells(
         f"{worst['quantity']}{NBSP}[{sources.index(worst['source']) + 1}{_mark(worst['provenance'])}]",
         _counted(rows, names, is_short),
         _where(worst, rows["refrigerant"].nunique() > 1),
-        _signed(str(worst["published_text"])),
+        _published(worst),
         _ours(worst),
         _unit(worst["unit"]),
         _off(worst["deviation"]),
@@ -149,7 +171,7 @@ def failure_text(row: pd.Series) -> str:
         subject=" ".join(filter(None, (row["refrigerant"], row["quantity"]))),
         condition=_where(row, False),
         kind=terms.CHECKS[row["kind"]](),
-        published=f"{_signed(row['published_text'])}{NBSP}{_unit(row['unit'])}",
+        published=f"{_published(row)}{NBSP}{_unit(row['unit'])}",
         ours=_ours(row),
     )
     source = spelled(row["source"])
@@ -164,7 +186,7 @@ def check_cells(row: pd.Series) -> list[str]:
     return [
         row["refrigerant"],
         _where(row, False),
-        _signed(str(row["published_text"])),
+        _published(row),
         _ours(row),
         _unit(row["unit"]),
         _off(row["deviation"]),
@@ -183,7 +205,7 @@ def headline(frame: pd.DataFrame) -> str:
         for kind, tally in by_kind.items()
         if kind != CheckKind.PUBLISHED and tally["checks"]
     ]
-    return f"{text} {wording.NOT_COUNTED(others='; '.join(others))}" if others else text
+    return f"{text} {wording.NOT_COUNTED(others=in_clauses(others))}" if others else text
 
 
 def _outcome(tally: Mapping[str, int]) -> str:
@@ -208,6 +230,11 @@ def _where(row: pd.Series, is_named: bool) -> str:
     """Condition of a check, with its refrigerant where the line has several."""
     text = spelled(_signed(row["condition"]))
     return wording.AT(refrigerant=row["refrigerant"], condition=text) if is_named else text
+
+
+def _published(row: pd.Series) -> str:
+    """The figure or band of the source, as it prints it but for the decimal sign."""
+    return _signed(with_figures(restated(str(row["published_text"]), [wording.BAND])))
 
 
 def _ours(row: pd.Series) -> str:

@@ -8,6 +8,7 @@ from enum import StrEnum
 
 from tablegen.unit_table import Unit
 from tablegen.units import unit_named
+from tablegen.wording import verification as wording
 
 
 class CheckKind(StrEnum):
@@ -142,7 +143,9 @@ class Check:
     @property
     def text(self) -> str:
         """The published figure or band as it is printed."""
-        return f"{self.published_text} to {self.upper_text}" if self.upper_text else self.published_text
+        if not self.upper_text:
+            return self.published_text
+        return wording.BAND(low=self.published_text, high=self.upper_text)
 
     @property
     def published_decimal(self) -> Decimal:

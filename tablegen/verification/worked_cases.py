@@ -32,13 +32,7 @@ from tablegen.physics.system import (
 from tablegen.verification.check import UNITS, Check, CheckKind, Provenance, last_digit
 from tablegen.wording import verification as wording
 
-# The annex of the standard itself was not opened.
-_IEC_SOURCE = "Documentation of the library fluids, after the worked examples of IEC 60534-2-1 (water of 90 degC)"
-_AHRI_540_SOURCE = "Worked by hand in the order of terms of AHRI 540"
 _CYCLE_SOURCE = "ASHRAE Handbook Fundamentals 2021, ch. 2, Example 5"
-_RULE_SOURCE = (
-    "Rule of thumb, 5 to 9 % of capacity for each 10 degF of condensing temperature; we have no source that we can name"
-)
 
 # IEC counts relative density from water of 999.103 kg/m3, the physics from 1000: its Kv is larger by this factor.
 _STANDARD_WATER_KG_M3 = 999.103
@@ -70,7 +64,8 @@ def _flow_checks() -> list[Check]:
         subject=wording.FLOW_LAWS(),
         quantity=wording.RATIO_FACTOR(),
         condition=wording.RATIO_FACTOR_CONDITION(),
-        source=_IEC_SOURCE,
+        # The annex of the standard itself was not opened.
+        source=wording.WORKED_CASES_OF_IEC(),
         provenance=Provenance.CHECKED,
         published_text="0.94424",
         unit=UNITS["1"],
@@ -87,7 +82,7 @@ def _flow_checks() -> list[Check]:
                 subject=wording.FLOW_LAWS(),
                 quantity=wording.FLOW_COEFFICIENT(),
                 condition=condition(recovery=str(recovery)),
-                source=_IEC_SOURCE,
+                source=wording.WORKED_CASES_OF_IEC(),
                 provenance=Provenance.CHECKED,
                 published_text=kv,
                 unit=UNITS["m3/h"],
@@ -119,7 +114,7 @@ def _polynomial_checks() -> list[Check]:
             subject=wording.COMPRESSORS(),
             quantity=wording.POLYNOMIAL(),
             condition=condition,
-            source=_AHRI_540_SOURCE,
+            source=wording.WORKED_BY_HAND(),
             provenance=Provenance.NO_SOURCE,
             published_text=flow,
             unit=UNITS["1"],
@@ -212,7 +207,7 @@ def _loss(refrigerant: Refrigerant) -> Check:
         refrigerant=refrigerant.name,
         quantity=wording.COMPRESSOR_LOSS(),
         condition=wording.LOSS_CONDITION(sst=f"{_SST_F:g}", low=f"{_RATED_F:g}", high=f"{_HIGH_F:g}"),
-        source=_RULE_SOURCE,
+        source=wording.RULE_OF_THUMB(),
         provenance=Provenance.NO_SOURCE,
         published_text=str(_BAND_FROM),
         unit=_PERCENT,

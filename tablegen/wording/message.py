@@ -19,11 +19,11 @@ fills the placeholders in, so that one process can print publications in several
 from __future__ import annotations
 
 import gettext
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
-from functools import cache
+from functools import cache, reduce
 from string import Formatter
 
 _TRANSLATIONS: ContextVar[gettext.NullTranslations] = ContextVar(
@@ -102,6 +102,7 @@ class Plural:
 
 AND = Message("{names} and {last}")
 OR = Message("{names} or {last}")
+CLAUSES = Message("{clauses}; {last}")
 
 
 def listed(names: Sequence[str], last: Message = AND) -> str:
@@ -113,6 +114,16 @@ def listed(names: Sequence[str], last: Message = AND) -> str:
     if len(names) < 2:
         return "".join(names)
     return last(names=", ".join(names[:-1]), last=names[-1])
+
+
+def in_clauses(clauses: Iterable[str]) -> str:
+    """Clauses of one sentence, joined by semicolons; an empty text for none.
+
+    >>> in_clauses(["R404A, R507A", "R134a"])
+    'R404A, R507A; R134a'
+    """
+    first, *others = list(clauses) or [""]
+    return reduce(lambda before, last: CLAUSES(clauses=before, last=last), others, first)
 
 
 @contextmanager

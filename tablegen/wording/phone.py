@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from tablegen.wording import booklet_pages, orders
-from tablegen.wording.message import AND, OR, Message, Plural
+from tablegen.wording.message import AND, CLAUSES, OR, Message, Plural
 
 # Handed to the page as a table; tests compare its keys and placeholders with those that page and script use.
 TEXTS: Mapping[str, Message | Plural] = {
@@ -32,6 +32,7 @@ TEXTS: Mapping[str, Message | Plural] = {
     "case": Message("{refrigerant}, {application}; SST {temperature} (dew point); load {load} at the rating point"),
     "for_case": Message("For {case}."),
     "and": AND,
+    "clauses": CLAUSES,
     "or": OR,
     # Hints at the fields.
     "group_hint": Message("Valid for {refrigerants}: only loads inside the load windows of all of them."),

@@ -48,6 +48,7 @@ ALL_TERMS = Message("C1 to C10 = 1 to 10, S 2 degF, D 3 degF")
 ONE_TERM = Message("C{number} alone, S 2 degF, D 3 degF")
 COMPRESSOR_LOSS = Message("compressor loss")
 LOSS_CONDITION = Message("SST {sst} degF, {low} to {high} degF")
+BAND = Message("{low} to {high}")
 
 # Why a deviation is allowed.
 HALF_DIGIT = Message("half of the last printed digit")
@@ -74,6 +75,72 @@ INSIDE_BAND = Message("inside the band; the deviation counts from its nearer end
 LOSS_EXPLAINED = Message(
     "{liquid} is lost by the enthalpy of warmer liquid alone, because {high_f} degF ({high_c} degC) is only {below_f} "
     "delta_degF ({below_k} K) below the critical temperature, and {flow} by flow; the rule names no refrigerant"
+)
+# Sources; titles and names stay as they are, what connects them is said in each language.
+WORKED_CASES_OF_IEC = Message(
+    "Documentation of the library fluids, after the worked examples of IEC 60534-2-1 (water of 90 degC)"
+)
+WORKED_BY_HAND = Message("Worked by hand in the order of terms of AHRI 540")
+RULE_OF_THUMB = Message(
+    "Rule of thumb, 5 to 9 % of capacity for each 10 degF of condensing temperature; we have no source that we can name"
+)
+SOURCE_TEXTS = (
+    Message("ASHRAE Handbook Fundamentals ch. {chapter} (edition inferred: {year}), Table {table}"),
+    Message("ASHRAE Handbook Fundamentals ch. {chapter} (edition inferred: {year}), Examples {examples}"),
+    Message("ASHRAE Handbook Fundamentals {year}, ch. {chapter}, Example {example}"),
+    Message("ASHRAE Handbook Fundamentals, thermophysical properties of refrigerants, {refrigerant} saturation table"),
+    Message(
+        "ASHRAE Handbook Fundamentals, comparative performance of refrigerants at 5 and 86 degF (editions before 1995)"
+    ),
+    Message("ASHRAE 34 designation tables"),
+    Message("ASHRAE 34, relative molar masses of the blend designations"),
+    Message("teqp {version} from the same equations of state and pair parameters; the tests run it again"),
+    Message("{authors} and {last} {year}, equation of state of {substance}"),
+    Message("carbon dioxide"),
+    Message("propane"),
+    Message("isobutane"),
+    WORKED_CASES_OF_IEC,
+    WORKED_BY_HAND,
+    RULE_OF_THUMB,
+)
+# What a check states of its quantity, its condition and its allowance.
+STATED = (
+    *PROPERTIES.values(),
+    NOMINAL_COMPOSITION,
+    CRITICAL_POINT,
+    CYCLE_FLOW,
+    CYCLE_CONDITION,
+    RATIO_FACTOR,
+    RATIO_FACTOR_CONDITION,
+    FLOW_COEFFICIENT,
+    NOT_CHOKED,
+    CHOKED,
+    POLYNOMIAL,
+    ALL_TERMS,
+    ONE_TERM,
+    COMPRESSOR_LOSS,
+    LOSS_CONDITION,
+    HALF_DIGIT,
+    HALF_DIGIT_AND,
+    SAME_EQUATION,
+    SAME_EQUATION_AS_PRINTED,
+    SAME_PARAMETERS,
+    SAME_MIXTURE,
+    SAME_MIXTURE_K,
+    LINEAR_INLET,
+    ATOMIC_WEIGHTS,
+    CRITICAL_CONSTANT,
+    BOILING_POINT,
+    DESIGNATION,
+    STATED_PRESSURE,
+    STATED_PRESSURE_K,
+    STATED_DENSITY,
+    STATED_ENTHALPY,
+    HANDBOOK_TABLES,
+    DENSITY_OF_WATER,
+    DEGREES,
+    INSIDE_BAND,
+    LOSS_EXPLAINED,
 )
 FAILURE = Message(
     "verification: {quantity}, {condition}: {published} {unit} {kind} ({source}), {computed} computed, a deviation of "

@@ -54,7 +54,17 @@ def printed(code: str, make, name: str) -> tuple[list[str], bytes]:
         data,
         **{
             field: getattr(in_language(data.catalogue, code), field)
-            for field in ("printing", "families", "groups", "applications", "left_out", "booklets", "charts", "records")
+            for field in (
+                "printing",
+                "families",
+                "groups",
+                "applications",
+                "left_out",
+                "booklets",
+                "charts",
+                "records",
+                "part_numbers",
+            )
         },
     )
     target = io.BytesIO()

@@ -23,7 +23,7 @@ def section(data: DataSet) -> str:
     publication, target = Publication.of(data), io.BytesIO()
     document = Document(target, "Letter", "Check", date=publication.date)
     document.build(
-        verification(publication.data.verification, list(publication.catalogue.records), document.frame_width)
+        verification(publication.data.verification, list(publication.catalogue.records), document.frame_width, {})
     )
     pages = [page.extract_text(extraction_mode="layout") for page in PdfReader(target).pages]
     return "\n".join(pages).replace("\N{NO-BREAK SPACE}", " ")
@@ -170,7 +170,7 @@ def test_many_failures_do_not_leave_the_heading_alone():
     publication, target = Publication.of(with_checks(frame)), io.BytesIO()
     document = Document(target, "Letter", "Check", date=publication.date)
     document.build(
-        verification(publication.data.verification, list(publication.catalogue.records), document.frame_width)
+        verification(publication.data.verification, list(publication.catalogue.records), document.frame_width, {})
     )
     pages = [page.extract_text() for page in PdfReader(target).pages]
     assert "FAILS:" in pages[0]
@@ -181,7 +181,7 @@ def test_the_first_table_begins_on_the_page_of_the_heading():
     publication, target = Publication.of(demo_data()), io.BytesIO()
     document = Document(target, "Letter", "Check", date=publication.date)
     document.build(
-        verification(publication.data.verification, list(publication.catalogue.records), document.frame_width)
+        verification(publication.data.verification, list(publication.catalogue.records), document.frame_width, {})
     )
     first = PdfReader(target).pages[0].extract_text().replace("\N{NO-BREAK SPACE}", " ")
     assert "Verification" in first
@@ -189,7 +189,7 @@ def test_the_first_table_begins_on_the_page_of_the_heading():
 
 
 def test_a_data_set_without_checks_has_no_section():
-    assert verification(demo_data().verification.iloc[:0], [], 400.0) == []
+    assert verification(demo_data().verification.iloc[:0], [], 400.0, {}) == []
 
 
 @pytest.mark.parametrize(("units", "paper"), [("IP", "letter"), ("SI", "a4")])

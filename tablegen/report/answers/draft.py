@@ -73,7 +73,7 @@ def answer_of_table(draft: DraftTable, version: str, since: Since | None = None)
     """
     part, formatter, rows = draft.part, draft.formatter, draft.windows()
     marks, names = marks_of(formatter, rows), size_names(rows)
-    body = table_rows(formatter, rows, marks)
+    body = table_rows(formatter, rows, marks, difference_k=_difference_k(draft))
     differing = {} if since is None else _differing(draft, since)
     shown = [_marked(row, sst_k, names, differing) for row, sst_k in zip(body, temperatures_of(rows), strict=True)]
     windows = _grid("load_windows", draft, names, shown)
@@ -115,6 +115,11 @@ def _differing(draft: DraftTable, since: Since) -> dict[_Cell, ChangedRow]:
     return found
 
 
+def _difference_k(draft: DraftTable) -> float | None:
+    """How far the box is above the SST [K], where the application states it."""
+    return draft.catalogue.applications[draft.part.application].coil_temperature_difference_k
+
+
 def _cell(size: str, sst_k: float) -> _Cell:
     return size, round(sst_k, 6)
 
@@ -139,20 +144,25 @@ def _grid(
     body: Sequence[WindowTableRow],
     notes: Sequence[str] | None = None,
 ) -> AnswerTable:
-    """Suction temperatures down, sizes across with notes under them, by default their Kv; nothing is exported."""
+    """Suction and box temperatures down, sizes across with notes under them, by default their Kv; nothing is exported."""
     notes = size_notes(draft.catalogue, draft.part.family, names, draft.formatter) if notes is None else notes
-    stub = booklet_pages.SST_COLUMN(unit=draft.formatter.temperature_label)
+    has_box, degrees = _difference_k(draft) is not None, draft.formatter.temperature_label
+    stubs = [booklet_pages.SST_COLUMN(unit=degrees), *([booklet_pages.BOX_COLUMN(unit=degrees)] if has_box else [])]
     # A space only between the name of a size and its note.
     pairs = ((name.replace(" ", NBSP), note.replace(" ", NBSP)) for name, note in zip(names, notes, strict=True))
     labels = [f"{name} {note}".rstrip(" ") for name, note in pairs]
     return AnswerTable(
         key=key,
-        columns=tuple(AnswerColumn((), label, ColumnStyle.FIGURES) for label in (stub, *labels)),
+        columns=tuple(AnswerColumn((), label, ColumnStyle.FIGURES) for label in (*stubs, *labels)),
         rows=tuple(
-            (Value(row.label), *(Value(cell if isinstance(cell, str) else DASH.join(cell)) for cell in row.cells))
+            (
+                *map(Value, (row.label, row.box)[: len(stubs)]),
+                *(Value(cell if isinstance(cell, str) else DASH.join(cell)) for cell in row.cells),
+            )
             for row in body
         ),
         layout=TableLayout.WINDOWS,
+        names=len(stubs),
         breaks=tuple(i for i, row in enumerate(body) if row.rule_above),
     )
 
@@ -164,13 +174,16 @@ def _earlier(draft: DraftTable, since: Since, names: Sequence[str], differing: M
     temperatures = sorted({sst_k for _, sst_k in texts}, reverse=True)
     found = list(dict.fromkeys(size for size, _ in texts))
     sizes = [*(name for name in names if name in found), *(size for size in found if size not in names)]
+    # Boxes as far above the SST as now: the earlier release may have stated none.
+    boxes = formatter.temperatures([sst_k + (_difference_k(draft) or 0.0) for sst_k in temperatures])
     body = [
         WindowTableRow(
             label=label,
+            box=box,
             cells=[texts.get((size, sst_k), "") for size in sizes],
             rule_above=formatter.is_round(sst_k),
         )
-        for sst_k, label in zip(temperatures, formatter.temperatures(temperatures), strict=True)
+        for sst_k, label, box in zip(temperatures, formatter.temperatures(temperatures), boxes, strict=True)
     ]
     new, none = booklet.NEW(), booklet.NO_WINDOW()
     is_explained = new in texts.values() or none in texts.values()

@@ -22,6 +22,7 @@ from tablegen.units import print_unit
 from tablegen.wording import pressure_enthalpy as wording
 from tablegen.wording import terms
 from tablegen.wording.language import figure
+from tablegen.wording.message import in_clauses
 
 # Steps of the pressure axis in each power of ten; from one to the next at least [pt].
 _STEPS, _APART = (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 6.0, 8.0), 15.0
@@ -311,4 +312,4 @@ def alternative_text(diagram: PressureEnthalpy, formatter: Formatter, refrigeran
         )
         for cycle in diagram.cycles
     )
-    return wording.ALT(refrigerant=refrigerant, cycles="; ".join(cycles))
+    return wording.ALT(refrigerant=refrigerant, cycles=in_clauses(cycles))

@@ -23,7 +23,7 @@ from tablegen.report.table_conditions import TableConditions, compressor_text
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import opener as opener_wording
 from tablegen.wording import terms
-from tablegen.wording.message import listed
+from tablegen.wording.message import in_clauses, listed
 
 # A line of contents, about; pictograms beside a heading, and their foot over the line under it [pt].
 _ENTRY, _MARK, _RISE = 14.0, 19.0, 2.0
@@ -99,7 +99,9 @@ def _conditions(publication: Publication, parts: Sequence[Combination]) -> list[
         usual = max(texts, key=lambda text: len(texts[text]))
         rows.append((label, usual))
         rows += [
-            (label, wording.OF_TABLES(tables="; ".join(own), text=text)) for text, own in texts.items() if text != usual
+            (label, wording.OF_TABLES(tables=in_clauses(own), text=text))
+            for text, own in texts.items()
+            if text != usual
         ]
     return rows
 

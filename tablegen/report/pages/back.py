@@ -21,7 +21,7 @@ from tablegen.report.window_texts import changed_texts
 from tablegen.wording import booklet as wording
 from tablegen.wording import orders
 from tablegen.wording.language import date_text
-from tablegen.wording.message import OR, listed
+from tablegen.wording.message import OR, in_clauses, listed
 
 # Some two pages; the file of changes has them all.
 MOST_CELLS = 90
@@ -101,7 +101,7 @@ def sizes_with_numbers(publication: Publication, family: str, sizes: Collection[
             name = publication.catalogue.families[family].size_name(size)
             text = wording.SIZE_PART_NUMBERS(size=name, numbers=", ".join(numbers))
             found.append(text.replace(" ", NBSP))
-    return "; ".join(found)
+    return in_clauses(found)
 
 
 def numbers_with_charge(publication: Publication, family: str, size: str, charge: str) -> list[str]:
@@ -114,7 +114,7 @@ def numbers_of_size(publication: Publication, family: str, size: str) -> str:
     """Every number of a size, by its display name, whatever it is ordered with."""
     key = next(own.name for own in publication.catalogue.families[family].sizes if own.display_name == size)
     part_numbers = publication.part_numbers_of(family)
-    return "; ".join(dict.fromkeys(own.number for own in part_numbers if own.size in ("", key)))
+    return in_clauses(dict.fromkeys(own.number for own in part_numbers if own.size in ("", key)))
 
 
 def _number(publication: Publication, part_number: PartNumber) -> str:
@@ -146,9 +146,9 @@ def _rules_table(publication: Publication, rules: Sequence[LeaveOutRule], width:
     catalogue = publication.catalogue
     body = [
         [
-            "; ".join(catalogue.families[name].display_name for name in rule.families) or wording.ALL(),
-            "; ".join(catalogue.groups[name].title for name in rule.groups) or wording.ALL(),
-            "; ".join(catalogue.applications[name].title for name in rule.applications) or wording.ALL(),
+            in_clauses(catalogue.families[name].display_name for name in rule.families) or wording.ALL(),
+            in_clauses(catalogue.groups[name].title for name in rule.groups) or wording.ALL(),
+            in_clauses(catalogue.applications[name].title for name in rule.applications) or wording.ALL(),
             str(rule.count),
             rule.why,
         ]

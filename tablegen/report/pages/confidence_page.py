@@ -19,6 +19,7 @@ from tablegen.report.rows import DriverRow, rows_of
 from tablegen.wording import confidence as wording
 from tablegen.wording import terms
 from tablegen.wording.language import whole
+from tablegen.wording.message import in_clauses
 
 _BAR_HEIGHT, _FOOT = 11.0, 64.0
 # Height [pt] for a caption, how to read its table, and the first rows.
@@ -91,7 +92,7 @@ def _scatter(publication: Publication) -> list[tuple[str, str]]:
             for text, names in alike.items()
         ]
         titles.setdefault(" ".join(whose), []).append(application.title)
-    installed = [wording.WHOSE(names="; ".join(own), text=text) for text, own in titles.items()]
+    installed = [wording.WHOSE(names=in_clauses(own), text=text) for text, own in titles.items()]
     return found + [("" if i else wording.INSTALLATIONS(), text) for i, text in enumerate(installed)]
 
 
@@ -152,7 +153,7 @@ def _table(
         ]
         printed = [DASH.join(window) if window else wording.NO_WINDOW() for window in windows]
         at = wording.SIZE_AT(size=rows[0].size, sst=formatter.degrees(rows[0].sst_k))
-        shared = "; ".join(map(_shared_range, limits))
+        shared = in_clauses(map(_shared_range, limits))
         body.append([publication.full_title(part), at, *printed[:2], shared, printed[2]])
     header = [
         wording.TABLE_HEADER(),

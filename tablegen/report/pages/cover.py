@@ -22,7 +22,7 @@ from tablegen.report.publications.application_pictograms import application_pict
 from tablegen.report.publications.publication import Publication
 from tablegen.wording import cover as wording
 from tablegen.wording import terms
-from tablegen.wording.message import listed
+from tablegen.wording.message import in_clauses, listed
 
 # Height for one suction temperature above which threads lie too far apart, and what the layout may be off by [pt].
 _TALLEST, _SLACK = 24.0, 12.0
@@ -141,12 +141,12 @@ def _scope(publication: Publication, picture: _Picture) -> list[tuple[str, str]]
     groups = [own for name, own in catalogue.groups.items() if name in printed]
     applications = [catalogue.applications[name] for name, _ in publication.applications()]
     units = (formatter.load_label, formatter.temperature_label, formatter.gauge_label)
-    rows = [(wording.REFRIGERANTS(), "; ".join(listed(own.members) for own in groups))]
+    rows = [(wording.REFRIGERANTS(), in_clauses(listed(own.members) for own in groups))]
     if len(families) != 1:
         names = [own.title if len(families) <= _TITLES else own.display_name for own in families]
-        rows.insert(0, (wording.FAMILIES(), "; ".join(names)))
+        rows.insert(0, (wording.FAMILIES(), in_clauses(names)))
     if len(picture.bands) < len(applications):
         kelvin = [value for own in applications for value in (min(own.sst_k), max(own.sst_k))]
         suction = wording.SUCTION(sst=_span(formatter, kelvin))
-        rows.append((wording.APPLICATIONS(), "; ".join((*(own.title for own in applications), suction))))
+        rows.append((wording.APPLICATIONS(), in_clauses((*(own.title for own in applications), suction))))
     return [*rows, (wording.UNITS(), ", ".join(units))]

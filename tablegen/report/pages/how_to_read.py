@@ -39,7 +39,7 @@ from tablegen.report.window_texts import example_rows, size_names, temperatures_
 from tablegen.units import print_unit
 from tablegen.wording import booklet_pages, terms
 from tablegen.wording import how_to_read as wording
-from tablegen.wording.message import listed
+from tablegen.wording.message import in_clauses, listed
 
 # Sizes, rows and applications that are shown; share of the width for the number of a step; space around a step [pt].
 _SIZES, _ROWS, _APPLICATIONS, _NUMBERS, _SPACE = 5, 5, 8, 0.06, 5.0
@@ -166,7 +166,7 @@ def _application_step(reading: _Reading, width: float) -> Iterator[Flowable]:
     shown = keys[start : start + _APPLICATIONS]
     names = [(publication.catalogue.applications[key].title, application_pictograms(publication, key)) for key in shown]
     own = shown.index(part.application)
-    alt = wording.APPLICATIONS_ALT(applications="; ".join(name for name, _ in names), application=application)
+    alt = wording.APPLICATIONS_ALT(applications=in_clauses(name for name, _ in names), application=application)
     yield DrawingFlowable(application_list(names, own, width), alt)
     yield Spacer(1, 2 * _SPACE)
     axis = condition_axis(publication, part)

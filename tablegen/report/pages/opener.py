@@ -26,6 +26,7 @@ from tablegen.units import print_unit
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import opener as opener_wording
 from tablegen.wording import terms
+from tablegen.wording.message import in_clauses
 
 # The picture at least and at most, and what the layout may be off by [pt].
 _LOWEST, _HIGHEST, _SLACK = 330.0, 520.0, 6.0
@@ -116,7 +117,7 @@ def pressure_budget(publication: Publication, parts: Sequence[Combination]) -> l
     has_lift = bool(publication.system(part, case.refrigerant).losses.lift_m)
     message = opener_wording.BUDGET_LIFT if has_lift else opener_wording.BUDGET
     caption = message(refrigerant=case.refrigerant, sst=formatter.degrees(case.sst_k), unit=drop.label)
-    alt = "; ".join(
+    alt = in_clauses(
         opener_wording.BUDGET_BAR(condition=bar.name, line=bar.drops[2], valve=bar.drops[1], coil=bar.drops[0])
         for bar in bars
     )

@@ -21,6 +21,7 @@ from tablegen.report.refrigerant_text import composition, gwp
 from tablegen.sweep.groups import GroupSimilarity
 from tablegen.tables.suggest_groups import Suggestion
 from tablegen.wording import refrigerants as wording
+from tablegen.wording.message import in_clauses
 
 _NONE = "–"
 _LEAF_HEIGHT, _AXIS_HEIGHT = 12.0, 54.0
@@ -176,7 +177,7 @@ def _trees(publication: Publication) -> list[Flowable]:
         lines = max(title.count("\n") for title in shown)
         height = _AXIS_HEIGHT + _LEAF_HEIGHT * max(len(tree.names) for tree in row) + 1.2 * _TITLE_SIZE * lines
         share = design.FIGURE_WIDTH if len(row) == _A_ROW else design.FIGURE_WIDTH / _A_ROW
-        alt = wording.TREES_ALT(titles="; ".join(titles))
+        alt = wording.TREES_ALT(titles=in_clauses(titles))
         story.append(DrawingFlowable(dendrogram_figure(row, shown, (share, height)), alt))
     lead = wording.ABOUT_TREES(cut=percent(found[0].cut), table=wording.SIMILARITY())
     opening = [paragraph(wording.TREES(), "caption"), paragraph(lead), story[0]]

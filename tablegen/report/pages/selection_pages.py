@@ -18,6 +18,7 @@ from tablegen.report.rounding import decimals
 from tablegen.report.rows import ConversionRow, is_same_temperature, rows_of
 from tablegen.wording import booklet as wording
 from tablegen.wording import terms
+from tablegen.wording.message import in_clauses
 
 # Blocks of columns in one table of factors: a group's rows for an application.
 _ABREAST = 2
@@ -56,7 +57,7 @@ def booklets_of_series(publication: Publication, index: Booklet, width: float) -
         number = numbers.get(booklet.printed.publication)
         if number:
             named = wording.NUMBERED_FILE(number=number, file=named)
-        body.append([catalogue.families[booklet.family].title, named, "; ".join(groups), "; ".join(applications)])
+        body.append([catalogue.families[booklet.family].title, named, in_clauses(groups), in_clauses(applications)])
     header = [wording.FAMILY(), wording.BOOKLET(), wording.REFRIGERANTS(), wording.APPLICATION()]
     return [
         Heading(wording.WHICH_BOOKLET()),
@@ -122,8 +123,8 @@ def _factors(publication: Publication, blocks: Sequence[_Block], width: float) -
         for condensing in sorted({row.condensing_temperature_k for _, own in blocks for row in own})
     ]
     title = wording.FACTORS(
-        groups="; ".join(groups),
-        applications="; ".join(dict.fromkeys(about)),
+        groups=in_clauses(groups),
+        applications=in_clauses(dict.fromkeys(about)),
         basis=terms.BASES_EXPLAINED[blocks[0][1][0].basis](),
     )
     return [paragraph(title, "caption"), data_table(header, body, width, numeric=range(len(header)), size=design.NOTE)]

@@ -6,7 +6,7 @@ self-checks have tables of their own, and checks that do not pass are stated abo
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import pandas as pd
 
@@ -18,6 +18,7 @@ from tablegen.report.verification_text import (
     LINE_NUMERIC,
     failure_text,
     headline,
+    in_language,
     kind_caption,
     line_cells,
     line_header,
@@ -28,6 +29,7 @@ from tablegen.report.verification_text import (
 )
 from tablegen.verification.check import CheckKind, Verdict
 from tablegen.wording import verification as wording
+from tablegen.wording.message import in_clauses
 
 # isort: split
 # After `page`, which sets the base font first.
@@ -37,14 +39,17 @@ from reportlab.platypus import CondPageBreak, Flowable
 _OPENING = 110.0
 
 
-def verification(checks: pd.DataFrame, names: Sequence[str], width: float) -> list[Flowable]:
+def verification(
+    checks: pd.DataFrame, names: Sequence[str], width: float, own_texts: Mapping[str, str]
+) -> list[Flowable]:
     """The checks of a verification frame by kind; those that do not pass are stated first, and in their lines.
 
-    `names` are the refrigerants that they could be of.  The document carries the frame.
+    `names` are the refrigerants that they could be of, `own_texts` the catalogue's texts in the language of the
+    publication.  The document carries the frame.
     """
-    frame = with_share(checks)
-    if frame.empty:
+    if checks.empty:
         return []
+    frame = in_language(with_share(checks), own_texts)
     provenances = [str(provenance) for provenance in dict.fromkeys(frame["provenance"])]
     sources = [s for p in provenances for s in dict.fromkeys(frame.loc[frame["provenance"] == p, "source"])]
     reasons = list(dict.fromkeys(frame["why_allowed"]))
@@ -53,7 +58,7 @@ def verification(checks: pd.DataFrame, names: Sequence[str], width: float) -> li
         for kind in CheckKind
         for part in _of_kind(frame[frame["kind"] == kind], kind, sources, reasons, names, width)
     ]
-    allowed = "; ".join(wording.REASON(letter=reason_sign(i), reason=spelled(why)) for i, why in enumerate(reasons))
+    allowed = in_clauses(wording.REASON(letter=reason_sign(i), reason=spelled(why)) for i, why in enumerate(reasons))
     return [
         Heading(wording.HEADING()),
         paragraph(headline(frame), "caption"),
@@ -104,4 +109,4 @@ def _sources(frame: pd.DataFrame, sources: Sequence[str], provenance: str) -> Fl
         for i, source in enumerate(sources, start=1)
         if source in set(own["source"])
     ]
-    return paragraph(wording.PROVENANCES[provenance](count=len(own), sources="; ".join(listed)), "small")
+    return paragraph(wording.PROVENANCES[provenance](count=len(own), sources=in_clauses(listed)), "small")

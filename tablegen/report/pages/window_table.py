@@ -236,22 +236,29 @@ def _of_sizes(table: WindowTable, places: range) -> WindowTable:
 
 
 def window_tables(
-    labels: Sequence[str], cells: Sequence[Sequence[str]], rules: Collection[int], width: float
+    labels: Sequence[str], cells: Sequence[Sequence[str]], names: int, rules: Collection[int], width: float
 ) -> list[WindowTableFlowable]:
     """The flowables of a table that is given as texts, some sizes at a time where all are too wide.
 
     Parameters
     ----------
     labels : sequence of str
-        What the row labels are; each size with its note after the first space.
+        What the row labels are, and with two names the box temperatures; each size with its note after the first space.
     cells : sequence of sequences of str
-        The label of each row; a window with its dash, or a mark.
+        The label of each row, and its box temperature; a window with its dash, or a mark.
+    names : int
+        How many cells name the row.
     rules : collection of int
         Rows (from 0) with a rule above.
     """
-    named = [label.partition(" ") for label in labels[1:]]
+    named = [label.partition(" ") for label in labels[names:]]
     rows = [
-        WindowTableRow(label=row[0], cells=[_window(text) for text in row[1:]], rule_above=number in rules)
+        WindowTableRow(
+            label=row[0],
+            box="".join(row[1:names]),
+            cells=[_window(text) for text in row[names:]],
+            rule_above=number in rules,
+        )
         for number, row in enumerate(cells)
     ]
     notes = [note for _, _, note in named]
@@ -260,6 +267,7 @@ def window_tables(
         sizes=[name for name, _, _ in named],
         size_notes=notes if any(notes) else None,
         rows=rows,
+        box_label="".join(labels[1:names]),
     )
     return [WindowTableFlowable(block) for block in in_blocks(table, width)]
 

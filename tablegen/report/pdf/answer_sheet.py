@@ -168,7 +168,7 @@ def _table(table: AnswerTable, width: float, setting: _Setting) -> list[Flowable
         heads = [(name, unit) for name, _, unit in (visible(label).rpartition(", ") for label in table.labels())]
         parts.append(Columns(heads, cells, table.breaks))
     elif table.layout is TableLayout.WINDOWS:
-        parts += window_tables([visible(label) for label in table.labels()], cells, table.breaks, width)
+        parts += window_tables([visible(label) for label in table.labels()], cells, table.names, table.breaks, width)
     else:
         made = data_tables(
             [visible(label) for label in table.labels()],

@@ -33,6 +33,7 @@ from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import booklet as wording
+from tablegen.wording.language import language
 
 
 @in_own_typeface
@@ -145,5 +146,6 @@ def _tables(
     story += chapters["groups"]
     chapters["confidence"] = confidence_chapter(publication, width)
     story += chapters["confidence"]
-    story += verification(data.verification, list(data.catalogue.records), width)
+    own_texts = data.catalogue.translations.get(language(), {})
+    story += verification(data.verification, list(data.catalogue.records), width, own_texts)
     return [*story, *refrigerants(publication, width)]

@@ -38,6 +38,7 @@ from tablegen.report.table_conditions import loss_drops
 from tablegen.wording import counter_chart as wording
 from tablegen.wording import refrigerants
 from tablegen.wording.language import date_text
+from tablegen.wording.message import in_clauses
 
 # Above the table, and that what is computed fits as it is set [pt].
 _OVER_TABLE, _HAIR = 2.0, 0.5
@@ -210,5 +211,5 @@ def _part_numbers(publication: Publication, part: Combination, stock: Sequence[s
     element = publication.power_element(part)
     charges = dict.fromkeys((element.name if element else "", ""))
     texts = (sizes_with_numbers(publication, part.family, stock, charge) for charge in charges)
-    numbers = "; ".join(text for text in texts if text)
+    numbers = in_clauses(text for text in texts if text)
     return wording.PART_NUMBERS(part_numbers=numbers) if numbers else ""

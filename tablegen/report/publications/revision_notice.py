@@ -27,7 +27,7 @@ from tablegen.report.publications.publication import Publication
 from tablegen.report.rounding import round_half_even
 from tablegen.wording import revision_notice as wording
 from tablegen.wording.language import date_text, figure, number
-from tablegen.wording.message import listed
+from tablegen.wording.message import in_clauses, listed
 
 NOTICE = "revision-notice"
 # Tables with a page of their own, and sizes in one graph.
@@ -164,7 +164,7 @@ def _questions(publication: Publication, changes: Changes) -> list[tuple[str, st
     company = publication.catalogue.printing.company
     ready = wording.HAVE_READY(old_data=changes.fingerprint, new_data=publication.data.fingerprint)
     contact = [wording.LABELLED(label=label, value=value) for label, value in company.contact]
-    return [(wording.QUESTIONS(), " ".join([f"{'; '.join([company.name, *contact])}.", ready]))]
+    return [(wording.QUESTIONS(), " ".join([f"{in_clauses([company.name, *contact])}.", ready]))]
 
 
 def _summary(publication: Publication, tables: Sequence[TableLosses], width: float) -> list[Flowable]:
@@ -192,7 +192,7 @@ def _section(publication: Publication, table: TableLosses, changes: Changes, wid
     sst_k = widest_row(table, application.example_sst_k)
     bars = [_bar(table, size, sst_k) for size in table.lost_at(sst_k)[:_MOST_BARS]]
     sst = formatter.degrees(sst_k)
-    ranges = "; ".join(
+    ranges = in_clauses(
         wording.RANGE_ALT(
             size=bar.size,
             ranges=listed([f"{figure(f'{low:g}')} \N{EN DASH} {figure(f'{high:g}')}" for low, high in bar.lost]),

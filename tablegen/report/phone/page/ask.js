@@ -22,7 +22,7 @@ function subject(name) {
 }
 
 function titlesOf(applications) {
-  return applications.map((name) => tables.applications[name].title).join("; ");
+  return inClauses(applications.map((name) => tables.applications[name].title));
 }
 
 /** What the fields ask; `errors` are those of its figures, `next` what is still missing. */

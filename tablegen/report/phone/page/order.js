@@ -100,7 +100,7 @@ function specificationText(one, answer, wanted) {
     answer.rows.length > 1 && say("order_rows", { rows: rowsText(answer, wanted) }),
     say("order_data", { revision: tables.revision, date: tables.date, data: tables.data }),
   ];
-  return say("order", { clauses: clauses.filter(Boolean).join("; "), notice: tables.notice });
+  return say("order", { clauses: inClauses(clauses), notice: tables.notice });
 }
 
 // How a link spells what a key may contain but not begin with.

@@ -32,6 +32,11 @@ function listed(names, last = "and") {
   return say(last, { names: names.slice(0, -1).join(", "), last: names[names.length - 1] });
 }
 
+/** Clauses of one sentence, joined by semicolons; empty ones are left out. */
+function inClauses(clauses) {
+  return clauses.filter(Boolean).reduce((before, last) => (before ? say("clauses", { clauses: before, last }) : last), "");
+}
+
 /** A figure, with a point as its decimal sign, as the page's language writes it. */
 function figureText(figure) {
   const [whole, rest] = String(figure).replace("-", "\u2212").split(".");

@@ -96,7 +96,7 @@ function fittingNote(one, index, fitting) {
     index === 0 ? say("first_choice") : isBest && say("best_of_family", { family: family.name }),
     isBest && family.kind,
   ];
-  return say("notes", { notes: notes.filter(Boolean).join("; ") });
+  return say("notes", { notes: inClauses(notes) });
 }
 
 /** The button that puts a size into the specification. */
