@@ -50,7 +50,7 @@ _CITED: Mapping[type, tuple[str, ...]] = {
     PartNumber: ("connections",),
 }
 # Where such values are.
-_PLACES = (
+PLACES = (
     "printing",
     "families",
     "groups",
@@ -67,7 +67,7 @@ V = TypeVar("V")
 
 def own_texts(catalogue: Catalogue) -> list[str]:
     """Every text that a catalogue states in its own words, once."""
-    return list(dict.fromkeys(text for place in _PLACES for text in _texts(getattr(catalogue, place)) if text))
+    return list(dict.fromkeys(text for place in PLACES for text in _texts(getattr(catalogue, place)) if text))
 
 
 def untranslated(catalogue: Catalogue, texts: Mapping[str, str]) -> list[str]:
@@ -80,7 +80,7 @@ def in_language(catalogue: Catalogue, code: str) -> Catalogue:
     texts = catalogue.translations.get(code, {})
     if not texts:
         return catalogue
-    return replace(catalogue, **{place: _said(getattr(catalogue, place), texts) for place in _PLACES})
+    return replace(catalogue, **{place: _said(getattr(catalogue, place), texts) for place in PLACES})
 
 
 def _texts(value: object) -> Iterator[str]:

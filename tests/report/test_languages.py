@@ -9,16 +9,30 @@ from collections import Counter
 import pytest
 from pypdf import PdfReader
 
-from tablegen.model.own_texts import in_language
+from tablegen.calculation.symbols import FUNCTIONS, SYMBOLS
+from tablegen.model.company import Company
+from tablegen.model.own_texts import PLACES, in_language
 from tablegen.report.phone.phone_page import phone_page
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.wording import language
 from tests.demo import demo_data, page_texts, part_of_booklet, with_inputs
+from tests.wording.translations import read
 
 OTHERS = language.languages()[1:]
 # A load window as it is printed, in any language.
 WINDOW = re.compile(r"\d[\d.,]*\N{EN DASH}\d[\d.,]*")
+
+
+# A word of three letters and more; a figure or a unit beside it is none.
+WORD = re.compile(r"[^\W\d_]{3,}")
+# What stays as it is in every language, and why.
+UNTRANSLATED = {
+    "names of persons, programs and standards in sources": "Baehr CoolProp CYCLE_D issues NIST numpy pandas Roth scipy Tillner "
+    "usnistgov WebBook",
+    "the name of a charge, as part numbers have it": "cross medium",
+    "units": "kmol MPa psi",
+}
 
 
 class Missing(gettext.NullTranslations):
@@ -52,25 +66,42 @@ def printed(code: str, make, name: str) -> tuple[list[str], bytes]:
     )
     data = with_inputs(
         data,
-        **{
-            field: getattr(in_language(data.catalogue, code), field)
-            for field in (
-                "printing",
-                "families",
-                "groups",
-                "applications",
-                "left_out",
-                "booklets",
-                "charts",
-                "records",
-                "part_numbers",
-            )
-        },
+        **{place: getattr(in_language(data.catalogue, code), place) for place in PLACES},
     )
     target = io.BytesIO()
     with language.speaking(code):
         make(data, name, target)
     return page_texts(target.getvalue()), target.getvalue()
+
+
+def words(text: str) -> set[str]:
+    """The words of a text in small letters."""
+    return {word.lower() for word in WORD.findall(text)}
+
+
+def foreign_words(pages: list[str], code: str) -> dict[str, int]:
+    """Words that are of no text in a language, with the page (from 1) where each is first: English ones, and broken ones."""
+    catalogue, printing = demo_data().catalogue, demo_data().catalogue.printing
+    firms = [*vars_of(printing.company), *(chart.wholesaler for chart in catalogue.charts)]
+    signs = [sign.replace("_", "") for sign in (*(own.sign for own in SYMBOLS.values()), *FUNCTIONS.values())]
+    with language.speaking(code):
+        known = words(" ".join([*UNTRANSLATED.values(), *firms, *signs, language.date_text(printing.date)]))
+    for entry in read(code):
+        known |= (
+            words(" ".join([entry.string] if isinstance(entry.string, str) else entry.string)) if entry.id else set()
+        )
+    known |= words(" ".join(catalogue.translations[code].values()))
+    found: dict[str, int] = {}
+    for number, page in enumerate(pages, start=1):
+        # The fingerprint of the data has letters.
+        for word in words(page.replace(demo_data().fingerprint, "")) - known:
+            found.setdefault(word, number)
+    return found
+
+
+def vars_of(company: Company) -> list[str]:
+    """The name and the address of a company."""
+    return [company.name, *company.address, *(text for line in company.contact for text in line)]
 
 
 def windows(pages: list[str]) -> Counter[str]:
@@ -82,6 +113,7 @@ def windows(pages: list[str]) -> Counter[str]:
 def test_a_booklet_has_every_text_and_the_same_figures(code, missing):
     pages, pdf = printed(code, print_booklet, "booklet-a4-si")
     assert not missing
+    assert not foreign_words(pages, code)
     for text in (
         "bar gauge",
         "kPa absolute",
@@ -103,6 +135,7 @@ def test_a_booklet_has_every_text_and_the_same_figures(code, missing):
 def test_a_counter_chart_has_every_text_and_the_same_figures(code, missing, name):
     pages, _ = printed(code, print_counter_chart, name)
     assert not missing
+    assert not foreign_words(pages, code)
     english, _ = printed(language.ENGLISH, print_counter_chart, name)
     # Longer words may take more pages.
     found = [{text.replace(",", ".") for text in re.findall(r"\d+[.,]\d+", " ".join(of))} for of in (pages, english)]
