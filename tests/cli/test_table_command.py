@@ -17,6 +17,7 @@ from tablegen.config.loader import load_catalogue
 from tablegen.dataset.comparison import changed_windows
 from tablegen.dataset.csv_files import frame_of
 from tablegen.report.formatter import Formatter
+from tablegen.report.text import to_text
 from tablegen.wording.columns import COLUMNS
 from tests.demo import page_texts
 from tests.report.test_stress import CASES
@@ -48,9 +49,10 @@ def asked(catalogue: Path, release: Path, *more: str, refrigerant: str = "pair")
 
 
 def rows_of(text: str) -> list[list[str]]:
-    """The temperature and the cells of each row of the tables in a text."""
-    cell = rf"[\d.]+{DASH}[\d.]+\*?|new|none|[a-z]\*?"
-    found = [line.split() for line in text.splitlines() if re.match(r" *[-\N{MINUS SIGN}]?\d+(\.\d)? ", line)]
+    """The SST and the cells of each row of the tables in a text, without the temperature of its box."""
+    cell, degrees = rf"[\d.]+{DASH}[\d.]+\*?|new|none|[a-z]\*?", r"[-\N{MINUS SIGN}]?\d+(\.\d)?"
+    found = [line.split() for line in text.splitlines() if re.match(rf" *{degrees} ", line)]
+    found = [row[:1] + row[2:] if re.fullmatch(degrees, row[1]) else row for row in found]
     return [row for row in found if all(re.fullmatch(cell, text) for text in row[1:])]
 
 
@@ -71,9 +73,34 @@ def test_rows_are_temperatures_and_columns_sizes(capsys):
     assert re.search(r"computed with tablegen \S+ CoolProp\s+\S+, data [0-9a-f]{12}\.", shown)
 
 
-def test_a_narrow_terminal_shows_some_sizes_at_a_time():
-    from tablegen.report.text import to_text
+# The demo's walk-ins state a TD of 10 °F, 5.6 K.
+@pytest.mark.parametrize(("units", "first", "off"), [("IP", 50.0, 10.0), ("SI", 10.0, 5.6)])
+def test_the_temperature_of_the_box_is_beside_the_sst(units, first, off, tmp_path):
+    answer = tablegen.table("alder", "R448A-family", application="walk_in_medium", units=units)
+    table = answer.table("load_windows")
+    assert [label.partition(",")[0] for label in table.labels()[:2]] == ["SST", "Box"]
+    pairs = [[float(text.replace("\N{MINUS SIGN}", "-")) for text in row[:2]] for row in table.cells()]
+    assert pairs[0][1] == first
+    assert all(box - sst == pytest.approx(off, abs=0.11) for sst, box in pairs)
+    answer.write(tmp_path / "a.pdf")
+    [page] = page_texts((tmp_path / "a.pdf").read_bytes())
+    # In print the box is before the SST, as in a booklet.
+    sst, box = table.cells()[0][:2]
+    assert f"{box} {sst} {table.cells()[0][2]}" in " ".join(page.split())
+    # Both are repeated where a terminal shows some sizes at a time.
+    shown = [line.split() for line in to_text(answer, 60).splitlines() if line.split()[:2] == [sst, box]]
+    assert len(shown) > 1
 
+
+def test_a_draft_without_a_stated_td_has_no_box(tmp_path):
+    catalogue = changed(
+        tmp_path / "configs", ("applications/walk_in_medium.yaml", "coil_temperature_difference: 10 delta_degF", "")
+    )
+    answer = tablegen.table("alder", "pair", application="walk_in_medium", catalogue=catalogue)
+    assert "Box" not in " ".join(answer.table("load_windows").labels())
+
+
+def test_a_narrow_terminal_shows_some_sizes_at_a_time():
     answer = tablegen.table("alder", "R448A-family", application="walk_in_medium")
     wide, narrow = (rows_of(to_text(answer, width)) for width in (110, 60))
     assert len(narrow) > len(wide) and len(narrow) % len(wide) == 0
@@ -105,11 +132,12 @@ def test_a_sheet_is_one_page_and_the_same_again(paper, units, capsys, tmp_path):
     first, second = tmp_path / "first.pdf", tmp_path / "second.pdf"
     for path in (first, second):
         assert main([*DEMO, "--units", units, "--paper", paper, "--output", str(path)]) == 0
-    shown = capsys.readouterr().out
+    capsys.readouterr()
     assert first.read_bytes() == second.read_bytes()
     [page] = page_texts(first.read_bytes())
     words = " ".join(page.split())
-    for row in rows_of(shown):
+    answer = tablegen.table("alder", "R448A-family", application="walk_in_medium", units=units)
+    for row in rows_of(to_text(answer, 130)):
         assert " ".join(row).replace("-", "\N{MINUS SIGN}") in words
 
 
@@ -120,9 +148,9 @@ def test_what_no_page_holds_goes_on(case, tmp_path):
     answer = tablegen.table(part.family, part.group, application=part.application, catalogue=path)
     answer.write(tmp_path / "a.pdf")
     pages = page_texts((tmp_path / "a.pdf").read_bytes())
-    assert len(pages) > 1 and answer.table("load_windows").cells()[0][1] in pages[0]
+    assert len(pages) > 1 and answer.table("load_windows").cells()[0][2] in pages[0]
     printed = Counter(cell for page in pages for cell in re.findall(rf"[\d.]+{DASH}[\d.]+", page))
-    assert not Counter(cell for row in answer.table("load_windows").cells() for cell in row[1:]) - printed
+    assert not Counter(cell for row in answer.table("load_windows").cells() for cell in row[2:]) - printed
     assert max(map(len, str(answer).splitlines())) <= 110
 
 

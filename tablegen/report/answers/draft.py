@@ -146,8 +146,11 @@ def _grid(
 ) -> AnswerTable:
     """Suction and box temperatures down, sizes across with notes under them, by default their Kv; nothing is exported."""
     notes = size_notes(draft.catalogue, draft.part.family, names, draft.formatter) if notes is None else notes
-    has_box, degrees = _difference_k(draft) is not None, draft.formatter.temperature_label
-    stubs = [booklet_pages.SST_COLUMN(unit=degrees), *([booklet_pages.BOX_COLUMN(unit=degrees)] if has_box else [])]
+    degrees = draft.formatter.temperature_label
+    stubs = [booklet_pages.SST_COLUMN(unit=degrees)]
+    if _difference_k(draft) is not None:
+        # As in a booklet's table, and as short, so that a family fits a terminal.
+        stubs = [booklet_pages.SST_OF_TABLE(unit=degrees), booklet_pages.BOX_COLUMN(unit=degrees)]
     # A space only between the name of a size and its note.
     pairs = ((name.replace(" ", NBSP), note.replace(" ", NBSP)) for name, note in zip(names, notes, strict=True))
     labels = [f"{name} {note}".rstrip(" ") for name, note in pairs]
