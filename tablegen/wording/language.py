@@ -138,10 +138,18 @@ def whole(count: int) -> str:
     return f"{count:,}" if language() == ENGLISH else figure(str(count))
 
 
-def date_text(date: datetime.date) -> str:
-    """A date; in English as ISO 8601 has it, in another language in words."""
+def date_text(date: datetime.date | str) -> str:
+    """A date; in English as ISO 8601 has it, in another language in words.
+
+    An earlier release states its date as a text; one that is no date stays as it is.
+    """
     if language() == ENGLISH:
-        return date.isoformat()
+        return str(date)
+    if isinstance(date, str):
+        try:
+            date = datetime.date.fromisoformat(date)
+        except ValueError:
+            return str(date)
     from babel.dates import format_date
 
     return format_date(date, "long", locale=language())

@@ -1,9 +1,11 @@
 """Sentences of a data set said again in another language."""
 
+import datetime
+
 import pytest
 
 from tablegen.wording import verification
-from tablegen.wording.language import languages, speaking
+from tablegen.wording.language import date_text, languages, speaking
 from tablegen.wording.message import in_clauses
 from tablegen.wording.restated import restated, with_figures
 
@@ -49,3 +51,10 @@ def test_clauses_have_the_space_before_a_semicolon_that_french_wants():
         "es": ("a; b; c", ""),
         "fr": (f"a{NBSP}; b{NBSP}; c", ""),
     }
+
+
+def test_the_date_of_an_earlier_release_is_written_as_others_are():
+    assert date_text("2026-11-25") == "2026-11-25"
+    with speaking("es"):
+        assert date_text("2026-11-25") == date_text(datetime.date(2026, 11, 25)) == "25 de noviembre de 2026"
+        assert date_text("autumn") == "autumn"

@@ -21,7 +21,8 @@ NEVER = (
     (r"\bfloods?\b(?! back)|\bflooding\b(?!['\"`:]| back)", "floods back"),
     (r"\bladders?\b", "size range"),
     (r"\bterritor(y|ies)\b", "selection map"),
-    (r"(?<!\d{4} )\beditions?\b", "publication"),
+    # A handbook has editions.
+    (r"(?<!\d{4} )\beditions?\b(?! inferred| before \d{4})", "publication"),
     (r"\b(?<!in-)houses?\b", "company, wholesaler, school"),
     (r"\btrims?\b(?!\(\))", "power element (charge) and spring setting"),
     (r"\bdemands?\b|\bdemanded\b", "required Kv per kW"),

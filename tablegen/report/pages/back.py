@@ -186,7 +186,7 @@ def revision_record(publication: Publication, changes: Changes | None, width: fl
     cells = list(_changed(publication, changes.cells))
     text = wording.CHANGED_SINCE(
         revision=changes.revision,
-        date=changes.date,
+        date=date_text(changes.date),
         fingerprint=changes.fingerprint,
         count=len(cells),
         total=sum(len(publication.windows(part)) for part in publication.parts),

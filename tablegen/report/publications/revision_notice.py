@@ -104,7 +104,7 @@ def _band(publication: Publication, changes: Changes, own: Booklet) -> NoticeBan
     replaced = wording.REPLACED(
         document=wording.NUMBERED(number=document or printing.title),
         old=wording.REVISION(revision=changes.revision),
-        old_date=changes.date,
+        old_date=date_text(changes.date),
         new=wording.REVISION(revision=printing.revision),
         new_date=date_text(publication.date),
     )
