@@ -16,7 +16,7 @@ from pathlib import Path
 
 from tablegen.cache import Cache, default_folder
 from tablegen.config.input_state import files_state, input_state, other_inputs
-from tablegen.model.inputs import Catalogue
+from tablegen.model.inputs import Catalogue, ConnectionChoices
 from tablegen.model.property_store import library_version
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.sweep.identity import code_identity
@@ -96,6 +96,8 @@ class _DataOnly(pickle.Unpickler):
             return super().find_class(module, name)
         if module.split(".", 1)[0] == _PACKAGE:
             found = super().find_class(module, name)
-            if isinstance(found, type) and (is_dataclass(found) or issubclass(found, (Enum, Refrigerant))):
+            if isinstance(found, type) and (
+                is_dataclass(found) or issubclass(found, (Enum, Refrigerant, ConnectionChoices))
+            ):
                 return found
         raise pickle.UnpicklingError(f"{module}.{name}")

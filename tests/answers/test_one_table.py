@@ -128,15 +128,21 @@ def agree(publication: Publication, part: Combination, catalogue: Catalogue) -> 
     answer = answer_of_table(draft, "tablegen")
     rows = publication.windows(part)
     marks = marks_of(publication.formatter, rows)
-    printed = table_rows(publication.formatter, rows, marks)
+    difference_k = catalogue.applications[part.application].coil_temperature_difference_k
+    printed = table_rows(publication.formatter, rows, marks, difference_k=difference_k)
     cells = [
-        [row.label, *(cell if isinstance(cell, str) else DASH.join(cell) for cell in row.cells)] for row in printed
+        [
+            row.label,
+            *([row.box] if row.box else []),
+            *(cell if isinstance(cell, str) else DASH.join(cell) for cell in row.cells),
+        ]
+        for row in printed
     ]
     grid = answer.table("load_windows")
     assert grid.cells() == cells
-    assert [label.partition(" ")[0].replace("\N{NO-BREAK SPACE}", " ") for label in grid.labels()[1:]] == list(
-        dict.fromkeys(row.size for row in rows)
-    )
+    assert [
+        label.partition(" ")[0].replace("\N{NO-BREAK SPACE}", " ") for label in grid.labels()[grid.names :]
+    ] == list(dict.fromkeys(row.size for row in rows))
     conditions = TableConditions.of(publication, part).facts() + valve_facts(publication, part)
     assert [(fact.label, fact.value.text) for fact in answer.facts if fact.label] == conditions
     notes = [*reason_notes(marks, printed), *limit_notes(publication, part, rows)]
@@ -152,7 +158,8 @@ def test_a_page_of_the_booklet_prints_the_cells_of_the_draft():
     table = one_table(catalogue, "alder", "R448A-family", "walk_in_medium")
     formatter = booklet_publication(demo_data(), "booklet-a4-si").formatter
     answer = answer_of_table(DraftTable(inputs=catalogue, table=table, formatter=formatter), "tablegen")
-    lines = [" ".join((*row, row[0])) for row in answer.table("load_windows").cells()]
+    # In print the box is before the SST.
+    lines = [" ".join((box, sst, *row, sst)) for sst, box, *row in answer.table("load_windows").cells()]
     pages = [" ".join(text.split()) for text in page_texts(short_booklet("SI", "a4"))]
     assert len([page for page in pages if all(line in page for line in lines)]) == 1
 
