@@ -15,9 +15,9 @@ from tablegen.verification.check import CheckKind, Provenance, Verdict
 from tablegen.verification.table import counts
 from tablegen.wording import terms
 from tablegen.wording import verification as wording
+from tablegen.wording.data_texts import translated_text, with_figures
 from tablegen.wording.language import figure
 from tablegen.wording.message import in_clauses
-from tablegen.wording.restated import restated, with_figures
 
 _UNITS = {
     "degC": "°C",
@@ -103,10 +103,10 @@ def in_language(checks: pd.DataFrame, own_texts: Mapping[str, str]) -> pd.DataFr
     """
 
     def said(text: str) -> str:
-        return with_figures(restated(text, wording.STATED))
+        return with_figures(translated_text(text, wording.STATED))
 
     texts = {column: checks[column].map(said) for column in ("quantity", "condition", "why_allowed")}
-    sources = checks["source"].map(lambda source: restated(source, wording.SOURCE_TEXTS))
+    sources = checks["source"].map(lambda source: translated_text(source, wording.SOURCE_TEXTS))
     explanations = checks["explanation"].map(lambda why: _own_text(why, own_texts) or said(why))
     return checks.assign(**texts, source=sources, explanation=explanations)
 
@@ -234,7 +234,7 @@ def _where(row: pd.Series, is_named: bool) -> str:
 
 def _published(row: pd.Series) -> str:
     """The figure or band of the source, as it prints it but for the decimal sign."""
-    return _signed(with_figures(restated(str(row["published_text"]), [wording.BAND])))
+    return _signed(with_figures(translated_text(str(row["published_text"]), [wording.BAND])))
 
 
 def _ours(row: pd.Series) -> str:

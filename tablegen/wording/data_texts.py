@@ -17,7 +17,7 @@ from tablegen.wording.message import Message
 _FIGURE = re.compile(r"\d+(?:\.\d+)?")
 
 
-def restated(text: str, messages: Iterable[Message]) -> str:
+def translated_text(text: str, messages: Iterable[Message]) -> str:
     """An English text in the current language, by the first of the messages that makes it.
 
     What fills a placeholder may be made by one of the messages too.
@@ -27,7 +27,7 @@ def restated(text: str, messages: Iterable[Message]) -> str:
     messages = tuple(messages)
     for message in messages:
         if found := _shape(message.text).fullmatch(text):
-            return message(**{name: restated(value, messages) for name, value in found.groupdict().items()})
+            return message(**{name: translated_text(value, messages) for name, value in found.groupdict().items()})
     return text
 
 

@@ -5,19 +5,21 @@ import datetime
 import pytest
 
 from tablegen.wording import verification
+from tablegen.wording.data_texts import translated_text, with_figures
 from tablegen.wording.language import date_text, languages, speaking
 from tablegen.wording.message import in_clauses
-from tablegen.wording.restated import restated, with_figures
 
 NBSP = "\N{NO-BREAK SPACE}"
 
 
 def test_a_sentence_within_a_sentence_is_said_too():
     text = verification.HALF_DIGIT_AND(also=verification.SAME_EQUATION())
-    assert restated(text, verification.STATED) == text
+    assert translated_text(text, verification.STATED) == text
     with speaking("es"):
-        assert restated(text, verification.STATED) == verification.HALF_DIGIT_AND(also=verification.SAME_EQUATION())
-        assert restated(text, verification.STATED) != text
+        assert translated_text(text, verification.STATED) == verification.HALF_DIGIT_AND(
+            also=verification.SAME_EQUATION()
+        )
+        assert translated_text(text, verification.STATED) != text
 
 
 def test_titles_and_figures_of_versions_stay_and_the_words_between_are_said():
@@ -27,7 +29,7 @@ def test_titles_and_figures_of_versions_stay_and_the_words_between_are_said():
         "Span and Wagner 1996, equation of state of carbon dioxide": "Span und Wagner 1996, Zustandsgleichung von Kohlendioxid",
     }
     with speaking("de"):
-        assert {text: restated(text, verification.SOURCE_TEXTS) for text in texts} == texts
+        assert {text: translated_text(text, verification.SOURCE_TEXTS) for text in texts} == texts
 
 
 @pytest.mark.parametrize(
