@@ -132,10 +132,6 @@ class InstalledValve:
         load = case.load_w / kv
         [heads] = at_heads(self.member, self.family, self.valve, np.array([load]))
         te = self.member.rated.evaporating_temperature_k
-        actuator = self.element.actuator
-        static = np.nan
-        if isinstance(actuator, ThermostaticActuator):
-            static = float(static_superheat(actuator.balance, refrigerant, te)[0])
         sweep = self.sweep.narrowed(self.narrowing(self.size))
         minimum, maximum = sweep.range_w()
         at = np.array([h.head_pressure_pa for h in heads])
@@ -155,7 +151,7 @@ class InstalledValve:
             conditions=system.conditions,
             distributor_pa=system.losses.distributor_pa,
             dew_pressure_pa=float(refrigerant.dew(te).pressure_pa[0]),
-            static_superheat_k=static,
+            static_superheat_k=self.static_superheat(self.element),
             valve=own,
             heads=tuple(replace(h, zone=zone) for h, zone in zip(heads, zones, strict=True)),
             passed=tuple((sweep.limits_at(at).max_load_w / load).tolist()),
@@ -164,6 +160,13 @@ class InstalledValve:
             min_w=minimum * kv,
             max_w=maximum * kv,
         )
+
+    def static_superheat(self, element: PowerElement) -> float:
+        """Superheat at which the valve just opens here with a power element [K]; NaN for a drive and off the curve."""
+        if not isinstance(element.actuator, ThermostaticActuator):
+            return float("nan")
+        te = self.member.rated.evaporating_temperature_k
+        return float(static_superheat(element.actuator.balance, self.member.refrigerant, te)[0])
 
     def covering(self) -> tuple[Candidate, ...]:
         """Sizes of the family that cover the load at every head with this power element, largest margin first."""

@@ -1,11 +1,11 @@
 """An existing valve on a new system: does it cover the load, at which head pressures not, and what changes.
 
-Bulb charge, spring and gradient stay as they were set, whatever refrigerant follows.
+Bulb charge, spring and gradient stay as they were set, whatever refrigerant follows, unless the spring is set otherwise.
 """
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import pandas as pd
 
@@ -15,6 +15,7 @@ from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Family, PowerElement, Size
 from tablegen.model.names import family_of, size_of
 from tablegen.model.offer import Rules, offered_families, refuse_unapproved
+from tablegen.model.spring_setting import AskedSetting, SpringSetting, set_spring
 from tablegen.physics.operating import Zone
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.wording import offers, terms
@@ -25,20 +26,22 @@ from tablegen.wording import retrofit as wording
 class Fitted:
     """The existing valve by its names: family, size, and the bulb charge or drive in it.
 
-    Without a charge it is the one that the family offers for the refrigerant and the application it was bought for.
+    Without a charge it is the one that the family offers for the refrigerant and the application it was bought for;
+    without `asked` its spring stays as the factory set it.
     """
 
     family: str
     size: str
     charge: str | None = None
+    asked: AskedSetting | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ExistingValve:
-    """What stays: Kv at rated stroke [m3/h], charge with its setting, spring and gradient [Pa].
+    """What stays: Kv at rated stroke [m3/h], charge with its factory setting, spring and gradient [Pa].
 
     `refrigerants` and `temperature_ranges` are those that the charge is meant for (empty: all), `min_static_superheat_k`
-    its floor [K]; of a drive spring, gradient, setting and floor are None.
+    its floor [K]; of a drive spring, gradient, setting and floor are None.  `setting` is what has been set otherwise.
     """
 
     family: str
@@ -54,6 +57,7 @@ class ExistingValve:
     spring_pa: float | None
     gradient_pa: float | None
     is_internally_equalized: bool
+    setting: SpringSetting | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -75,6 +79,8 @@ class Retrofit:
         Whether the catalogue has the new refrigerant in a group; if not it offers no other size and no charge for it.
     old_refusal : str
         Why the catalogue does not offer the valve for the old system today, as a sentence; empty where it does.
+    factory_superheat_k : float
+        Static superheat in the new system with the factory setting [K]; NaN for a drive and off the charge's curve.
     """
 
     fitted: ExistingValve
@@ -87,6 +93,7 @@ class Retrofit:
     other_charge: tuple[Candidate, ...]
     is_listed: bool = True
     old_refusal: str = ""
+    factory_superheat_k: float = float("nan")
 
 
 def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Retrofit, pd.DataFrame]:
@@ -104,11 +111,15 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
     family, size = _named(new, fitted)
     element = _element(family, fitted, (old or new))
     before = None if old is None else InstalledValve(old, family, size, element).operation()
-    work = InstalledValve(new, family, size, element)
-    after = work.operation()
     setting = None
+    if fitted.asked is not None:
+        on = new.catalogue.settings.get(element.setting_refrigerant)
+        setting = set_spring(element, on, fitted.asked, family.display_name)
+    work = InstalledValve(new, family, size, element if setting is None else setting.element)
+    after = work.operation()
+    lowest = None
     if any(zone.zone in (Zone.STARVED, Zone.NOT_WORKING) for zone in after.zones):
-        setting = work.lowest_setting()
+        lowest = work.lowest_setting()
     # A refrigerant in no group is in no table: the valve in place is judged, and nothing else is offered for it.
     is_listed = bool(Rules.of(new.catalogue).groups_of(new.case.refrigerant))
     offered = family.element_for(new.case.refrigerant, after.temperature_range) if is_listed else None
@@ -116,16 +127,20 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
     if offered is not None and offered.name != element.name:
         others = InstalledValve(new, family, size, offered).covering()
     answer = Retrofit(
-        fitted=_existing(family, size, element),
+        fitted=replace(_existing(family, size, element), setting=setting),
         sst_k=new.case.sst_k,
         before=before,
         after=after,
-        lowest_setting_pa=setting,
-        same_charge=work.covering() if is_listed else (),
+        lowest_setting_pa=lowest,
+        # Another size comes as the factory sets it.
+        same_charge=(work if setting is None else InstalledValve(new, family, size, element)).covering()
+        if is_listed
+        else (),
         offered_charge="" if offered is None else offered.name,
         other_charge=others,
         is_listed=is_listed,
         old_refusal="" if old is None else _old_refusal(old, family),
+        factory_superheat_k=work.static_superheat(element),
     )
     return answer, work.curve()
 

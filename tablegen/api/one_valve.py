@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import dataclasses
+import math
 from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING, Literal
@@ -24,13 +25,15 @@ from tablegen.api._inputs import (
     refused,
 )
 from tablegen.config.case_catalogue import load_case
-from tablegen.errors import RequestError, unknown
+from tablegen.errors import BadValue, RequestError, unknown
 from tablegen.model.names import asked_refrigerant
 from tablegen.model.property_store import library_version
+from tablegen.model.spring_setting import AskedSetting
 from tablegen.report.answer import Answer
 from tablegen.report.answers.trace import answer_of_trace
 from tablegen.report.answers.trace_lines import SIDES
-from tablegen.wording import input_errors
+from tablegen.wording import config_errors, input_errors
+from tablegen.wording.message import argument
 
 if TYPE_CHECKING:
     from tablegen.answers.existing_valve import System
@@ -139,6 +142,8 @@ def retrofit(
     was_application: str | None = None,
     was_overrides: Sequence[str] = (),
     charge: str | None = None,
+    static_superheat: Quantity | None = None,
+    turns: float | None = None,
     catalogue: str | Path | None = None,
     units: Units | None = None,
 ) -> Answer:
@@ -168,6 +173,11 @@ def retrofit(
         Other values for keys of the old application.
     charge : str, optional
         The bulb charge in the valve; without it the one offered for the old system.
+    static_superheat : str or float, optional
+        To which the spring is set, at the bulb temperature and on the refrigerant of the factory setting:
+        "5 delta_degF", or [K].
+    turns : float, optional
+        By which the stem is turned from the factory setting, clockwise above zero, instead of a static superheat.
     catalogue : path, optional
         A catalogue file or its folder; without it the packaged demo.
     units : "IP" or "SI", optional
@@ -182,7 +192,8 @@ def retrofit(
     Raises
     ------
     RequestError
-        As `pick`; also if the valve's family is not approved for the refrigerant, or a condition cannot be computed.
+        As `pick`; also if the valve's family is not approved for the refrigerant, a condition cannot be computed, or
+        the spring cannot be set so.
     ConfigError
         As `pick`.
 
@@ -199,6 +210,7 @@ def retrofit(
     from tablegen.answers.retrofit import retrofit as existing_valve
     from tablegen.report.answers.retrofit import answer_of_retrofit
 
+    asked = _asked_setting(static_superheat, turns)
     new, old = _read_systems(
         catalogue,
         asked_refrigerant(refrigerant),
@@ -210,8 +222,9 @@ def retrofit(
         was_load_w=in_si_if_given("was_load", was_load, "load", LOAD_RANGE),
         was_application=was_application,
         was_overrides=was_overrides,
+        is_reset=asked is not None,
     )
-    found, curve = existing_valve(Fitted(family, size, charge), new, old)
+    found, curve = existing_valve(Fitted(family, size, charge, asked), new, old)
     return answer_of_retrofit(
         new.catalogue,
         found,
@@ -235,8 +248,11 @@ def _read_systems(
     was_load_w: float | None = None,
     was_application: str | None = None,
     was_overrides: Sequence[str] = (),
+    is_reset: bool = False,
 ) -> tuple[System, System | None]:
     """The new system, and the one that the valve was bought for, None where nothing is known of it.
+
+    A valve whose spring is set otherwise (`is_reset`) was on the same system with its factory setting.
 
     What is not said of the old system is as in the new one without its `overrides`, which say that something has changed.
     """
@@ -249,7 +265,7 @@ def _read_systems(
         raise RequestError(unknown(input_errors.AN_APPLICATION(), name, applications))
     new = System(own.catalogue, Case(refrigerant, sst_k, load_w, name), _given_heads(overrides))
     is_known = any(given is not None for given in (was, was_load_w, was_application))
-    if not (is_known or overrides or was_overrides):
+    if not (is_known or overrides or was_overrides or is_reset):
         return new, None
     old_name = was_application or name
     if old_name not in applications:
@@ -257,6 +273,19 @@ def _read_systems(
     before = loader_for(catalogue, also=also, given_as="was_overrides")(old_name, was_overrides)
     case = Case(was or refrigerant, sst_k, load_w if was_load_w is None else was_load_w, old_name)
     return new, System(before, case, _given_heads(was_overrides))
+
+
+def _asked_setting(static_superheat: Quantity | None, turns: float | None) -> AskedSetting | None:
+    """How the spring is to be set; None where it stays."""
+    if static_superheat is None and turns is None:
+        return None
+    if static_superheat is not None and turns is not None:
+        text = input_errors.ONE_OF_TWO(first=argument("static_superheat"), second=argument("turns"))
+        raise RequestError(text)
+    if turns is not None and not math.isfinite(turns):
+        raise refused("turns", BadValue(repr(turns), config_errors.BARE_NUMBER()))
+    superheat_k = in_si_if_given("static_superheat", static_superheat, "temperature difference", ("0.05 K", "60 K"))
+    return AskedSetting(turns=turns, static_superheat_k=superheat_k)
 
 
 def _given_heads(overrides: Sequence[str]) -> set[str]:

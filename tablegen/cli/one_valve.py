@@ -35,6 +35,9 @@ def add_parsers(commands: Commands) -> None:
     )
     parser.add_argument("--was-load", metavar="Q", help=wording.WAS_LOAD_HELP())
     parser.add_argument("--charge", metavar="NAME", help=wording.CHARGE_HELP())
+    spring = parser.add_mutually_exclusive_group()
+    spring.add_argument("--static-superheat", metavar="DT", help=wording.STATIC_SUPERHEAT_HELP())
+    spring.add_argument("--turns", type=float, metavar="N", help=wording.TURNS_HELP())
     add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run_retrofit)
@@ -73,6 +76,8 @@ def run_retrofit(options: argparse.Namespace) -> ExitCode:
         was_application=options.was_application,
         was_overrides=options.was_overrides,
         charge=options.charge,
+        static_superheat=options.static_superheat,
+        turns=options.turns,
         catalogue=catalogue_of(options),
         units=options.units,
     )

@@ -31,7 +31,7 @@ from tablegen.errors import PropertyError, both_scales
 from tablegen.model.inputs import PowerElement
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.valve import FactorySetting, ForceBalance, set_at_factory, static_superheat
+from tablegen.physics.valve import FactorySetting, ForceBalance, Stem, set_at_factory, spring_per_turn, static_superheat
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
@@ -45,6 +45,7 @@ _CURVES = {
 }
 # Evaporating temperatures at which a charge is looked at.
 _STEPS = 41
+Turns = Annotated[Number, Field(ge=-100.0, le=100.0)]
 # YAML has lists only, so a pair is read from one.
 ChargePoint = Annotated[tuple[Temperature, Pressure], Field(strict=False)]
 
@@ -71,6 +72,26 @@ class AntoineModel(Model):
     range: RangeModel
 
 
+class TurnsModel(Model):
+    """How far a stem turns from the factory setting, clockwise above zero."""
+
+    minimum: Turns
+    maximum: Turns
+
+    @model_validator(mode="after")
+    def _around_the_setting(self) -> Self:
+        if not self.minimum <= 0.0 <= self.maximum or self.minimum == self.maximum:
+            raise BadKey(wording.TURNS_AROUND_ZERO())
+        return self
+
+
+class StemModel(Model):
+    """The adjusting stem: what one turn clockwise adds to the static superheat at the setting, and its travel."""
+
+    superheat_per_turn: PositiveStep
+    turns: TurnsModel
+
+
 class SettingModel(Model):
     """The factory setting."""
 
@@ -81,6 +102,12 @@ class SettingModel(Model):
     opening_superheat: PositiveStep
     opening_superheat_tolerance: StepTolerance | None = None
     pressure_drop: PressureDrop
+    stem: StemModel | None = None
+
+    def stem_inputs(self) -> Stem | None:
+        """The stem; None where nothing is said of it."""
+        own = self.stem
+        return None if own is None else Stem(own.superheat_per_turn, own.turns.minimum, own.turns.maximum)
 
 
 class ChargeModel(Model):
@@ -154,6 +181,7 @@ class ChargeModel(Model):
             static_superheat_tolerance=tolerance_of(self.setting.static_superheat_tolerance),
             opening_superheat_tolerance=tolerance_of(self.setting.opening_superheat_tolerance),
             charge_pressure_tolerance=tolerance_of(self.pressure_tolerance),
+            stem=self.setting.stem_inputs(),
         )
 
 
@@ -191,6 +219,11 @@ class ChargeCheck:
             self._refuse(str(error), "setting")
             return None
         self._check_superheat(balance)
+        stem = charge.setting.stem_inputs()
+        # NaN is no less.
+        if stem is not None and not balance.spring_pa + stem.min_turns * spring_per_turn(setting, stem, on) > 0.0:
+            self._refuse(wording.TURNED_TOO_FAR(), "setting", "stem", "turns")
+            return None
         return balance
 
     def _check_superheat(self, balance: ForceBalance) -> None:

@@ -13,7 +13,7 @@ from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import OperatingCondition, SystemInputs
-from tablegen.physics.valve import FactorySetting, OpeningCharacteristic
+from tablegen.physics.valve import FactorySetting, OpeningCharacteristic, Stem
 from tablegen.physics.windows import Actuator, Valve
 from tablegen.wording import offers as wording
 
@@ -85,7 +85,7 @@ class PowerElement:
     """What a family is fitted with for some refrigerants and temperature ranges: a set bulb charge, or a drive.
 
     `temperature_ranges` and `refrigerants` are empty where it is for all; `min_static_superheat_k` [K] is the minimum
-    static superheat of its refrigerants.
+    static superheat of its refrigerants; `stem` is None where nothing is said of turning its spring.
     """
 
     name: str
@@ -100,6 +100,7 @@ class PowerElement:
     static_superheat_tolerance: Tolerance | None = None
     opening_superheat_tolerance: Tolerance | None = None
     charge_pressure_tolerance: Tolerance | None = None
+    stem: Stem | None = None
 
     def serves(self, refrigerant: str, temperature_range: str) -> bool:
         """Whether it is meant for a refrigerant in a temperature range."""

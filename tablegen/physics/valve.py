@@ -37,6 +37,19 @@ class FactorySetting:
     pressure_drop_pa: float
 
 
+@dataclass(frozen=True, slots=True)
+class Stem:
+    """What turns the spring of a thermostatic valve: one turn clockwise, and how far it turns from the factory setting.
+
+    `superheat_per_turn_k` is what the first turn clockwise adds to the static superheat [K] at the factory setting;
+    turns [1] count from there, clockwise above zero.
+    """
+
+    superheat_per_turn_k: float
+    min_turns: float
+    max_turns: float
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ForceBalance:
     """A set thermostatic element: charge, spring [Pa], gradient [Pa per rated stroke], unbalance u [1], dp_ref [Pa]."""
@@ -117,6 +130,31 @@ def set_at_factory(
         unbalance=unbalance,
         reference_drop_pa=setting.pressure_drop_pa,
     )
+
+
+def spring_per_turn(setting: FactorySetting, stem: Stem, refrigerant: Refrigerant) -> float:
+    """Spring pressure that one turn clockwise adds [Pa], the same at each turn, for a spring is linear (Hooke).
+
+    p_turn = p_dew(T_b0 - SS) - p_dew(T_b0 - SS - SS_turn), on the setting refrigerant: with the bulb at T_b0 the valve
+    just opens at an evaporator pressure that is lower by what the spring adds.
+    """
+    dew_k = setting.bulb_temperature_k - setting.static_superheat_k
+    before, turned = refrigerant.dew(np.array([dew_k, dew_k - stem.superheat_per_turn_k])).pressure_pa
+    return float(before - turned)
+
+
+def spring_at(balance: ForceBalance, setting: FactorySetting, static_superheat_k: float, dew: Refrigerant) -> float:
+    """Spring pressure [Pa] with which a valve has a static superheat [K] at the bulb temperature of its factory setting."""
+    bulb_k = np.asarray(setting.bulb_temperature_k)
+    dew_pa = dew.dew(bulb_k - static_superheat_k).pressure_pa
+    return float(eq.spring_pressure(p_b0=float(balance.charge.curve.pressure(bulb_k)), p_e0=float(dew_pa)))
+
+
+def static_superheat_with(balance: ForceBalance, setting: FactorySetting, spring_pa: float, dew: Refrigerant) -> float:
+    """The inverse of `spring_at`: static superheat [K] with a spring pressure [Pa]; NaN where no dew point is that low."""
+    bulb_k = np.asarray(setting.bulb_temperature_k)
+    opens_at = balance.charge.curve.pressure(bulb_k) - spring_pa
+    return float(bulb_k - dew.dew_temperature(opens_at)) if opens_at > 0.0 else np.nan
 
 
 def static_superheat(balance: ForceBalance, refrigerant: Refrigerant, evaporating_temperature_k: Floats) -> Floats:

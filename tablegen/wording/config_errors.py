@@ -262,3 +262,7 @@ KEY_OF_OFFER = Message(
 )
 KEY_HAS_VALUE = Message("{key} is already set to a value")
 NO_YAML_VALUE = Message("it is not YAML 1.2")
+TURNS_AROUND_ZERO = Message(
+    "turns count from the factory setting: the minimum must be at most 0, the maximum at least 0 and above it"
+)
+TURNED_TOO_FAR = Message("at the minimum of its turns the spring exerts no pressure")

@@ -16,6 +16,9 @@ PARTLY_COVERS = Message("{valve} does not cover {load}: it {ranges}. It {covered
 OLD_COVERS = Message("In the old system it covers {load} at every head pressure from {low} to {high}.")
 OLD_DOES_NOT_COVER = Message("In the old system it does not cover {load}: it {ranges}.")
 OLD_PARTLY_COVERS = Message("In the old system it does not cover {load}: it {ranges}. It {covered}.")
+FACTORY_COVERS = Message("As set at the factory it covers {load} at every head pressure from {low} to {high}.")
+FACTORY_DOES_NOT_COVER = Message("As set at the factory it does not cover {load}: it {ranges}.")
+FACTORY_PARTLY_COVERS = Message("As set at the factory it does not cover {load}: it {ranges}. It {covered}.")
 IN_RANGE = Message("{zone} from {low} to {high}")
 WITH_UNIT = Message("{text} {unit}")
 
@@ -39,12 +42,25 @@ VALVE_WITH_DRIVE = Message("Kv {kv} m³/h, {charge}")
 VALVE_WITH_CHARGE = Message("Kv {kv} m³/h, {charge}, set for {refrigerant} at {superheat} static superheat")
 UNCHANGED = Message("Unchanged")
 SPRING = Message("charge and setting; the spring exerts {spring} as the valve opens, {gradient} more at rated stroke")
+STEM_TURNS = Message("Turns of the stem")
+TURNS_CLOCKWISE = Message("{turns} clockwise from the factory setting")
+TURNS_BACK = Message("{turns} counterclockwise from the factory setting")
+SPRING_SET = Message("Spring")
+SPRING_SET_TO = Message(
+    "{spring} as the valve opens, {factory_spring} at the factory setting; {gradient} more at rated stroke, as before"
+)
+SUPERHEAT_SET = Message("Static superheat set")
+SUPERHEAT_SET_TO = Message("{superheat}, {factory_superheat} at the factory setting (bulb at {bulb}, {refrigerant})")
+LIMIT_SET = Message("Maximum operating pressure")
+LIMIT_SET_TO = Message("{pressure}, {factory_pressure} at the factory setting")
 
 # Both systems beside each other.
 SYSTEMS = Message("The systems")
 ITEM = Message("System")
 OLD = Message("Old")
 NEW = Message("New")
+FACTORY_SETTING = Message("Factory setting")
+NEW_SETTING = Message("New setting")
 REFRIGERANT = Message("Refrigerant")
 AS_STATED = Message("{condition}, as stated")
 WINDOW = Message("Load window")
@@ -106,6 +122,14 @@ HIGHER_DEW = Message(
     "the valve is {difference} higher, so it needs more superheat to open."
 )
 STATIC_CHANGES = Message("Static superheat is {superheat} instead of {old_superheat}.")
+SPRING_TIGHTER = Message(
+    "The spring exerts {difference} more than at the factory setting. At SST {sst} with {refrigerant} that changes static "
+    "superheat from {factory_superheat} to {superheat}; at another SST the same spring means another superheat."
+)
+SPRING_LOOSER = Message(
+    "The spring exerts {difference} less than at the factory setting. At SST {sst} with {refrigerant} that changes static "
+    "superheat from {factory_superheat} to {superheat}; at another SST the same spring means another superheat."
+)
 CHARGE_FOR = Message("The charge is meant for {refrigerants}, not for {refrigerant}.")
 CHARGE_FOR_RANGE = Message("The charge is meant for {ranges}, not for {range}.")
 OFF_CURVE = Message(
@@ -149,6 +173,21 @@ RESETTING = Message(
     "Adjusting the superheat spring in the field changes all of this. That is a job for a licensed technician who "
     "measures superheat, and not part of this answer."
 )
+SETTING_SPRING = Message(
+    "Turning the stem clockwise compresses the spring and raises superheat on most valves; the valve manufacturer's "
+    "instructions say how and how far. That is a job for a licensed technician who measures superheat before and after."
+)
+OTHERS_AT_FACTORY = Message("The sizes that would cover the load are as the factory sets them.")
+NO_SPRING = Message("{argument}: {family} is not a thermostatic valve and has no spring to set")
+NO_STEM = Message(
+    "{argument}: the file of {family} does not say what a turn of the stem does (charge {charge}: setting.stem); give "
+    "{--static-superheat} instead"
+)
+BEYOND_TRAVEL = Message(
+    "{argument}: {turns} turns from the factory setting is not allowed; the stem of {family} turns from {minimum} to "
+    "{maximum}, about {superheat} a turn"
+)
+SPRING_WOULD_PULL = Message("{argument}: {family} cannot be set so; the spring would have to pull the valve open")
 LOAD_OF_NEW = Message("The load is that of the new system at its rating point.")
 OTHER_CAPACITY = Message(
     "The load is that of the new system at its rating point; the same compressor has a different capacity with "
@@ -202,4 +241,9 @@ WAS_APPLICATION_HELP = Message("application that the valve was bought for (defau
 WAS_SET_HELP = Message("change a key of the application that the valve was bought for; repeatable")
 WAS_LOAD_HELP = Message("capacity of the old system (default: the new one's)")
 CHARGE_HELP = Message("bulb charge in the valve (default: the one offered for the old refrigerant and application)")
+STATIC_SUPERHEAT_HELP = Message(
+    "static superheat to which the spring is set, at the factory's bulb temperature and on its refrigerant, such as "
+    "'5 delta_degF'"
+)
+TURNS_HELP = Message("turns of the stem from the factory setting, clockwise above zero, such as +1.5 or -1")
 CSV_ROWS = Message("a row for each range of head pressure")

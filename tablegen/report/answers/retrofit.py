@@ -9,7 +9,15 @@ from typing import TYPE_CHECKING
 
 from tablegen.report.answer import Answer, Fact, Value
 from tablegen.report.answers.cases import case_facts, gauge_text, imprint_of
-from tablegen.report.answers.retrofit_tables import comparison, other_sizes, ranges, system_data, systems_of
+from tablegen.report.answers.retrofit_spring import setting_data, spring_changes, spring_facts
+from tablegen.report.answers.retrofit_tables import (
+    comparison,
+    is_same_system,
+    other_sizes,
+    ranges,
+    system_data,
+    systems_of,
+)
 from tablegen.report.formatter import kv, percent
 from tablegen.wording import retrofit as wording
 from tablegen.wording import terms
@@ -79,7 +87,11 @@ def answer_of_retrofit(
     family, new = catalogue.families[answer.fitted.family], answer.after
     systems = systems_of(answer, overrides, old_overrides)
     verdict = _verdict(new, answer, family, formatter)
-    old = [] if answer.before is None else [_old_verdict(answer.before, formatter)]
+    old = (
+        []
+        if answer.before is None
+        else [_old_verdict(answer.before, answer.fitted.setting is not None and is_same_system(systems), formatter)]
+    )
     is_thermostatic = answer.fitted.spring_pa is not None
     caption = wording.GRAPH() if new.covers else wording.GRAPH_HATCHED()
     return Answer(
@@ -100,6 +112,7 @@ def answer_of_retrofit(
             *_meanings(answer),
             *_stated(answer),
             *_changes(answer, formatter),
+            *spring_changes(answer, formatter),
             *_warnings(answer, formatter),
             *_advice(answer, family, formatter),
         ),
@@ -147,9 +160,12 @@ def _facts(answer: Retrofit, formatter: Formatter) -> tuple[Fact, ...]:
         "lowest_setting_pa": answer.lowest_setting_pa,
         "offered_charge": answer.offered_charge,
         "is_listed": answer.is_listed,
+        **setting_data(answer),
     }
     printed = [Fact((), wording.VALVE(), Value(_fitted(valve, formatter)))]
-    if valve.spring_pa is not None and valve.gradient_pa is not None:
+    if valve.setting is not None:
+        printed += spring_facts(valve.setting, formatter)
+    elif valve.spring_pa is not None and valve.gradient_pa is not None:
         spring, gradient = (formatter.drop(pressure, 1) for pressure in (valve.spring_pa, valve.gradient_pa))
         printed.append(Fact((), wording.UNCHANGED(), Value(wording.SPRING(spring=spring, gradient=gradient))))
     return (*printed, *(Fact.exported(key, datum) for key, datum in exported.items()))
@@ -178,15 +194,16 @@ def _verdict(own: ValveOperation, answer: Retrofit, family: Family, formatter: F
     return wording.PARTLY_COVERS(valve=valve, load=load, ranges=bad, covered=covered)
 
 
-def _old_verdict(own: ValveOperation, formatter: Formatter) -> str:
+def _old_verdict(own: ValveOperation, is_same: bool, formatter: Formatter) -> str:
     load = formatter.with_load_unit(formatter.load(own.load_w))
     if own.covers:
         low, high = _whole_span(own, formatter)
-        return wording.OLD_COVERS(load=load, low=low, high=high)
+        return (wording.FACTORY_COVERS if is_same else wording.OLD_COVERS)(load=load, low=low, high=high)
     bad, covered = _both_ranges(own, formatter)
     if not covered:
-        return wording.OLD_DOES_NOT_COVER(load=load, ranges=bad)
-    return wording.OLD_PARTLY_COVERS(load=load, ranges=bad, covered=covered)
+        return (wording.FACTORY_DOES_NOT_COVER if is_same else wording.OLD_DOES_NOT_COVER)(load=load, ranges=bad)
+    message = wording.FACTORY_PARTLY_COVERS if is_same else wording.OLD_PARTLY_COVERS
+    return message(load=load, ranges=bad, covered=covered)
 
 
 def _whole_span(own: ValveOperation, formatter: Formatter) -> tuple[str, str]:
@@ -247,7 +264,8 @@ def _changes(answer: Retrofit, formatter: Formatter) -> Iterator[str]:
         old_pressure=formatter.absolute(old.dew_pressure_pa),
         difference=formatter.drop(abs(difference), 1),
     )
-    if not math.isnan(new.static_superheat_k + old.static_superheat_k):
+    # With another setting of the spring too, the change is that of both.
+    if answer.fitted.setting is None and not math.isnan(new.static_superheat_k + old.static_superheat_k):
         superheat, old_superheat = (formatter.step(own.static_superheat_k, 1) for own in (new, old))
         yield wording.STATIC_CHANGES(superheat=superheat, old_superheat=old_superheat)
 
@@ -300,7 +318,11 @@ def _advice(answer: Retrofit, family: Family, formatter: Formatter) -> Iterator[
             yield wording.NO_CHARGE(family=name, refrigerant=new.refrigerant, range=where)
         elif answer.offered_charge != answer.fitted.charge and not answer.other_charge:
             yield wording.NO_SIZE_WITH_OTHER(family=name, refrigerant=new.refrigerant, charge=answer.offered_charge)
-    if answer.fitted.spring_pa is not None:
+    if answer.fitted.setting is not None:
+        yield wording.SETTING_SPRING()
+        if answer.same_charge and not new.covers:
+            yield wording.OTHERS_AT_FACTORY()
+    elif answer.fitted.spring_pa is not None:
         yield wording.RESETTING()
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from tablegen.report.answer import BLANK, AnswerColumn, AnswerTable, ColumnStyle, Value
@@ -48,7 +48,17 @@ def systems_of(answer: Retrofit, overrides: Sequence[str], old_overrides: Sequen
     new = RetrofitSystem("new", wording.NEW(), answer.after, overrides)
     if answer.before is None:
         return [new]
-    return [RetrofitSystem("old", wording.OLD(), answer.before, old_overrides), new]
+    both = [RetrofitSystem("old", wording.OLD(), answer.before, old_overrides), new]
+    if answer.fitted.setting is None or not is_same_system(both):
+        return both
+    names = wording.FACTORY_SETTING(), wording.NEW_SETTING()
+    return [replace(own, name=name) for own, name in zip(both, names, strict=True)]
+
+
+def is_same_system(systems: Sequence[RetrofitSystem]) -> bool:
+    """Whether both systems are the same, so that the setting of the spring alone is another."""
+    asked = [(s.operation.refrigerant, s.operation.application, s.operation.load_w) for s in systems]
+    return asked[0] == asked[-1] and not any(system.overrides for system in systems)
 
 
 def system_data(systems: Sequence[RetrofitSystem]) -> AnswerTable:
