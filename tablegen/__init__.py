@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING
 __version__ = "0.1.0"
 
 if TYPE_CHECKING:
+    from tablegen.api.again import again as again
     from tablegen.api.bench_data import fit as fit
     from tablegen.api.catalogues import audit as audit
     from tablegen.api.catalogues import build as build
@@ -58,7 +59,7 @@ _ERRORS = (
     *("MissingPairError", "OutputError", "PropertyError", "PublishError", "RequestError", "TablegenError"),
     *("TablegenWarning", "WorkerError"),
 )
-_OTHERS = ("Answer", "BuildReport", "__version__", "fit", "pick_jobs", "schema", "table")
+_OTHERS = ("Answer", "BuildReport", "__version__", "again", "fit", "pick_jobs", "schema", "table")
 __all__ = (*_CATALOGUES, *_ERRORS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS)
 
 
@@ -82,6 +83,8 @@ if not TYPE_CHECKING:
             from tablegen.api import refrigerant_data as home
         elif name == "pick_jobs":
             from tablegen.api import jobs as home
+        elif name == "again":
+            from tablegen.api import again as home
         elif name == "table":
             from tablegen.api import one_table as home
         elif name == "schema":

@@ -5,7 +5,7 @@ from __future__ import annotations
 import functools
 from collections.abc import Sequence
 from pathlib import Path
-from typing import Literal, TypeAlias
+from typing import Literal, TypeAlias, TypeVar
 
 from tablegen.config import packaged_configs
 from tablegen.config.case_catalogue import Load, load_with
@@ -18,6 +18,7 @@ from tablegen.wording import command_line
 from tablegen.wording import input_errors as wording
 from tablegen.wording.message import argument
 
+T = TypeVar("T")
 Units: TypeAlias = Literal["IP", "SI"]
 Quantity: TypeAlias = str | float
 """A text with its unit, or a float in SI."""
@@ -26,7 +27,14 @@ Bounds: TypeAlias = tuple[str, str]
 SST_RANGE: Bounds = ("-76 degF", "86 degF")
 LOAD_RANGE: Bounds = ("0 W", "10000 kW")
 _SYSTEMS = ("IP", "SI")
-_SI_UNITS = {"share": (100.0, "percent"), "pressure": (1.0, "Pa_absolute"), "pressure difference": (1.0, "Pa")}
+_SI_UNITS = {
+    "share": (100.0, "percent"),
+    "pressure": (1.0, "Pa_absolute"),
+    "pressure difference": (1.0, "Pa"),
+    **dict.fromkeys(("temperature", "temperature difference"), (1.0, "K")),
+    "load": (1.0, "W"),
+    "length": (1.0, "m"),
+}
 # Files of a catalogue, from its own folder.
 _FILES = ("*.yaml", "*.csv", "*.xlsx", "*/*.yaml", "*/*.csv", "*/*.xlsx")
 
@@ -95,14 +103,29 @@ def _stamp(folder: Path, part_numbers: Path | None) -> tuple[tuple[str, int, int
     return tuple((str(path), (own := path.stat()).st_mtime_ns, own.st_size) for path in files)
 
 
-def in_si(name: str, value: Quantity, kind: str, bounds: Bounds | None = None) -> float:
+def given(name: str, value: T | None) -> T:
+    """What an argument was given.
+
+    Raises
+    ------
+    RequestError
+        If it was given nothing.
+    """
+    if value is None:
+        raise refused(name, wording.IS_MISSING())
+    return value
+
+
+def in_si(name: str, value: Quantity | None, kind: str, bounds: Bounds | None = None) -> float:
     """A quantity in SI; `name` is the argument that it was given to, bounds are written as in a config.
 
     Raises
     ------
     RequestError
-        If a text cannot be read, a load is not above zero, or the quantity is outside its bounds.
+        If there is none, a text cannot be read, a load is not above zero, or the quantity is outside its bounds.
     """
+    if value is None:
+        raise refused(name, wording.IS_MISSING())
     try:
         value_si = to_si(value, kind) if isinstance(value, str) else float(value)
     except BadValue as error:

@@ -20,6 +20,7 @@ from tablegen.answers.order import OrderLine, OrderRequest, order_line
 from tablegen.answers.pick import Picked
 from tablegen.answers.pick import pick as pick_valves
 from tablegen.answers.split import loads_of, pick_each
+from tablegen.api._cases import Answered, Asking, answered, folder_of
 from tablegen.api._inputs import (
     LOAD_RANGE,
     SST_RANGE,
@@ -27,6 +28,7 @@ from tablegen.api._inputs import (
     Units,
     check_units,
     formatter_for,
+    given,
     in_si,
     in_si_if_given,
     loaded,
@@ -34,6 +36,7 @@ from tablegen.api._inputs import (
     one_of,
     refused,
 )
+from tablegen.api._questions import ConvertQuestion, PickQuestion
 from tablegen.confidence.confident_limits import scattered_in
 from tablegen.config.case_catalogue import load_case
 from tablegen.errors import RequestError, unknown
@@ -125,10 +128,10 @@ def windows(
 
 
 def pick(
-    refrigerant: str,
+    refrigerant: str | None = None,
     *,
-    sst: Quantity,
-    load: Quantity,
+    sst: Quantity | None = None,
+    load: Quantity | None = None,
     application: str | None = None,
     overrides: Sequence[str] = (),
     split: Sequence[Quantity] = (),
@@ -138,6 +141,8 @@ def pick(
     quantity: int | None = None,
     job: str = "",
     part_numbers: str | Path | None = None,
+    case: str | Path | None = None,
+    record: str | Path | None = None,
     catalogue: str | Path | None = None,
     units: Units | None = None,
 ) -> Answer:
@@ -169,6 +174,11 @@ def pick(
         For the order line: name or number of the job.
     part_numbers : path, optional
         A list of part numbers (CSV or XLSX) instead of the catalogue's own.
+    case : path, optional
+        A file of cases (YAML): one, or a list under `cases`, with these parameters as keys; parameters that are given
+        here count for every case.
+    record : path, optional
+        A folder for a record of each case, which `again` checks.
     catalogue : path, optional
         A catalogue file or its folder; without it the packaged demo.
     units : "IP" or "SI", optional
@@ -178,7 +188,8 @@ def pick(
     -------
     Answer
         Its frame has one row for every size of every family offered, in SI (for a split unit, of each evaporator); its
-        sections the order line of each first choice. `passed` if a valve covers every load.
+        sections the order line of each first choice. `passed` if a valve covers every load. Of a list of cases it has
+        a section for each, and `problems` says which could not be answered.
 
     Raises
     ------
@@ -186,7 +197,7 @@ def pick(
         If a quantity cannot be read, a name is not in the catalogue, a rule of the catalogue leaves the case out, the
         application does not cover the suction temperature, the split does not add up, or an order cannot be filled.
     ConfigError
-        If the catalogue, an override or the list of part numbers cannot be used.
+        If the catalogue, an override, the list of part numbers or the file of cases cannot be used.
 
     Examples
     --------
@@ -199,19 +210,43 @@ def pick(
     >>> [section.record()["first_size"] for section in split.sections]
     ['63', '160']
     """
-    refrigerant = asked_refrigerant(refrigerant)
-    sst_k = in_si("sst", sst, "temperature", SST_RANGE)
-    load_w = in_si("load", load, "load", LOAD_RANGE)
-    load_catalogue = loader_for(catalogue, refrigerant, part_numbers=part_numbers)
-    own = load_case(load_catalogue, refrigerant, sst_k, application, overrides)
+    call = PickQuestion(
+        refrigerant=refrigerant,
+        sst=sst,
+        load=load,
+        application=application,
+        overrides=overrides,
+        split=split,
+        family=family,
+        connections=connections,
+        capillary=capillary,
+        quantity=quantity,
+        job=job,
+        part_numbers=None if part_numbers is None else str(part_numbers),
+    )
+    asking = Asking(command="pick", call=call, ask=ask_pick, catalogue=catalogue, units=units, record=folder_of(record))
+    return answered(asking, case)
+
+
+def ask_pick(question: PickQuestion, catalogue: str | Path | None, units: Units | None) -> Answered:
+    """The answer to one case."""
+    refrigerant = asked_refrigerant(given("refrigerant", question.refrigerant))
+    sst_k = in_si("sst", question.sst, "temperature", SST_RANGE)
+    load_w = in_si("load", question.load, "load", LOAD_RANGE)
+    overrides, split = question.overrides, question.split
+    load_catalogue = loader_for(catalogue, refrigerant, part_numbers=question.part_numbers)
+    own = load_case(load_catalogue, refrigerant, sst_k, question.application, overrides)
     case, formatter = Case(refrigerant, sst_k, load_w, own.application), formatter_for(own.catalogue, units)
+    family = question.family
     picks = _split(own.catalogue, case, split, family) if split else [pick_valves(own.catalogue, case, family)]
-    asked = _order_request(connections, capillary, quantity, job)
+    asked = _order_request(question)
     pairs = [(picked, _order(own.catalogue, picked, asked)) for picked in picks]
     if split:
-        return answer_of_split(own.catalogue, case, pairs, formatter, was_chosen=own.was_chosen, overrides=overrides)
-    [(picked, order)] = pairs
-    return answer_of_pick(own.catalogue, picked, formatter, order, was_chosen=own.was_chosen, overrides=overrides)
+        answer = answer_of_split(own.catalogue, case, pairs, formatter, was_chosen=own.was_chosen, overrides=overrides)
+    else:
+        [(picked, order)] = pairs
+        answer = answer_of_pick(own.catalogue, picked, formatter, order, was_chosen=own.was_chosen, overrides=overrides)
+    return Answered(answer, own.catalogue)
 
 
 def _split(catalogue: Catalogue, case: Case, split: Sequence[Quantity], family: str | None) -> Sequence[Picked]:
@@ -225,15 +260,16 @@ def _split(catalogue: Catalogue, case: Case, split: Sequence[Quantity], family: 
     return pick_each(catalogue, case, loads, family)
 
 
-def _order_request(connections: str, capillary: Quantity | None, quantity: int | None, job: str) -> OrderRequest:
+def _order_request(question: PickQuestion) -> OrderRequest:
     """What is stated for an order, checked."""
+    quantity, capillary = question.quantity, question.capillary
     if quantity is not None and not 1 <= quantity <= _MOST_VALVES:
         raise RequestError(wording.QUANTITY_RULE(quantity=quantity, maximum=_MOST_VALVES))
-    job = " ".join(job.split())
+    job = " ".join(question.job.split())
     if len(job) > _LONGEST_JOB or not job.isprintable():
         raise RequestError(wording.JOB_RULE(job=repr(job[:20]), maximum=_LONGEST_JOB))
     return OrderRequest(
-        connections=connections,
+        connections=question.connections,
         capillary_m=in_si_if_given("capillary", capillary, "length", ("0 m", "20 m")),
         quantity=quantity,
         job=job,
@@ -247,17 +283,19 @@ def _order(catalogue: Catalogue, picked: Picked, asked: OrderRequest) -> OrderLi
 
 
 def convert(
-    refrigerant: str,
+    refrigerant: str | None = None,
     *,
-    capacity: Quantity,
-    condensing: Quantity,
-    basis: Literal["bubble", "dew", "mid"],
-    sst: Quantity,
+    capacity: Quantity | None = None,
+    condensing: Quantity | None = None,
+    basis: Literal["bubble", "dew", "mid"] | None = None,
+    sst: Quantity | None = None,
     subcooling: Quantity | None = None,
     liquid: Quantity | None = None,
     stated_sst: Quantity | None = None,
     back: bool = False,
     application: str | None = None,
+    case: str | Path | None = None,
+    record: str | Path | None = None,
     catalogue: str | Path | None = None,
     units: Units | None = None,
 ) -> Answer:
@@ -282,7 +320,7 @@ def convert(
         Suction temperature at the stated condition, if another: "20 degF", or [K].
     back : bool
         Convert from the rating point to the stated condition instead.
-    application, catalogue, units
+    application, case, record, catalogue, units
         As `pick`.
 
     Returns
@@ -304,23 +342,44 @@ def convert(
     >>> print(f"{answer.record()['factor']:.3f}")
     0.925
     """
-    refrigerant = asked_refrigerant(refrigerant)
-    capacity_w = in_si("capacity", capacity, "load", ("1 W", "100000 kW"))
-    sst_k = in_si("sst", sst, "temperature", SST_RANGE)
-    if (subcooling is None) == (liquid is None):
+    call = ConvertQuestion(
+        refrigerant=refrigerant,
+        sst=sst,
+        application=application,
+        capacity=capacity,
+        condensing=condensing,
+        basis=basis,
+        subcooling=subcooling,
+        liquid=liquid,
+        stated_sst=stated_sst,
+        back=back,
+    )
+    asking = Asking(
+        command="convert", call=call, ask=ask_convert, catalogue=catalogue, units=units, record=folder_of(record)
+    )
+    return answered(asking, case)
+
+
+def ask_convert(question: ConvertQuestion, catalogue: str | Path | None, units: Units | None) -> Answered:
+    """The answer to one case."""
+    refrigerant = asked_refrigerant(given("refrigerant", question.refrigerant))
+    capacity_w = in_si("capacity", question.capacity, "load", ("1 W", "100000 kW"))
+    sst_k = in_si("sst", question.sst, "temperature", SST_RANGE)
+    if (question.subcooling is None) == (question.liquid is None):
         raise RequestError(input_errors.ONE_OF_TWO(first=argument("subcooling"), second=argument("liquid")))
-    stated_k = in_si_if_given("stated_sst", stated_sst, "temperature", SST_RANGE)
-    below_k = in_si_if_given("subcooling", subcooling, "temperature difference", ("0 K", "60 K"))
+    stated_k = in_si_if_given("stated_sst", question.stated_sst, "temperature", SST_RANGE)
+    below_k = in_si_if_given("subcooling", question.subcooling, "temperature difference", ("0 K", "60 K"))
     stated = Stated(
         sst_k=sst_k if stated_k is None else stated_k,
-        condensing_k=in_si("condensing", condensing, "temperature", ("-40 degF", "200 degF")),
-        basis=Basis(one_of("basis", basis, list(Basis))),
+        condensing_k=in_si("condensing", question.condensing, "temperature", ("-40 degF", "200 degF")),
+        basis=Basis(one_of("basis", given("basis", question.basis), list(Basis))),
         subcooling_k=below_k or 0.0,
-        liquid_k=in_si_if_given("liquid", liquid, "temperature", ("-76 degF", "200 degF")),
+        liquid_k=in_si_if_given("liquid", question.liquid, "temperature", ("-76 degF", "200 degF")),
     )
-    own = load_case(loader_for(catalogue, refrigerant), refrigerant, sst_k, application, ())
-    found = convert_capacity(own.catalogue, refrigerant, own.application, sst_k, stated, capacity_w, back)
-    return answer_of_conversion(own.catalogue, found, formatter_for(own.catalogue, units), was_chosen=own.was_chosen)
+    own = load_case(loader_for(catalogue, refrigerant), refrigerant, sst_k, question.application, ())
+    found = convert_capacity(own.catalogue, refrigerant, own.application, sst_k, stated, capacity_w, question.back)
+    formatter = formatter_for(own.catalogue, units)
+    return Answered(answer_of_conversion(own.catalogue, found, formatter, was_chosen=own.was_chosen), own.catalogue)
 
 
 def _printed(quantity_name: str, units: Units) -> tuple[str, Callable[[float], float]]:

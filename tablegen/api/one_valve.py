@@ -11,12 +11,14 @@ from typing import TYPE_CHECKING, Literal
 from tablegen import __version__
 from tablegen.answers.case import Case, members_of
 from tablegen.answers.trace import trace as traced
+from tablegen.api._cases import Answered, Asking, answered, folder_of
 from tablegen.api._inputs import (
     LOAD_RANGE,
     SST_RANGE,
     Quantity,
     Units,
     formatter_for,
+    given,
     in_si,
     in_si_if_given,
     loader_for,
@@ -24,6 +26,7 @@ from tablegen.api._inputs import (
     path_of,
     refused,
 )
+from tablegen.api._questions import RetrofitQuestion, TraceQuestion
 from tablegen.config.case_catalogue import load_case
 from tablegen.errors import BadValue, RequestError, unknown
 from tablegen.model.names import asked_refrigerant
@@ -44,14 +47,16 @@ _HEAD_KEYS = ("head_pressure", "condensing_temperature")
 
 
 def trace(
-    family: str,
-    size: str,
-    refrigerant: str,
+    family: str | None = None,
+    size: str | None = None,
+    refrigerant: str | None = None,
     *,
-    sst: Quantity,
+    sst: Quantity | None = None,
     application: str | None = None,
     overrides: Sequence[str] = (),
     limit: Literal["minimum", "maximum"] | None = None,
+    case: str | Path | None = None,
+    record: str | Path | None = None,
     catalogue: str | Path | None = None,
     units: Units | None = None,
 ) -> Answer:
@@ -71,6 +76,8 @@ def trace(
         Other values for keys of the application: "losses.lift=20 ft".
     limit : "minimum" or "maximum", optional
         One limit; without it both.
+    case, record
+        As `pick`.
     catalogue : path, optional
         A catalogue file or its folder; without it the packaged demo.
     units : "IP" or "SI", optional
@@ -96,13 +103,33 @@ def trace(
     >>> print(f"{last['symbol']} = {last['equation']} = {last['value_si']:.0f} W")
     Q = Kv Q₁ = 9204 W
     """
+    call = TraceQuestion(
+        refrigerant=refrigerant,
+        sst=sst,
+        application=application,
+        family=family,
+        size=size,
+        overrides=overrides,
+        limit=limit,
+    )
+    asking = Asking(
+        command="trace", call=call, ask=ask_trace, catalogue=catalogue, units=units, record=folder_of(record)
+    )
+    return answered(asking, case)
+
+
+def ask_trace(question: TraceQuestion, catalogue: str | Path | None, units: Units | None) -> Answered:
+    """The answer to one case."""
     from tablegen.config.origins import origins_of
 
-    refrigerant, sst_k = asked_refrigerant(refrigerant), in_si("sst", sst, "temperature", SST_RANGE)
+    refrigerant = asked_refrigerant(given("refrigerant", question.refrigerant))
+    sst_k = in_si("sst", question.sst, "temperature", SST_RANGE)
+    overrides, limit = question.overrides, question.limit
     sides = SIDES if limit is None else (one_of("limit", limit, SIDES),)
-    own = load_case(loader_for(catalogue), refrigerant, sst_k, application, overrides)
+    own = load_case(loader_for(catalogue), refrigerant, sst_k, question.application, overrides)
     case = Case(refrigerant, sst_k, _ANY_LOAD_W, own.application)
-    found = traced(own.catalogue, case, family, size, bool(overrides))
+    valve = given("family", question.family), given("size", question.size)
+    found = traced(own.catalogue, case, *valve, bool(overrides))
     path = path_of(catalogue)
     origins = {
         member: origins_of(path, own.application, member, found.family, overrides)
@@ -125,16 +152,16 @@ def trace(
         was_chosen=own.was_chosen,
         overrides=overrides,
     )
-    return dataclasses.replace(answer, sheet=sheet)
+    return Answered(dataclasses.replace(answer, sheet=sheet), own.catalogue)
 
 
 def retrofit(
-    family: str,
-    size: str,
+    family: str | None = None,
+    size: str | None = None,
     *,
-    refrigerant: str,
-    sst: Quantity,
-    load: Quantity,
+    refrigerant: str | None = None,
+    sst: Quantity | None = None,
+    load: Quantity | None = None,
     application: str | None = None,
     overrides: Sequence[str] = (),
     was: str | None = None,
@@ -144,6 +171,8 @@ def retrofit(
     charge: str | None = None,
     static_superheat: Quantity | None = None,
     turns: float | None = None,
+    case: str | Path | None = None,
+    record: str | Path | None = None,
     catalogue: str | Path | None = None,
     units: Units | None = None,
 ) -> Answer:
@@ -178,6 +207,8 @@ def retrofit(
         "5 delta_degF", or [K].
     turns : float, optional
         By which the stem is turned from the factory setting, clockwise above zero, instead of a static superheat.
+    case, record
+        As `pick`.
     catalogue : path, optional
         A catalogue file or its folder; without it the packaged demo.
     units : "IP" or "SI", optional
@@ -206,26 +237,52 @@ def retrofit(
     >>> answer.frame()[["system", "zone"]].to_numpy().tolist()
     [['old', 'starved'], ['old', 'steady'], ['new', 'flooding']]
     """
+    call = RetrofitQuestion(
+        refrigerant=refrigerant,
+        sst=sst,
+        application=application,
+        family=family,
+        size=size,
+        load=load,
+        overrides=overrides,
+        was=was,
+        was_load=was_load,
+        was_application=was_application,
+        was_overrides=was_overrides,
+        charge=charge,
+        static_superheat=static_superheat,
+        turns=turns,
+    )
+    asking = Asking(
+        command="retrofit", call=call, ask=ask_retrofit, catalogue=catalogue, units=units, record=folder_of(record)
+    )
+    return answered(asking, case)
+
+
+def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units: Units | None) -> Answered:
+    """The answer to one case."""
     from tablegen.answers.retrofit import Fitted
     from tablegen.answers.retrofit import retrofit as existing_valve
     from tablegen.report.answers.retrofit import answer_of_retrofit
 
-    asked = _asked_setting(static_superheat, turns)
+    overrides, was, was_overrides = question.overrides, question.was, question.was_overrides
+    asked = _asked_setting(question.static_superheat, question.turns)
     new, old = _read_systems(
         catalogue,
-        asked_refrigerant(refrigerant),
-        in_si("sst", sst, "temperature", SST_RANGE),
-        in_si("load", load, "load", LOAD_RANGE),
-        application,
+        asked_refrigerant(given("refrigerant", question.refrigerant)),
+        in_si("sst", question.sst, "temperature", SST_RANGE),
+        in_si("load", question.load, "load", LOAD_RANGE),
+        question.application,
         overrides,
         was=None if was is None else asked_refrigerant(was),
-        was_load_w=in_si_if_given("was_load", was_load, "load", LOAD_RANGE),
-        was_application=was_application,
+        was_load_w=in_si_if_given("was_load", question.was_load, "load", LOAD_RANGE),
+        was_application=question.was_application,
         was_overrides=was_overrides,
         is_reset=asked is not None,
     )
-    found, curve = existing_valve(Fitted(family, size, charge, asked), new, old)
-    return answer_of_retrofit(
+    fitted = Fitted(given("family", question.family), given("size", question.size), question.charge, asked)
+    found, curve = existing_valve(fitted, new, old)
+    answer = answer_of_retrofit(
         new.catalogue,
         found,
         curve,
@@ -234,6 +291,7 @@ def retrofit(
         overrides=overrides,
         old_overrides=was_overrides,
     )
+    return Answered(answer, new.catalogue)
 
 
 def _read_systems(

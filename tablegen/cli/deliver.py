@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+import sys
 from collections.abc import Iterator
 from contextlib import contextmanager
 from pathlib import Path
@@ -11,6 +12,7 @@ from typing import TYPE_CHECKING
 from tablegen.cli.options import ExitCode
 from tablegen.errors import OutputError
 from tablegen.report.answer_files import ENDINGS, PAPERS, check_file, write_answer
+from tablegen.wording import cases
 from tablegen.wording import command_line as wording
 from tablegen.wording.message import argument
 
@@ -72,7 +74,11 @@ def deliver(answer: Answer, options: argparse.Namespace) -> ExitCode:
     else:
         from tablegen.report.text import terminal_width, to_text
 
-        print("\n".join([to_text(answer, terminal_width()), *written]))
+        records = [cases.RECORDED(file=file) for file in answer.records]
+        print("\n".join([to_text(answer, terminal_width()), *written, *records]))
+    if answer.problems:
+        print("\n".join(answer.problems), file=sys.stderr)
+        return ExitCode.BAD_INPUT
     return ExitCode.DONE if answer.passed else ExitCode.NO
 
 

@@ -14,7 +14,7 @@ import warnings
 from collections.abc import Sequence
 
 from tablegen import __version__
-from tablegen.cli import bench_data, catalogues, one_case, one_table, one_valve, refrigerant_data, schema
+from tablegen.cli import again, bench_data, catalogues, one_case, one_table, one_valve, refrigerant_data, schema
 from tablegen.cli.options import ExitCode, print_note, with_negative_values
 from tablegen.errors import TablegenError, TablegenWarning
 from tablegen.wording import command_line as wording
@@ -119,6 +119,7 @@ def _parser() -> argparse.ArgumentParser:
     catalogues.add_parsers(commands)
     one_case.add_parsers(commands)
     one_valve.add_parsers(commands)
+    again.add_parser(commands)
     one_table.add_parser(commands)
     bench_data.add_parser(commands)
     refrigerant_data.add_parsers(commands)

@@ -11,7 +11,9 @@ from tablegen.cli.options import (
     ExitCode,
     add_case_options,
     add_catalogue_options,
+    add_file_options,
     catalogue_of,
+    check_given,
     words_of,
 )
 from tablegen.wording import command_line
@@ -26,8 +28,8 @@ def add_parsers(commands: Commands) -> None:
     parser = commands.add_parser(
         "pick", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
     )
-    parser.add_argument("refrigerant", metavar="REFRIGERANT", help=command_line.REFRIGERANT_OR_GROUP())
-    parser.add_argument("--load", required=True, metavar="Q", help=wording.LOAD_HELP())
+    parser.add_argument("refrigerant", nargs="?", metavar="REFRIGERANT", help=command_line.REFRIGERANT_OR_GROUP())
+    parser.add_argument("--load", metavar="Q", help=wording.LOAD_HELP())
     add_case_options(parser)
     parser.add_argument("--split", metavar="PARTS", help=wording.SPLIT_HELP())
     parser.add_argument("--family", metavar="NAME", help=wording.FAMILY_HELP())
@@ -36,6 +38,7 @@ def add_parsers(commands: Commands) -> None:
     parser.add_argument("--quantity", type=int, metavar="N", help=wording.QUANTITY_HELP())
     parser.add_argument("--job", default="", metavar="TEXT", help=wording.JOB_HELP())
     parser.add_argument("--part-numbers", type=Path, metavar="FILE", help=wording.PART_NUMBERS_HELP())
+    add_file_options(parser)
     add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run_pick)
@@ -49,17 +52,18 @@ def _add_convert(commands: Commands) -> None:
         description=convert_wording.DESCRIPTION(),
         epilog=convert_wording.EPILOG(),
     )
-    parser.add_argument("refrigerant", metavar="REFRIGERANT")
-    parser.add_argument("--capacity", required=True, metavar="Q", help=convert_wording.CAPACITY_HELP())
-    parser.add_argument("--condensing", required=True, metavar="T", help=convert_wording.CONDENSING_HELP())
-    parser.add_argument("--basis", required=True, choices=_BASES, help=convert_wording.BASIS_HELP())
-    liquid = parser.add_mutually_exclusive_group(required=True)
+    parser.add_argument("refrigerant", nargs="?", metavar="REFRIGERANT")
+    parser.add_argument("--capacity", metavar="Q", help=convert_wording.CAPACITY_HELP())
+    parser.add_argument("--condensing", metavar="T", help=convert_wording.CONDENSING_HELP())
+    parser.add_argument("--basis", choices=_BASES, help=convert_wording.BASIS_HELP())
+    liquid = parser.add_mutually_exclusive_group()
     liquid.add_argument("--subcooling", metavar="DT", help=convert_wording.SUBCOOLING_HELP())
     liquid.add_argument("--liquid", metavar="T", help=convert_wording.LIQUID_HELP())
-    parser.add_argument("--sst", required=True, metavar="T", help=command_line.SST())
+    parser.add_argument("--sst", metavar="T", help=command_line.SST())
     parser.add_argument("--stated-sst", metavar="T", help=convert_wording.STATED_SST_HELP())
     parser.add_argument("--back", action="store_true", help=convert_wording.BACK_HELP())
     parser.add_argument("--application", metavar="NAME", help=command_line.APPLICATION())
+    add_file_options(parser)
     add_answer_options(parser, convert_wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run_convert)
@@ -70,6 +74,7 @@ def run_pick(options: argparse.Namespace) -> ExitCode:
     from tablegen.api.one_case import pick
 
     check_files(options)
+    check_given(options, "REFRIGERANT", "--load", "--sst")
     answer = pick(
         options.refrigerant,
         sst=options.sst,
@@ -83,6 +88,8 @@ def run_pick(options: argparse.Namespace) -> ExitCode:
         quantity=options.quantity,
         job=options.job,
         part_numbers=options.part_numbers,
+        case=options.case,
+        record=options.record,
         catalogue=catalogue_of(options),
         units=options.units,
     )
@@ -94,6 +101,7 @@ def run_convert(options: argparse.Namespace) -> ExitCode:
     from tablegen.api.one_case import convert
 
     check_files(options)
+    check_given(options, "REFRIGERANT", "--capacity", "--condensing", "--basis", "--sst")
     answer = convert(
         options.refrigerant,
         capacity=options.capacity,
@@ -105,6 +113,8 @@ def run_convert(options: argparse.Namespace) -> ExitCode:
         stated_sst=options.stated_sst,
         back=options.back,
         application=options.application,
+        case=options.case,
+        record=options.record,
         catalogue=catalogue_of(options),
         units=options.units,
     )

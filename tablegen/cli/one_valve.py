@@ -5,7 +5,15 @@ from __future__ import annotations
 import argparse
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
-from tablegen.cli.options import Commands, ExitCode, add_case_options, add_catalogue_options, catalogue_of
+from tablegen.cli.options import (
+    Commands,
+    ExitCode,
+    add_case_options,
+    add_catalogue_options,
+    add_file_options,
+    catalogue_of,
+    check_given,
+)
 from tablegen.wording import command_line
 from tablegen.wording import retrofit as wording
 from tablegen.wording import trace as trace_wording
@@ -18,10 +26,10 @@ def add_parsers(commands: Commands) -> None:
     parser = commands.add_parser(
         "retrofit", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
     )
-    parser.add_argument("family", metavar="FAMILY", help=wording.FAMILY_HELP())
-    parser.add_argument("size", metavar="SIZE", help=wording.SIZE_HELP())
-    parser.add_argument("--refrigerant", required=True, metavar="NAME", help=wording.REFRIGERANT_HELP())
-    parser.add_argument("--load", required=True, metavar="Q", help=wording.LOAD_HELP())
+    parser.add_argument("family", nargs="?", metavar="FAMILY", help=wording.FAMILY_HELP())
+    parser.add_argument("size", nargs="?", metavar="SIZE", help=wording.SIZE_HELP())
+    parser.add_argument("--refrigerant", metavar="NAME", help=wording.REFRIGERANT_HELP())
+    parser.add_argument("--load", metavar="Q", help=wording.LOAD_HELP())
     add_case_options(parser)
     parser.add_argument("--was", metavar="NAME", help=wording.WAS_HELP())
     parser.add_argument("--was-application", metavar="NAME", help=wording.WAS_APPLICATION_HELP())
@@ -38,6 +46,7 @@ def add_parsers(commands: Commands) -> None:
     spring = parser.add_mutually_exclusive_group()
     spring.add_argument("--static-superheat", metavar="DT", help=wording.STATIC_SUPERHEAT_HELP())
     spring.add_argument("--turns", type=float, metavar="N", help=wording.TURNS_HELP())
+    add_file_options(parser)
     add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run_retrofit)
@@ -48,11 +57,12 @@ def _add_trace(commands: Commands) -> None:
     parser = commands.add_parser(
         "trace", help=trace_wording.HELP(), description=trace_wording.DESCRIPTION(), epilog=trace_wording.EPILOG()
     )
-    parser.add_argument("family", metavar="FAMILY")
-    parser.add_argument("size", metavar="SIZE")
-    parser.add_argument("refrigerant", metavar="REFRIGERANT", help=trace_wording.GROUP_HELP())
+    parser.add_argument("family", nargs="?", metavar="FAMILY")
+    parser.add_argument("size", nargs="?", metavar="SIZE")
+    parser.add_argument("refrigerant", nargs="?", metavar="REFRIGERANT", help=trace_wording.GROUP_HELP())
     add_case_options(parser)
     parser.add_argument("--limit", choices=_SIDES, help=trace_wording.LIMIT_HELP())
+    add_file_options(parser)
     add_answer_options(parser, trace_wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run_trace)
@@ -63,6 +73,7 @@ def run_retrofit(options: argparse.Namespace) -> ExitCode:
     from tablegen.api.one_valve import retrofit
 
     check_files(options)
+    check_given(options, "FAMILY", "SIZE", "--refrigerant", "--load", "--sst")
     answer = retrofit(
         options.family,
         options.size,
@@ -78,6 +89,8 @@ def run_retrofit(options: argparse.Namespace) -> ExitCode:
         charge=options.charge,
         static_superheat=options.static_superheat,
         turns=options.turns,
+        case=options.case,
+        record=options.record,
         catalogue=catalogue_of(options),
         units=options.units,
     )
@@ -89,6 +102,7 @@ def run_trace(options: argparse.Namespace) -> ExitCode:
     from tablegen.api.one_valve import trace
 
     check_files(options)
+    check_given(options, "FAMILY", "SIZE", "REFRIGERANT", "--sst")
     answer = trace(
         options.family,
         options.size,
@@ -97,6 +111,8 @@ def run_trace(options: argparse.Namespace) -> ExitCode:
         application=options.application,
         overrides=options.overrides,
         limit=options.limit,
+        case=options.case,
+        record=options.record,
         catalogue=catalogue_of(options),
         units=options.units,
     )

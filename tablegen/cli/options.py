@@ -10,6 +10,8 @@ from enum import IntEnum
 from pathlib import Path
 from typing import TypeAlias
 
+from tablegen.errors import RequestError
+from tablegen.wording import cases
 from tablegen.wording import command_line as wording
 
 Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
@@ -73,6 +75,25 @@ def words_of(text: str | None) -> list[str]:
 
 def add_case_options(parser: argparse.ArgumentParser) -> None:
     """`--sst`, `--application` and `--set`: the system that a case is of."""
-    parser.add_argument("--sst", required=True, metavar="T", help=wording.SST())
+    parser.add_argument("--sst", metavar="T", help=wording.SST())
     parser.add_argument("--application", metavar="NAME", help=wording.APPLICATION())
     parser.add_argument("--set", action="append", default=[], metavar="KEY=VALUE", dest="overrides", help=wording.SET())
+
+
+def add_file_options(parser: argparse.ArgumentParser) -> None:
+    """`--case` and `--record`: cases from a file, and a record of each."""
+    parser.add_argument("--case", type=Path, metavar="FILE", help=cases.CASE_HELP())
+    parser.add_argument("--record", type=Path, metavar="FOLDER", help=cases.RECORD_HELP())
+
+
+def check_given(options: argparse.Namespace, *needed: str) -> None:
+    """See that what a case needs is given, by its options' names or metavars, where no file of cases is.
+
+    Raises
+    ------
+    RequestError
+        If something is missing.
+    """
+    missing = [name for name in needed if getattr(options, name.removeprefix("--").lower().replace("-", "_")) is None]
+    if missing and options.case is None:
+        raise RequestError(cases.MISSING(arguments=", ".join(missing)))

@@ -176,9 +176,9 @@ class AnswerTable:
     @property
     def is_printed(self) -> bool:
         """Whether a reader sees the table: a column with a label has a text."""
-        return bool(self.rows) and bool(self._printed_columns())
+        return bool(self.rows) and bool(self.printed_columns())
 
-    def _printed_columns(self) -> list[int]:
+    def printed_columns(self) -> list[int]:
         """The columns with a label, in a grid without those that are empty in every row."""
         keeps_empty = self.layout is TableLayout.ENTRIES
         return [
@@ -189,15 +189,15 @@ class AnswerTable:
 
     def labels(self) -> list[str]:
         """Labels of the printed columns."""
-        return [self.columns[i].label for i in self._printed_columns()]
+        return [self.columns[i].label for i in self.printed_columns()]
 
     def styles(self) -> list[ColumnStyle]:
         """Styles of the printed columns."""
-        return [self.columns[i].style for i in self._printed_columns()]
+        return [self.columns[i].style for i in self.printed_columns()]
 
     def cells(self) -> list[list[str]]:
         """Texts of the printed rows in the printed columns."""
-        shown = self._printed_columns()
+        shown = self.printed_columns()
         return [[row[i].text for i in shown] for row in self.rows[: self.printed_rows]]
 
     def records(self) -> list[dict[str, Datum]]:
@@ -270,6 +270,10 @@ class Answer:
         Makes what a PDF has instead of the answer.
     fragment : str
         The answer as keys of a config file, as YAML; "" where it is none.
+    problems : tuple of str
+        What was asked too and could not be answered or recorded, a line each; a command then ends with exit code 2.
+    records : tuple of str
+        The files with a record of it.
     """
 
     key: str
@@ -287,6 +291,8 @@ class Answer:
     passed: bool = True
     sheet: Callable[[], Answer] | None = None
     fragment: str = ""
+    problems: tuple[str, ...] = ()
+    records: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         """Refuse repeated keys."""

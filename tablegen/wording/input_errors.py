@@ -81,6 +81,7 @@ OF_ARGUMENT = Message("{argument}: {problem}")
 ABOVE_ZERO = Message("{argument}: {value} is not allowed; it must be above zero")
 OUT_OF_BOUNDS = Message("{argument}: {value} is not allowed; it must be at least {minimum} and at most {maximum}")
 IT = Message("it")
+IS_MISSING = Message("it is missing")
 ONE_OF_TWO = Message("give either {first} or {second}")
 
 

@@ -1,12 +1,15 @@
-"""What answers about a case of a catalogue share: the application, the operating conditions, the imprint."""
+"""What answers about a case of a catalogue share: application, operating conditions, imprint; several cases in one."""
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Sequence
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tablegen.report.answer import Fact, Imprint, Value
+from tablegen.report.answer import Answer, AnswerTable, Fact, Imprint, Value
 from tablegen.report.formatter import NBSP
+from tablegen.wording import cases as case_wording
 from tablegen.wording import offers as wording
 from tablegen.wording import refrigerants, terms
 
@@ -72,3 +75,82 @@ def gauge_text(pressure_pa: float, site_pressure_pa: float, formatter: Formatter
 def changed_facts(overrides: Sequence[str]) -> tuple[Fact, ...]:
     """Keys of the application that were given other values."""
     return tuple(Fact((), wording.CHANGED(), Value(text)) for text in overrides)
+
+
+def own_facts(name: str, date: datetime.date | None) -> tuple[Fact, ...]:
+    """The name and the date that a case of a file has."""
+    facts = []
+    if name:
+        facts.append(Fact(("case",), case_wording.CASE(), Value(name, (name,))))
+    if date is not None:
+        facts.append(Fact(("case_date",), case_wording.DATE(), Value(date.isoformat(), (date,))))
+    return tuple(facts)
+
+
+def answer_of_cases(
+    file: str, count: int, answers: Sequence[tuple[int, int, Answer]], problems: Sequence[str]
+) -> Answer:
+    """The answers to the cases of a file in one document.
+
+    Parameters
+    ----------
+    file : str
+        Its name.
+    count : int
+        How many cases it has.
+    answers : sequence of (int, int, Answer)
+        Number, line and answer of each case that was answered; there is at least one.
+    problems : sequence of str
+        What is wrong with the others, a line each.
+    """
+    sections = tuple(
+        replace(own, key=f"case_{number}", heading=_case_heading(number, line, own), imprint=None)
+        for number, line, own in answers
+    )
+    missing = count - len(answers)
+    summary = [case_wording.ANSWERED(len(answers))]
+    if missing:
+        summary.append(case_wording.NOT_ANSWERED_COUNT(missing))
+    # What could not be recorded is a problem of a case that is answered.
+    every = (*problems, *(line for own in sections for line in own.problems))
+    failed = Answer(key="not_answered", heading=case_wording.NOT_ANSWERED(), summary=tuple(problems))
+    return Answer(
+        key="cases",
+        heading=case_wording.HEADING(count, file=file),
+        summary=tuple(summary),
+        tables=(_every_row(answers),),
+        sections=(*sections, failed) if problems else sections,
+        imprint=_shared_imprint([own.imprint for _, _, own in answers if own.imprint is not None]),
+        units=answers[0][2].units,
+        passed=all(own.passed for own in sections),
+        problems=every,
+        records=tuple(file for own in sections for file in own.records),
+    )
+
+
+def _case_heading(number: int, line: int, answer: Answer) -> str:
+    name = answer.record().get("case")
+    if isinstance(name, str):
+        return case_wording.NAMED(name=name, heading=answer.heading)
+    return case_wording.NUMBERED(number=number, line=line, heading=answer.heading)
+
+
+def _every_row(answers: Sequence[tuple[int, int, Answer]]) -> AnswerTable:
+    """The rows that each answer has in a CSV file, with the number and the name of its case."""
+    tables = [(number, str(own.record().get("case", "")), own.csv_table()) for number, _, own in answers]
+    keys = tuple(dict.fromkeys(key for _, _, table in tables for key in table.keys))
+    rows = [
+        (number, name, *(record.get(key) for key in keys))
+        for number, name, table in tables
+        for record in table.records()
+    ]
+    return AnswerTable.exported("rows", ("case_number", "case_name", *keys), rows)
+
+
+def _shared_imprint(imprints: Sequence[Imprint]) -> Imprint | None:
+    """One imprint for all: the cautions of each, once."""
+    if not imprints:
+        return None
+    cautions = tuple(dict.fromkeys(text for own in imprints for text in own.cautions))
+    keywords = tuple(dict.fromkeys(word for own in imprints for word in own.keywords))
+    return replace(imprints[0], cautions=cautions, keywords=keywords)
