@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Generic, TypeAlias
 
 from tablegen.api._inputs import Units
 from tablegen.api._questions import QUESTIONS, Q, Question, as_asked, over
+from tablegen.config._input_files import shown_name
 from tablegen.errors import ConfigError, FileProblem, OutputError, RequestError, TablegenError
 from tablegen.model.inputs import Catalogue
 from tablegen.report.answer import Answer
@@ -117,14 +118,15 @@ def question_of(case: WrittenCase, command: str, like: Q) -> Q:
 
 
 def located(error: TablegenError, case: WrittenCase, call: Question) -> Iterator[FileProblem]:
-    """The problems of one case with the place where it is written.
+    """The problems of one case with the place where it is written; what an option gives is named by its option.
 
     Raises what it is given if that is no problem of the case: the catalogue or the output cannot be used.
     """
     if isinstance(error, OutputError):
         raise error
     if isinstance(error, ConfigError):
-        if case.model is not None and not is_of_case(error):
+        own_files = str(case.document.data.get("part_numbers", ""))
+        if case.model is not None and not is_of_case(error, own_files):
             raise error
         for problem in error.problems:
             name = next((own for own in _OVERRIDES if argument(own) == problem.file), "")
@@ -135,23 +137,25 @@ def located(error: TablegenError, case: WrittenCase, call: Question) -> Iterator
             else:
                 yield problem
         return
-    text = str(error)
-    for name in case.document.data:
-        prefix = f"{argument(name)}: "
-        value = case.document.data[name]
-        if text.startswith(prefix):
-            yield case.document.problem((name,), text.removeprefix(prefix))
+    text, written = str(error), case.document.data
+    for own in fields(call):
+        prefix, value = f"{argument(own.name)}: ", written.get(own.name)
+        is_option = getattr(call, own.name) != own.default
+        if text.startswith(prefix) and not is_option:
+            line = case.document.place((own.name,)).line if own.name in written else case.line
+            yield FileProblem(case.document.file, line, own.name, text.removeprefix(prefix))
             return
         if isinstance(value, (str, int)) and text.startswith(f"{str(value)!r} "):
-            yield case.document.problem((name,), text)
+            yield case.document.problem((own.name,), text)
             return
     yield FileProblem(case.document.file, case.line, "", text)
 
 
-def is_of_case(error: TablegenError) -> bool:
-    """Whether a problem is one of the case, and not of the catalogue."""
+def is_of_case(error: TablegenError, part_numbers: str | None) -> bool:
+    """Whether a problem is one of the case or of its list of part numbers, and not of the catalogue."""
     if isinstance(error, ConfigError):
-        return all(problem.file in map(argument, _OVERRIDES) for problem in error.problems)
+        own = {*map(argument, _OVERRIDES), *([shown_name(Path(part_numbers))] if part_numbers else ())}
+        return all(problem.file in own for problem in error.problems)
     return not isinstance(error, OutputError)
 
 

@@ -1,4 +1,4 @@
-"""Records of answers, checked: whether they still stand with the catalogue as it is now."""
+"""Records of answers, checked: whether they are still valid with the catalogue as it is now."""
 
 from __future__ import annotations
 
@@ -23,7 +23,7 @@ from tablegen.errors import ConfigError, FileProblem, TablegenError
 from tablegen.report.answer import Answer
 from tablegen.report.answers.again import answer_of_again
 from tablegen.report.case_record import MAX_RECORD_BYTES, CaseRecord, record_of
-from tablegen.report.record_check import RecordCheck, Standing, check_record
+from tablegen.report.record_check import RecordCheck, RecordStatus, check_record
 from tablegen.wording import again as wording
 
 if TYPE_CHECKING:
@@ -31,7 +31,7 @@ if TYPE_CHECKING:
 
 
 def again(record: str | Path, *, catalogue: str | Path | None = None) -> Answer:
-    """Whether recorded answers still stand, computed again with the catalogue as it is now.
+    """Whether recorded answers are still valid, computed again with the catalogue as it is now.
 
     Parameters
     ----------
@@ -58,7 +58,7 @@ def again(record: str | Path, *, catalogue: str | Path | None = None) -> Answer:
     >>> from tablegen import pick
     >>> with tempfile.TemporaryDirectory() as folder:
     ...     asked = pick("R448A", sst="24 degF", load="20 kBtu/h", application="walk_in_medium", record=folder)
-    ...     again(folder).frame()["standing"].tolist()
+    ...     again(folder).frame()["status"].tolist()
     ['unchanged']
     """
     checks: list[RecordCheck] = []
@@ -73,10 +73,14 @@ def again(record: str | Path, *, catalogue: str | Path | None = None) -> Answer:
         try:
             found = _ask(old, question, catalogue)
         except TablegenError as error:
-            if not is_of_case(error):
+            if not is_of_case(error, question.part_numbers if isinstance(question, PickQuestion) else None):
                 raise
+            if isinstance(error, ConfigError) and not is_of_case(error, None):
+                # Its list of part numbers cannot be read, so nothing is known of the answer.
+                problems += error.problems
+                continue
             checks.append(
-                RecordCheck(file=shown_name(path), old=old, now=None, standing=Standing.NO_LONGER, reason=str(error))
+                RecordCheck(file=shown_name(path), old=old, now=None, status=RecordStatus.NO_LONGER, reason=str(error))
             )
             continue
         used = used or found.catalogue

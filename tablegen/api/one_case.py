@@ -229,7 +229,27 @@ def pick(
 
 
 def ask_pick(question: PickQuestion, catalogue: str | Path | None, units: Units | None) -> Answered:
-    """The answer to one case."""
+    """The answer to one case, for `again` too.
+
+    Parameters
+    ----------
+    question : PickQuestion
+        What `pick` is asked.
+    catalogue, units
+        As `pick`.
+
+    Returns
+    -------
+    Answered
+        The answer and the catalogue that gave it.
+
+    Raises
+    ------
+    RequestError
+        As `pick`.
+    ConfigError
+        As `pick`.
+    """
     refrigerant = asked_refrigerant(given("refrigerant", question.refrigerant))
     sst_k = in_si("sst", question.sst, "temperature", SST_RANGE)
     load_w = in_si("load", question.load, "load", LOAD_RANGE)
@@ -361,7 +381,27 @@ def convert(
 
 
 def ask_convert(question: ConvertQuestion, catalogue: str | Path | None, units: Units | None) -> Answered:
-    """The answer to one case."""
+    """The answer to one case, for `again` too.
+
+    Parameters
+    ----------
+    question : ConvertQuestion
+        What `convert` is asked.
+    catalogue, units
+        As `pick`.
+
+    Returns
+    -------
+    Answered
+        The answer and the catalogue that gave it.
+
+    Raises
+    ------
+    RequestError
+        As `convert`.
+    ConfigError
+        As `pick`.
+    """
     refrigerant = asked_refrigerant(given("refrigerant", question.refrigerant))
     capacity_w = in_si("capacity", question.capacity, "load", ("1 W", "100000 kW"))
     sst_k = in_si("sst", question.sst, "temperature", SST_RANGE)

@@ -119,7 +119,27 @@ def trace(
 
 
 def ask_trace(question: TraceQuestion, catalogue: str | Path | None, units: Units | None) -> Answered:
-    """The answer to one case."""
+    """The answer to one case, for `again` too.
+
+    Parameters
+    ----------
+    question : TraceQuestion
+        What `trace` is asked.
+    catalogue, units
+        As `pick`.
+
+    Returns
+    -------
+    Answered
+        The answer and the catalogue that gave it.
+
+    Raises
+    ------
+    RequestError
+        As `trace`.
+    ConfigError
+        As `pick`.
+    """
     from tablegen.config.origins import origins_of
 
     refrigerant = asked_refrigerant(given("refrigerant", question.refrigerant))
@@ -260,7 +280,27 @@ def retrofit(
 
 
 def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units: Units | None) -> Answered:
-    """The answer to one case."""
+    """The answer to one case, for `again` too.
+
+    Parameters
+    ----------
+    question : RetrofitQuestion
+        What `retrofit` is asked.
+    catalogue, units
+        As `pick`.
+
+    Returns
+    -------
+    Answered
+        The answer and the catalogue that gave it.
+
+    Raises
+    ------
+    RequestError
+        As `retrofit`.
+    ConfigError
+        As `pick`.
+    """
     from tablegen.answers.retrofit import Fitted
     from tablegen.answers.retrofit import retrofit as existing_valve
     from tablegen.report.answers.retrofit import answer_of_retrofit

@@ -1,4 +1,4 @@
-"""`tablegen again`: whether recorded answers still stand."""
+"""`tablegen again`: whether recorded answers are still valid."""
 
 from __future__ import annotations
 

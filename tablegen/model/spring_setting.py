@@ -94,11 +94,11 @@ def set_spring(element: PowerElement, on: Refrigerant | None, asked: AskedSettin
         turns = asked.turns
         _check_travel(name, turns, stem, family)
         spring = balance.spring_pa + turns * turn_pa
-        static = static_superheat_with(balance, setting, spring, on)
+        static = static_superheat_with(balance.charge.curve, setting, on, spring)
     else:
         assert asked.static_superheat_k is not None
         static = asked.static_superheat_k
-        spring = spring_at(balance, setting, static, on)
+        spring = spring_at(balance.charge.curve, setting, on, static)
         if stem is not None and turn_pa is not None:
             turns = (spring - balance.spring_pa) / turn_pa
             _check_travel(name, turns, stem, family)

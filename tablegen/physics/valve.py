@@ -133,28 +133,74 @@ def set_at_factory(
 
 
 def spring_per_turn(setting: FactorySetting, stem: Stem, refrigerant: Refrigerant) -> float:
-    """Spring pressure that one turn clockwise adds [Pa], the same at each turn, for a spring is linear (Hooke).
+    """Spring pressure that one turn clockwise adds, the same at each turn, for a spring is linear (Hooke's law).
 
-    p_turn = p_dew(T_b0 - SS) - p_dew(T_b0 - SS - SS_turn), on the setting refrigerant: with the bulb at T_b0 the valve
-    just opens at an evaporator pressure that is lower by what the spring adds.
+    p_turn = p_dew(T_b0 - SS) - p_dew(T_b0 - SS - SS_turn): with the bulb at T_b0 the valve just opens at an evaporator
+    pressure that is lower by what the spring adds.
+
+    Parameters
+    ----------
+    setting : FactorySetting
+    stem : Stem
+    refrigerant : Refrigerant
+        The setting refrigerant.
+
+    Returns
+    -------
+    float
+        [Pa]
     """
     dew_k = setting.bulb_temperature_k - setting.static_superheat_k
     before, turned = refrigerant.dew(np.array([dew_k, dew_k - stem.superheat_per_turn_k])).pressure_pa
     return float(before - turned)
 
 
-def spring_at(balance: ForceBalance, setting: FactorySetting, static_superheat_k: float, dew: Refrigerant) -> float:
-    """Spring pressure [Pa] with which a valve has a static superheat [K] at the bulb temperature of its factory setting."""
+def spring_at(
+    curve: ChargeCurve, setting: FactorySetting, refrigerant: Refrigerant, static_superheat_k: float
+) -> float:
+    """Spring pressure with which a valve has a static superheat at the bulb temperature of its factory setting.
+
+    Parameters
+    ----------
+    curve : ChargeCurve
+    setting : FactorySetting
+    refrigerant : Refrigerant
+        The setting refrigerant.
+    static_superheat_k : float
+        [K]
+
+    Returns
+    -------
+    float
+        [Pa]
+    """
     bulb_k = np.asarray(setting.bulb_temperature_k)
-    dew_pa = dew.dew(bulb_k - static_superheat_k).pressure_pa
-    return float(eq.spring_pressure(p_b0=float(balance.charge.curve.pressure(bulb_k)), p_e0=float(dew_pa)))
+    dew = refrigerant.dew(bulb_k - static_superheat_k).pressure_pa
+    return float(eq.spring_pressure(p_b0=float(curve.pressure(bulb_k)), p_e0=float(dew)))
 
 
-def static_superheat_with(balance: ForceBalance, setting: FactorySetting, spring_pa: float, dew: Refrigerant) -> float:
-    """The inverse of `spring_at`: static superheat [K] with a spring pressure [Pa]; NaN where no dew point is that low."""
+def static_superheat_with(
+    curve: ChargeCurve, setting: FactorySetting, refrigerant: Refrigerant, spring_pa: float
+) -> float:
+    """The inverse of `spring_at`.
+
+    Parameters
+    ----------
+    curve : ChargeCurve
+    setting : FactorySetting
+    refrigerant : Refrigerant
+        The setting refrigerant.
+    spring_pa : float
+        [Pa]
+
+    Returns
+    -------
+    float
+        [K]; NaN where the refrigerant has no dew point at so low a pressure.
+    """
     bulb_k = np.asarray(setting.bulb_temperature_k)
-    opens_at = balance.charge.curve.pressure(bulb_k) - spring_pa
-    return float(bulb_k - dew.dew_temperature(opens_at)) if opens_at > 0.0 else np.nan
+    opens_at = curve.pressure(bulb_k) - spring_pa
+    return float(bulb_k - refrigerant.dew_temperature(opens_at)) if opens_at > 0.0 else np.nan
 
 
 def static_superheat(balance: ForceBalance, refrigerant: Refrigerant, evaporating_temperature_k: Floats) -> Floats:

@@ -1,4 +1,4 @@
-"""Whether the answer of a record still stands: what a reader was shown then, beside what is shown now."""
+"""Whether the answer of a record is still valid: what a reader was shown then, beside what is shown now."""
 
 from __future__ import annotations
 
@@ -11,7 +11,7 @@ from tablegen.report.case_record import CaseRecord, PrintedFigure
 from tablegen.wording import again as wording
 
 
-class Standing(Enum):
+class RecordStatus(Enum):
     """What has become of an answer, in the order in which a reader wants to hear of it."""
 
     NO_LONGER = "no_longer_offered"
@@ -22,9 +22,9 @@ class Standing(Enum):
     UNCHANGED = "unchanged"
 
     @property
-    def stands(self) -> bool:
+    def is_valid(self) -> bool:
         """Whether a reader would be shown the same."""
-        return self in (Standing.INPUTS, Standing.UNCHANGED)
+        return self in (RecordStatus.INPUTS, RecordStatus.UNCHANGED)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -39,7 +39,7 @@ class FigureChange:
 
 
 @dataclass(frozen=True, slots=True)
-class InputChange:
+class ChangedInput:
     """A file, or a program, by hash or version; "" where it was not used."""
 
     name: str
@@ -57,9 +57,9 @@ class RecordCheck:
     file: str
     old: CaseRecord
     now: CaseRecord | None
-    standing: Standing
+    status: RecordStatus
     figures: tuple[FigureChange, ...] = ()
-    inputs: tuple[InputChange, ...] = ()
+    inputs: tuple[ChangedInput, ...] = ()
     reason: str = ""
 
 
@@ -69,16 +69,16 @@ def check_record(file: str, old: CaseRecord, now: CaseRecord) -> RecordCheck:
     inputs = (*_other(old.inputs, now.inputs), *_other(old.versions, now.versions))
     pairs = list(itertools.zip_longest(old.valves, now.valves, fillvalue=""))
     if any(was and not own for was, own in pairs):
-        standing = Standing.NO_LONGER
+        status = RecordStatus.NO_LONGER
     elif old.valves != now.valves:
-        standing = Standing.OTHER_VALVE
+        status = RecordStatus.OTHER_VALVE
     elif old.passed != now.passed:
-        standing = Standing.OTHER_VERDICT
+        status = RecordStatus.OTHER_VERDICT
     elif figures:
-        standing = Standing.FIGURES
+        status = RecordStatus.FIGURES
     else:
-        standing = Standing.INPUTS if inputs else Standing.UNCHANGED
-    return RecordCheck(file=file, old=old, now=now, standing=standing, figures=figures, inputs=inputs)
+        status = RecordStatus.INPUTS if inputs else RecordStatus.UNCHANGED
+    return RecordCheck(file=file, old=old, now=now, status=status, figures=figures, inputs=inputs)
 
 
 def _figure_changes(old: CaseRecord, now: CaseRecord) -> Iterator[FigureChange]:
@@ -96,7 +96,7 @@ def _by_place(figures: tuple[PrintedFigure, ...]) -> dict[tuple[str, str, str, s
     return {(own.part, own.row, own.label, own.text if own.label == note else ""): own.text for own in figures}
 
 
-def _other(old: Mapping[str, str], now: Mapping[str, str]) -> Iterator[InputChange]:
+def _other(old: Mapping[str, str], now: Mapping[str, str]) -> Iterator[ChangedInput]:
     for name in sorted({*old, *now}):
         if old.get(name) != now.get(name):
-            yield InputChange(name, old.get(name, ""), now.get(name, ""))
+            yield ChangedInput(name, old.get(name, ""), now.get(name, ""))

@@ -1,4 +1,4 @@
-"""Whether the answers of records still stand: verdicts, changes, what is wrong with a record."""
+"""Whether the answers of records are still valid: verdicts, changes, what is wrong with a record."""
 
 from __future__ import annotations
 
@@ -15,13 +15,13 @@ RECORDS_ARE_SMALL = Message("a record is smaller")
 HEADING = Plural(
     "{count} record, with revision {revision} of {date}", "{count} records, with revision {revision} of {date}"
 )
-ALL_STAND = Plural("The answer still stands.", "All {count} answers still stand.")
-SOME_STAND = Message("{standing} of {count} answers still stand.")
+ALL_VALID = Plural("The answer is still valid.", "All {count} answers are still valid.")
+SOME_VALID = Message("{valid} of {count} answers are still valid.")
 NOT_READ = Plural("{count} record cannot be read; see the end.", "{count} records cannot be read; see the end.")
 NOT_READ_HEADING = Message("Not read")
 
 # What has become of an answer.
-STANDING: Mapping[str, Message] = {
+STATUS: Mapping[str, Message] = {
     "unchanged": Message("unchanged"),
     "inputs_changed": Message("unchanged; inputs have changed"),
     "figures_changed": Message("figures have changed"),
@@ -35,7 +35,7 @@ THEN = Message("Recorded with")
 STILL = Message("The answer now")
 RECORDED_WITH = Message("{name}, revision {revision} of {date}, data {data}")
 CHANGES = Message("Changes")
-SECTION = Message("{file}: {standing}")
+SECTION = Message("{file}: {status}")
 
 NOW_VALVE = Message("First choice now: {now}. In the record: {was}.")
 NO_VALVE = Message("no valve covers the load")
@@ -54,13 +54,13 @@ INPUTS = Message("Inputs that have changed")
 INPUT = Message("File or program")
 NOT_USED = Message("not used")
 
-HELP = Message("check whether recorded answers still stand")
+HELP = Message("check whether recorded answers are still valid")
 DESCRIPTION = Message(
     "Compute recorded cases again with the catalogue as it is now, and report what has changed: the valve, figures, or "
     "only the inputs."
 )
 EPILOG = Message(
-    "Exit codes: 0 every answer still stands, 1 one does not, 2 bad input (the other records are checked).  Example: "
+    "Exit codes: 0 every answer is still valid, 1 one is not, 2 bad input (the other records are checked).  Example: "
     "tablegen again records --demo"
 )
 RECORD_HELP = Message("a record, or a folder of them")

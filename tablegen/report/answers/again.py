@@ -1,4 +1,4 @@
-"""The answer about records: which of them still stand, and what has changed in the others."""
+"""The answer about records: which of them are still valid, and what has changed in the others."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from tablegen.report.answer import BLANK, Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Value
 from tablegen.report.answers.cases import imprint_of
-from tablegen.report.record_check import FigureChange, RecordCheck, Standing
+from tablegen.report.record_check import FigureChange, RecordCheck, RecordStatus
 from tablegen.wording import again as wording
 from tablegen.wording import cases
 
@@ -21,9 +21,9 @@ _HASH = 12
 
 def answer_of_again(catalogue: Catalogue, checks: Sequence[RecordCheck], problems: Sequence[str], units: str) -> Answer:
     """The answer; `problems` are lines about records that cannot be used."""
-    standing = sum(check.standing.stands for check in checks)
-    is_all = standing == len(checks)
-    summary = [wording.ALL_STAND(standing) if is_all else wording.SOME_STAND(standing=standing, count=len(checks))]
+    valid = sum(check.status.is_valid for check in checks)
+    is_all = valid == len(checks)
+    summary = [wording.ALL_VALID(valid) if is_all else wording.SOME_VALID(valid=valid, count=len(checks))]
     sections = [_section(number, own) for number, own in enumerate(checks, start=1) if _has_more(own)]
     if problems:
         summary.append(wording.NOT_READ(len(problems)))
@@ -45,15 +45,15 @@ def answer_of_again(catalogue: Catalogue, checks: Sequence[RecordCheck], problem
 
 
 def _has_more(check: RecordCheck) -> bool:
-    return check.standing is not Standing.UNCHANGED
+    return check.status is not RecordStatus.UNCHANGED
 
 
 def _records(checks: Sequence[RecordCheck]) -> AnswerTable:
     """A row for each record."""
     columns = (
         AnswerColumn(("record",), wording.RECORD()),
+        AnswerColumn(("status",), wording.STILL()),
         AnswerColumn(("command", "case"), wording.CASE()),
-        AnswerColumn(("standing",), wording.STILL()),
         AnswerColumn(("changed_figures",), wording.CHANGES(), ColumnStyle.FIGURES),
         AnswerColumn(("changed_inputs",)),
         AnswerColumn(("old_revision", "old_date", "old_data")),
@@ -64,8 +64,8 @@ def _records(checks: Sequence[RecordCheck]) -> AnswerTable:
         rows.append(
             (
                 Value.of(own.file),
+                Value(wording.STATUS[own.status.value](), (own.status.value,)),
                 Value(_case(own), (own.old.command, own.old.heading)),
-                Value(wording.STANDING[own.standing.value](), (own.standing.value,)),
                 Value.of(len(own.figures)),
                 Value.exported(len(own.inputs)),
                 Value.exported(*(then.get(key, "") for key in ("revision", "date", "data"))),
@@ -85,7 +85,7 @@ def _section(number: int, check: RecordCheck) -> Answer:
     recorded = wording.RECORDED_WITH(**{key: then.get(key, "") for key in ("name", "revision", "date", "data")})
     return Answer(
         key=f"record_{number}",
-        heading=wording.SECTION(file=check.file, standing=wording.STANDING[check.standing.value]()),
+        heading=wording.SECTION(file=check.file, status=wording.STATUS[check.status.value]()),
         summary=tuple(_verdict(check)),
         facts=(
             Fact((), wording.CASE(), Value(_case(check))),
