@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
+import hashlib
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Generic, TypeAlias
 
 from tablegen.api._inputs import Units
-from tablegen.api._questions import QUESTIONS, Q, Question, as_asked, over
-from tablegen.config._input_files import shown_name
+from tablegen.api._questions import QUESTIONS, PickQuestion, Q, Question, as_asked, over
 from tablegen.errors import ConfigError, FileProblem, OutputError, RequestError, TablegenError
 from tablegen.model.inputs import Catalogue
 from tablegen.report.answer import Answer
@@ -53,13 +53,7 @@ class Asking(Generic[Q]):
         """The answer to one case, recorded if that is asked for."""
         found = self.ask(question, self.catalogue, self.units)
         answer = named(found.answer, question)
-        return answer if self.record is None else _kept(answer, self.recorded(question, found), self.record)
-
-    def recorded(self, question: Question, found: Answered) -> CaseRecord:
-        """The record of an answer."""
-        from tablegen.report.case_record import CaseRecord
-
-        return CaseRecord.of(self.command, as_asked(question), found.answer, found.catalogue)
+        return answer if self.record is None else _kept(answer, recorded(self.command, question, found), self.record)
 
     def every(self, cases: CaseFile) -> Answer:
         """The answers to all cases of a file."""
@@ -100,6 +94,15 @@ def answered(asking: Asking[Q], case: str | Path | None) -> Answer:
     return asking.every(read_cases(Path(case), asking.command))
 
 
+def recorded(command: str, question: Question, found: Answered) -> CaseRecord:
+    """The record of an answer; a list of part numbers that the case names is an input too."""
+    from tablegen.report.case_record import CaseRecord
+
+    own_list = question.part_numbers if isinstance(question, PickQuestion) else None
+    more = {own_list: hashlib.sha256(Path(own_list).read_bytes()).hexdigest()} if own_list else {}
+    return CaseRecord.of(command, as_asked(question), found.answer, found.catalogue, more)
+
+
 def folder_of(record: str | Path | None) -> Path | None:
     """The folder of records that is asked for."""
     return None if record is None else Path(record)
@@ -125,8 +128,8 @@ def located(error: TablegenError, case: WrittenCase, call: Question) -> Iterator
     if isinstance(error, OutputError):
         raise error
     if isinstance(error, ConfigError):
-        own_files = str(case.document.data.get("part_numbers", ""))
-        if case.model is not None and not is_of_case(error, own_files):
+        own_list = getattr(case.model, "part_numbers", None)
+        if case.model is not None and not is_of_case(error, own_list):
             raise error
         for problem in error.problems:
             name = next((own for own in _OVERRIDES if argument(own) == problem.file), "")
@@ -134,6 +137,8 @@ def located(error: TablegenError, case: WrittenCase, call: Question) -> Iterator
                 line = case.document.place((name,)).line
                 key = f"{problem.file.removeprefix('--').replace('-', '_')}: {problem.key}"
                 yield FileProblem(case.document.file, line, key, problem.text)
+            elif own_list is not None and problem.file == own_list:
+                yield case.document.problem(("part_numbers",), str(problem))
             else:
                 yield problem
         return
@@ -154,7 +159,7 @@ def located(error: TablegenError, case: WrittenCase, call: Question) -> Iterator
 def is_of_case(error: TablegenError, part_numbers: str | None) -> bool:
     """Whether a problem is one of the case or of its list of part numbers, and not of the catalogue."""
     if isinstance(error, ConfigError):
-        own = {*map(argument, _OVERRIDES), *([shown_name(Path(part_numbers))] if part_numbers else ())}
+        own = {*map(argument, _OVERRIDES), *([part_numbers] if part_numbers else ())}
         return all(problem.file in own for problem in error.problems)
     return not isinstance(error, OutputError)
 

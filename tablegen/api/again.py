@@ -5,7 +5,7 @@ from __future__ import annotations
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tablegen.api._cases import Answered, is_of_case
+from tablegen.api._cases import Answered, is_of_case, recorded
 from tablegen.api._inputs import Units, formatter_for, loaded
 from tablegen.api._questions import (
     QUESTIONS,
@@ -77,15 +77,14 @@ def again(record: str | Path, *, catalogue: str | Path | None = None) -> Answer:
                 raise
             if isinstance(error, ConfigError) and not is_of_case(error, None):
                 # Its list of part numbers cannot be read, so nothing is known of the answer.
-                problems += error.problems
+                problems += [FileProblem(shown_name(path), 0, "part_numbers", str(own)) for own in error.problems]
                 continue
             checks.append(
                 RecordCheck(file=shown_name(path), old=old, now=None, status=RecordStatus.NO_LONGER, reason=str(error))
             )
             continue
         used = used or found.catalogue
-        now = CaseRecord.of(old.command, old.case, found.answer, found.catalogue)
-        checks.append(check_record(shown_name(path), old, now))
+        checks.append(check_record(shown_name(path), old, recorded(old.command, question, found)))
     if not checks:
         raise ConfigError(problems)
     used = used or loaded(catalogue)

@@ -88,8 +88,15 @@ class CaseRecord:
     answer: JsonValue
 
     @classmethod
-    def of(cls, command: str, case: Mapping[str, JsonValue], answer: Answer, catalogue: Catalogue) -> CaseRecord:
-        """The record of an answer that a catalogue gives."""
+    def of(
+        cls,
+        command: str,
+        case: Mapping[str, JsonValue],
+        answer: Answer,
+        catalogue: Catalogue,
+        more_inputs: Mapping[str, str],
+    ) -> CaseRecord:
+        """The record of an answer that a catalogue gives; `more_inputs` are files that are not the catalogue's."""
         printing = catalogue.printing
         return cls(
             command=command,
@@ -107,7 +114,7 @@ class CaseRecord:
                 "date": printing.date.isoformat(),
                 "data": fingerprint(catalogue.files),
             },
-            inputs=dict(sorted(catalogue.files.items())),
+            inputs=dict(sorted({**catalogue.files, **more_inputs}.items())),
             versions=versions(),
             answer=as_object(answer),
         )

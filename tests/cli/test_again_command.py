@@ -206,3 +206,18 @@ def test_a_folder_without_records_and_a_file_in_its_place(folder, tmp_path, caps
         "the file does not exist",
     ]
     assert lines[2].endswith("is a file; it must be a folder")
+
+
+def test_a_list_of_part_numbers_of_the_case_is_an_input(folder, tmp_path, capsys):
+    own = tmp_path / "numbers.csv"
+    own.write_text("part_number,family\nA-1,alder\n", encoding="utf-8")
+    path = recorded(folder, *PICK, "--family", "alder", "--part-numbers", str(own))
+    own.write_text("part_number,family\nA-2,alder\n", encoding="utf-8")
+    code, found, section = status_of(folder, path, capsys)
+    assert (code, found) == (1, "figures_changed")
+    [change] = section["tables"]["figures"]
+    assert "part number A-1" in change["was"] and "part number A-2" in change["now"]
+    assert [row["name"] for row in section["tables"]["inputs"]] == [str(own)]
+    own.unlink()
+    assert main(["again", str(path), "--catalogue", str(folder)]) == 2
+    assert f"{path.name}: part_numbers: {own}: the file does not exist" in capsys.readouterr().err
