@@ -134,6 +134,9 @@ def located(error: TablegenError, case: WrittenCase, call: Question) -> Iterator
         for problem in error.problems:
             name = next((own for own in _OVERRIDES if argument(own) == problem.file), "")
             if name:
+                if name not in case.document.data:
+                    # An option has it, so it is wrong for every case.
+                    raise error
                 line = case.document.place((name,)).line
                 key = f"{problem.file.removeprefix('--').replace('-', '_')}: {problem.key}"
                 yield FileProblem(case.document.file, line, key, problem.text)

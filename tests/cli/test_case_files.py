@@ -237,3 +237,12 @@ def test_what_was_given_in_si_is_asked_again_with_units():
         "capillary": "3.048 m",
         "split": ["2000 W", "3900 W"],
     }
+
+
+def test_what_is_wrong_with_an_option_is_said_of_the_option(tmp_path, capsys, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+    written(tmp_path, SAME["trace"][0])
+    assert main(["trace", "--case", "cases.yaml", "--set", "losses.lift=20", *WHERE]) == 2
+    assert capsys.readouterr().err.startswith("--set: losses.lift: 20 is not allowed; it has no unit")
+    assert main(["trace", "--case", "cases.yaml", "--sst", "95 degF", *WHERE]) == 2
+    assert capsys.readouterr().err.startswith("cases.yaml:1: --sst: '95 degF' is not allowed")
