@@ -95,6 +95,13 @@ KEYS: Mapping[str, Message] = {
     "SettingModel.static_superheat_tolerance": Message("How well the static superheat was measured."),
     "SettingModel.opening_superheat": Message("Superheat beyond it that opens the valve to rated stroke."),
     "SettingModel.opening_superheat_tolerance": Message("How well the opening superheat was measured."),
+    "SettingModel.stem": Message("The adjusting stem, for another setting of the spring."),
+    "StemModel.superheat_per_turn": Message(
+        "Static superheat that the first turn clockwise adds at the factory setting."
+    ),
+    "StemModel.turns": Message("How far the stem turns from the factory setting."),
+    "TurnsModel.minimum": Message("Turns counterclockwise, below zero."),
+    "TurnsModel.maximum": Message("Turns clockwise."),
     "SettingModel.pressure_drop": Message("Pressure drop across the valve at the setting."),
     "ToleranceModel.plus_minus": Message("A two-sided bound; it needs its confidence."),
     "ToleranceModel.standard_deviation": Message("A standard deviation instead of a bound."),
