@@ -25,6 +25,7 @@ MODULES = (
     "tablegen.bench.robust",
     "tablegen.calculation.formula",
     "tablegen.cli.options",
+    "tablegen.config.sheet",
     "tablegen.dataset.input_changes",
     "tablegen.model.names",
     "tablegen.physics.equations",
@@ -76,6 +77,8 @@ CALLED = (
     "dataset.comparison.changes_since",
     "dataset.comparison.compare",
     "dataset.input_changes.changed_inputs",
+    "legacy.counterparts.compare_table",
+    "legacy.reading.attribute",
 )
 SECTIONS = ("Parameters", "Returns", "Raises", "References", "Examples", "Attributes")
 MEASURED = re.compile(r"\b(Floats|float|Quantity)\b")

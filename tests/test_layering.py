@@ -61,6 +61,7 @@ OURS = {
     "tablegen.tables": (*COMPUTED, "tablegen.sweep", "tablegen.tables"),
     "tablegen.dataset": (*COMPUTED, "tablegen.verification", "tablegen.sweep", "tablegen.tables", "tablegen.dataset"),
     "tablegen.answers": (*COMPUTED, "tablegen.sweep", "tablegen.tables", "tablegen.answers"),
+    "tablegen.legacy": (*BASE, "tablegen.model", "tablegen.legacy"),
     # It judges what is printed, so it knows how figures become text, but sets no page.
     "tablegen.audits": (
         *COMPUTED,
@@ -78,6 +79,7 @@ OURS = {
         "tablegen.units",
         "tablegen.unit_table",
         "tablegen.bench.readings",
+        "tablegen.legacy.table_rows",
         "tablegen.sweep",
         "tablegen.tables",
         "tablegen.dataset",
@@ -95,6 +97,7 @@ OURS = {
         "tablegen.answers",
         "tablegen.audits",
         "tablegen.bench",
+        "tablegen.legacy",
         "tablegen.files",
         "tablegen.report",
     ),

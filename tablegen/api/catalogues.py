@@ -25,7 +25,9 @@ from tablegen.model.inputs import Catalogue
 from tablegen.model.names import asked_refrigerant
 from tablegen.report.answer import Answer
 from tablegen.wording import input_errors
+from tablegen.wording import old_table as table_wording
 from tablegen.wording import suggest as suggest_wording
+from tablegen.wording.message import argument
 
 if TYPE_CHECKING:
     from concurrent.futures import Executor
@@ -296,32 +298,56 @@ def audit(
     return replace(answer, passed=answer.passed and not (strict and found.count(Severity.REMARK)))
 
 
-def compare(old: str | Path, new: str | Path, *, units: Units | None = None) -> Answer:
-    """Two releases window by window, with the inputs that differ.
+def compare(
+    old: str | Path,
+    new: str | Path | None = None,
+    *,
+    mapping: str | Path | None = None,
+    catalogue: str | Path | None = None,
+    units: Units | None = None,
+    progress: bool = False,
+) -> Answer:
+    """Two releases window by window, with the inputs that differ; or a table of limits from elsewhere with a catalogue.
 
     Parameters
     ----------
-    old, new : path
-        Output folders of builds.
+    old : path
+        Output folder of a build, or without `new` a table of limits (CSV or XLSX).
+    new : path, optional
+        Output folder of a newer build.
+    mapping : path, optional
+        A YAML file that says which columns of the table are what, and what its names are called in the catalogue.
+    catalogue : path, optional
+        What the table is compared with: a catalogue file or its folder; without it the packaged demo.
     units : "IP" or "SI", optional
-        Units of printed figures; without it those of the newer release.
+        Units of printed figures; without it those of the newer release, or of the catalogue.
+    progress : bool
+        Show a bar on stderr.
 
     Returns
     -------
     Answer
-        Its frame has one row for every window that differs, in SI; `passed` if none does.
+        Its frame has one row for every window that differs, or for every row of the table that is compared, in SI;
+        `passed` if nothing differs (of a table by more than 1 percent).
 
     Raises
     ------
     DataSetError
         If a folder is no release.
+    ConfigError
+        If the table, the mapping or the catalogue cannot be used.
     RequestError
-        If there is no such unit system.
+        If there is no such unit system, nothing of the table can be compared, or the arguments do not go together.
 
     Examples
     --------
     In `build`.
     """
+    if new is None:
+        return _compare_table(Path(old), mapping, catalogue, units, progress)
+    for name, given in (("mapping", mapping), ("catalogue", catalogue)):
+        if given is not None:
+            raise RequestError(table_wording.ONLY_WITH_TABLE(option=argument(name)))
     from tablegen.audits.printed_table import formatter_of_prints
     from tablegen.dataset.comparison import compare as compare_releases
     from tablegen.dataset.release import read_release
@@ -329,3 +355,30 @@ def compare(old: str | Path, new: str | Path, *, units: Units | None = None) -> 
 
     comparison = compare_releases(read_release(Path(old)), read_release(Path(new)))
     return answer_of_comparison(comparison, formatter_of_prints(comparison.new.manifest.printed_as, check_units(units)))
+
+
+def _compare_table(
+    path: Path, mapping: str | Path | None, catalogue: str | Path | None, units: Units | None, is_shown: bool
+) -> Answer:
+    """A table of limits from elsewhere beside the catalogue's own."""
+    if path.is_dir():
+        raise RequestError(table_wording.TABLE_OR_RELEASE(old=str(path), new=argument("new")))
+    from tablegen.config.old_table_file import read_old_table
+    from tablegen.legacy.assumptions import Assumption
+    from tablegen.legacy.counterparts import compare_table
+    from tablegen.legacy.limit_model import LimitModel
+    from tablegen.legacy.reading import attribute
+    from tablegen.legacy.trends import trends_of
+    from tablegen.progress import progress as bar
+    from tablegen.report.answers.old_table import agrees, answer_of_old_table
+
+    own = loaded(catalogue)
+    formatter = formatter_for(own, units)
+    table = read_old_table(path, own, None if mapping is None else Path(mapping))
+    model = LimitModel(own)
+    compared = compare_table(own, model, table)
+    attribution = None
+    if not agrees(compared):
+        with bar(len(Assumption), is_shown) as shown:
+            attribution = attribute(own, model, compared, shown.advance)
+    return answer_of_old_table(own, compared, trends_of(compared), attribution, formatter)

@@ -16,6 +16,7 @@ from tablegen.errors import RequestError, TablegenError
 from tablegen.wording import audit as audit_wording
 from tablegen.wording import command_line as wording
 from tablegen.wording import compare as compare_wording
+from tablegen.wording import old_table as table_wording
 from tablegen.wording import suggest as suggest_wording
 
 
@@ -68,7 +69,9 @@ def _add_compare(commands: Commands) -> None:
         epilog=compare_wording.EPILOG(),
     )
     parser.add_argument("old", type=Path, metavar="OLD", help=compare_wording.OLD_HELP())
-    parser.add_argument("new", type=Path, metavar="NEW", help=compare_wording.NEW_HELP())
+    parser.add_argument("new", type=Path, nargs="?", metavar="NEW", help=compare_wording.NEW_HELP())
+    parser.add_argument("--mapping", type=Path, metavar="FILE", help=compare_wording.MAPPING_HELP())
+    add_catalogue_options(parser)
     add_answer_options(parser, compare_wording.CSV_ROWS(), compare_wording.UNITS_OF_NEW())
     parser.set_defaults(run=run_compare)
 
@@ -179,7 +182,18 @@ def run_compare(options: argparse.Namespace) -> ExitCode:
     from tablegen.api.catalogues import compare
 
     check_files(options)
-    return deliver(compare(options.old, options.new, units=options.units), options)
+    is_table = options.new is None
+    if options.demo and not is_table:
+        raise RequestError(table_wording.ONLY_WITH_TABLE(option="--demo"))
+    answer = compare(
+        options.old,
+        options.new,
+        mapping=options.mapping,
+        catalogue=catalogue_of(options) if is_table else options.catalogue,
+        units=options.units,
+        progress=sys.stderr.isatty(),
+    )
+    return deliver(answer, options)
 
 
 def run_suggest(options: argparse.Namespace) -> ExitCode:

@@ -1,26 +1,17 @@
-"""Files that people write: their bytes within limits, their text, the files of a config folder, rows of a spreadsheet."""
+"""Files that people write: their bytes within limits, their text, the files of a config folder."""
 
 from __future__ import annotations
 
-import csv
 import difflib
-import io
-import itertools
 import os
 import re
 import stat
-import warnings
-import zipfile
-from collections.abc import Iterator
-from pathlib import Path, PurePath
-from typing import TypeAlias
+from pathlib import Path
 
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
 from tablegen.wording import config_errors
 from tablegen.wording import input_errors as wording
 
-# What a spreadsheet has in a cell: text, a number, a date, nothing.
-Cell: TypeAlias = object
 SUFFIX = ".yaml"
 # How the first line of a file says by which schema an editor checks it, by a convention of editors.
 SCHEMA_LINE = "# yaml-language-server: $schema="
@@ -31,9 +22,6 @@ OLD_FOLDERS = {"envelopes": "applications", "editions": "publications"}
 _HARMLESS = re.compile(r"\..*|readme.*|.*\.(md|txt|csv)|.*(~|\.bak|\.orig|\.swp|\.tmp)", re.IGNORECASE)
 _WRITTEN_OTHERWISE = (".yml", ".json")
 _ALIKE = 0.8
-_MAX_COLUMNS = 50
-# Of a workbook, which is an archive of files.
-_MAX_PARTS, _MAX_UNPACKED = 1_000, 50_000_000
 
 
 def shown_name(path: Path) -> str:
@@ -164,59 +152,3 @@ def _why_stray(path: Path) -> str:
     if suffix == SUFFIX or suffix in _WRITTEN_OTHERWISE:
         return wording.FILE_MISNAMED(name=path.stem)
     return wording.FILE_STRAY()
-
-
-def sheet_rows(data: bytes, shown: str, max_rows: int, rule: str) -> list[list[Cell]]:
-    """The rows of a CSV file (comma or semicolon) or of the first sheet of a workbook; the suffix says which it is.
-
-    Raises ConfigError if it is neither CSV nor XLSX, cannot be read, or is too large, for which `rule` is the reason.
-    """
-    suffix = PurePath(shown).suffix.lower()
-    if suffix not in (".csv", ".xlsx"):
-        raise _refusal(shown, 0, wording.NOT_A_SHEET(suffix=PurePath(shown).suffix or wording.NO_SUFFIX()))
-    if suffix == ".xlsx":
-        rows = _workbook_rows(data, shown, max_rows, rule)
-    else:
-        rows = list(_csv_rows(as_text(data, shown, "CSV"), shown, max_rows))
-    if len(rows) > max_rows:
-        raise _refusal(shown, 0, wording.TOO_MANY_ROWS(count=max_rows, rule=rule))
-    return rows
-
-
-def _csv_rows(text: str, shown: str, max_rows: int) -> Iterator[list[Cell]]:
-    first = text.partition("\n")[0]
-    separator = ";" if first.count(";") > first.count(",") else ","
-    reader = csv.reader(io.StringIO(text, newline=""), strict=True, delimiter=separator)
-    try:
-        for row in itertools.islice(reader, max_rows + 1):
-            yield [*row]
-    except csv.Error as error:
-        raise _refusal(shown, reader.line_num, wording.NOT_CSV(reason=str(error))) from error
-
-
-def _workbook_rows(data: bytes, shown: str, max_rows: int, rule: str) -> list[list[Cell]]:
-    """The first rows and columns of the first sheet of a workbook, whose parts are looked at before any is unpacked."""
-    # Here, not above: few commands read a spreadsheet, and it takes a fifth of a second to load.
-    import openpyxl
-
-    try:
-        with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            parts = archive.infolist()
-        if len(parts) <= _MAX_PARTS and sum(part.file_size for part in parts) <= _MAX_UNPACKED:
-            with warnings.catch_warnings():
-                # About what the library omits of a workbook, none of which is read here.
-                warnings.simplefilter("ignore")
-                book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
-                sheet = book.worksheets[0]
-                rows = sheet.iter_rows(max_row=max_rows + 1, max_col=_MAX_COLUMNS, values_only=True)
-                return [list(row) for row in rows]
-    except Exception as error:
-        # The library has no exception of its own for a file that is damaged.
-        raise _refusal(shown, 0, wording.WORKBOOK_DAMAGED()) from error
-    raise _refusal(shown, 0, wording.WORKBOOK_TOO_LARGE(size=f"{_MAX_UNPACKED // 1_000_000} MB", rule=rule))
-
-
-def cell_text(cell: Cell) -> str:
-    """A cell as it is read on the screen: a spreadsheet hands a size called 45 over as 45.0."""
-    text = str(int(cell)) if isinstance(cell, float) and cell.is_integer() else str("" if cell is None else cell)
-    return " ".join(text.split())

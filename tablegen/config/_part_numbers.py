@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-import re
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from tablegen.answers.order import NEAR_M
-from tablegen.config._input_files import Cell, cell_text, sheet_rows
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
+from tablegen.config.sheet import cell_text, folded, sheet_of
 from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError, near, unknown
 from tablegen.model.inputs import PartNumber
 from tablegen.model.names import key_of
@@ -32,8 +31,8 @@ def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyMode
     Raises ConfigError with every problem, by line: an unknown name, a length without a unit, a second row for the same
     valve.
     """
-    rows = sheet_rows(data, shown, _MAX_ROWS, wording.PART_NUMBER_LISTS_ARE_SMALL())
-    header = [_folded(cell) for cell in rows[0]] if rows else []
+    rows = sheet_of(data, shown, _MAX_ROWS, wording.PART_NUMBER_LISTS_ARE_SMALL()).rows
+    header = [folded(cell_text(cell)) for cell in rows[0]] if rows else []
     _check_header(shown, header)
     at = {name: header.index(name) for name in COLUMNS if name in header}
     problems: list[FileProblem] = []
@@ -51,10 +50,6 @@ def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyMode
     if problems:
         raise ConfigError(problems)
     return tuple(part_numbers)
-
-
-def _folded(cell: Cell) -> str:
-    return re.sub(r"[\s-]+", "_", cell_text(cell).casefold())
 
 
 def _check_header(shown: str, header: Iterable[str]) -> None:

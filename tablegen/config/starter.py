@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from pathlib import Path
 
 from tablegen.config import packaged_configs
-from tablegen.config._input_files import SCHEMA_LINE, SUFFIX, Cell, cell_text, read_limited, sheet_rows
+from tablegen.config._input_files import SCHEMA_LINE, SUFFIX, read_limited
 from tablegen.config.fields import NAME, size_key, size_name, within
+from tablegen.config.sheet import Cell, cell_text, sheet_of
 from tablegen.errors import BadValue, ConfigError, FileProblem, OutputError, near
 from tablegen.unit_table import CV_PER_KV
 from tablegen.wording import input_errors as wording
@@ -127,7 +128,7 @@ def read_sizes(path: Path) -> list[ListedSize]:
     Raises ConfigError with every problem, by file and line.
     """
     shown, rule = str(path), wording.SIZE_LISTS_ARE_SMALL()
-    rows = sheet_rows(read_limited(path, shown, _MAX_BYTES, rule), shown, _MAX_ROWS, rule)
+    rows = sheet_of(read_limited(path, shown, _MAX_BYTES, rule), shown, _MAX_ROWS, rule).rows
     header = [cell_text(cell).lower() for cell in rows[0]] if rows else []
     flow = [name for name in header if name in _COLUMNS[1:]]
     if "size" not in header or len(flow) != 1:

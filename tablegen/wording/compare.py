@@ -83,17 +83,22 @@ UNEXPLAINED = Plural(
 VERSIONS = Message("Library versions differ. Any window may be affected; most new versions change none.")
 
 # The command.
-HELP = Message("compare two releases window by window")
+HELP = Message("compare two releases window by window, or an old table of limits with a catalogue")
 DESCRIPTION = Message(
     "Compare the windows of two output folders of 'tablegen build', also of older versions: what changed, by how "
-    "much, what was added or removed, and which inputs differ and affect it."
+    "much, what was added or removed, and which inputs differ and affect it. Or compare a table of limits from elsewhere "
+    "(CSV or XLSX) with a catalogue: differences, what they go with, and which assumption would explain them."
 )
 EPILOG = Message(
-    "Exit codes: 0 no window differs, 1 some do, 2 bad input.  Example: tablegen compare releases/A output/demo --output "
-    "changes.pdf --csv changes.csv"
+    "Exit codes: 0 no window differs (of a table: no limit by more than 1 percent, and no row without a counterpart), 1 "
+    "some do, 2 bad input.  Examples: tablegen compare releases/A output/demo --output changes.pdf --csv changes.csv; "
+    "tablegen compare old.xlsx --mapping old.yaml --demo"
 )
-OLD_HELP = Message("output folder of the earlier release")
+OLD_HELP = Message("output folder of the earlier release, or a table of limits (.csv, .xlsx) and no NEW")
 NEW_HELP = Message("output folder of the newer release")
-UNITS_OF_NEW = Message("those of NEW")
-CSV_ROWS = Message("a row for every window that differs")
+MAPPING_HELP = Message(
+    "YAML file that says which columns of the table are what, and how its names map to the catalogue's"
+)
+UNITS_OF_NEW = Message("those of NEW, or of the catalogue")
+CSV_ROWS = Message("a row for every window that differs, or for every row of the table that is compared")
 NO_DATE = Message("{folder}: its manifest.json has no date of the release: {date}")

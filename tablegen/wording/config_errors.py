@@ -266,3 +266,7 @@ TURNS_AROUND_ZERO = Message(
     "turns count from the factory setting: the minimum must be at most 0, the maximum at least 0 and above it"
 )
 TURNED_TOO_FAR = Message("at the minimum of its turns the spring exerts no pressure")
+
+# The mapping file of an old table.
+COLUMN_OF_FIGURES = Message("this column has a figure in every row, so it needs its heading under 'column'")
+COLUMN_OF_NAMES = Message("this column has names, so it takes no unit")

@@ -155,6 +155,7 @@ FLOW = Message("flow coefficient {value}")
 SIZES = Plural("{count} size", "{count} sizes")
 GIVEN_TWICE = Message("line {line} already gives it")
 MUST_BE_NUMBER = Message("must be a number")
+NUMBER_WITH_POINT = Message("must be a number with a decimal point, or with a comma in a file with semicolons")
 NOT_EMPTY = Message("{folder}: not written, because it exists and is not empty; name a new folder")
 NOT_WRITTEN = Message("{folder}: cannot be written: {reason}")
 

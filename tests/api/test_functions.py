@@ -167,7 +167,7 @@ def test_an_option_is_a_parameter_of_the_function(command):
     # sources, and records those that they were written in.
     assert (options - parameters, parameters - options) == (
         {"units"} if command in ("verify", "again") else set(),
-        {"progress"} if command == "audit" else set(),
+        {"progress"} if command in ("audit", "compare") else set(),
     )
 
 

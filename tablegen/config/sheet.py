@@ -1,0 +1,136 @@
+"""Spreadsheets that people write, CSV or XLSX: rows within limits, names and units of columns, numbers in cells."""
+
+from __future__ import annotations
+
+import csv
+import io
+import itertools
+import math
+import re
+import warnings
+import zipfile
+from collections.abc import Iterator
+from dataclasses import dataclass
+from pathlib import PurePath
+from typing import TypeAlias
+
+from tablegen.config._input_files import as_text
+from tablegen.errors import BadValue, ConfigError, FileProblem
+from tablegen.wording import input_errors as wording
+
+# What a spreadsheet has in a cell: text, a number, a date, nothing.
+Cell: TypeAlias = object
+_MAX_COLUMNS = 50
+# Of a workbook, which is an archive of files.
+_MAX_PARTS, _MAX_UNPACKED = 1_000, 50_000_000
+_MAX_SHOWN = 40
+_NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
+_WITH_UNIT = re.compile(r"(?s)(.*?)\s*[\[(]\s*([^\[\]()]*(?:\([^()]*\))?)\s*[\])]")
+
+
+@dataclass(frozen=True, slots=True)
+class SheetRows:
+    """The rows of a sheet, the first of which names its columns; whether a comma in a number is its decimal sign."""
+
+    rows: list[list[Cell]]
+    has_decimal_comma: bool = False
+
+
+def sheet_of(data: bytes, shown: str, max_rows: int, rule: str) -> SheetRows:
+    """The sheet in a CSV file (comma or semicolon) or of the first sheet of a workbook; the suffix says which it is.
+
+    Raises ConfigError if it is neither CSV nor XLSX, cannot be read, or is too large, for which `rule` is the reason.
+    """
+    suffix = PurePath(shown).suffix.lower()
+    if suffix not in (".csv", ".xlsx"):
+        raise _refusal(shown, 0, wording.NOT_A_SHEET(suffix=PurePath(shown).suffix or wording.NO_SUFFIX()))
+    separator = ","
+    if suffix == ".xlsx":
+        rows = _workbook_rows(data, shown, max_rows, rule)
+    else:
+        text = as_text(data, shown, "CSV")
+        first = text.partition("\n")[0]
+        separator = ";" if first.count(";") > first.count(",") else ","
+        rows = list(_csv_rows(text, separator, shown, max_rows))
+    if len(rows) > max_rows:
+        raise _refusal(shown, 0, wording.TOO_MANY_ROWS(count=max_rows, rule=rule))
+    return SheetRows(rows, separator == ";")
+
+
+def _csv_rows(text: str, separator: str, shown: str, max_rows: int) -> Iterator[list[Cell]]:
+    reader = csv.reader(io.StringIO(text, newline=""), strict=True, delimiter=separator)
+    try:
+        for row in itertools.islice(reader, max_rows + 1):
+            yield [*row]
+    except csv.Error as error:
+        raise _refusal(shown, reader.line_num, wording.NOT_CSV(reason=str(error))) from error
+
+
+def _workbook_rows(data: bytes, shown: str, max_rows: int, rule: str) -> list[list[Cell]]:
+    """The first rows and columns of the first sheet of a workbook, whose parts are looked at before any is unpacked."""
+    # Here, not above: few commands read a spreadsheet, and it takes a fifth of a second to load.
+    import openpyxl
+
+    try:
+        with zipfile.ZipFile(io.BytesIO(data)) as archive:
+            parts = archive.infolist()
+        if len(parts) <= _MAX_PARTS and sum(part.file_size for part in parts) <= _MAX_UNPACKED:
+            with warnings.catch_warnings():
+                # About what the library omits of a workbook, none of which is read here.
+                warnings.simplefilter("ignore")
+                book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
+                sheet = book.worksheets[0]
+                rows = sheet.iter_rows(max_row=max_rows + 1, max_col=_MAX_COLUMNS, values_only=True)
+                return [list(row) for row in rows]
+    except Exception as error:
+        # The library has no exception of its own for a file that is damaged.
+        raise _refusal(shown, 0, wording.WORKBOOK_DAMAGED()) from error
+    raise _refusal(shown, 0, wording.WORKBOOK_TOO_LARGE(size=f"{_MAX_UNPACKED // 1_000_000} MB", rule=rule))
+
+
+def cell_text(cell: Cell) -> str:
+    """A cell as it is read on the screen: a spreadsheet hands a size called 45 over as 45.0."""
+    text = str(int(cell)) if isinstance(cell, float) and cell.is_integer() else str("" if cell is None else cell)
+    return " ".join(text.split())
+
+
+def cell_number(cell: Cell, has_decimal_comma: bool = False) -> float:
+    """The number in a cell, which has no unit and no separator of thousands.
+
+    Raises BadValue if it is none, or not finite.
+    """
+    text = cell_text(cell).replace("\N{MINUS SIGN}", "-")
+    if has_decimal_comma and "." not in text:
+        text = text.replace(",", ".", 1)
+    is_number = _NUMBER.fullmatch(text) is not None and not isinstance(cell, bool)
+    if not is_number or not math.isfinite(float(text)):
+        rule = wording.NUMBER_WITH_POINT() if "," in text else wording.MUST_BE_NUMBER()
+        raise BadValue(repr(cell_text(cell)[:_MAX_SHOWN]), rule)
+    return float(text)
+
+
+def headings(cell: Cell) -> Iterator[tuple[str, str]]:
+    """What a heading may mean: a name and a unit in brackets or at its end, or a name alone, which is empty text then.
+
+    >>> list(headings("Min load [kBtu/h]"))[0], list(headings("sst_degF"))[0]
+    (('min_load', 'kBtu/h'), ('sst', 'degF'))
+    """
+    text = cell_text(cell)
+    if match := _WITH_UNIT.fullmatch(text):
+        yield folded(match[1]), match[2].strip()
+    elif match := re.fullmatch(r"(.*?\w)(?:,\s*|[\s_]+)([^\s_,]+(?:_[^\s_,]+)?)", text):
+        name, unit = match.groups()
+        yield folded(name), unit
+        if "_" in unit:
+            first, _, last = unit.rpartition("_")
+            yield folded(f"{name}_{first}"), last
+    yield folded(text), ""
+
+
+def folded(name: str) -> str:
+    """The name of a column without case, spaces and dashes."""
+    return re.sub(r"[\s_-]+", "_", name.strip().casefold()).strip("_")
+
+
+def _refusal(shown: str, line: int, text: str) -> ConfigError:
+    return ConfigError([FileProblem(shown, line, "", text)])
