@@ -61,7 +61,7 @@ def _csv_rows(text: str, separator: str, shown: str, max_rows: int) -> Iterator[
     reader = csv.reader(io.StringIO(text, newline=""), strict=True, delimiter=separator)
     try:
         for row in itertools.islice(reader, max_rows + 1):
-            yield [*row]
+            yield [*row[:_MAX_COLUMNS]]
     except csv.Error as error:
         raise _refusal(shown, reader.line_num, wording.NOT_CSV(reason=str(error))) from error
 

@@ -60,8 +60,9 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
             family = min((stage / "families").glob("*.yaml"))
             _replace(family, _SIZES_BLOCK, lambda _: _sizes_block(own))
             _replace(family, _CONNECTIONS, lambda found: f"  connections:\n    - {{{found[1]}}}\n")
-            # Bench readings and part numbers are of sizes that are no longer there.
-            shutil.rmtree(stage / "bench", ignore_errors=True)
+            # Bench readings, part numbers and the old table are of sizes that are no longer there.
+            for name in ("bench", "legacy"):
+                shutil.rmtree(stage / name, ignore_errors=True)
             (stage / "part_numbers.csv").unlink()
             _replace(stage / "catalogue.yaml", _LINE["part_numbers"], lambda _: "")
             stock = f"stock: [{', '.join(_quoted(size.key) for size in own)}]\n"

@@ -17,6 +17,7 @@ from tablegen.legacy.counterparts import Compared
 from tablegen.legacy.limit_model import LimitModel, RowBlock, RowLimits
 from tablegen.model.inputs import Catalogue
 from tablegen.physics.arrays import Bools, Floats
+from tablegen.wording import old_table as wording
 
 # Trial values between the bounds, before the best of them is refined; more of them near the lower bound.
 _TRIALS, _POWER = 9, 2.0
@@ -27,6 +28,8 @@ _NEAR = 0.02
 _CLOSED = 1.0
 # A limit that moves by less does not depend on an assumption.
 _MOVED = 1e-7
+# What is not worth another value: the share of the sum of squares.
+_NOTHING = 1e-6
 # Step of a derivative as a share of the bounds' distance.
 _STEP = 1e-3
 # Two-sided 95 percent; mean error of limits that are all rounded down (or up) to three significant figures.
@@ -128,7 +131,7 @@ def attribute(
         own = list(_subjects(catalogue, model, compared, assumption))
         found = [_read(subject, old, today) for subject in own]
         moved = [one for one in found if one.value.limits]
-        advance(assumption.value)
+        advance(wording.ASSUMPTIONS[assumption.value]())
         if moved:
             gained = sum(one.gained for one in moved)
             of_moved = sum(one.of_moved for one in moved)
@@ -243,6 +246,9 @@ def _read(subject: _Subject, old: Floats, today: Floats) -> _FoundValue:
     )
     refined = float(found.x)
     value = min((ends[best], refined), key=squares)
+    if own and squares(own[0]) - squares(value) <= _NOTHING * squares(own[0]):
+        # Where the limits do not depend on it, today's is as good as any.
+        value = own[0]
     moved = _moved(subject.tried.values(), at_today) & is_compared
     gained = max(float(np.sum(at_today**2)) - squares(value), 0.0)
     reach = _TOLERANCE * (high - low)

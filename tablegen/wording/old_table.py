@@ -104,8 +104,7 @@ WITH_BOUND = Message("{value} ± {bound}")
 AT_END = Message("{value} (at the end of what is allowed)")
 TODAY = Message("Is today")
 LIMITS_MOVED = Message("Limits it moves")
-BEST_IS = Message("{assumption} ({value} in place of {today})")
-BEST_HAS = Plural("{assumption} ({count} value)", "{assumption} ({count} values)")
+BEST_IS = Message("{assumption} ({value} instead of {today})")
 ONE_EXPLAINS = Message(
     "By itself, {best} explains most: {explained} of the squared difference of {rms} rms; {left} rms is left."
 )

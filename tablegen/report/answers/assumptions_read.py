@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
 from tablegen.legacy.assumptions import Measure
@@ -37,13 +38,23 @@ def attribution_text(catalogue: Catalogue, found: Attribution, formatter: Format
 
 
 def _named(catalogue: Catalogue, reading: AssumptionReading, formatter: Formatter) -> str:
-    """An assumption with its value, if it has one."""
-    name = wording.ASSUMPTIONS[reading.assumption.value]()
-    if len(reading.values) > 1:
-        return wording.BEST_HAS(len(reading.values), assumption=name)
-    [own] = reading.values
-    value, today = _figure(catalogue, own, own.value, formatter), _today(catalogue, own, formatter)
-    return wording.BEST_IS(assumption=name, value=value, today=today)
+    """An assumption with its value, or the lowest and the highest of several, and what it is today."""
+    own = reading.values
+    read = _span(catalogue, [(one, one.value) for one in own], formatter)
+    today = _span(catalogue, [(one, value) for one in own for value in one.today], formatter)
+    return wording.BEST_IS(assumption=wording.ASSUMPTIONS[reading.assumption.value](), value=read, today=today)
+
+
+def _span(catalogue: Catalogue, values: Sequence[tuple[ValueRead, float]], formatter: Formatter) -> str:
+    """The lowest to the highest of some values as they are printed; heads may be stated in two ways."""
+    found = []
+    for measure in dict.fromkeys(own.measure for own, _ in values):
+        alike = sorted(
+            (value, _figure(catalogue, own, value, formatter)) for own, value in values if own.measure is measure
+        )
+        low, high = alike[0][1], alike[-1][1]
+        found.append(low if low == high else terms.RANGE(low=low, high=high))
+    return listed(found)
 
 
 def assumption_table(found: Attribution) -> AnswerTable:
@@ -86,7 +97,7 @@ def values_table(catalogue: Catalogue, found: Attribution, formatter: Formatter)
             Value(_owner(catalogue, own), (own.owner, own.groups)),
             Value.exported(own.measure.value),
             Value(_read(catalogue, own, formatter), (own.value, own.bound, own.is_at_end)),
-            Value(_today(catalogue, own, formatter), own.today),
+            Value(_span(catalogue, [(own, value) for value in own.today], formatter), own.today),
             Value.of(own.limits),
         )
         for reading in found.readings
@@ -107,11 +118,6 @@ def _read(catalogue: Catalogue, own: ValueRead, formatter: Formatter) -> str:
     value = _figure(catalogue, own, own.value, formatter)
     text = value if math.isnan(own.bound) else wording.WITH_BOUND(value=value, bound=_difference(own, formatter))
     return wording.AT_END(value=text) if own.is_at_end else text
-
-
-def _today(catalogue: Catalogue, own: ValueRead, formatter: Formatter) -> str:
-    low, high = (_figure(catalogue, own, value, formatter) for value in own.today)
-    return low if low == high else terms.RANGE(low=low, high=high)
 
 
 def _figure(catalogue: Catalogue, own: ValueRead, value: float, formatter: Formatter) -> str:
