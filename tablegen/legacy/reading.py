@@ -20,8 +20,8 @@ from tablegen.physics.arrays import Bools, Floats
 from tablegen.wording import old_table as wording
 
 # Trial values between the bounds, before the best of them is refined; more of them near the lower bound.
-_TRIALS, _POWER = 9, 2.0
-_TOLERANCE = 1e-4
+_TRIALS, _POWER = 7, 2.0
+_TOLERANCE = 5e-4
 # How far from today's value it is tried too, as a share of the distance of the bounds.
 _NEAR = 0.02
 # What a limit differs by, as a logarithm, whose window a value closes although the old table has one.

@@ -19,11 +19,11 @@ _KINDS = 2
 class Trend(StrEnum):
     """What differences may go with."""
 
-    SST = "sst"
     GROUP = "group"
     FAMILY_SIZE = "size"
     APPLICATION = "application"
     SET_BY = "set_by"
+    SST = "sst"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

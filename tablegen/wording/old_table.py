@@ -146,6 +146,9 @@ CHANGE_MAX = Message("Max")
 MORE = Plural(
     "{count} more row is listed in the CSV and JSON output.", "{count} more rows are listed in the CSV and JSON output."
 )
+MORE_IN_JSON = Plural(
+    "{count} more row is listed in the JSON output.", "{count} more rows are listed in the JSON output."
+)
 WITHOUT_TABLE = Message("Rows of the old table, and windows of ours, without a counterpart")
 SIDE = Message("Of")
 SIDES: Mapping[str, Message] = {"old": Message("the old table"), "ours": Message("ours")}

@@ -99,13 +99,13 @@ def test_a_table_of_our_own_agrees_and_nothing_is_looked_for(tmp_path):
 @pytest.mark.parametrize("name", TRUTHS)
 def test_the_bound_contains_the_truth_as_often_as_it_says(name, tables, tmp_path):
     truth, hits = TRUTHS[name][1], 0
-    for seed in range(20):
+    for seed in range(12):
         answer = compared(tmp_path, noisy(tables[name], 0.01, seed=100 + seed))
         assert best(answer)["assumption"] == name
         values = answer.frame("values").query("assumption == @name")
         value = values.iloc[int(np.argmax(np.abs(values["value"] - values["min_today"])))]
         hits += abs(value["value"] - truth) < value["bound"]
-    assert hits >= 19
+    assert hits >= 11
 
 
 @pytest.mark.slow

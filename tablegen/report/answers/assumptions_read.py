@@ -103,8 +103,14 @@ def values_table(catalogue: Catalogue, found: Attribution, formatter: Formatter)
         for reading in found.readings
         for own in reading.values
     ]
+    rest = len(rows) - _MAX_VALUES
     return AnswerTable(
-        key="values", columns=columns, rows=tuple(rows), title=wording.VALUES_TABLE(), printed_rows=_MAX_VALUES
+        key="values",
+        columns=columns,
+        rows=tuple(rows),
+        title=wording.VALUES_TABLE(),
+        printed_rows=_MAX_VALUES,
+        more=wording.MORE_IN_JSON(rest) if rest > 0 else "",
     )
 
 

@@ -162,7 +162,15 @@ def _without(compared: Compared) -> AnswerTable:
         for side, parts in (("old", compared.old_only), ("ours", compared.ours_only))
         for own in parts
     ]
-    return AnswerTable(key="without_counterpart", columns=columns, rows=tuple(rows), title=wording.WITHOUT_TABLE())
+    rest = len(rows) - _MAX_ROWS
+    return AnswerTable(
+        key="without_counterpart",
+        columns=columns,
+        rows=tuple(rows),
+        title=wording.WITHOUT_TABLE(),
+        printed_rows=_MAX_ROWS,
+        more=wording.MORE_IN_JSON(rest) if rest > 0 else "",
+    )
 
 
 def _cells(compared: Compared, formatter: Formatter) -> AnswerTable:

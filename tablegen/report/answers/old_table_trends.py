@@ -16,6 +16,8 @@ if TYPE_CHECKING:
     from tablegen.legacy.trends import Level, Trends
     from tablegen.report.formatter import Formatter
 
+# Levels that are printed; a file has all of them.
+_MAX_LEVELS = 80
 _NO_FIGURES = (None, math.nan, math.nan, math.nan)
 
 
@@ -67,7 +69,16 @@ def levels_table(trends: Trends, formatter: Formatter) -> AnswerTable:
         for key in keys
     )
     breaks = tuple(i for i in range(1, len(keys)) if keys[i][0] is not keys[i - 1][0])
-    return AnswerTable(key="trend_levels", columns=columns, rows=rows, title=wording.LEVELS_TABLE(), breaks=breaks)
+    rest = len(rows) - _MAX_LEVELS
+    return AnswerTable(
+        key="trend_levels",
+        columns=columns,
+        rows=rows,
+        title=wording.LEVELS_TABLE(),
+        breaks=breaks,
+        printed_rows=_MAX_LEVELS,
+        more=wording.MORE_IN_JSON(rest) if rest > 0 else "",
+    )
 
 
 def _level_text(trend: Trend, names: tuple[str, ...], sst_k: float, formatter: Formatter) -> str:
