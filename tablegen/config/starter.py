@@ -91,6 +91,9 @@ def _add_schemas(folder: Path) -> None:
     for path in sorted(folder.rglob(f"*{SUFFIX}")):
         below = path.relative_to(folder).parent.as_posix()
         kind = KIND_OF_FOLDER.get(below, path.stem)
+        if kind not in MODELS:
+            # The mapping of an old table is no part of a catalogue.
+            continue
         line = f"{SCHEMA_LINE}{'' if below == '.' else '../'}{SCHEMAS}/{schema_file(kind)}\n"
         path.write_text(line + path.read_text(encoding="utf-8"), encoding="utf-8")
 

@@ -29,7 +29,8 @@ from tablegen.units import read_pressure, to_si
 from tablegen.wording import schema as wording
 from tests.small import DEMO, HARD
 
-FILES = [path for folder in (DEMO, HARD) for path in sorted(folder.rglob("*.yaml"))]
+# The mapping of an old table is no part of a catalogue.
+FILES = [path for folder in (DEMO, HARD) for path in sorted(folder.rglob("*.yaml")) if path.parent.name != "legacy"]
 NEVER_IN_A_CONFIG = ("mass flow", "density", "enthalpy")
 QUANTITIES = [kind for kind in KINDS if kind not in ("pressure", *NEVER_IN_A_CONFIG)]
 # Every spelling of every unit, and spellings that people make of them.
@@ -220,6 +221,8 @@ def test_a_new_catalogue_names_the_schema_of_each_file_beside_it(tmp_path):
     written = sorted((tmp_path / "own").rglob("*.yaml"))
     assert len(written) == len(sorted(packaged_configs().rglob("*.yaml")))
     for path in written:
+        if path.parent.name == "legacy":
+            continue
         first = path.read_text(encoding="utf-8").partition("\n")[0]
         named = path.parent / first.removeprefix("# yaml-language-server: $schema=")
         assert named.read_text(encoding="utf-8") == schema_text(kind_of(path))
