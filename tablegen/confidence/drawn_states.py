@@ -15,7 +15,8 @@ from dataclasses import dataclass, fields, replace
 import numpy as np
 
 from tablegen.confidence.draws import OF_SYSTEM, Draws, Scatter, Source
-from tablegen.model.inputs import Application, InstallationScatter
+from tablegen.model.inputs import Application
+from tablegen.model.scatter import InstallationScatter
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import SolvedState, State, solve_conditions
 from tablegen.physics.deviation import DeviatingRefrigerant, InstallationDeviation, PropertyDeviation

@@ -18,8 +18,9 @@ from typing import TypeAlias
 import numpy as np
 
 from tablegen.confidence.sobol import scrambled_points
-from tablegen.model.inputs import Family, InstallationScatter, PowerElement, Size, Tolerance
+from tablegen.model.inputs import Family, PowerElement, Size
 from tablegen.model.registry import PropertyUncertainty
+from tablegen.model.scatter import InstallationScatter, Tolerance
 from tablegen.physics.arrays import Bools, Floats
 
 # A stated uncertainty is taken as a two-sided bound of two standard deviations (assumption).

@@ -32,7 +32,7 @@ from tablegen.config.fields import (
     quantity,
     within,
 )
-from tablegen.model.inputs import InstallationScatter
+from tablegen.model.scatter import InstallationScatter
 from tablegen.physics.arrays import Floats
 from tablegen.physics.compressor import ClearanceCompressor, PolynomialCompressor, TableCompressor
 from tablegen.physics.system import (

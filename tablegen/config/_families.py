@@ -16,9 +16,10 @@ from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.errors import BadValue, unknown
-from tablegen.model.inputs import Approval, Combination, Family, LeaveOutRule
+from tablegen.model.inputs import Approval, Combination, Family, LeaveOutRule, PowerElement
 from tablegen.model.registry import Registry
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.valve import ForceBalance
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 
@@ -75,8 +76,9 @@ class FamilyFile:
                 reader.refuse(self.document, ("rating",), wording.NO_RATED_FLOW())
                 return None
         if not isinstance(model, ThermostaticModel):
-            return model.inputs([model.drive()], refrigerants)
-        elements = []
+            designs = [model.design_inputs(own, [model.with_design(own).drive()]) for own in model.port_designs]
+            return self._checked(reader, model.inputs([model.drive()], refrigerants, designs))
+        set_charges: list[tuple[ChargeModel, ForceBalance]] = []
         for index, charge in self.charges():
             check = ChargeCheck(
                 found=reader,
@@ -88,8 +90,42 @@ class FamilyFile:
             )
             balance = check.balance(model.port.unbalance)
             if balance is not None:
-                elements.append(charge.element(model.actuator(charge, balance)))
-        return model.inputs(elements, refrigerants)
+                set_charges.append((charge, balance))
+
+        def elements(of: ThermostaticModel) -> list[PowerElement]:
+            return [charge.element(of.actuator(charge, balance)) for charge, balance in set_charges]
+
+        designs = [model.design_inputs(own, elements(model.with_design(own))) for own in model.port_designs]
+        return self._checked(reader, model.inputs(elements(model), refrigerants, designs))
+
+    def _checked(self, reader: Reader, family: Family) -> Family | None:
+        """The family if the Kv of its sizes can be, with the loss of their connections; problems are noted."""
+        before = len(reader.problems)
+        for i, size in enumerate(family.sizes):
+            most = size.connection_kv_m3h
+            if most is not None and not size.kv_rated_m3h < most:
+                rule = wording.CONNECTIONS_TOO_SMALL(size=size.display_name, kv=f"{size.kv_rated_m3h:.4g}")
+                reader.refuse(self.document, self._loss_path(i), rule)
+            elif (
+                i
+                and any(s.is_kv_of_port for s in family.sizes)
+                and not size.kv_rated_m3h > family.sizes[i - 1].kv_rated_m3h
+            ):
+                rule = wording.KV_WITH_CONNECTIONS_ASCENDS(
+                    kv=f"{size.kv_rated_m3h:.4g}", before=f"{family.sizes[i - 1].kv_rated_m3h:.4g}"
+                )
+                reader.refuse(self.document, self._loss_path(i), rule)
+        return family if len(reader.problems) == before else None
+
+    def _loss_path(self, i: int) -> KeyPath:
+        """Where the loss of a size's connections is given."""
+        size, key = self.model.sizes[i], "connection_loss"
+        if size.connection_loss is not None:
+            return ("sizes", i, key, "kv")
+        for j, design in enumerate(self.model.port_designs):
+            if design.design == size.port_design and design.connection_loss is not None:
+                return ("port_designs", j, key, "kv")
+        return (key, "kv") if self.model.connection_loss is not None else ("sizes", i)
 
 
 def check_family_names(reader: Reader, families: Mapping[str, FamilyFile]) -> None:

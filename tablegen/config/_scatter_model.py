@@ -11,7 +11,7 @@ from pydantic import model_validator
 from tablegen.config.fields import BadKey, Model, Share, Step, Text, must, quantity, within
 from tablegen.config.written_forms import Written, WrittenAs, quantity_form
 from tablegen.errors import BadValue
-from tablegen.model.inputs import InstallationScatter, ProductionScatter, Tolerance
+from tablegen.model.scatter import InstallationScatter, ProductionScatter, Tolerance
 from tablegen.unit_table import KINDS
 from tablegen.units import to_si
 from tablegen.wording import config_errors as wording

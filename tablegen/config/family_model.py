@@ -3,55 +3,58 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Mapping, Sequence
-from functools import partial
-from typing import Annotated, Literal, Self
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import replace
+from typing import Annotated, Literal, Self, TypeVar
 
 import numpy as np
 from pydantic import Field, model_validator
 
 from tablegen.config._charge_model import ChargeModel
+from tablegen.config._port_design_model import (
+    ConnectionLossModel,
+    FullSteps,
+    OpeningModel,
+    PortDesignModel,
+    PortModel,
+    PulseDesignModel,
+    StepperDesignModel,
+    Steps,
+    ThermostaticDesignModel,
+    check_points,
+    pairs,
+)
 from tablegen.config._scatter_model import (
-    CoefficientTolerance,
     ScatterModel,
     ShareTolerance,
     ThermostaticScatterModel,
     tolerance_of,
 )
+from tablegen.config._size_model import SizeModel, ValveRatingModel
 from tablegen.config.fields import (
     MAX_SIZE_NAME,
     BadKey,
     Choice,
     FamilyName,
-    FlowCoefficient,
     GaugePressure,
-    Load,
     Model,
     Name,
     PressureDrop,
     RefrigerantName,
     SafetyGroup,
     Share,
-    SignedShare,
-    SizeKey,
-    SizeName,
     SizeNamed,
-    Step,
-    Temperature,
     Text,
     Title,
     Travel,
-    ascends,
-    must,
     quantity,
     twice,
 )
-from tablegen.config.written_forms import Written, quantity_form
-from tablegen.errors import RequestError
-from tablegen.model.inputs import Approval, ConnectionChoices, Family, Offered, PowerElement, ProductionScatter, Size
+from tablegen.errors import RequestError, unknown
+from tablegen.model.inputs import Approval, ConnectionChoices, Family, Offered, PortDesign, PowerElement
 from tablegen.model.names import key_of
+from tablegen.model.scatter import ProductionScatter, Tolerance
 from tablegen.physics.flow import FlowLaw
-from tablegen.physics.rating import ValveRating
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
@@ -59,95 +62,9 @@ from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 
-_STOP = Written(partial(quantity_form, ("share",), "100 percent", "300 percent"))
+D = TypeVar("D", bound=PortDesignModel)
+DesignsOf = Annotated[list[D], Field(max_length=60)]
 CapillaryLength = Annotated[float, quantity("length", "0.1 m", "20 m")]
-
-
-class SizeModel(Model):
-    """One size: its key, its flow coefficient at rated stroke or its capacity at the family's rating.
-
-    `display` is its name in print where that is not the key.
-    """
-
-    one_of = (("kv", "capacity"),)
-    size: SizeKey
-    display: SizeName | None = None
-    kv: FlowCoefficient | None = None
-    kv_tolerance: CoefficientTolerance | None = None
-    capacity: Load | None = None
-
-    @model_validator(mode="after")
-    def _tolerance(self) -> Self:
-        if self.kv is None and self.kv_tolerance is not None:
-            raise BadKey(wording.TOLERANCE_WITHOUT(key="kv"), "kv_tolerance")
-        return self
-
-    def inputs(self, rating: ValveRating | None, law: FlowLaw, recovery: float) -> Size:
-        """The size by Kv and capacity, of which one follows from the other where the family has a rating."""
-        kv, capacity = self.kv or np.nan, self.capacity or np.nan
-        if rating is not None and self.kv is not None:
-            capacity = float(rating.capacity(np.asarray(kv), law, recovery))
-        elif rating is not None:
-            kv = float(rating.flow_coefficient(np.asarray(capacity), law, recovery))
-        return Size(
-            name=self.size,
-            kv_rated_m3h=kv,
-            nominal_capacity_w=capacity,
-            kv_tolerance=tolerance_of(self.kv_tolerance),
-            display_name=self.display or "",
-        )
-
-
-class ValveRatingModel(Model):
-    """The condition of a family's nominal capacities, in the manner of AHRI 750: its liquid is free of vapor."""
-
-    refrigerant: RefrigerantName
-    liquid_temperature: Temperature
-    subcooling: Step
-    evaporating_temperature: Temperature
-    basis: Literal["dew"]
-    useful_superheat: Step
-    pressure_drop: PressureDrop
-    source: Text
-
-    def inputs(self, refrigerants: Mapping[str, Refrigerant]) -> ValveRating:
-        """The rating in SI."""
-        refrigerant = refrigerants[self.refrigerant]
-        return self.into(ValveRating, refrigerant=refrigerant, superheat_k=self.useful_superheat)
-
-
-class OpeningModel(Model):
-    """Opening as a share of rated stroke: mechanical stop, minimum stable opening, characteristic by points."""
-
-    stop: Annotated[Travel, must(lambda stop: stop >= 1.0, wording.STOP_BELOW_RATED), _STOP]
-    minimum_stable: Annotated[Share, must(lambda share: 0.0 < share < 1.0, wording.BETWEEN_ZERO_AND_ALL)]
-    characteristic: Literal["linear", "points"] = "linear"
-    points: list[list[Travel]] | None = None
-
-    @model_validator(mode="after")
-    def _sound(self) -> Self:
-        if (self.characteristic == "points") != (self.points is not None):
-            raise BadKey(wording.POINTS_OF_CHARACTERISTIC())
-        if self.points is not None:
-            check_points(self.points, self.stop, "points")
-        return self
-
-
-def check_points(points: list[list[float]], stop: float, key: str) -> None:
-    """Points of a characteristic: pairs that ascend from zero, include rated stroke and reach the stop."""
-    if any(len(point) != 2 for point in points) or len(points) < 3:
-        raise BadKey(wording.CHARACTERISTIC_PAIRS(), key)
-    opening, share = zip(*points, strict=True)
-    if not (ascends(opening) and ascends(share)):
-        raise BadKey(wording.CHARACTERISTIC_ASCENDS(), key)
-    if points[0] != [0.0, 0.0] or [1.0, 1.0] not in points:
-        raise BadKey(wording.CHARACTERISTIC_ENDS(), key)
-    if opening[-1] < stop:
-        raise BadKey(wording.CHARACTERISTIC_SHORT(stop=f"{100 * stop:g} percent"), key)
-
-
-def _pairs(points: list[list[float]] | None) -> tuple[tuple[float, float], ...]:
-    return tuple((point[0], point[1]) for point in points or ())
 
 
 class ConnectionsModel(Model):
@@ -177,13 +94,6 @@ class ApprovedModel(Model):
         return self
 
 
-class PortModel(Model):
-    """Net unbalanced port area over diaphragm area, positive where inlet pressure closes, 0 if ideally balanced."""
-
-    unbalance: SignedShare
-    unbalance_tolerance: ShareTolerance | None = None
-
-
 class FamilyBase(Model):
     """What every family states."""
 
@@ -199,9 +109,20 @@ class FamilyBase(Model):
     working_pressure: GaugePressure
     allowed_differential: PressureDrop
     rating: ValveRatingModel | None = None
+    connection_loss: ConnectionLossModel | None = None
     sizes: Annotated[list[SizeModel], Field(min_length=1, max_length=60)]
     approved: ApprovedModel
     offered: OfferedModel | None = None
+    port_designs: Sequence[PortDesignModel] = ()
+
+    def with_design(self, design: PortDesignModel) -> Self:
+        """The family as the sizes of a port design have it."""
+        return self.model_copy(update=design.stated)
+
+    def loss_of(self, size: SizeModel) -> ConnectionLossModel | None:
+        """The loss of a size's connections: its own, its port design's, the family's."""
+        design = next((own for own in self.port_designs if own.design == size.port_design), None)
+        return size.connection_loss or (design.connection_loss if design else None) or self.connection_loss
 
     @property
     def size_names(self) -> dict[str, str]:
@@ -224,7 +145,29 @@ class FamilyBase(Model):
         self._check_display_names()
         self._check_size_range()
         self._check_offered()
+        self._check_port_designs()
         return self
+
+    def _check_port_designs(self) -> None:
+        """Sizes name port designs of the family, every one is named, and each is sound with what the family states."""
+        names = [own.design for own in self.port_designs]
+        if (again := twice(names)) is not None:
+            raise BadKey(wording.DESIGN_TWICE(), "port_designs", again, "design")
+        for i, size in enumerate(self.sizes):
+            if size.port_design is None:
+                continue
+            if size.port_design not in names:
+                text = unknown(wording.A_PORT_DESIGN(), size.port_design, names)
+                raise BadKey(text, "sizes", i, "port_design", is_complete=True)
+            if size.connection_loss and self.port_designs[names.index(size.port_design)].connection_loss:
+                raise BadKey(wording.LOSS_TWICE(design=size.port_design), "sizes", i, "connection_loss")
+        for i, design in enumerate(self.port_designs):
+            if design.design not in [size.port_design for size in self.sizes]:
+                raise BadKey(wording.DESIGN_NOT_USED(), "port_designs", i, "design")
+            self.with_design(design).check_travel("port_designs", i)
+
+    def check_travel(self, *path: str | int) -> None:
+        """What must be true of the keys of travel together, those of a port design at a path."""
 
     def _check_display_names(self) -> None:
         """No size has the name of another one, for either will do on an order; none has a long name in print."""
@@ -286,10 +229,31 @@ class FamilyBase(Model):
             driver=self.driver or "" if isinstance(self, (StepperModel, PulseModel)) else "",
         )
 
-    def inputs(self, elements: Sequence[PowerElement], refrigerants: Mapping[str, Refrigerant]) -> Family:
-        """The family with its power elements."""
+    @property
+    def unbalance_tolerance(self) -> Tolerance | None:
+        """How well the unbalance of the port is known; None where nothing is said."""
+        return None
+
+    def design_inputs(self, design: PortDesignModel, elements: Sequence[PowerElement]) -> PortDesign:
+        """A port design with the power elements in its port."""
+        own = self.with_design(design)
+        return PortDesign(
+            name=design.design,
+            working_pressure_gauge_pa=own.working_pressure.value_pa,
+            allowed_differential_pa=own.allowed_differential,
+            characteristic=own.characteristic_inputs(),
+            elements=tuple(elements),
+            unbalance_tolerance=own.unbalance_tolerance,
+        )
+
+    def inputs(
+        self,
+        elements: Sequence[PowerElement],
+        refrigerants: Mapping[str, Refrigerant],
+        designs: Iterable[PortDesign] = (),
+    ) -> Family:
+        """The family with its power elements and port designs."""
         rating = self.rating.inputs(refrigerants) if self.rating else None
-        unbalance = self.port.unbalance_tolerance if isinstance(self, ThermostaticModel) else None
         return self.into(
             Family,
             name=self.family,
@@ -298,13 +262,14 @@ class FamilyBase(Model):
             working_pressure_gauge_pa=self.working_pressure.value_pa,
             rating=rating,
             rating_source=self.rating.source if self.rating else "",
-            sizes=tuple(size.inputs(rating, self.flow_law, self.recovery) for size in self.sizes),
+            sizes=tuple(size.inputs(rating, self.flow_law, self.recovery, self.loss_of(size)) for size in self.sizes),
             characteristic=self.characteristic_inputs(),
             elements=tuple(elements),
+            port_designs=tuple(designs),
             approved=self.approved.into(Approval),
             offered=self.offered_inputs(),
             pressure_recovery_tolerance=tolerance_of(self.pressure_recovery_tolerance),
-            unbalance_tolerance=tolerance_of(unbalance),
+            unbalance_tolerance=self.unbalance_tolerance,
             scatter=self.scatter.scatter() if self.scatter else ProductionScatter(),
         )
 
@@ -316,17 +281,23 @@ class ThermostaticModel(FamilyBase):
     scatter: ThermostaticScatterModel | None = None
     opening: OpeningModel
     port: PortModel
+    port_designs: DesignsOf[ThermostaticDesignModel] = Field(default_factory=list)
     equalizer: Literal["external", "internal"]
     charges: Annotated[list[ChargeModel], Field(min_length=1)]
 
+    @property
+    def unbalance_tolerance(self) -> Tolerance | None:
+        """How well the unbalance of the port is known; None where nothing is said."""
+        return tolerance_of(self.port.unbalance_tolerance)
+
     def characteristic_inputs(self) -> OpeningCharacteristic:
         """Share of Kv over opening, up to the stop."""
-        return OpeningCharacteristic(self.opening.stop, _pairs(self.opening.points))
+        return OpeningCharacteristic(self.opening.stop, pairs(self.opening.points))
 
     def actuator(self, charge: ChargeModel, balance: ForceBalance) -> ThermostaticActuator:
-        """A charge with its force balance in this family's valve."""
+        """A charge in this family's valve, with its force balance whatever the port: a setting is not moved by it."""
         return ThermostaticActuator(
-            balance=balance,
+            balance=replace(balance, unbalance=self.port.unbalance),
             stop=self.opening.stop,
             min_stable=self.opening.minimum_stable,
             evaporating_k=(charge.evaporating_range.minimum, charge.evaporating_range.maximum),
@@ -342,22 +313,27 @@ class StepperModel(FamilyBase):
 
     kind: Literal["stepper"]
     driver: Text | None = None
-    full_steps: Annotated[int, Field(ge=10, le=100000)]
-    minimum_steps: Annotated[int, Field(ge=1)]
+    full_steps: FullSteps
+    minimum_steps: Steps
     control_reserve: Share
     characteristic: list[list[Travel]] | None = None
+    port_designs: DesignsOf[StepperDesignModel] = Field(default_factory=list)
 
     @model_validator(mode="after")
     def _opens(self) -> Self:
-        if not self.minimum_steps / self.full_steps < 1.0 - self.control_reserve:
-            raise BadKey(wording.NO_TRAVEL_LEFT(steps=self.full_steps), "minimum_steps")
-        if self.characteristic is not None:
-            check_points(self.characteristic, 1.0, "characteristic")
+        self.check_travel()
         return self
+
+    def check_travel(self, *path: str | int) -> None:
+        """There is travel between the minimum and the reserve, and the characteristic is sound."""
+        if not self.minimum_steps / self.full_steps < 1.0 - self.control_reserve:
+            raise BadKey(wording.NO_TRAVEL_LEFT(steps=self.full_steps), *path, "minimum_steps")
+        if self.characteristic is not None:
+            check_points(self.characteristic, 1.0, *path, "characteristic")
 
     def characteristic_inputs(self) -> OpeningCharacteristic:
         """Share of Kv over travel."""
-        return OpeningCharacteristic(1.0, _pairs(self.characteristic))
+        return OpeningCharacteristic(1.0, pairs(self.characteristic))
 
     def drive(self) -> PowerElement:
         """The drive, the same for every refrigerant and application."""
@@ -377,12 +353,17 @@ class PulseModel(FamilyBase):
     driver: Text | None = None
     minimum_duty: Share
     maximum_duty: Share
+    port_designs: DesignsOf[PulseDesignModel] = Field(default_factory=list)
 
     @model_validator(mode="after")
     def _opens(self) -> Self:
-        if not 0.0 < self.minimum_duty < self.maximum_duty:
-            raise BadKey(wording.DUTIES())
+        self.check_travel()
         return self
+
+    def check_travel(self, *path: str | int) -> None:
+        """There is a duty between the minimum and the maximum."""
+        if not 0.0 < self.minimum_duty < self.maximum_duty:
+            raise BadKey(wording.DUTIES(), *path)
 
     def drive(self) -> PowerElement:
         """The drive, the same for every refrigerant and application."""

@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from tablegen.model.company import PrintSettings
 from tablegen.model.registry import PropertyUncertainty, RefrigerantRecord
+from tablegen.model.scatter import InstallationScatter, ProductionScatter, Tolerance
 from tablegen.physics.arrays import Floats
+from tablegen.physics.connection import connection_ratio
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
 from tablegen.physics.refrigerants import Refrigerant
@@ -18,56 +20,14 @@ from tablegen.physics.windows import Actuator, Valve
 from tablegen.wording import offers as wording
 
 
-@dataclass(frozen=True, slots=True)
-class Tolerance:
-    """How far a measured value may be off: a standard deviation in the value's own SI unit, and its source."""
-
-    standard_deviation: float
-    source: str
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProductionScatter:
-    """What one valve of a family differs from the next by, standard deviations.
-
-    Of Kv and of the charge's pressure as shares of the value, of unbalance and pressure recovery in their own unit [1],
-    superheats [K]; zero where nothing is said.
-    """
-
-    kv: float = 0.0
-    pressure_recovery: float = 0.0
-    static_superheat_k: float = 0.0
-    opening_superheat_k: float = 0.0
-    unbalance: float = 0.0
-    charge_pressure: float = 0.0
-    source: str = ""
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class InstallationScatter:
-    """What one installation differs from the next by in the inputs of an application, standard deviations.
-
-    Either head as a pressure [Pa] or a temperature [K], inlet subcooling [K], losses at rated flow in liquid line and
-    distributor [Pa], and the compressor's change of flow from the rating point as a share of itself [1]; zero where
-    nothing is stated.
-    """
-
-    low_head_pa: float = 0.0
-    low_head_k: float = 0.0
-    high_head_pa: float = 0.0
-    high_head_k: float = 0.0
-    inlet_subcooling_k: float = 0.0
-    liquid_line_pa: float = 0.0
-    distributor_pa: float = 0.0
-    flow_change: float = 0.0
-    source: str = ""
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Size:
     """One size of a family: Kv at rated stroke [m3/h], and capacity [W] at the family's rating (NaN without one).
 
     `name` is its key in files, data sets and commands; `display_name` is what is printed, the key if none is given.
+    `port_design` names what it has in place of the family's own data, empty for nothing. Kv is that of the valve with its
+    connections, whose own is `connection_kv_m3h` [m3/h], None without a loss there; `is_kv_of_port` says that the config
+    states Kv (or capacity) without them.
     """
 
     name: str
@@ -75,9 +35,19 @@ class Size:
     nominal_capacity_w: float = float("nan")
     kv_tolerance: Tolerance | None = None
     display_name: str = ""
+    port_design: str = ""
+    connection_kv_m3h: float | None = None
+    is_kv_of_port: bool = False
 
     def __post_init__(self) -> None:
         object.__setattr__(self, "display_name", self.display_name or self.name)
+
+    @property
+    def connection_ratio(self) -> float | None:
+        """Kv of the port over Kv of the connections [1]; None without a loss in the connections."""
+        if self.connection_kv_m3h is None:
+            return None
+        return float(connection_ratio(self.kv_rated_m3h, self.connection_kv_m3h))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -106,6 +76,18 @@ class PowerElement:
         """Whether it is meant for a refrigerant in a temperature range."""
         fits = not self.temperature_ranges or temperature_range in self.temperature_ranges
         return fits and (not self.refrigerants or refrigerant in self.refrigerants)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PortDesign:
+    """What some sizes have in place of their family's own data; `elements` are the family's, in this port."""
+
+    name: str
+    working_pressure_gauge_pa: float
+    allowed_differential_pa: float
+    characteristic: OpeningCharacteristic
+    elements: tuple[PowerElement, ...]
+    unbalance_tolerance: Tolerance | None = None
 
 
 class ConnectionChoices(NamedTuple):
@@ -155,7 +137,9 @@ class Approval:
 class Family:
     """One valve family; pressures [Pa], the working pressure as gauge.
 
-    `name` is its key in files, data sets and commands; `display_name` is what it is called in print.
+    `name` is its key in files, data sets and commands; `display_name` is what it is called in print. `port_designs` are
+    what its sizes name; a part of it that has the sizes of one design alone has that design's data as its own, and the
+    design's name as `port_design`.
     """
 
     name: str
@@ -177,7 +161,9 @@ class Family:
     offered: Offered = Offered()
     pressure_recovery_tolerance: Tolerance | None = None
     unbalance_tolerance: Tolerance | None = None
-    scatter: ProductionScatter = ProductionScatter()
+    scatter: ProductionScatter = field(default_factory=ProductionScatter)
+    port_designs: tuple[PortDesign, ...] = ()
+    port_design: str = ""
 
     def element_for(self, refrigerant: str, temperature_range: str) -> PowerElement | None:
         """The first power element that fits, None where the family offers none."""
@@ -187,13 +173,47 @@ class Family:
         """What the size with a key is called in print."""
         return next(s.display_name for s in self.sizes if s.name == size)
 
+    def by_design(self) -> tuple[Family, ...]:
+        """The family in parts whose sizes have one window for each m3/h of rated Kv; itself where all have."""
+        found: dict[tuple[str, float | None], list[Size]] = {}
+        for size in self.sizes:
+            found.setdefault((size.port_design, size.connection_ratio), []).append(size)
+        if list(found) == [(self.port_design, self.characteristic.connection_ratio)]:
+            return (self,)
+        return tuple(self._part(*key, tuple(sizes)) for key, sizes in found.items())
+
+    def with_design_of(self, size: str) -> Family:
+        """The part that has a size, by its key."""
+        return next(part for part in self.by_design() if any(own.name == size for own in part.sizes))
+
+    def _part(self, port_design: str, ratio: float | None, sizes: tuple[Size, ...]) -> Family:
+        own: Family | PortDesign = next((d for d in self.port_designs if d.name == port_design), self)
+        return replace(
+            self,
+            sizes=sizes,
+            port_designs=(),
+            port_design=port_design,
+            characteristic=replace(own.characteristic, connection_ratio=ratio),
+            elements=own.elements,
+            working_pressure_gauge_pa=own.working_pressure_gauge_pa,
+            allowed_differential_pa=own.allowed_differential_pa,
+            unbalance_tolerance=own.unbalance_tolerance,
+        )
+
     def valve(self, element: PowerElement, site_pressure_pa: float) -> Valve:
-        """The family with one power element, at a site's atmospheric pressure [Pa]."""
+        """The family with one power element, at a site's atmospheric pressure [Pa].
+
+        Raises
+        ------
+        ValueError
+            If its sizes differ in more than Kv, so that it is not one valve: take a part of `by_design`.
+        """
+        [own] = self.by_design()
         return Valve(
             element.actuator,
-            self.characteristic,
-            self.working_pressure_gauge_pa + site_pressure_pa,
-            self.allowed_differential_pa,
+            own.characteristic,
+            own.working_pressure_gauge_pa + site_pressure_pa,
+            own.allowed_differential_pa,
         )
 
 

@@ -15,14 +15,13 @@ from tablegen.model.inputs import (
     CounterChart,
     Family,
     Group,
-    InstallationScatter,
     LeaveOutRule,
     Offered,
     PartNumber,
     PowerElement,
-    ProductionScatter,
 )
 from tablegen.model.registry import PairSource, PropertyUncertainty
+from tablegen.model.scatter import InstallationScatter, ProductionScatter
 
 # What a reader of a publication meets; names are names in every language.
 _STATED: Mapping[type, tuple[str, ...]] = {

@@ -18,6 +18,7 @@ import numpy as np
 from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats, snapped
 from tablegen.physics.bulb import BulbCharge, ChargeCurve, limit_temperature
+from tablegen.physics.connection import share_of_port, share_with_connections
 from tablegen.physics.monotone import MonotoneCubic
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.wording import input_errors as wording
@@ -227,11 +228,13 @@ def static_superheat(balance: ForceBalance, refrigerant: Refrigerant, evaporatin
 class OpeningCharacteristic:
     """Share of rated Kv over opening, c(1) = 1, up to the stop; linear unless points are given.
 
-    Points ascend from (0, 0) and must reach `stop`; they are joined by a monotone (PCHIP) curve.
+    Points ascend from (0, 0) and must reach `stop`; they are joined by a monotone (PCHIP) curve.  They are the port's own:
+    with `connection_ratio`, Kv of the port over that of its connections, the share is that of both in series.
     """
 
     stop: float
     points: tuple[tuple[float, float], ...] = ()
+    connection_ratio: float | None = None
     _curve: MonotoneCubic | None = field(default=None, init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -242,11 +245,19 @@ class OpeningCharacteristic:
     def share(self, opening: Floats) -> Floats:
         """Kv(phi) / Kv_rated [1]; NaN outside 0 to the stop."""
         opening = np.asarray(opening, dtype=np.float64)
-        share = opening if self._curve is None else self._curve(opening)
+        share = self.port_share(opening)
+        if self.connection_ratio is not None:
+            share = share_with_connections(share, self.connection_ratio)
         return np.where((opening >= 0.0) & (opening <= self.stop), share, np.nan)
+
+    def port_share(self, opening: Floats) -> Floats:
+        """The port's share of its own Kv [1], without connections."""
+        return opening if self._curve is None else self._curve(opening)
 
     def opening(self, share: Floats) -> Floats:
         """The opening [1] that gives a share of rated Kv [1]; NaN beyond the stop."""
         share = np.asarray(share, dtype=np.float64)
+        if self.connection_ratio is not None:
+            share = share_of_port(share, self.connection_ratio)
         found = snapped(share if self._curve is None else self._curve.inverse(share), (0.0, self.stop))
         return np.where((found >= 0.0) & (found <= self.stop), found, np.nan)

@@ -166,6 +166,20 @@ CRITICAL_POINT_OR_PAIRS = Message(
     "'pairs' are wrong"
 )
 
+# Port designs and the loss of connections.
+A_PORT_DESIGN = Message("a port design of the family (key port_designs)")
+DESIGN_TWICE = Message("the port design is listed twice")
+DESIGN_NOT_USED = Message("no size names this port design; give a size 'port_design', or delete the design")
+DESIGN_STATES_NOTHING = Message("the port design states nothing; give a key that differs from the family's")
+LOSS_TWICE = Message("its port design {design} gives a connection_loss too; keep one of them")
+CONNECTIONS_TOO_SMALL = Message(
+    "the Kv of body and connections must be above that of the whole valve: size {size} has {kv} m3/h"
+)
+KV_WITH_CONNECTIONS_ASCENDS = Message(
+    "with the loss of its connections this size has a Kv of {kv} m3/h, and the size before it {before} m3/h; sizes must "
+    "ascend in Kv"
+)
+
 # Catalogue, groups and rules.
 A_GROUP = Message("a group")
 A_MEMBER = Message("a member")

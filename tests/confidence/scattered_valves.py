@@ -11,7 +11,8 @@ import numpy as np
 
 from tablegen.confidence.drawn_loads import ScatteredValve, Uncertainties, scattered_valve, system_of
 from tablegen.confidence.draws import INSTALLED, SHARED, Draws, Source, normal_draws
-from tablegen.model.inputs import Application, Family, ProductionScatter, Tolerance
+from tablegen.model.inputs import Application, Family
+from tablegen.model.scatter import ProductionScatter, Tolerance
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.deviation import DeviatingRefrigerant, PropertyDeviation
 from tablegen.physics.flow import FlowLaw

@@ -12,7 +12,8 @@ from tablegen.confidence.confident_limits import Scattered, confident_limits, dr
 from tablegen.confidence.drawn_loads import ScatteredValve
 from tablegen.confidence.drawn_states import NO_SCATTER, state_responses
 from tablegen.confidence.draws import SHARED, Source, scatter_of, single_draws
-from tablegen.model.inputs import Confidence, Family, ProductionScatter
+from tablegen.model.inputs import Confidence, Family
+from tablegen.model.scatter import ProductionScatter
 from tablegen.model.solving import unit_window
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
