@@ -47,7 +47,10 @@ class SolvedCase:
     def windows(
         self, family: Family, member: Solved, unit: Window, fitted: PowerElement | None = None
     ) -> dict[str, Window]:
-        """The window of each size by its name, for each m3/h of rated Kv, as the tables of the catalogue have it."""
+        """The window of each size by its name, for each m3/h of rated Kv, as the tables of the catalogue have it.
+
+        `family` is a part of one port design, `unit` its window.
+        """
         if self.scattered is None:
             return {size.name: unit for size in family.sizes}
         limits = self.scattered.limits(family, member, fitted)
@@ -59,6 +62,7 @@ class SolvedCase:
         """Minimum and maximum limit as the tables have them, over the nominal ones; 1 where these are nominal."""
         if self.scattered is None:
             return 1.0, 1.0
+        family = family.with_design_of(size.name)
         limits = self.scattered.limits(family, member, fitted).get(size.name)
         _, _, unit = unit_window(family, member, fitted)
         if limits is None or not unit.is_open[0]:

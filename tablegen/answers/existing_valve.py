@@ -19,7 +19,7 @@ from tablegen.physics.operating import Zone
 from tablegen.physics.reasons import Reason
 from tablegen.physics.system import Head, HeadCondition, OperatingCondition
 from tablegen.physics.valve import static_superheat
-from tablegen.physics.windows import ThermostaticActuator
+from tablegen.physics.windows import ThermostaticActuator, Valve
 from tablegen.tables.curves import balance_curve
 from tablegen.tables.examples import Example
 from tablegen.wording import retrofit as wording
@@ -111,14 +111,20 @@ class InstalledValve:
     """
 
     def __init__(self, system: System, family: Family, size: Size, element: PowerElement) -> None:
-        self.system, self.family, self.size, self.element = system, family, size, element
+        self.system, self.family, self.size = system, family, size
         self.application, self.moved = _at_own_heads(system)
         applications = {**system.catalogue.applications, self.application.name: self.application}
         self.solved: SolvedCase = solve_case(replace(system.catalogue, applications=applications), system.case)
         self.member = self.solved.members[0]
         _refuse(self.member)
-        self.valve = family.valve(element, self.application.site_pressure_pa)
+        self.element = family.with_design_of(size.name).fitted_like(element)
+        self.valve = self._valve(size)
         self.sweep = HeadLimits(self.member, self.valve, law_of(family))
+
+    def _valve(self, size: Size) -> Valve:
+        """A size with this power element."""
+        part = self.family.with_design_of(size.name)
+        return part.valve(part.fitted_like(self.element), self.application.site_pressure_pa)
 
     def narrowing(self, size: Size) -> tuple[float, float]:
         """Minimum and maximum limit of a size as tables have them, over the nominal ones."""
@@ -170,13 +176,16 @@ class InstalledValve:
 
     def covering(self) -> tuple[Candidate, ...]:
         """Sizes of the family that cover the load at every head with this power element, largest margin first."""
-        found = []
+        found, sweeps = [], {self.valve: self.sweep}
         for size, candidate in zip(
             self.family.sizes, candidates_of(self.solved, self.family, self.element), strict=True
         ):
             if candidate.verdict != "fits":
                 continue
-            minimum, maximum = self.sweep.narrowed(self.narrowing(size)).range_w()
+            valve = self._valve(size)
+            if valve not in sweeps:
+                sweeps[valve] = HeadLimits(self.member, valve, law_of(self.family))
+            minimum, maximum = sweeps[valve].narrowed(self.narrowing(size)).range_w()
             if minimum <= self.system.case.load_w / size.kv_rated_m3h <= maximum:
                 found.append(candidate)
         return tuple(sorted(found, key=lambda c: -c.margin))
@@ -219,12 +228,13 @@ class InstalledValve:
         curve = balance_curve(
             Example(
                 combination=combination,
-                family=self.family,
+                family=self.family.with_design_of(self.size.name),
                 valve=self.valve,
                 solved=self.member,
                 row=0,
                 size=self.size,
                 smaller=None,
+                smaller_valve=None,
                 load_w=self.system.case.load_w,
             )
         )

@@ -179,6 +179,18 @@ def _limits(
 
     They are NaN where members share no window.
     """
+    charge = ""
+    found: dict[str, tuple[Floats, Floats]] = {}
+    for part in family.by_design():
+        charge, limits = _limits_of_part(part, members, scattered)
+        found |= {size.name: own for size, own in zip(part.sizes, limits, strict=True)}
+    return charge, [found[size.name] for size in family.sizes]
+
+
+def _limits_of_part(
+    family: Family, members: Sequence[Solved], scattered: Scattered | None
+) -> tuple[str, list[tuple[Floats, Floats]]]:
+    """As `_limits`, for sizes that have one window for each m3/h of rated Kv."""
     charges, _, units = zip(*(unit_window(family, member) for member in members), strict=True)
     at_confidence = [scattered.limits(family, member) if scattered else {} for member in members]
     found = []

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 from tablegen.answers.pick import Limit
 from tablegen.calculation.steps import Calculation
-from tablegen.calculation.valve_steps import AtState, MemberCalculation
+from tablegen.calculation.valve_steps import AtState, MemberCalculation, key_in
 from tablegen.model.inputs import Family, PowerElement
 from tablegen.physics.reasons import Reason
 from tablegen.physics.windows import ThermostaticActuator
@@ -101,8 +101,8 @@ def _borne(
     w = state.head.onwards()
     if reason is Reason.OVER_PRESSURE:
         borne = family.working_pressure_gauge_pa + site_pressure_pa
-        w.given("p_work", borne, "family:working_pressure", "site_pressure")
+        w.given("p_work", borne, key_in(family, "working_pressure"), "site_pressure")
         return w, ("p_work", "p_h")
-    w.given("dp_all", family.allowed_differential_pa, "family:allowed_differential")
+    w.given("dp_all", family.allowed_differential_pa, key_in(family, "allowed_differential"))
     w.step("dp_shut", "max(p_h, p_1) - p_e", calculation_wording.NO_FLOW)
     return w, ("dp_all", "dp_shut")

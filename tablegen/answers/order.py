@@ -8,12 +8,10 @@ from dataclasses import dataclass
 
 from tablegen.answers.pick import Candidate
 from tablegen.errors import RequestError, unknown
-from tablegen.model.inputs import Catalogue, Family, PartNumber
+from tablegen.model.inputs import Catalogue, Family
+from tablegen.model.part_numbers import NEAR_M, PartNumber, part_number_of
 from tablegen.sweep.identity import fingerprint
 from tablegen.wording import offers as problems
-
-# Lengths that were written in another unit are rounded: 10 ft and 3.05 m are one.
-NEAR_M = 5e-3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -81,7 +79,7 @@ def order_line(catalogue: Catalogue, candidate: Candidate, asked: OrderRequest |
     """
     asked = asked or OrderRequest()
     family = catalogue.families[candidate.family]
-    element = next(t for t in family.elements if t.name == candidate.charge)
+    element = next(t for t in family.with_design_of(candidate.size).elements if t.name == candidate.charge)
     connections = family.offered.connections_of(candidate.size)
     chosen = _connections(connections, asked.connections, catalogue.valve_name(family.name, candidate.size))
     capillary = _capillary(family, asked)
@@ -139,18 +137,3 @@ def _capillary(family: Family, asked: OrderRequest) -> float | None:
             raise RequestError(problems.CAPILLARY_NOT_OFFERED(length=text, family=family.display_name, offered=listed))
         return found
     return offered[0] if len(offered) == 1 else None
-
-
-def part_number_of(part_numbers: Sequence[PartNumber], wanted: PartNumber) -> str:
-    """The number of the first part number that says nothing else than what is wanted; "" where none does.
-
-    A part number that leaves something open fits any; one that names what is not chosen yet fits nothing.
-    """
-    for part_number in part_numbers:
-        texts = zip(part_number.texts(), wanted.texts(), strict=True)
-        is_length = part_number.capillary_m is None or (
-            wanted.capillary_m is not None and abs(part_number.capillary_m - wanted.capillary_m) < NEAR_M
-        )
-        if is_length and all(not own or own == asked for own, asked in texts):
-            return part_number.number
-    return ""

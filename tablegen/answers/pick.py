@@ -143,6 +143,16 @@ def pick_solved(families: Sequence[Family], solved: SolvedCase) -> Picked:
 
 def candidates_of(solved: SolvedCase, family: Family, fitted: PowerElement | None = None) -> list[Candidate]:
     """Every size of a family for a solved case, with the power element that it offers for it or with a given one."""
+    found = {
+        candidate.size: candidate
+        for part in family.by_design()
+        for candidate in _candidates_of_part(solved, part, fitted and part.fitted_like(fitted))
+    }
+    return [found[size.name] for size in family.sizes]
+
+
+def _candidates_of_part(solved: SolvedCase, family: Family, fitted: PowerElement | None) -> list[Candidate]:
+    """As `candidates_of`, for sizes that have one window for each m3/h of rated Kv."""
     units = [unit_window(family, member, fitted) for member in solved.members]
     charge, load = units[0][0], solved.case.load_w
     windows = [solved.windows(family, m, unit, fitted) for m, (_, _, unit) in zip(solved.members, units, strict=True)]

@@ -109,7 +109,7 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
         the critical point, off a compressor's map).
     """
     family, size = _named(new, fitted)
-    element = _element(family, fitted, (old or new))
+    element = family.with_design_of(size.name).fitted_like(_element(family, fitted, (old or new)))
     before = None if old is None else InstalledValve(old, family, size, element).operation()
     setting = None
     if fitted.asked is not None:

@@ -89,6 +89,7 @@ def trace(catalogue: Catalogue, case: Case, family: str, size: str, is_overridde
     asked = size_of(own, size)
     not_printed = in_print(catalogue, case, own.name, catalogue.printing.units, is_overridden).why_not
     solved = solve_case(catalogue, case)
+    own = own.alone(asked)
     candidate = next(c for c in pick_solved([own], solved).candidates if c.size == asked.name)
     calculations = {m.refrigerant.name: member_calculation(catalogue, m, own) for m in solved.members}
     is_empty = math.isnan(candidate.maximum.load_w)

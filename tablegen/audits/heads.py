@@ -78,11 +78,12 @@ def tightest_limits(families: Sequence[Family], solved: Solved) -> dict[str, Tig
     Returns
     -------
     dict of str to TightestLimits
-        By family, loads [W] per m3/h of rated Kv; families that offer nothing for the refrigerant are left out.
+        By family, or part of one, loads [W] per m3/h of rated Kv; what offers nothing for the refrigerant is left out.
     """
-    valves = {f.name: valve for f in families if (valve := unit_window(f, solved)[1]) is not None}
+    parts = {part.part_name: part for family in families for part in family.by_design()}
+    valves = {name: valve for name, part in parts.items() if (valve := unit_window(part, solved)[1]) is not None}
     found = {name: TightestLimits.nothing(solved.application.sst_k.size) for name in valves}
-    laws = {f.name: law_of(f) for f in families}
+    laws = {name: law_of(part) for name, part in parts.items()}
     for line in head_lines(solved):
         grid = _grid(line)
         # With one head pressure, or one that cannot be computed, there is nothing between.

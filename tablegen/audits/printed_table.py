@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass, replace
 from typing import TypeAlias
 
 import numpy as np
@@ -79,6 +79,13 @@ class PrintedTable:
     def window(self, size: int, row: int) -> tuple[float, float]:
         """Minimum and maximum load [W] of a size at a row."""
         return float(self.min_w[size, row]), float(self.max_w[size, row])
+
+    def of_sizes(self, names: Collection[str]) -> PrintedTable:
+        """The table with some of its sizes alone."""
+        at = np.isin(self.sizes, list(names))
+        arrays = ("kv_rated_m3h", "min_w", "max_w", "max_reason", "min_member", "max_member", "confident_reason")
+        own = {name: getattr(self, name)[at] for name in arrays}
+        return replace(self, sizes=tuple(name for name in self.sizes if name in names), **own)
 
     def finding(self, kind: FindingKind, size: int | None = None, row: int | None = None) -> Finding:
         """A finding in this table."""

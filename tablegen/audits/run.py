@@ -105,7 +105,7 @@ def audit(
             *coverage_findings(table, rows, units),
             *rising_findings(table),
             *turn_findings(table),
-            *tightening_findings(table, own, units),
+            *tightening_findings(table, catalogue.families[table.family], own, units),
             *window_findings(table, units),
             *rounding_findings(table, units),
             *group_findings(table, computed.windows),

@@ -37,7 +37,7 @@ _Units = Mapping[str, UnitLimits]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Variants:
-    """One refrigerant in one application, by family: as the tables have it, and otherwise.
+    """One refrigerant in one application, by family or part of one: as the tables have it, and otherwise.
 
     Attributes
     ----------
@@ -102,7 +102,7 @@ def _solved(families: Sequence[Family], refrigerant: Refrigerant, application: A
 
 
 def _limits(families: Sequence[Family], solved: Solved) -> _Units:
-    windows = {family.name: unit_window(family, solved)[2] for family in families}
+    windows = {part.part_name: unit_window(part, solved)[2] for family in families for part in family.by_design()}
     return {
         name: UnitLimits({limit: limit.of(w.min_load_w, w.max_load_w) for limit in LimitKind}, w.max_reason)
         for name, w in windows.items()
@@ -150,11 +150,18 @@ def _with_system(application: Application, refrigerant: str, system: SystemInput
     return replace(application, systems={**application.systems, refrigerant: system})
 
 
-def tightening_findings(table: PrintedTable, variants: Sequence[Variants], units: PrintUnits) -> Iterator[Finding]:
+def tightening_findings(
+    table: PrintedTable, family: Family, variants: Sequence[Variants], units: PrintUnits
+) -> Iterator[Finding]:
     """What was found in a table whose members were solved otherwise, in the order of the group."""
-    family = table.family
+    for part in family.by_design():
+        yield from _of_part(table.of_sizes([size.name for size in part.sizes]), part.part_name, variants, units)
+
+
+def _of_part(table: PrintedTable, family: str, variants: Sequence[Variants], units: PrintUnits) -> Iterator[Finding]:
+    """As `tightening_findings`, for the sizes of one port design."""
     base = CommonLimits.of([own.base[family].load_w for own in variants])
-    yield from _between_heads(table, base, variants, units)
+    yield from _between_heads(table, family, base, variants, units)
     yield from _at_sst_between(table, base, [own.between[family] for own in variants], units)
     if any(own.corners for own in variants):
         corners = [(own.corners or own.base)[family] for own in variants]
@@ -166,13 +173,13 @@ def tightening_findings(table: PrintedTable, variants: Sequence[Variants], units
 
 
 def _between_heads(
-    table: PrintedTable, base: CommonLimits, variants: Sequence[Variants], units: PrintUnits
+    table: PrintedTable, family: str, base: CommonLimits, variants: Sequence[Variants], units: PrintUnits
 ) -> Iterator[Finding]:
     """Limits set at a head pressure between the conditions, and head pressures there at which a valve cannot operate."""
-    if not all(table.family in own.heads for own in variants):
+    if not all(family in own.heads for own in variants):
         # A member that the family offers nothing for empties the whole table.
         return
-    swept = [own.heads[table.family] for own in variants]
+    swept = [own.heads[family] for own in variants]
     common = CommonLimits.of([own.load_w for own in swept])
     for finding, limit, row, member in _stricter(table, base, common, FindingKind.BETWEEN_HEADS, units):
         response, at_pa = swept[member].response[limit][row], float(swept[member].at_pa[limit][row])

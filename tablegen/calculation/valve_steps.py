@@ -11,6 +11,7 @@ from tablegen.calculation.state_steps import functions_of, head_calculation, rat
 from tablegen.calculation.steps import Calculation
 from tablegen.model.inputs import Catalogue, Family, PowerElement, Size
 from tablegen.model.solving import Solved, law_of
+from tablegen.physics import connection
 from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import SolvedState
@@ -22,7 +23,12 @@ from tablegen.physics.windows import ThermostaticActuator
 from tablegen.wording import calculation as wording
 
 
-def setting_calculation(element: PowerElement, setting_refrigerant: Refrigerant | None) -> Calculation:
+def key_in(family: Family, key: str) -> str:
+    """Where a figure of a family is looked up: in its sizes' port design first, if they have one."""
+    return f"design:{family.port_design}:{key}" if family.port_design else f"family:{key}"
+
+
+def setting_calculation(family: Family, element: PowerElement, setting_refrigerant: Refrigerant | None) -> Calculation:
     """Spring pressure and gradient that the factory setting leaves behind; empty for a drive."""
     actuator, setting = element.actuator, element.setting
     if setting is None or setting_refrigerant is None or not isinstance(actuator, ThermostaticActuator):
@@ -33,7 +39,7 @@ def setting_calculation(element: PowerElement, setting_refrigerant: Refrigerant 
     w.given("SS", setting.static_superheat_k, f"{key}setting.static_superheat")
     w.given("OS", setting.opening_superheat_k, f"{key}setting.opening_superheat")
     w.given("dp_ref", setting.pressure_drop_pa, f"{key}setting.pressure_drop")
-    w.given("u", balance.unbalance, "family:port.unbalance")
+    w.given("u", balance.unbalance, key_in(family, "port.unbalance"))
     w.step("p_b0", "p_charge(T_b0)", wording.CHARGE_CURVE)
     w.step("p_e0", "p_set(T_b0 - SS)", wording.EQUATION_OF_STATE)
     w.step(
@@ -64,22 +70,41 @@ def limit_calculation(
     w.known(**setting.values)
     name = "phi_max" if is_max else "phi_min"
     if isinstance(element.actuator, ThermostaticActuator):
-        _opening(w, element.actuator, limits, is_max)
+        _opening(w, family, element.actuator, limits, is_max)
     else:
         maximum, minimum = ("control_reserve", "maximum_duty"), ("minimum_steps", "full_steps", "minimum_duty")
         value = getattr(element.actuator, "maximum" if is_max else "minimum")
-        w.given(name, value, *(f"family:{key}" for key in (maximum if is_max else minimum)))
-    characteristic = family.characteristic
+        w.given(name, value, *(key_in(family, key) for key in (maximum if is_max else minimum)))
+    characteristic, ratio = family.characteristic, family.characteristic.connection_ratio
+    share = "c" if ratio is None else "c_p"
     if characteristic.points:
-        w.functions["share"] = lambda phi: characteristic.share(np.clip(phi, 0.0, characteristic.stop))
-        w.step("c", f"share({name})", wording.CHARACTERISTIC, wording.MONOTONE())
+        w.functions["share"] = lambda phi: characteristic.port_share(np.clip(phi, 0.0, characteristic.stop))
+        w.step(share, f"share({name})", wording.CHARACTERISTIC, wording.MONOTONE())
     else:
-        w.step("c", name, wording.DEFINITION)
+        w.step(share, name, wording.DEFINITION)
+    if ratio is not None:
+        _connections(w, family.sizes[0])
+        w.step("r", "Kv_p / Kv_c", wording.DEFINITION)
+        w.step("c", text_of(connection.share_with_connections), wording.IEC_PIPING)
     w.step("Q_1", text_of(eq.load_per_kv), wording.DEFINITION)
     return w
 
 
-def _opening(w: Calculation, actuator: ThermostaticActuator, limits: SuperheatLimits, is_max: bool) -> None:
+def _connections(w: Calculation, size: Size) -> None:
+    """Kv of the port by itself, and of body and connections."""
+    assert size.connection_kv_m3h is not None
+    w.given("Kv_c", size.connection_kv_m3h, f"loss:{size.name}:kv")
+    of_port = float(connection.kv_of_port(size.kv_rated_m3h, size.connection_kv_m3h))
+    if size.is_kv_of_port:
+        w.given("Kv_p", of_port, f"size:{size.name}:kv")
+    else:
+        w.known(Kv=size.kv_rated_m3h)
+        w.step("Kv_p", text_of(connection.kv_of_port), wording.IEC_PIPING)
+
+
+def _opening(
+    w: Calculation, family: Family, actuator: ThermostaticActuator, limits: SuperheatLimits, is_max: bool
+) -> None:
     """The opening at the maximum superheat, or at the minimum stable one."""
     if is_max:
         w.given("SH_max", limits.max_k, "superheat.maximum")
@@ -108,17 +133,21 @@ def _opening(w: Calculation, actuator: ThermostaticActuator, limits: SuperheatLi
     )
     w.step("phi_sh", text_of(eq.opening), wording.FORCE_BALANCE)
     if is_max:
-        w.given("phi_stop", actuator.stop, "family:opening.stop")
+        w.given("phi_stop", actuator.stop, key_in(family, "opening.stop"))
         w.step("phi_max", text_of(eq.max_opening), wording.DEFINITION)
     else:
-        w.given("phi_stable", actuator.min_stable, "family:opening.minimum_stable")
+        w.given("phi_stable", actuator.min_stable, key_in(family, "opening.minimum_stable"))
         w.step("phi_min", text_of(eq.min_opening), wording.DEFINITION)
 
 
 def size_calculation(size: Size, unit_load: Floats, confident_ratio: float = 1.0) -> Calculation:
     """From the load for each m3/h of rated Kv to that of a size; `confident_ratio` is confident over nominal limit."""
     w = Calculation({})
-    w.given("Kv", size.kv_rated_m3h, f"size:{size.name}:kv", f"size:{size.name}:capacity")
+    if size.is_kv_of_port:
+        _connections(w, size)
+        w.step("Kv", text_of(connection.kv_with_connections), wording.IEC_PIPING)
+    else:
+        w.given("Kv", size.kv_rated_m3h, f"size:{size.name}:kv", f"size:{size.name}:capacity")
     w.known(Q_1=unit_load)
     if confident_ratio == 1.0:
         w.step("Q", text_of(eq.load), wording.DEFINITION)
@@ -182,14 +211,17 @@ class MemberCalculation:
 
 
 def member_calculation(catalogue: Catalogue, solved: Solved, family: Family) -> MemberCalculation | None:
-    """The calculations of a member along its suction grid; None where the family has no charge for it."""
+    """The calculations of a member along its suction grid; None where the family has no charge for it.
+
+    The family has sizes of one port design, the first of which is calculated where their connections have a loss.
+    """
     application, refrigerant = solved.application, solved.refrigerant
     element = family.element_for(refrigerant.name, application.temperature_range)
     if element is None:
         return None
     system = application.systems[refrigerant.name]
     rating = rating_calculation(refrigerant, system, application.sst_k, solved.rated)
-    setting = setting_calculation(element, catalogue.settings.get(element.setting_refrigerant))
+    setting = setting_calculation(family, element, catalogue.settings.get(element.setting_refrigerant))
     states = []
     for item in solved.states:
         head = head_calculation(rating, refrigerant, system, item, law_of(family))

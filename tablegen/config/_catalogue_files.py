@@ -29,7 +29,8 @@ from tablegen.config.refrigerant_files import RefrigerantFiles
 from tablegen.config.selection import Selection
 from tablegen.errors import BadValue, ConfigError
 from tablegen.model.company import Company
-from tablegen.model.inputs import Combination, LeaveOutRule, PartNumber
+from tablegen.model.inputs import Combination, LeaveOutRule
+from tablegen.model.part_numbers import PartNumber, part_number_of
 from tablegen.model.property_store import PropertyStore
 from tablegen.model.registry import Registry
 from tablegen.wording import config_errors as wording
@@ -235,7 +236,8 @@ def _members(groups: Mapping[str, GroupModel], combinations: Iterable[Combinatio
 def _part_numbers(files: CatalogueFiles) -> tuple[PartNumber, ...]:
     """The part numbers of the catalogue's families, from its list or that of the selection; problems are noted.
 
-    A list may name families that the catalogue does not list.
+    A list may name families that the catalogue does not list. What it has no number for gets that of its family's model
+    code.
     """
     reader, name, other = files.reader, files.catalogue.part_numbers, files.selection.part_numbers
     models = {name: family.model for name, family in files.families.items()}
@@ -252,4 +254,12 @@ def _part_numbers(files: CatalogueFiles) -> tuple[PartNumber, ...]:
         reader.refuse(files.document, ("part_numbers",), str(error))
     except ConfigError as error:
         reader.problems += error.problems
-    return tuple(own for own in found if not own.family or own.family in files.catalogue.families)
+    listed = tuple(own for own in found if not own.family or own.family in files.catalogue.families)
+    codes = [own for family in files.catalogue.families if family in models for own in models[family].model_codes()]
+    taken: dict[str, str] = {}
+    for own in codes:
+        if (owner := taken.setdefault(own.number, own.family)) != own.family:
+            rule = wording.MODEL_CODE_TAKEN(code=own.number, owner=owner)
+            reader.refuse(files.families[own.family].document, ("model_code", "pattern"), rule)
+            break
+    return (*listed, *(own for own in codes if not part_number_of(listed, own)))

@@ -5,12 +5,11 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
-from tablegen.answers.order import NEAR_M
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.sheet import cell_text, folded, sheet_of
 from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError, near, unknown
-from tablegen.model.inputs import PartNumber
 from tablegen.model.names import key_of
+from tablegen.model.part_numbers import NEAR_M, PartNumber
 from tablegen.units import to_si
 from tablegen.wording import input_errors as wording
 

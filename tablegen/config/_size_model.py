@@ -59,7 +59,7 @@ class SizeModel(Model):
     ) -> Size:
         """The size by Kv and capacity, of which one follows from the other where the family has a rating.
 
-        With a `loss` both are those of the valve with its connections.
+        Both are those of the valve with its connections, whatever their `loss`.
         """
         kv, capacity = self.kv or np.nan, self.capacity or np.nan
         if rating is not None and self.kv is None:
@@ -68,7 +68,6 @@ class SizeModel(Model):
         is_of_port = loss is not None and loss.size_kv == "without_connections"
         if loss is not None and is_of_port:
             of_port, kv = kv, float(kv_with_connections(kv, loss.kv))
-            capacity *= kv / of_port
             if tolerance is not None:
                 # d Kv / d Kv_p = (Kv / Kv_p)^3
                 own = tolerance.standard_deviation * (kv / of_port) ** 3

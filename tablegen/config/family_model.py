@@ -11,6 +11,7 @@ import numpy as np
 from pydantic import Field, model_validator
 
 from tablegen.config._charge_model import ChargeModel
+from tablegen.config._model_code import ModelCodeModel, OrderedFamily, OrderedSize, model_codes
 from tablegen.config._port_design_model import (
     ConnectionLossModel,
     FullSteps,
@@ -53,6 +54,7 @@ from tablegen.config.fields import (
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Approval, ConnectionChoices, Family, Offered, PortDesign, PowerElement
 from tablegen.model.names import key_of
+from tablegen.model.part_numbers import PartNumber
 from tablegen.model.scatter import ProductionScatter, Tolerance
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
@@ -114,6 +116,7 @@ class FamilyBase(Model):
     approved: ApprovedModel
     offered: OfferedModel | None = None
     port_designs: Sequence[PortDesignModel] = ()
+    model_code: ModelCodeModel | None = None
 
     def with_design(self, design: PortDesignModel) -> Self:
         """The family as the sizes of a port design have it."""
@@ -146,7 +149,34 @@ class FamilyBase(Model):
         self._check_size_range()
         self._check_offered()
         self._check_port_designs()
+        try:
+            self.model_codes()
+        except BadKey as error:
+            raise BadKey(error.rule, "model_code", *error.path, is_complete=error.is_complete) from None
         return self
+
+    def model_codes(self) -> tuple[PartNumber, ...]:
+        """The number of every valve that the family's pattern gives; none without a pattern."""
+        if self.model_code is None:
+            return ()
+        offered, own = self.offered_inputs(), self if isinstance(self, ThermostaticModel) else None
+        ordered = OrderedFamily(
+            key=self.family,
+            display=self.name,
+            sizes=[
+                OrderedSize(
+                    key=size.size,
+                    display=size.display or size.size,
+                    port_design=size.port_design or "",
+                    connections=offered.connections_of(size.size),
+                )
+                for size in self.sizes
+            ],
+            charges=[charge.charge for charge in own.charges] if own else [],
+            equalizer=offered.equalizer,
+            capillary_m=offered.capillary_m,
+        )
+        return model_codes(self.model_code, ordered)
 
     def _check_port_designs(self) -> None:
         """Sizes name port designs of the family, every one is named, and each is sound with what the family states."""
@@ -154,6 +184,9 @@ class FamilyBase(Model):
         if (again := twice(names)) is not None:
             raise BadKey(wording.DESIGN_TWICE(), "port_designs", again, "design")
         for i, size in enumerate(self.sizes):
+            loss = self.loss_of(size)
+            if size.capacity is not None and loss is not None and loss.size_kv == "without_connections":
+                raise BadKey(wording.CAPACITY_IS_OF_VALVE(), "sizes", i, "capacity")
             if size.port_design is None:
                 continue
             if size.port_design not in names:

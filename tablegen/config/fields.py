@@ -162,8 +162,8 @@ def _line(max_length: int) -> Callable[[object], str]:
     return read
 
 
-def _display(max_length: int) -> Callable[[object], str]:
-    """A validator of a name in print, which must be short."""
+def short_line(max_length: int) -> Callable[[object], str]:
+    """A validator of a name or code in print, which must be short."""
     line = _line(max_length)
     return lambda value: line(_as_text(value))
 
@@ -173,7 +173,7 @@ def size_key(text: str) -> str:
     return re.sub(r"[^A-Za-z0-9_.()-]+", "-", text).lstrip("_.()-").rstrip("-")[:40] or "size"
 
 
-size_name = _display(MAX_SIZE_NAME)
+size_name = short_line(MAX_SIZE_NAME)
 
 
 def _size(value: object) -> str:
@@ -216,11 +216,11 @@ def _bare_number(value: object) -> float:
 Choice = Field(strict=False)
 Name = Annotated[str, WrittenAs(name_form, _name)]
 RefrigerantName = Annotated[str, WrittenAs(refrigerant_form, lambda text: refrigerant_name(_name(text)))]
-FamilyName = Annotated[str, WrittenAs(partial(display_form, _MAX_FAMILY_NAME), _display(_MAX_FAMILY_NAME))]
+FamilyName = Annotated[str, WrittenAs(partial(display_form, _MAX_FAMILY_NAME), short_line(_MAX_FAMILY_NAME))]
 SizeKey = Annotated[str, WrittenAs(name_form, _size)]
 SizeName = Annotated[str, WrittenAs(partial(display_form, MAX_SIZE_NAME), size_name)]
 # A size that is named elsewhere than in its own line: by its key or its name in print.
-SizeNamed = Annotated[str, WrittenAs(partial(display_form, 40), _display(40))]
+SizeNamed = Annotated[str, WrittenAs(partial(display_form, 40), short_line(40))]
 Label = Annotated[str, WrittenAs(partial(text_form, 40), _line(40))]
 Heading = Annotated[str, WrittenAs(partial(text_form, 60), _line(60))]
 Title = Annotated[str, WrittenAs(partial(text_form, 90), _line(90))]

@@ -10,6 +10,9 @@ from tablegen.config._applications import BY_REFRIGERANT, overlaid, overridden, 
 from tablegen.config.document import ConfigDocument, KeyPath, Yaml, read_document, spell, value_at
 from tablegen.config.selection import override_document
 
+# Lists of a family's file by the key that names a row.
+_ROWS = {"charge": "charges", "design": "port_designs", "size": "sizes"}
+
 
 @dataclass(frozen=True, slots=True)
 class Origin:
@@ -29,7 +32,8 @@ class Origins:
     """The origins of one case: its application for one refrigerant, and its family.
 
     A key is a path in the application's file ("losses.lift"), or starts with what it is looked up in:
-    "family:port.unbalance", "charge:NAME:setting.static_superheat", "size:NAME:kv".
+    "family:port.unbalance", "charge:NAME:setting.static_superheat", "size:NAME:kv"; "design:NAME:port.unbalance" where a
+    port design states it and in the family where it does not, "loss:SIZE:kv" where the loss of a size's connections is.
     """
 
     def __init__(self, application: ConfigDocument, family: ConfigDocument) -> None:
@@ -43,9 +47,20 @@ class Origins:
         if kind == "family":
             return _origin(self._family, _path(rest))
         name, _, below = rest.partition(":")
-        rows, own = ("charges", "charge") if kind == "charge" else ("sizes", "size")
+        if kind == "design":
+            return self._in_row("design", name, below) or _origin(self._family, _path(below))
+        if kind == "loss":
+            below = f"connection_loss.{below}"
+            design = self._in_row("size", name, "port_design")
+            of_design = self._in_row("design", design.text, below) if design else None
+            return self._in_row("size", name, below) or of_design or _origin(self._family, _path(below))
+        return self._in_row(kind, name, below)
+
+    def _in_row(self, kind: str, name: str, below: str) -> Origin | None:
+        """A key of a charge, port design or size by its name."""
+        rows = _ROWS[kind]
         entries = self._family.value((rows,))
-        names = [str(value_at(entry, (own,))) for entry in (entries if isinstance(entries, list) else ())]
+        names = [str(value_at(entry, (kind,))) for entry in (entries if isinstance(entries, list) else ())]
         return _origin(self._family, (rows, names.index(name), *_path(below))) if name in names else None
 
 

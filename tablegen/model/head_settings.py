@@ -133,7 +133,7 @@ def _out_of_order(application: Application, refrigerant: Refrigerant, is_level_a
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OverPressure:
-    """A family whose working pressure [Pa, gauge] every member of a group exceeds at a head of an application."""
+    """A family whose highest working pressure [Pa, gauge] every member of a group exceeds at a head of an application."""
 
     family: str
     group: str
@@ -157,7 +157,7 @@ def over_working_pressure(catalogue: Catalogue) -> Iterator[OverPressure]:
             }
             name, minimum = min(heads.items(), key=lambda item: item[1])
             gauge = minimum - application.site_pressure_pa
-            if gauge > catalogue.families[c.family].working_pressure_gauge_pa:
+            if gauge > max(own.working_pressure_gauge_pa for own in catalogue.families[c.family].by_design()):
                 yield OverPressure(
                     family=c.family,
                     group=c.group,

@@ -7,10 +7,11 @@ from dataclasses import dataclass, field, replace
 from typing import NamedTuple
 
 from tablegen.model.company import PrintSettings
+from tablegen.model.part_numbers import PartNumber
 from tablegen.model.registry import PropertyUncertainty, RefrigerantRecord
 from tablegen.model.scatter import InstallationScatter, ProductionScatter, Tolerance
 from tablegen.physics.arrays import Floats
-from tablegen.physics.connection import connection_ratio
+from tablegen.physics.connection import kv_of_port
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
 from tablegen.physics.refrigerants import Refrigerant
@@ -45,9 +46,9 @@ class Size:
     @property
     def connection_ratio(self) -> float | None:
         """Kv of the port over Kv of the connections [1]; None without a loss in the connections."""
-        if self.connection_kv_m3h is None:
+        if self.connection_kv_m3h is None or not self.kv_rated_m3h < self.connection_kv_m3h:
             return None
-        return float(connection_ratio(self.kv_rated_m3h, self.connection_kv_m3h))
+        return float(kv_of_port(self.kv_rated_m3h, self.connection_kv_m3h)) / self.connection_kv_m3h
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -165,6 +166,10 @@ class Family:
     port_designs: tuple[PortDesign, ...] = ()
     port_design: str = ""
 
+    def fitted_like(self, element: PowerElement) -> PowerElement:
+        """The power element of the same name in this part of the family."""
+        return next(own for own in self.elements if own.name == element.name)
+
     def element_for(self, refrigerant: str, temperature_range: str) -> PowerElement | None:
         """The first power element that fits, None where the family offers none."""
         return next((t for t in self.elements if t.serves(refrigerant, temperature_range)), None)
@@ -172,6 +177,12 @@ class Family:
     def size_name(self, size: str) -> str:
         """What the size with a key is called in print."""
         return next(s.display_name for s in self.sizes if s.name == size)
+
+    @property
+    def part_name(self) -> str:
+        """A name that no other part of `by_design` has: the family's own, where nothing sets its sizes apart."""
+        is_part = self.port_design or self.characteristic.connection_ratio is not None
+        return f"{self.name} {self.sizes[0].name}" if is_part else self.name
 
     def by_design(self) -> tuple[Family, ...]:
         """The family in parts whose sizes have one window for each m3/h of rated Kv; itself where all have."""
@@ -185,6 +196,10 @@ class Family:
     def with_design_of(self, size: str) -> Family:
         """The part that has a size, by its key."""
         return next(part for part in self.by_design() if any(own.name == size for own in part.sizes))
+
+    def alone(self, size: Size) -> Family:
+        """The part with one size alone."""
+        return replace(self.with_design_of(size.name), sizes=(size,))
 
     def _part(self, port_design: str, ratio: float | None, sizes: tuple[Size, ...]) -> Family:
         own: Family | PortDesign = next((d for d in self.port_designs if d.name == port_design), self)
@@ -215,23 +230,6 @@ class Family:
             own.working_pressure_gauge_pa + site_pressure_pa,
             own.allowed_differential_pa,
         )
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class PartNumber:
-    """A part number of a list, and its valve, by keys; what is empty or None is not specified."""
-
-    number: str
-    family: str = ""
-    size: str = ""
-    charge: str = ""
-    equalizer: str = ""
-    connections: str = ""
-    capillary_m: float | None = None
-
-    def texts(self) -> tuple[str, ...]:
-        """Its valve, without the length of a capillary."""
-        return self.family, self.size, self.charge, self.equalizer, self.connections
 
 
 @dataclass(frozen=True, slots=True)

@@ -42,8 +42,8 @@ def kv_with_connections(Kv_p: float | Floats, Kv_c: float | Floats) -> Floats:
     return Kv_p / sqrt(1 + (Kv_p / Kv_c) ** 2)
 
 
-def connection_ratio(Kv: float | Floats, Kv_c: float | Floats) -> Floats:
-    """Kv of the port over that of the connections, by the Kv of both in series.
+def kv_of_port(Kv: float | Floats, Kv_c: float | Floats) -> Floats:
+    """Flow coefficient of a port by itself: the inverse of `kv_with_connections`.
 
     Parameters
     ----------
@@ -51,14 +51,15 @@ def connection_ratio(Kv: float | Floats, Kv_c: float | Floats) -> Floats:
 
     Returns
     -------
-    array [1]
+    array [m3/h]
+        NaN where the connections by themselves pass less.
 
     Examples
     --------
-    >>> round(float(connection_ratio(2.4, 4.0)), 12)
-    0.75
+    >>> round(float(kv_of_port(2.4, 4.0)), 12)
+    3.0
     """
-    return Kv / sqrt(Kv_c**2 - Kv**2)
+    return Kv / sqrt(1 - (Kv / Kv_c) ** 2)
 
 
 def share_with_connections(c_p: Floats, r: float) -> Floats:

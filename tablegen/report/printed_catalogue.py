@@ -68,10 +68,17 @@ class PrintedCatalogue:
         """What a table is called in headings and contents."""
         return full_title(self.catalogue, part)
 
-    def power_element(self, part: Combination) -> PowerElement | None:
-        """The power element that the family is fitted with for a part; None where it offers nothing."""
-        kind = self.catalogue.applications[part.application].temperature_range
-        return self.catalogue.families[part.family].element_for(self.members(part.group)[0], kind)
+    def power_element(self, part: Combination, size: str | None = None) -> PowerElement | None:
+        """The power element that the family is fitted with for a part; None where it offers nothing.
+
+        In the port of a `size`, by its name in print, where that matters.
+        """
+        kind, family = (
+            self.catalogue.applications[part.application].temperature_range,
+            self.catalogue.families[part.family],
+        )
+        of_size = (own for own in family.by_design() if size in [one.display_name for one in own.sizes])
+        return next(of_size, family).element_for(self.members(part.group)[0], kind)
 
 
 def full_title(catalogue: Catalogue, part: Combination) -> str:

@@ -182,11 +182,23 @@ def valve_text(source: PrintedCatalogue, part: Combination) -> str:
 
 
 def pressures_text(formatter: Formatter, family: Family) -> str:
-    """The pressures that the valves of a family bear."""
-    return wording.WORKING_PRESSURES(
-        working=formatter.with_gauge_unit(formatter.gauge(family.working_pressure_gauge_pa, 0.0)),
-        differential=formatter.differential(family.allowed_differential_pa),
-    )
+    """The pressures that the valves of a family bear, by size where port designs differ in them."""
+    found: dict[str, list[str]] = {}
+    for part in family.by_design():
+        pressures = wording.WORKING_PRESSURES(
+            working=working_pressure(formatter, part),
+            differential=formatter.differential(part.allowed_differential_pa),
+        )
+        found.setdefault(pressures, []).extend(size.display_name for size in part.sizes)
+    if len(found) == 1:
+        return next(iter(found))
+    of_sizes = wording.PRESSURES_OF_SIZES
+    return "; ".join(of_sizes(len(own), sizes=", ".join(own), pressures=text) for text, own in found.items())
+
+
+def working_pressure(formatter: Formatter, family: Family) -> str:
+    """The working pressure of a part's valves."""
+    return formatter.with_gauge_unit(formatter.gauge(family.working_pressure_gauge_pa, 0.0))
 
 
 def compressor_text(compressor: Compressor) -> str:

@@ -71,6 +71,18 @@ def windows_frame(family: Family, solved: Solved, scattered: Scattered | None = 
 
 def window_columns(family: Family, solved: Solved, scattered: Scattered | None = None) -> Columns:
     """The columns of `windows_frame`."""
+    parts = family.by_design()
+    found = joined(_part_columns(part, solved, scattered) for part in parts)
+    if len(parts) == 1:
+        return found
+    # Sizes in the order of the family again.
+    places = {size.name: i for i, size in enumerate(family.sizes)}
+    order = np.argsort([places[name] for name in found["size"]], kind="stable")
+    return {name: values[order] for name, values in found.items()}
+
+
+def _part_columns(family: Family, solved: Solved, scattered: Scattered | None) -> Columns:
+    """The columns of sizes that have one window for each m3/h of rated Kv."""
     charge, valve, unit = unit_window(family, solved)
     confident = {} if scattered is None else scattered.limits(family, solved)
     is_printed = scattered is not None and scattered.is_printed

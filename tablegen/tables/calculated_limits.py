@@ -76,7 +76,7 @@ def _limit(
     member = str(printed[f"{limit}_member"])
     own = own_rows.at(sst_k, size.name, family.name, application, member)
     confident = float(own[f"{limit}_load_w"] / own[f"nominal_{limit}_load_w"])
-    calculation = member_calculation(catalogue, solved_by[member, application], family)
+    calculation = member_calculation(catalogue, solved_by[member, application], family.alone(size))
     # A window that is open has a charge.
     assert calculation is not None
     state, unit_load = _binding(calculation, limit == "max", example.row)

@@ -16,7 +16,7 @@ from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import OperatingCondition, SystemInputs
 from tablegen.physics.valve import static_superheat
-from tablegen.physics.windows import ThermostaticActuator
+from tablegen.physics.windows import ThermostaticActuator, Valve
 from tablegen.sweep.frames import Columns, laid
 from tablegen.sweep.head_sweep import HeadLine, HeadStates, head_lines, states_along
 from tablegen.tables.examples import Example, in_their_order, names
@@ -55,7 +55,12 @@ def _balance_curves(examples: Sequence[Example]) -> Columns:
     kv = np.array([[example.size.kv_rated_m3h] for example in examples])
     smaller = np.array([[example.smaller.kv_rated_m3h if example.smaller else np.nan] for example in examples])
     load = np.array([[example.load_w] for example in examples])
-    capacity, smaller_max = load * state.capacity_ratio, maximum * smaller
+    # Of a port design of its own the smaller size has other limits.
+    others = {
+        v: states.limits(v, law).max_load_w * state.capacity_ratio for v in _smaller_valves(examples) if v != valve
+    }
+    per_kv = [others.get(example.smaller_valve or valve, maximum) for example in examples]
+    capacity, smaller_max = load * state.capacity_ratio, np.stack(per_kv) * smaller
     crossings = [[_crossing(heads, surplus)] for surplus in smaller_max - capacity]
     columns: dict[str, str | float | Floats | Names] = {
         "group": names(example.combination.group for example in examples),
@@ -84,6 +89,10 @@ def _balance_curves(examples: Sequence[Example]) -> Columns:
         "smaller_crossing_pa": np.array(crossings),
     }
     return {name: laid(values, (len(examples), heads.size)) for name, values in columns.items()}
+
+
+def _smaller_valves(examples: Sequence[Example]) -> set[Valve]:
+    return {example.smaller_valve for example in examples if example.smaller_valve is not None}
 
 
 def _along_heads(solved: Solved, row: int) -> tuple[HeadLine, HeadStates]:

@@ -26,7 +26,7 @@ class Example:
     """A combination's first member at the application's example row: middle size and a load [W] inside its window.
 
     `row` counts in the application's suction grid; `smaller` is the largest size that is too small for the load, None
-    if there is none.
+    if there is none. `family` is the part with the size's port design, `smaller_valve` that of the smaller size.
     """
 
     combination: Combination
@@ -36,6 +36,7 @@ class Example:
     row: int
     size: Size
     smaller: Size | None
+    smaller_valve: Valve | None
     load_w: float
 
 
@@ -46,36 +47,50 @@ def example_of(
     scattered: Scattered | None = None,
 ) -> Example | None:
     """The example of a combination; None where the window of a member is empty in that row."""
-    family = catalogue.families[combination.family]
+    whole = catalogue.families[combination.family]
+    size = whole.sizes[len(whole.sizes) // 2]
+    family = whole.with_design_of(size.name)
     solved = [solved_by[m, combination.application] for m in catalogue.groups[combination.group].members]
     row = int(np.flatnonzero(solved[0].application.sst_k == solved[0].application.example_sst_k)[0])
-    units = [unit_window(family, s) for s in solved]
-    valve, middle = units[0][1], len(family.sizes) // 2
-    windows = [u[2] for u in units]
-    if scattered is not None and scattered.is_printed:
-        size = family.sizes[middle].name
-        windows = [
-            printed_window(window, scattered.limits(family, s).get(size), True)
-            for window, s in zip(windows, solved, strict=True)
-        ]
-    # The group's window, so that the example is valid in the printed row.
-    minimum = np.max([window.min_load_w[row] for window in windows])
-    maximum = np.min([window.max_load_w[row] for window in windows])
+    valve, minimum, maximum = _common(family, size, solved, row, scattered)
     if valve is None or not minimum < maximum:
         return None
-    load = float(minimum ** (1.0 - _POSITION) * maximum**_POSITION) * family.sizes[middle].kv_rated_m3h
-    too_small = [s for s in family.sizes if maximum * s.kv_rated_m3h < load]
-    smaller = too_small[-1] if too_small else None
+    load = float(minimum ** (1.0 - _POSITION) * maximum**_POSITION) * size.kv_rated_m3h
+    too_small: dict[str, Valve | None] = {}
+    for part in whole.by_design():
+        its_valve, _, most = (
+            (valve, minimum, maximum) if size in part.sizes else _common(part, part.sizes[0], solved, row, scattered)
+        )
+        too_small |= {own.name: its_valve for own in part.sizes if most * own.kv_rated_m3h < load}
+    smaller = next((own for own in reversed(whole.sizes) if own.name in too_small), None)
     return Example(
         combination=combination,
         family=family,
         valve=valve,
         solved=solved[0],
         row=row,
-        size=family.sizes[middle],
+        size=size,
         smaller=smaller,
+        smaller_valve=too_small[smaller.name] if smaller else None,
         load_w=load,
     )
+
+
+def _common(
+    family: Family, size: Size, solved: Sequence[Solved], row: int, scattered: Scattered | None
+) -> tuple[Valve | None, float, float]:
+    """A size's valve, and the window in a row that all members share, for each m3/h of rated Kv [W]."""
+    units = [unit_window(family, s) for s in solved]
+    windows = [u[2] for u in units]
+    if scattered is not None and scattered.is_printed:
+        windows = [
+            printed_window(window, scattered.limits(family, s).get(size.name), True)
+            for window, s in zip(windows, solved, strict=True)
+        ]
+    # The group's window, so that the example is valid in the printed row.
+    minimum = np.max([window.min_load_w[row] for window in windows])
+    maximum = np.min([window.max_load_w[row] for window in windows])
+    return units[0][1], float(minimum), float(maximum)
 
 
 def examples_of(

@@ -56,16 +56,18 @@ def source_of(catalogue: Catalogue, handout: Handout, frames: Mapping[str, pd.Da
     """Choose a handout's rows from the frames, and start its random numbers by its seed."""
     family, application = catalogue.families[handout.family], catalogue.applications[handout.application]
     names = catalogue.groups[handout.group].members
-    element = family.element_for(names[0], application.temperature_range)
     grouped = of_names(
         frames["group_windows"], family=handout.family, group=handout.group, application=handout.application
     )
     windows = of_names(frames["windows"], family=handout.family, application=handout.application)
-    charges = of_names(frames["charges"], family=handout.family, charge=element.name if element else "")
-    compared, compared_head = _compared(catalogue, handout, frames)
     curves = frames["superheat"]
     if len(curves):
         curves = of_names(curves, family=handout.family, group=handout.group, application=handout.application)
+    # Openings are asked of the size that the curves are for.
+    part = family.with_design_of(str(curves["size"].iloc[0])) if len(curves) else family
+    element = part.element_for(names[0], application.temperature_range)
+    charges = of_names(frames["charges"], family=handout.family, charge=element.name if element else "")
+    compared, compared_head = _compared(catalogue, handout, frames)
     actuator = element.actuator if element and isinstance(element.actuator, ThermostaticActuator) else None
     return ExerciseSource(
         handout=handout,

@@ -18,6 +18,7 @@ HOMOGENEOUS = Message("homogeneous mixture, an assumption")
 IEC_RATIO_FACTOR = Message("IEC 60534-2-1, critical pressure ratio factor")
 IEC_CHOKED = Message("IEC 60534-2-1, choked flow")
 IEC_FLOW = Message("flow equation of IEC 60534-2-1")
+IEC_PIPING = Message("connections in series, IEC 60534-2-1 (piping geometry factor)")
 FORCE_BALANCE = Message("force balance of the diaphragm")
 CHARGE_CURVE = Message("curve of the bulb charge")
 CHARACTERISTIC = Message("opening characteristic")
@@ -138,7 +139,11 @@ MEANINGS = {
     "phi_min": Message("minimum opening used"),
     "c": Message("share of rated Kv"),
     "Q_1": Message("load per m³/h of rated Kv"),
+    "c_p": Message("share of the port's own Kv"),
     "Kv": Message("rated flow coefficient"),
+    "Kv_p": Message("the same of the port alone"),
+    "Kv_c": Message("the same of body and connections"),
+    "r": Message("Kv of the port over that of connections"),
     "Q_n": Message("nominal capacity of the size"),
     "k": Message("limit at confidence divided by nominal"),
     "Q": Message("load at the rating point"),

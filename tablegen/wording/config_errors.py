@@ -172,6 +172,10 @@ DESIGN_TWICE = Message("the port design is listed twice")
 DESIGN_NOT_USED = Message("no size names this port design; give a size 'port_design', or delete the design")
 DESIGN_STATES_NOTHING = Message("the port design states nothing; give a key that differs from the family's")
 LOSS_TWICE = Message("its port design {design} gives a connection_loss too; keep one of them")
+CAPACITY_IS_OF_VALVE = Message(
+    "a capacity is that of the valve with its connections: give the size's kv, or connection_loss with "
+    "'size_kv: with_connections'"
+)
 CONNECTIONS_TOO_SMALL = Message(
     "the Kv of body and connections must be above that of the whole valve: size {size} has {kv} m3/h"
 )
@@ -179,6 +183,24 @@ KV_WITH_CONNECTIONS_ASCENDS = Message(
     "with the loss of its connections this size has a Kv of {kv} m3/h, and the size before it {before} m3/h; sizes must "
     "ascend in Kv"
 )
+
+# Model codes.
+A_FIELD = Message("a field of a model code")
+A_VALUE = Message("a value of {field}")
+PATTERN_BRACES = Message("a pattern has text and names in braces, such as 'X{{size}}-{{charge}}'")
+CODES_NOT_USED = Message("the pattern does not name {field}")
+FIELD_STANDS_FOR_NOTHING = Message("the family (or one of its sizes) has nothing that {field} could stand for")
+CODE_MISSING = Message("a code of its own is required under {field} for: {values}")
+LENGTH_NOT_OFFERED = Message("must be a length that the family offers: {lengths}")
+MODEL_CODE_LONG = Message("the model code {code} is longer than {most} characters")
+MODEL_CODE_TWICE = Message(
+    "the pattern gives {code} for two valves, of size {first} and of size {second}; name what sets them apart, or "
+    "separate the fields by a sign"
+)
+MODEL_CODES_MANY = Message(
+    "the pattern gives more than {most} model codes; leave out connections or capillary, which the order names anyway"
+)
+MODEL_CODE_TAKEN = Message("the pattern gives {code}, which is a model code of family {owner} too")
 
 # Catalogue, groups and rules.
 A_GROUP = Message("a group")

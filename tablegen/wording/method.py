@@ -42,6 +42,7 @@ NAMES: Mapping[str, Message] = {
     "opening": Message("Opening"),
     "maximum": Message("Maximum load"),
     "minimum": Message("Minimum load"),
+    "connections": Message("Connections"),
     "electronic": Message("Electronic valves"),
     "nominal": Message("Nominal capacity"),
     "group": Message("Group"),
@@ -71,6 +72,10 @@ OPENING = Message("{opening}, with p_bulb at the bulb temperature T_e plus the s
 MAXIMUM = Message(
     "{opening} at SH_max; {load}, {per_kv}, c the share of rated Kv at that opening; the smallest Q of all operating "
     "conditions."
+)
+CONNECTIONS = Message(
+    "{share}, c_port the share of the port's own Kv; {ratio}, {port}; F_L is that of the valve with its connections, and "
+    "the drop of the force balance that over both"
 )
 MINIMUM = Message("{opening} at SH_min; Q as above; the largest Q of all operating conditions.")
 ELECTRONIC = Message(

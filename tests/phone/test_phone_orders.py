@@ -9,7 +9,7 @@ from typing import Any
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.model.inputs import PartNumber
+from tablegen.model.part_numbers import PartNumber
 from tablegen.report.phone.phone_page import write_phone_page
 from tests.demo import CATALOGUE, demo_data, with_inputs
 from tests.phone.browser import Page

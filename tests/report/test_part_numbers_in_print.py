@@ -10,7 +10,7 @@ import openpyxl
 import pytest
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.model.inputs import PartNumber
+from tablegen.model.part_numbers import PartNumber
 from tablegen.report.pages.back import order_guide
 from tablegen.report.pdf.page import Document
 from tablegen.report.publications.counter_chart import print_counter_chart

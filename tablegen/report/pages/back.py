@@ -10,7 +10,8 @@ import pandas as pd
 from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 from tablegen.dataset.dataset import Changes
-from tablegen.model.inputs import Combination, LeaveOutRule, PartNumber
+from tablegen.model.inputs import Combination, LeaveOutRule
+from tablegen.model.part_numbers import PartNumber
 from tablegen.report.formatter import NBSP, percent_range
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, paragraph

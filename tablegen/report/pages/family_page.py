@@ -13,6 +13,7 @@ from tablegen.physics.flow import FlowLaw
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.formatter import Formatter, kv, percent
 from tablegen.report.graphs.family_graphs import Limits, charge_graph, opening_graph, superheat_graph
+from tablegen.report.pages.port_designs import port_designs
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import Heading, paragraph
@@ -32,6 +33,8 @@ _WHOLE = (design.FIGURE_WIDTH, _HEIGHT)
 _LOW = (design.FIGURE_WIDTH, 96.0)
 # What prints as 0.1 K.
 _MIN_SWING_K = 0.05
+# By the family's equalizer.
+_BY_DESIGN = {"external": wording.BY_DESIGN_EXTERNAL, "internal": wording.BY_DESIGN_INTERNAL, "": wording.BY_DESIGN}
 _BARE = [(f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP")]
 
 
@@ -46,6 +49,7 @@ def family_page(publication: Publication, name: str, width: float, above: Sequen
     return [
         KeepTogether([*above, Heading(family.title, 2), paragraph(family.note), about, first]),
         *(KeepTogether([table]) for table in others),
+        *port_designs(publication.formatter, family, width),
         *_graphs(publication, parts),
     ]
 
@@ -57,8 +61,12 @@ def _facts(formatter: Formatter, family: Family) -> Iterator[tuple[str, str]]:
     else:
         factor = figure(f"{family.pressure_recovery:g}")
         yield wording.FLOW_LAW(), wording.CHOKED(factor=factor, reason=family.flow_law_reason)
-    yield wording.OPENING(), _opening(family.elements[0])
-    yield wording.PRESSURES(), pressures_text(formatter, family)
+    first = family.by_design()[0]
+    if len(family.by_design()) > 1:
+        yield wording.OPENING(), _BY_DESIGN[family.offered.equalizer]()
+    else:
+        yield wording.OPENING(), _opening(first.elements[0])
+        yield wording.PRESSURES(), pressures_text(formatter, family)
     if family.rating is not None:
         yield (
             wording.NOMINAL_CAPACITY(),
@@ -95,6 +103,8 @@ def _sizes(formatter: Formatter, family: Family, width: float) -> Sequence[Flowa
         [wording.KV_ROW(), *(kv(size.kv_rated_m3h) for size in sizes)],
         [wording.CV_ROW(), *(kv(size.kv_rated_m3h * CV_PER_KV) for size in sizes)],
     ]
+    if family.port_designs:
+        body.append([wording.PORT_DESIGN(), *(size.port_design or wording.OF_FAMILY() for size in sizes)])
     capacities = [size.nominal_capacity_w for size in sizes]
     if all(map(math.isfinite, capacities)):
         body.append([wording.NOMINAL_ROW(unit=formatter.load_label), *map(formatter.load, capacities)])

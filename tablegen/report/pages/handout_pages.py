@@ -94,12 +94,12 @@ def _seasons(figures: HandoutFigures, rows: list[ExampleRow], case: CurveCase) -
 def force_balance(figures: HandoutFigures) -> list[Flowable]:
     """The forces on the diaphragm, the charge graph and the superheat graph."""
     publication, formatter, part = figures.publication, figures.formatter, figures.part
-    element, actuator = _thermostatic(figures)
+    case, *_ = rows_of(publication.rows(publication.data.balance, part), CurveCase)
+    element, actuator = _thermostatic(figures, case.size)
     balance = actuator.balance
     charges = publication.data.charges
     charges = charges[(charges["family"] == part.family) & (charges["charge"] == element.name)]
     curves = publication.rows(publication.data.superheat, part)
-    case, *_ = rows_of(publication.rows(publication.data.balance, part), CurveCase)
     story: list[Flowable] = [
         Heading(wording.FORCES()),
         paragraph(
@@ -131,9 +131,9 @@ def force_balance(figures: HandoutFigures) -> list[Flowable]:
     ]
 
 
-def _thermostatic(figures: HandoutFigures) -> tuple[PowerElement, ThermostaticActuator]:
-    """The bulb charge of the handout's part; electronic valves have no forces to teach."""
-    element = figures.publication.power_element(figures.part)
+def _thermostatic(figures: HandoutFigures, size: str) -> tuple[PowerElement, ThermostaticActuator]:
+    """The bulb charge of the handout's part in a size; electronic valves have no forces to teach."""
+    element = figures.publication.power_element(figures.part, size)
     if element is None or not isinstance(element.actuator, ThermostaticActuator):
         raise PublishError(wording.NO_CHARGE(family=figures.part.family))
     return element, element.actuator

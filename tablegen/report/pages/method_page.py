@@ -10,6 +10,7 @@ from reportlab.platypus import CondPageBreak, Flowable, Spacer
 from tablegen.calculation.formula import text_of, written
 from tablegen.calculation.symbols import FUNCTIONS, SYMBOLS, symbol
 from tablegen.model.inputs import Combination
+from tablegen.physics import connection
 from tablegen.physics import equations as eq
 from tablegen.physics.system import GRAVITY_M_S2
 from tablegen.report.calculation_units import CalculatedLine, CalculationUnits, Figures
@@ -33,6 +34,8 @@ _SIGN_LINES = (
     "dp_ref p_b0 p_b1 p_e0 p_spring p_grad u SH_max SH_min p_b p_u phi phi_sh phi_stop phi_stable phi_max phi_min",
     "c Q_1 Kv Q_n Q",
 )
+# Of families that state a loss of their connections.
+_OF_CONNECTIONS = ("c_p", "Kv_p", "Kv_c", "r")
 SIGNS = tuple(name for line in _SIGN_LINES for name in line.split())
 # Blocks of a calculation whose quantities are listed together.
 _SECTIONS = (("rating", "head"), ("setting",), ("valve",), ("size",))
@@ -52,7 +55,7 @@ def method(publication: Publication, width: float) -> list[Flowable]:
     units = CalculationUnits(publication.formatter.system, publication.formatter.load_unit)
     return [
         Heading(wording.METHOD()),
-        formulas(equations(units), width, design.NOTE),
+        formulas(equations(units, _have_loss(publication)), width, design.NOTE),
         paragraph(wording.WHERE_LAWS_END(), "caption"),
         facts([(name(), text()) for name, text in wording.LIMITS], width, design.NOTE),
         paragraph(wording.ABOUT_STATES(versions=versions, data=publication.data.fingerprint), "small"),
@@ -67,8 +70,8 @@ def method(publication: Publication, width: float) -> list[Flowable]:
     ]
 
 
-def equations(units: CalculationUnits) -> list[tuple[str, str]]:
-    """The equations in the signs of the symbol table, by name."""
+def equations(units: CalculationUnits, has_loss: bool = False) -> list[tuple[str, str]]:
+    """The equations in the signs of the symbol table, by name; with those of the loss in connections."""
     constants = [f"{n} = {units.number(n, v, True)}{NBSP}{units.label(n)}" for n, v in _CONSTANTS.items()]
     texts = {
         "effect": wording.EFFECT(effect=_line("dh_r", text_of(eq.refrigerating_effect))),
@@ -113,12 +116,28 @@ def equations(units: CalculationUnits) -> list[tuple[str, str]]:
             per_kv=_line("Q_1", text_of(eq.load_per_kv)),
         ),
         "minimum": wording.MINIMUM(opening=_line("phi_min", text_of(eq.min_opening))),
+        **({"connections": _connections()} if has_loss else {}),
         "electronic": wording.ELECTRONIC(),
         "nominal": wording.NOMINAL(),
         "group": wording.GROUP(),
         "rounding": wording.ROUNDING(),
     }
     return [(wording.NAMES[key](), text) for key, text in texts.items()]
+
+
+def _have_loss(publication: Publication) -> bool:
+    """Whether a printed family states a loss of its connections."""
+    printed = {part.family for part in publication.parts}
+    families = publication.catalogue.families
+    return any(size.connection_kv_m3h is not None for name in printed for size in families[name].sizes)
+
+
+def _connections() -> str:
+    return wording.CONNECTIONS(
+        share=_line("c", text_of(connection.share_with_connections)),
+        ratio=_line("r", "Kv_p / Kv_c"),
+        port=_line("Kv", text_of(connection.kv_with_connections)),
+    )
 
 
 def _line(name: str, formula: str) -> str:
@@ -145,6 +164,7 @@ def _symbol_table(publication: Publication, units: CalculationUnits, width: floa
     """Every symbol of the equations and of the calculated limits, in columns."""
     frame = publication.data.calculated_limits
     used = set(SIGNS) | (set(frame["symbol"]) if len(frame) else set())
+    used |= set(_OF_CONNECTIONS) if _have_loss(publication) else set()
     cells = [(s.sign, s.meaning, units.label(name)) for name, s in SYMBOLS.items() if name in used]
     height = -(-len(cells) // _SYMBOL_COLUMNS)
     cells += [("", "", "")] * (height * _SYMBOL_COLUMNS - len(cells))

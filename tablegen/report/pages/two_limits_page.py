@@ -49,7 +49,7 @@ class BothLimits:
     @property
     def actuator(self) -> ThermostaticActuator:
         """The power element of the valve."""
-        element = self.figures.publication.power_element(self.figures.part)
+        element = self.figures.publication.power_element(self.figures.part, self.low.size)
         assert element is not None
         assert isinstance(element.actuator, ThermostaticActuator)
         return element.actuator

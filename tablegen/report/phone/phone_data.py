@@ -6,8 +6,9 @@ import math
 from collections.abc import Mapping, Sequence
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.model.inputs import Application, Catalogue, Family, PartNumber, PowerElement, Size
+from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, Size
 from tablegen.model.offer import offers
+from tablegen.model.part_numbers import PartNumber
 from tablegen.model.printed_tables import printed_table
 from tablegen.report.company_texts import caution_texts
 from tablegen.report.formatter import Formatter

@@ -10,7 +10,8 @@ from typing import TypeVar
 import pandas as pd
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, PartNumber, ShelfLabels
+from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, ShelfLabels
+from tablegen.model.part_numbers import PartNumber
 from tablegen.report.formatter import Formatter
 from tablegen.report.printed_catalogue import PrintedCatalogue
 from tablegen.report.publications.printed_data import Made, PrintedData

@@ -1,0 +1,41 @@
+"""The numbers that valves are ordered by, and which of them a valve has."""
+
+from __future__ import annotations
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+# Lengths that were written in another unit are rounded: 10 ft and 3.05 m are one.
+NEAR_M = 5e-3
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class PartNumber:
+    """A part number of a list, and its valve, by keys; what is empty or None is not specified."""
+
+    number: str
+    family: str = ""
+    size: str = ""
+    charge: str = ""
+    equalizer: str = ""
+    connections: str = ""
+    capillary_m: float | None = None
+
+    def texts(self) -> tuple[str, ...]:
+        """Its valve, without the length of a capillary."""
+        return self.family, self.size, self.charge, self.equalizer, self.connections
+
+
+def part_number_of(part_numbers: Sequence[PartNumber], wanted: PartNumber) -> str:
+    """The number of the first part number that says nothing else than what is wanted; "" where none does.
+
+    A part number that leaves something open fits any; one that names what is not chosen yet fits nothing.
+    """
+    for part_number in part_numbers:
+        texts = zip(part_number.texts(), wanted.texts(), strict=True)
+        is_length = part_number.capillary_m is None or (
+            wanted.capillary_m is not None and abs(part_number.capillary_m - wanted.capillary_m) < NEAR_M
+        )
+        if is_length and all(not own or own == asked for own, asked in texts):
+            return part_number.number
+    return ""
