@@ -188,7 +188,9 @@ class Family:
         """The family in parts whose sizes have one window for each m3/h of rated Kv; itself where all have."""
         found: dict[tuple[str, float | None], list[Size]] = {}
         for size in self.sizes:
-            found.setdefault((size.port_design, size.connection_ratio), []).append(size)
+            # A pulse-modulated port is at rated stroke whenever it is open: connections bear on its Kv alone.
+            ratio = None if self.kind == "pulse_modulated" else size.connection_ratio
+            found.setdefault((size.port_design, ratio), []).append(size)
         if list(found) == [(self.port_design, self.characteristic.connection_ratio)]:
             return (self,)
         return tuple(self._part(*key, tuple(sizes)) for key, sizes in found.items())

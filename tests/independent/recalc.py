@@ -103,25 +103,29 @@ class Recalculation:
     def windows(self) -> Iterator[Row]:
         """Every row of the windows: a size of a family with a refrigerant at one SST of an application."""
         for name, refrigerant, application in self._parts():
-            family = self.families[name]
+            parts = self.families[name].parts(self.fluids)
+            order = [str(size["size"]) for size in self.families[name].config["sizes"]]
             config = self.configs.application(application, refrigerant)
-            charge = family.charge(refrigerant, config["temperature_range"])
             by_sst: dict[float, list[State]] = {}
             for state in self._solved(refrigerant, application):
                 by_sst.setdefault(state.sst_k, []).append(state)
             for sst, states in by_sst.items():
-                unit = self._unit_window(family, charge, config, refrigerant, states)
-                for size, kv in family.sizes:
-                    yield {
-                        "family": name,
-                        "size": size,
-                        "kv_rated_m3h": kv,
-                        "refrigerant": refrigerant,
-                        "application": application,
-                        "charge": self._charge_name(family, charge),
-                        "sst_k": sst,
-                        **_scaled(unit, kv),
-                    }
+                found = {}
+                for family in parts:
+                    charge = family.charge(refrigerant, config["temperature_range"])
+                    unit = self._unit_window(family, charge, config, refrigerant, states)
+                    for size, kv in family.sizes:
+                        found[size] = {
+                            "family": name,
+                            "size": size,
+                            "kv_rated_m3h": kv,
+                            "refrigerant": refrigerant,
+                            "application": application,
+                            "charge": self._charge_name(family, charge),
+                            "sst_k": sst,
+                            **_scaled(unit, kv),
+                        }
+                yield from (found[size] for size in order)
 
     @staticmethod
     def _charge_name(family: Family, charge: Charge | None) -> str:

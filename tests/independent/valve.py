@@ -14,23 +14,35 @@ from .reading import number
 
 
 class Characteristic:
-    """Share of Kv against share of rated stroke: linear, or monotone cubic through points."""
+    """Share of Kv against share of rated stroke: linear, or monotone cubic through points.
 
-    def __init__(self, points: list[list[str]] | None, stop: float) -> None:
-        self.stop = stop
+    With `port` and `body`, the Kv of the port at rated stroke and of body and connections, the share is that of both in
+    series: of the drop at one flow each takes (flow / Kv)^2.
+    """
+
+    def __init__(self, points: list[list[str]] | None, stop: float, port: float = 1.0, body: float = math.inf) -> None:
+        self.stop, self.port, self.body = stop, port, body
         self._curve = None
         if points:
             self._curve = PchipInterpolator([number(a) for a, _ in points], [number(b) for _, b in points])
 
     def share(self, phi: float) -> float:
         """c(phi)."""
-        return phi if self._curve is None else float(self._curve(phi))
+        own = phi if self._curve is None else float(self._curve(phi))
+        if math.isinf(self.body):
+            return own
+        return in_series(own * self.port, self.body) / in_series(self.port, self.body)
 
     def opening(self, share: float) -> float:
         """The opening that gives a share of Kv."""
-        if self._curve is None:
+        if self._curve is None and math.isinf(self.body):
             return share
         return float(brentq(lambda phi: self.share(phi) - share, 0.0, self.stop, xtol=1e-14, rtol=1e-14))
+
+
+def in_series(first: float, second: float) -> float:
+    """The Kv of two restrictions one after the other."""
+    return 0.0 if first == 0.0 else (first**-2.0 + second**-2.0) ** -0.5
 
 
 class Charge:
@@ -108,8 +120,12 @@ class Charge:
         return float((bulb - self.load(state, is_internal)) / self.gradient)
 
 
+# What of a size is not another part's.
+_BARE = ("size", "kv", "capacity")
+
+
 class Family:
-    """One valve family."""
+    """One valve family, or the part of it whose sizes differ in Kv alone."""
 
     def __init__(self, config: Mapping[str, Any], fluids: Mapping[str, Fluid]) -> None:
         self.config = config
@@ -132,6 +148,7 @@ class Family:
                 self.reasons = "max_duty", "min_duty"
             self.characteristic = Characteristic(config.get("characteristic"), 1.0)
             self.charges: list[Charge] = []
+            self._with_loss(config.get("loss"))
             return
         opening = config["opening"]
         self.stop, self.stable = number(opening["stop"]), number(opening["minimum_stable"])
@@ -139,6 +156,7 @@ class Family:
         self.is_internal = config["equalizer"] == "internal"
         unbalance = number(config["port"]["unbalance"])
         self.charges = [Charge(charge, fluids, unbalance) for charge in config["charges"]]
+        self._with_loss(config.get("loss"))
 
     def _kv(self, size: Mapping[str, Any], fluids: Mapping[str, Fluid]) -> float:
         """Kv as given, or from the capacity at the family's rating."""
@@ -156,6 +174,37 @@ class Family:
             factor = 0.96 - 0.28 * math.sqrt(p_v / fluid.p_critical)
             drop = min(drop, self.recovery**2 * (p_1 - factor * p_v))
         return 3600.0 * number(size["capacity"]) / (h_g - h_l) / math.sqrt(1000.0 * rho * drop / 1e5)
+
+    def parts(self, fluids: Mapping[str, Fluid]) -> list[Family]:
+        """A family for each size that has data of its own, and one for those that have none, in order of first size."""
+        found: dict[str, list[Any]] = {}
+        for size in self.config["sizes"]:
+            own = "port_design" in size or "connection_loss" in size or "connection_loss" in self.config
+            found.setdefault(str(size["size"]) if own else "", []).append(size)
+        if list(found) == [""]:
+            return [self]
+        designs = {design["design"]: design for design in self.config.get("port_designs", ())}
+        made = []
+        for sizes in found.values():
+            first = sizes[0]
+            design = {k: v for k, v in designs.get(first.get("port_design"), {}).items() if k != "design"}
+            loss = {k: first[k] for k in ("connection_loss",) if k in first}
+            config = {**self.config, **design, **loss, "sizes": [{k: s[k] for k in s if k in _BARE} for s in sizes]}
+            config["loss"] = config.pop("connection_loss", None)
+            made.append(Family(config, fluids))
+        return made
+
+    def _with_loss(self, loss: Mapping[str, Any] | None) -> None:
+        """Put the connections in series with the port."""
+        if loss is None:
+            return
+        [(name, kv)], body = self.sizes, number(loss["kv"])
+        port = kv if loss["size_kv"] == "without_connections" else (kv**-2.0 - body**-2.0) ** -0.5
+        self.sizes = [(name, in_series(port, body))]
+        # A pulse-modulated port is open wholly or not at all, so its mean flow follows the duty whatever is in series.
+        if self.config["kind"] == "pulse_modulated":
+            return
+        self.characteristic.port, self.characteristic.body = port, body
 
     def charge(self, refrigerant: str, application: str) -> Charge | None:
         """The first charge that is for the case."""

@@ -19,23 +19,23 @@ from tablegen.wording import booklet_pages as wording
 
 def port_designs(formatter: Formatter, family: Family, width: float) -> Sequence[Flowable]:
     """A table of what the sizes differ in; nothing where they differ in Kv alone."""
-    parts = family.by_design()
-    if len(parts) < 2 and not family.port_designs and parts[0].characteristic.connection_ratio is None:
+    first, *others = family.by_design()
+    if not others and not family.port_designs and first.characteristic.connection_ratio is None:
         return []
-    parts = _joined(family)
-    header = [wording.PORT_DESIGN(), *(part.port_design or wording.OF_FAMILY() for part in parts)]
-    sizes = [", ".join(size.display_name for size in part.sizes) for part in parts]
+    joined = _joined(family)
+    header = [wording.PORT_DESIGN(), *(part.port_design or wording.OF_FAMILY() for part in joined)]
+    sizes = [", ".join(size.display_name for size in part.sizes) for part in joined]
     body = [
         [wording.OF_DESIGN(len(family.sizes)), *sizes],
-        *_travel(parts),
-        [wording.WORKING_PRESSURE_ROW(), *(working_pressure(formatter, part) for part in parts)],
-        [wording.DIFFERENTIAL_ROW(), *(formatter.differential(part.allowed_differential_pa) for part in parts)],
+        *_travel(joined),
+        [wording.WORKING_PRESSURE_ROW(), *(working_pressure(formatter, part) for part in joined)],
+        [wording.DIFFERENTIAL_ROW(), *(formatter.differential(part.allowed_differential_pa) for part in joined)],
     ]
     if any(size.connection_kv_m3h is not None for size in family.sizes):
-        body.append([wording.CONNECTIONS_ROW(), *map(_connections, parts)])
+        body.append([wording.CONNECTIONS_ROW(), *map(_connections, joined)])
     tables = data_tables(header, body, width, size=design.NOTE)
     notes = []
-    if any(own.balance.unbalance for part in parts if isinstance(own := _actuator(part), ThermostaticActuator)):
+    if any(own.balance.unbalance for part in joined if isinstance(own := _actuator(part), ThermostaticActuator)):
         notes = [paragraph(wording.ABOUT_UNBALANCE(), "small")]
     return [*(KeepTogether([table]) for table in tables), *notes]
 
