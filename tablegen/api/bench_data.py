@@ -127,6 +127,7 @@ def fit(
         raise refused("charge", unknown(of_family, charge, on_bench.valve.charges))
     refrigerants = load_registry(path.parent)
     file = read_bench(bench, on_bench.expected(refrigerants, charge), stated.site_pressure_pa)
+    on_bench, part = on_bench.of_sizes(file.rows.size, own.settings)
     about = _both(stated, file.about)
     result = fit_bench(file.rows, on_bench.valve, refrigerants, _with_uncertainties(asked, about, on_bench))
     source = _source(file.name, about.date)
@@ -135,7 +136,7 @@ def fit(
     names = tuple(sorted({str(name) for name in file.rows.refrigerant if name}))
     report = FitReport(
         result=result,
-        family=on_bench.family,
+        family=part,
         file=on_bench.document.file,
         source=source,
         date=about.date,
@@ -145,6 +146,8 @@ def fit(
         safety_groups=tuple(refrigerants.records[name].safety_group for name in names),
         fragment_notes=(
             *fragment.notes,
+            *([wording.OF_DESIGN(design=part.port_design)] if part.port_design else []),
+            *([wording.WITH_LOSS()] if any(size.connection_kv_m3h for size in part.sizes) else []),
             *(wording.FRAGMENT_PROBLEM(problem=str(problem)) for problem in problems),
         ),
     )

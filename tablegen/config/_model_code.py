@@ -154,9 +154,8 @@ class _ModelCodes:
 
         lengths: dict[str, float | None] = {_metre(length): length for length in self._family.capillary_m}
         for size in self._family.sizes:
-            for charge, equalizer, connections, capillary in itertools.product(
+            for charge, connections, capillary in itertools.product(
                 choices("charge", self._family.charges),
-                choices("equalizer", [self._family.equalizer]),
                 choices("connections", size.connections),
                 choices("capillary", list(lengths)),
             ):
@@ -164,7 +163,7 @@ class _ModelCodes:
                     "size": size.key,
                     "port_design": size.port_design,
                     "charge": charge,
-                    "equalizer": equalizer,
+                    "equalizer": self._family.equalizer,
                     "connections": connections,
                     "capillary": capillary,
                 }
@@ -174,7 +173,6 @@ class _ModelCodes:
                     family=self._family.key,
                     size=size.key,
                     charge=charge,
-                    equalizer=equalizer,
                     connections=connections,
                     capillary_m=lengths.get(capillary),
                 )

@@ -2,8 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tablegen.bench.readings import ChargeOnBench, StatedFlow, ValveOnBench
@@ -13,10 +13,11 @@ from tablegen.config._validation import validate
 from tablegen.config.bench_file import Expected
 from tablegen.config.document import ConfigDocument, Yaml, mappings, read_document
 from tablegen.config.family_model import FAMILY_KINDS, FamilyModel, StepperModel, ThermostaticModel
-from tablegen.errors import ConfigError, FileProblem
+from tablegen.errors import ConfigError, FileProblem, RequestError
 from tablegen.model.inputs import Family
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
+from tablegen.wording import fit as wording
 
 # A liquid charge is given by its fluid; the others may be given by points.
 _BY_POINTS = ("gas", "cross", "adsorption")
@@ -56,6 +57,20 @@ class BenchFamily:
             full_steps=steps,
             is_internally_equalized=is_internal,
         )
+
+    def of_sizes(self, sizes: Iterable[str], settings: Mapping[str, Refrigerant]) -> tuple[BenchFamily, Family]:
+        """The same for the sizes that a bench file has, and the part of the family with their port design.
+
+        Raises RequestError if the sizes have several, for a fit is one of one port.
+        """
+        tested = {str(size) for size in sizes if size}
+        parts = [own for own in self.family.by_design() if not tested.isdisjoint(size.name for size in own.sizes)]
+        designs = {part.port_design: part for part in parts} or {"": self.family.by_design()[0]}
+        if len(designs) > 1:
+            of_design = [", ".join(s.display_name for s in part.sizes if s.name in tested) for part in parts]
+            raise RequestError(wording.SEVERAL_DESIGNS(sizes="; ".join(of_design)))
+        [part] = designs.values()
+        return replace(self, valve=_valve(self.model, part, settings)), part
 
 
 def bench_family(folder: Path, family: Family, settings: Mapping[str, Refrigerant]) -> BenchFamily:

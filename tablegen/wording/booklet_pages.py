@@ -93,7 +93,7 @@ BY_DESIGN = Message("by port design, in the table below")
 # Port designs of a family: a row for each figure, a column for each design.
 PORT_DESIGN = Message("Port design")
 OF_FAMILY = Message("standard")
-OF_DESIGN = Plural("Size", "Sizes")
+OF_DESIGN = Message("Sizes of the design")
 STOP_ROW = Message("Mechanical stop, share of rated stroke")
 MAXIMUM_ROW = Message("Maximum opening, share of full travel")
 MAXIMUM_DUTY_ROW = Message("Maximum share of time open")

@@ -15,6 +15,17 @@ NONE_FITTED = Message("No parameter can be determined from these rows.")
 DATED = Message("{name}, test of {date}")
 UNDATED = Message("{name}, undated")
 
+SEVERAL_DESIGNS = Message(
+    "the rows are of sizes with different port designs ({sizes}); make a bench file for each port design"
+)
+OF_DESIGN = Message(
+    "These sizes have the port design {design}: 'opening', 'port', 'characteristic' and the steps belong under it in "
+    "port_designs, 'sizes' and 'charges' to the family."
+)
+WITH_LOSS = Message(
+    "Readings include the loss of the connections. With these Kv use 'size_kv: with_connections'; with these points of the "
+    "characteristic leave connection_loss out."
+)
 READINGS = Message("Readings")
 READINGS_OF = Plural("{source}, {count} row; {refrigerants}", "{source}, {count} rows; {refrigerants}")
 PARAMETER = Message("Parameter")

@@ -75,7 +75,7 @@ MAXIMUM = Message(
 )
 CONNECTIONS = Message(
     "{share}, c_port the share of the port's own Kv; {ratio}, {port}; F_L is that of the valve with its connections, and "
-    "the drop of the force balance that over both"
+    "the drop of the force balance that over both."
 )
 MINIMUM = Message("{opening} at SH_min; Q as above; the largest Q of all operating conditions.")
 ELECTRONIC = Message(

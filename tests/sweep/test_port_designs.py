@@ -27,7 +27,7 @@ from tablegen.model.solving import Solved, laws_of, solve
 from tablegen.sweep.frames import windows_frame
 from tests.dataset.test_recalculated import LOADS, WINDOW_KEYS, check, paired
 from tests.independent.recalc import Recalculation
-from tests.small import HARD, small_catalogue
+from tests.small import HARD, Edit, small_catalogue
 
 APPLICATION = "plain"
 # Findings of the audit that solve a family again.
@@ -103,7 +103,9 @@ SINGLE = {
 def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
     folder = tmp_path_factory.mktemp("designs") / "catalogue"
     families = ["fir", "dogwood", "elm", *SINGLE]
-    made = small_catalogue(folder, families, {"first": ["R404A"], "second": ["R134a"]}, [APPLICATION], RATINGS, source=HARD)
+    made = small_catalogue(
+        folder, families, {"first": ["R404A"], "second": ["R134a"]}, [APPLICATION], RATINGS, source=HARD
+    )
     for name, (family, size, edits) in SINGLE.items():
         text = (folder / "families" / f"{family}.yaml").read_text(encoding="utf-8")
         rows = [line for line in text.splitlines() if line.startswith("  - {size: ")]

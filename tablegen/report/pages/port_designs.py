@@ -13,6 +13,7 @@ from tablegen.report.formatter import Formatter, kv, percent
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import paragraph
 from tablegen.report.pdf.tables import data_tables
+from tablegen.report.rounding import MINUS
 from tablegen.report.table_conditions import working_pressure
 from tablegen.wording import booklet_pages as wording
 
@@ -26,7 +27,7 @@ def port_designs(formatter: Formatter, family: Family, width: float) -> Sequence
     header = [wording.PORT_DESIGN(), *(part.port_design or wording.OF_FAMILY() for part in joined)]
     sizes = [", ".join(size.display_name for size in part.sizes) for part in joined]
     body = [
-        [wording.OF_DESIGN(len(family.sizes)), *sizes],
+        [wording.OF_DESIGN(), *sizes],
         *_travel(joined),
         [wording.WORKING_PRESSURE_ROW(), *(working_pressure(formatter, part) for part in joined)],
         [wording.DIFFERENTIAL_ROW(), *(formatter.differential(part.allowed_differential_pa) for part in joined)],
@@ -67,7 +68,7 @@ def _travel(parts: Sequence[Family]) -> list[list[str]]:
         rows += [
             [wording.STOP_ROW(), *(percent(actuator.stop) for actuator in own)],
             [wording.STABLE_ROW(), *(percent(actuator.min_stable, None) for actuator in own)],
-            [wording.UNBALANCE_ROW(), *(percent(actuator.balance.unbalance, None) for actuator in own)],
+            [wording.UNBALANCE_ROW(), *(_signed(actuator.balance.unbalance) for actuator in own)],
         ]
     else:
         is_pulse = parts[0].kind == "pulse_modulated"
@@ -85,6 +86,10 @@ def _travel(parts: Sequence[Family]) -> list[list[str]]:
         shapes = [wording.BY_POINTS() if part.characteristic.points else wording.LINEAR() for part in parts]
         rows.append([wording.CHARACTERISTIC_ROW(), *shapes])
     return rows
+
+
+def _signed(share: float) -> str:
+    return percent(share, None).replace("-", MINUS)
 
 
 def _connections(part: Family) -> str:
