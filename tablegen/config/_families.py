@@ -4,6 +4,7 @@ and with the rules of a catalogue.
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from typing import TypeAlias
@@ -98,24 +99,20 @@ class FamilyFile:
         designs = [model.design_inputs(own, elements(model.with_design(own))) for own in model.port_designs]
         return self._checked(reader, model.inputs(elements(model), refrigerants, designs))
 
-    def _checked(self, reader: Reader, family: Family) -> Family | None:
-        """The family if the Kv of its sizes can be, with the loss of their connections; problems are noted."""
-        before = len(reader.problems)
+    def _checked(self, reader: Reader, family: Family) -> Family:
+        """The family; what its sizes cannot be with the loss of their connections is noted."""
         for i, size in enumerate(family.sizes):
             most = size.connection_kv_m3h
             if most is not None and not size.kv_rated_m3h < most:
                 rule = wording.CONNECTIONS_TOO_SMALL(size=size.display_name, kv=f"{size.kv_rated_m3h:.4g}")
                 reader.refuse(self.document, self._loss_path(i), rule)
-            elif (
-                i
-                and any(s.is_kv_of_port for s in family.sizes)
-                and not size.kv_rated_m3h > family.sizes[i - 1].kv_rated_m3h
-            ):
-                rule = wording.KV_WITH_CONNECTIONS_ASCENDS(
-                    kv=f"{size.kv_rated_m3h:.4g}", before=f"{family.sizes[i - 1].kv_rated_m3h:.4g}"
-                )
+        for i, (before, size) in enumerate(itertools.pairwise(family.sizes), start=1):
+            kv = [own.kv_rated_m3h for own in (before, size)]
+            # As written they ascend; a loss may change their order.
+            if size.is_kv_of_port and not kv[1] > kv[0]:
+                rule = wording.KV_WITH_CONNECTIONS_ASCENDS(kv=f"{kv[1]:.4g}", before=f"{kv[0]:.4g}")
                 reader.refuse(self.document, self._loss_path(i), rule)
-        return family if len(reader.problems) == before else None
+        return family
 
     def _loss_path(self, i: int) -> KeyPath:
         """Where the loss of a size's connections is given."""

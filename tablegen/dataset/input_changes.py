@@ -144,7 +144,10 @@ def _is_same(old: Json | Missing, new: Json | Missing) -> bool:
         return old.keys() == new.keys() and all(_is_same(old[key], new[key]) for key in old)
     if isinstance(old, float | int) and isinstance(new, float | int) and not isinstance(old, bool):
         return abs(old - new) <= _SAME * max(abs(old), abs(new))
-    return old is new if isinstance(old, Missing) or isinstance(new, Missing) else old == new
+    if isinstance(old, Missing):
+        # What an earlier version did not know, and this one has without a value, states nothing.
+        return new in (None, "", []) or new is False or isinstance(new, Missing)
+    return not isinstance(new, Missing) and old == new
 
 
 class InputEffects:
@@ -171,13 +174,19 @@ class InputEffects:
             members = self._members(key)
             elements = self._elements(key, members)
             settings = {name for element in elements.values() for name in _refrigerants_of(element)}
-            scope = _Scope(key, members, frozenset(elements), members | settings)
+            scope = _Scope(key, members, frozenset(elements), members | settings, self._designs(key))
             self._known[key] = tuple(change for change in self._changes if scope.has(change.path))
         return self._known[key]
 
     def _members(self, key: WindowKey) -> frozenset[str]:
         groups = [as_mapping(as_mapping(own.get("groups")).get(key.group)) for own in self._inputs]
         return frozenset(str(member) for group in groups for member in as_list(group.get("members")))
+
+    def _designs(self, key: WindowKey) -> frozenset[str]:
+        """The port designs of the window's size, in either release."""
+        families = [as_mapping(as_mapping(own.get("families")).get(key.family)) for own in self._inputs]
+        sizes = [as_mapping(size) for family in families for size in as_list(family.get("sizes"))]
+        return frozenset(str(size.get("port_design", "")) for size in sizes if size.get("name") == key.size)
 
     def _elements(self, key: WindowKey, members: frozenset[str]) -> dict[str, dict[str, Json]]:
         """Power elements of the family that are for a member of the group in the application, in either release."""
@@ -218,6 +227,7 @@ class _Scope:
     members: frozenset[str]
     elements: frozenset[str]
     refrigerants: frozenset[str]
+    designs: frozenset[str]
 
     def has(self, path: KeySteps) -> bool:
         """Whether an input is among it."""
@@ -242,6 +252,9 @@ class _Scope:
     def _has_in_family(self, rest: Sequence[str]) -> bool:
         if rest[0] == "sizes":
             return rest[1] == f"[{self.key.size}]" and rest[2] != "nominal_capacity_w"
-        if rest[0] == "elements" and rest[1].startswith("["):
+        if rest[0] == "port_designs" and rest[1].startswith("["):
+            is_own = rest[1][1:-1] in self.designs
+            return is_own and (len(rest) < 3 or self._has_in_family(rest[2:]))
+        if rest[0] == "elements" and len(rest) > 1 and rest[1].startswith("["):
             return rest[1][1:-1] in self.elements
         return True
