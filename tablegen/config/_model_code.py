@@ -33,7 +33,7 @@ class CodesModel(Model):
     capillary: Codes = Field(default_factory=dict)
 
 
-# What stands in a pattern: each of these, and the family's own name.
+# What a pattern may name: each of these, and the family's own name.
 FIELDS = ("family", *CodesModel.model_fields)
 
 
@@ -91,7 +91,7 @@ def model_codes(model: ModelCodeModel, family: OrderedFamily) -> tuple[PartNumbe
     """Every valve of a family with the number that its pattern gives.
 
     What the pattern does not name is left open. Raises BadKey, with a path below the key `model_code`, for a code of
-    something that the family does not have, a field that stands for nothing, and two valves of one number.
+    something that the family does not have, a field without a value, and two valves of one number.
     """
     return _ModelCodes(model, family).made()
 
@@ -113,7 +113,7 @@ class _ModelCodes:
         self._codes = {name: self._of(name) for name in CodesModel.model_fields if name in model.fields}
         for name in self._codes:
             if not self._values[name] or (name == "port_design" and not all(size.port_design for size in sizes)):
-                raise BadKey(wording.FIELD_STANDS_FOR_NOTHING(field=name), "pattern")
+                raise BadKey(wording.FIELD_WITHOUT_VALUE(field=name), "pattern")
 
     def _of(self, name: str) -> dict[str, str]:
         """The code of each value that a field may have."""

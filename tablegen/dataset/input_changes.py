@@ -174,7 +174,13 @@ class InputEffects:
             members = self._members(key)
             elements = self._elements(key, members)
             settings = {name for element in elements.values() for name in _refrigerants_of(element)}
-            scope = _Scope(key, members, frozenset(elements), members | settings, self._designs(key))
+            scope = _Scope(
+                key=key,
+                members=members,
+                elements=frozenset(elements),
+                refrigerants=members | settings,
+                designs=self._designs(key),
+            )
             self._known[key] = tuple(change for change in self._changes if scope.has(change.path))
         return self._known[key]
 
@@ -219,7 +225,7 @@ def _refrigerants_of(element: Json) -> set[str]:
     return {str(name) for name in names if name}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class _Scope:
     """What a window is computed from: its own names, members of its group, power elements, all refrigerants of these."""
 

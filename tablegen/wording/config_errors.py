@@ -180,16 +180,15 @@ CONNECTIONS_TOO_SMALL = Message(
     "the Kv of body and connections must be above that of the whole valve: size {size} has {kv} m3/h"
 )
 KV_WITH_CONNECTIONS_ASCENDS = Message(
-    "with the loss of its connections this size has a Kv of {kv} m3/h, and the size before it {before} m3/h; sizes must "
-    "ascend in Kv"
+    "with the loss of its connections this size has a Kv of {kv} m3/h, not above the {before} m3/h of the next smaller size"
 )
 
 # Model codes.
 A_FIELD = Message("a field of a model code")
 A_VALUE = Message("a value of {field}")
-PATTERN_BRACES = Message("a pattern has text and names in braces, such as 'X{{size}}-{{charge}}'")
+PATTERN_BRACES = Message("a pattern is text with names of fields in braces")
 CODES_NOT_USED = Message("the pattern does not name {field}")
-FIELD_STANDS_FOR_NOTHING = Message("the family (or one of its sizes) has nothing that {field} could stand for")
+FIELD_WITHOUT_VALUE = Message("the family, or one of its sizes, has no {field}")
 CODE_MISSING = Message("a code of its own is required under {field} for: {values}")
 LENGTH_NOT_OFFERED = Message("must be a length that the family offers: {lengths}")
 MODEL_CODE_LONG = Message("the model code {code} is longer than {most} characters")

@@ -79,24 +79,49 @@ ELM = [
 ]
 # The same sizes as families of their own: what the design states is the family's.
 SINGLE = {
-    "fir-2": ("fir", "2", [(OPENING, f"opening: {SHARP}\n"), ("unbalance: 0 percent", "unbalance: 2 percent"),
-                           ("allowed_differential: 25 bar", "allowed_differential: 24 bar")]),
-    "fir-3": ("fir", "3", [("unbalance: 0 percent", "unbalance: -1 percent"),
-                           ("working_pressure: 40 bar_gauge", f"working_pressure: 30 bar_gauge\nconnection_loss: {BODY}")]),
+    "fir-2": (
+        "fir",
+        "2",
+        [
+            (OPENING, f"opening: {SHARP}\n"),
+            ("unbalance: 0 percent", "unbalance: 2 percent"),
+            ("allowed_differential: 25 bar", "allowed_differential: 24 bar"),
+        ],
+    ),
+    "fir-3": (
+        "fir",
+        "3",
+        [
+            ("unbalance: 0 percent", "unbalance: -1 percent"),
+            ("working_pressure: 40 bar_gauge", f"working_pressure: 30 bar_gauge\nconnection_loss: {BODY}"),
+        ],
+    ),
     "fir-1": ("fir", "1", []),
     "dogwood-a": ("dogwood", "a", []),
-    "dogwood-b": ("dogwood", "b", [
-        ("full_steps: 500\nminimum_steps: 60\ncontrol_reserve: 15 percent",
-         "full_steps: 400\nminimum_steps: 20\ncontrol_reserve: 5 percent"),
-        ("  - [10 percent, 4 percent]\n  - [50 percent, 35 percent]\n", "  - [50 percent, 60 percent]\n"),
-    ]),
+    "dogwood-b": (
+        "dogwood",
+        "b",
+        [
+            (
+                "full_steps: 500\nminimum_steps: 60\ncontrol_reserve: 15 percent",
+                "full_steps: 400\nminimum_steps: 20\ncontrol_reserve: 5 percent",
+            ),
+            ("  - [10 percent, 4 percent]\n  - [50 percent, 35 percent]\n", "  - [50 percent, 60 percent]\n"),
+        ],
+    ),
     "elm-a": ("elm", "a", []),
-    "elm-b": ("elm", "b", [
-        ("maximum_duty: 90 percent\nminimum_duty: 10 percent",
-         "maximum_duty: 80 percent\nminimum_duty: 20 percent\n"
-         "connection_loss: {kv: 0.3 m3/h, size_kv: with_connections}"),
-    ]),
-}  # fmt: skip
+    "elm-b": (
+        "elm",
+        "b",
+        [
+            (
+                "maximum_duty: 90 percent\nminimum_duty: 10 percent",
+                "maximum_duty: 80 percent\nminimum_duty: 20 percent\n"
+                "connection_loss: {kv: 0.3 m3/h, size_kv: with_connections}",
+            ),
+        ],
+    ),
+}
 
 
 @pytest.fixture(scope="module")
@@ -209,10 +234,13 @@ def test_the_audit_finds_in_a_size_what_it_finds_in_a_family_of_its_design_alone
     kinds = set()
     for name, (family, size, _) in SINGLE.items():
         whole, alone = (
-            {(f.kind, f.sst_k, f.limit, f.from_load_w, f.to_load_w, f.refrigerant, f.reason)
-             for f in found if (f.family, f.size) == (own, size) and f.kind in TIGHTENED}
+            {
+                (f.kind, f.sst_k, f.limit, f.from_load_w, f.to_load_w, f.refrigerant, f.reason)
+                for f in found
+                if (f.family, f.size) == (own, size) and f.kind in TIGHTENED
+            }
             for own in (family, name)
-        )  # fmt: skip
+        )
         assert whole == alone
         kinds |= {own[0] for own in alone}
     assert FindingKind.OTHER_RESPONSE in kinds
@@ -255,8 +283,17 @@ def test_a_working_pressure_of_some_sizes_takes_these_out_and_no_others(path):
     assert reasons["3"] == "over_pressure"
     assert "over_pressure" not in (reasons["1"], reasons["2"])
     assert not list(over_working_pressure(changed))
-    every = replace(changed, families={**changed.families, "fir": replace(fir, port_designs=tuple(
-        replace(own, working_pressure_gauge_pa=8e5) for own in low), working_pressure_gauge_pa=8e5)})  # fmt: skip
+    every = replace(
+        changed,
+        families={
+            **changed.families,
+            "fir": replace(
+                fir,
+                port_designs=tuple(replace(own, working_pressure_gauge_pa=8e5) for own in low),
+                working_pressure_gauge_pa=8e5,
+            ),
+        },
+    )
     assert {own.family for own in over_working_pressure(every)} == {"fir"}
 
 
