@@ -11,10 +11,11 @@ from tablegen.answers.order import OrderRequest, order_line
 from tablegen.answers.pick import Candidate, Limit
 from tablegen.cli.main import main
 from tablegen.config._validation import validate
+from tablegen.config.bench_family import bench_family
 from tablegen.config.document import read_document
 from tablegen.config.family_model import FAMILY_KINDS, FamilyModel
 from tablegen.config.loader import load_catalogue
-from tablegen.errors import ConfigError
+from tablegen.errors import ConfigError, RequestError
 from tests.small import DEMO, small_catalogue
 
 LARGE = "port_designs:\n  - {design: large, port: {unbalance: 1 percent}}\n"
@@ -215,3 +216,19 @@ def test_a_code_is_on_the_order_where_the_list_has_no_number(tmp_path):
     assert order_line(catalogue, asked, OrderRequest(capillary_m=3.048)).part_number == "Alder-4HME-S10"
     # What is left to choose, and is named by the pattern, leaves the number open.
     assert order_line(catalogue, asked, OrderRequest()).part_number == ""
+
+
+def test_a_bench_file_is_of_one_port_design(tmp_path):
+    opening = "opening: {stop: 105 percent, minimum_stable: 10 percent}"
+    edits = [
+        ("families/alder.yaml", SIZE, NAMES_IT),
+        ("families/alder.yaml", AT, f"port_designs:\n  - {{design: large, {opening}}}\n{AT}"),
+    ]
+    path = small_catalogue(tmp_path / "configs", ["alder"], {"R404A": ["R404A"]}, ["walk_in_medium"], edits)
+    catalogue = load_catalogue(path)
+    own = bench_family(path.parent, catalogue.families["alder"], catalogue.settings)
+    tested, part = own.of_sizes(["125", "125"], catalogue.settings)
+    assert (tested.valve.stop, tested.valve.min_opening, part.port_design) == (1.05, 0.1, "large")
+    assert own.of_sizes(["45", "63"], catalogue.settings)[0].valve.stop == 1.2
+    with pytest.raises(RequestError, match=r"different port designs \(45; 125\); make a bench file for each"):
+        own.of_sizes(["45", "125"], catalogue.settings)
