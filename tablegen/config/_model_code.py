@@ -6,11 +6,13 @@ import itertools
 import string
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
+from functools import partial
 from typing import Annotated, Self
 
-from pydantic import BeforeValidator, Field, model_validator
+from pydantic import Field, model_validator
 
 from tablegen.config.fields import BadKey, Heading, Model, short_line
+from tablegen.config.written_forms import WrittenAs, display_form
 from tablegen.errors import BadValue, RequestError, unknown
 from tablegen.model.names import key_of
 from tablegen.model.part_numbers import NEAR_M, PartNumber
@@ -18,7 +20,7 @@ from tablegen.units import to_si
 from tablegen.wording import config_errors as wording
 
 MAX_CODE, _MOST = 40, 20_000
-Code = Annotated[str, BeforeValidator(short_line(16))]
+Code = Annotated[str, WrittenAs(partial(display_form, 16), short_line(16))]
 Codes = dict[str, Code]
 
 

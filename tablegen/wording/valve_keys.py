@@ -22,6 +22,34 @@ KEYS: Mapping[str, Message] = {
     "FamilyBase.sizes": Message("The size range in ascending order, all sizes by kv or all by capacity."),
     "FamilyBase.approved": Message("What the family is approved for; nothing else is offered."),
     "FamilyBase.offered": Message("Choices on an order; if a list has more than one entry, the order must name one."),
+    "connection_loss": Message("Loss of body and connections, as their Kv without the port insert."),
+    "FamilyBase.port_designs": Message("What sizes with another port insert, body or connections differ in, by name."),
+    "FamilyBase.model_code": Message(
+        "A number to order by, made of the valve's own names, where no part number is listed."
+    ),
+    "ConnectionLossModel.kv": Message("Flow coefficient of body and connections with the port insert taken out."),
+    "ConnectionLossModel.size_kv": Message("How the Kv of the sizes was measured."),
+    "PortDesignModel.design": Message("Name of the port design, which sizes give as port_design."),
+    "PortDesignModel.working_pressure": Message("Maximum working pressure of these sizes."),
+    "PortDesignModel.allowed_differential": Message("Maximum pressure drop that these sizes open and close against."),
+    "ThermostaticDesignModel.opening": Message("Stop, minimum stable opening and characteristic of these sizes."),
+    "ThermostaticDesignModel.port": Message("The part of the port of these sizes that no piston balances."),
+    "StepperDesignModel.full_steps": Message("Steps of full travel of these sizes."),
+    "StepperDesignModel.minimum_steps": Message("Minimum steps that control uses with these sizes."),
+    "StepperDesignModel.control_reserve": Message("Share of travel of these sizes that control leaves."),
+    "StepperDesignModel.characteristic": Message("Share of Kv over share of travel of these sizes, as pairs."),
+    "PulseDesignModel.minimum_duty": Message("Minimum share of the cycle in which these sizes are open."),
+    "PulseDesignModel.maximum_duty": Message("Maximum share of the cycle in which these sizes are open."),
+    "ModelCodeModel.pattern": Message(
+        "Text with names in braces, of family, size, port_design, charge, equalizer, connections, capillary."
+    ),
+    "ModelCodeModel.codes": Message("Own codes for what the fields of the pattern mean."),
+    "CodesModel.size": Message("Codes by size."),
+    "CodesModel.port_design": Message("Codes by port design."),
+    "CodesModel.charge": Message("Codes by bulb charge."),
+    "CodesModel.equalizer": Message("Codes by equalizer."),
+    "CodesModel.connections": Message("Codes by connections; each one offered needs one."),
+    "CodesModel.capillary": Message("Codes by length of the capillary tube; each one offered needs one."),
     "ThermostaticModel.kind": Message("A thermostatic expansion valve (TXV)."),
     "StepperModel.kind": Message("A stepper-driven electronic expansion valve."),
     "PulseModel.kind": Message("A pulse-modulated electronic expansion valve, open or closed."),
@@ -42,6 +70,7 @@ KEYS: Mapping[str, Message] = {
     "SizeModel.display": Message("Name of the size in print, where the key is another one."),
     "SizeModel.kv": Message("Flow coefficient at rated stroke: Kv in m3/h or L/h, or Cv in US_gal/min."),
     "SizeModel.kv_tolerance": Message("How well the flow coefficient was measured."),
+    "SizeModel.port_design": Message("Port design of the size, one of port_designs; without it the family's own data."),
     "SizeModel.capacity": Message("Capacity at the family's rating instead of kv."),
     "ValveRatingModel.refrigerant": Message("Refrigerant of the rating."),
     "ValveRatingModel.liquid_temperature": Message("Liquid temperature of the rating."),
@@ -121,6 +150,10 @@ VALUES: Mapping[str, Mapping[str, Message]] = {
     "equalizer": {
         "external": Message("from the evaporator outlet, through a line"),
         "internal": Message("from the valve outlet, for an evaporator without distributor"),
+    },
+    "ConnectionLossModel.size_kv": {
+        "with_connections": Message("Kv of the whole valve"),
+        "without_connections": Message("Kv of the port by itself"),
     },
     "ValveRatingModel.basis": {"dew": Message("dew point, the only one")},
     "OpeningModel.characteristic": {
