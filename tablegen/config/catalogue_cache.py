@@ -16,7 +16,8 @@ from pathlib import Path
 
 from tablegen.cache import Cache, default_folder
 from tablegen.config.input_state import files_state, input_state, other_inputs
-from tablegen.model.inputs import Catalogue, ConnectionChoices
+from tablegen.model.inputs import Catalogue
+from tablegen.model.offered_choices import ConnectionChoices
 from tablegen.model.property_store import library_version
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.sweep.identity import code_identity

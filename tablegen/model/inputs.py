@@ -4,9 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
-from typing import NamedTuple
 
 from tablegen.model.company import PrintSettings
+from tablegen.model.offered_choices import Offered
 from tablegen.model.part_numbers import PartNumber
 from tablegen.model.registry import PropertyUncertainty, RefrigerantRecord
 from tablegen.model.scatter import InstallationScatter, ProductionScatter, Tolerance
@@ -91,32 +91,6 @@ class PortDesign:
     unbalance_tolerance: Tolerance | None = None
 
 
-class ConnectionChoices(NamedTuple):
-    """Connections that some sizes (none named: all) are offered with; a manifest has the two lists."""
-
-    sizes: tuple[str, ...]
-    choices: tuple[str, ...]
-
-
-@dataclass(frozen=True, slots=True)
-class Offered:
-    """What may be chosen when a family is ordered.
-
-    `capillary_m` are the lengths [m] of a bulb's capillary; `equalizer` is empty for a family without one, `driver`
-    where nothing is said of what drives it.
-    """
-
-    connections: tuple[ConnectionChoices, ...] = ()
-    capillary_m: tuple[float, ...] = ()
-    equalizer: str = ""
-    driver: str = ""
-
-    def connections_of(self, size: str) -> tuple[str, ...]:
-        """The connections that a size is offered with, in the order of the config."""
-        found = (choices for sizes, choices in self.connections if not sizes or size in sizes)
-        return tuple(choice for choices in found for choice in choices)
-
-
 @dataclass(frozen=True, slots=True)
 class Approval:
     """What a family may be used with: refrigerants by name, and every refrigerant of some safety groups."""
@@ -159,7 +133,7 @@ class Family:
     characteristic: OpeningCharacteristic
     elements: tuple[PowerElement, ...]
     approved: Approval
-    offered: Offered = Offered()
+    offered: Offered = field(default_factory=Offered)
     pressure_recovery_tolerance: Tolerance | None = None
     unbalance_tolerance: Tolerance | None = None
     scatter: ProductionScatter = field(default_factory=ProductionScatter)

@@ -8,18 +8,9 @@ from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
 from tablegen.model.company import Company, PrintSettings, Revision
-from tablegen.model.inputs import (
-    Application,
-    Catalogue,
-    ConnectionChoices,
-    CounterChart,
-    Family,
-    Group,
-    LeaveOutRule,
-    Offered,
-    PartNumber,
-    PowerElement,
-)
+from tablegen.model.inputs import Application, Catalogue, CounterChart, Family, Group, LeaveOutRule, PowerElement
+from tablegen.model.offered_choices import ConnectionChoices, Offered
+from tablegen.model.part_numbers import PartNumber
 from tablegen.model.registry import PairSource, PropertyUncertainty
 from tablegen.model.scatter import InstallationScatter, ProductionScatter
 

@@ -1,0 +1,32 @@
+"""What may be chosen when a valve of a family is ordered."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from typing import NamedTuple
+
+
+class ConnectionChoices(NamedTuple):
+    """Connections that some sizes (none named: all) are offered with; a manifest has the two lists."""
+
+    sizes: tuple[str, ...]
+    choices: tuple[str, ...]
+
+
+@dataclass(frozen=True, slots=True)
+class Offered:
+    """What may be chosen when a family is ordered.
+
+    `capillary_m` are the lengths [m] of a bulb's capillary; `equalizer` is empty for a family without one, `driver`
+    where nothing is said of what drives it.
+    """
+
+    connections: tuple[ConnectionChoices, ...] = ()
+    capillary_m: tuple[float, ...] = ()
+    equalizer: str = ""
+    driver: str = ""
+
+    def connections_of(self, size: str) -> tuple[str, ...]:
+        """The connections that a size is offered with, in the order of the config."""
+        found = (choices for sizes, choices in self.connections if not sizes or size in sizes)
+        return tuple(choice for choices in found for choice in choices)
