@@ -207,8 +207,7 @@ def fit_flow(
     found = _fitted(rows, nodes, valve, options)
     if found.verdict.law is None:
         findings.refuse(Parameter(Quantity.FLOW_LAW), found.verdict.reason)
-    residual = np.expm1(found.fit.residuals * rows.spread)
-    findings.lack_of_fit.extend(found.lacks(Part.FLOW, rows.line, residual))
+    findings.lack_of_fit.extend(found.lacks(Part.FLOW, rows.line, found.off))
     if found.far_share > MAX_FAR_OFF or found.scatter > _MAX_SCATTER:
         # The rows follow no law with one Kv a size.
         reason = Shortfall(why=Why.NO_FLOW_LAW, law=found.model.law, value=found.far_share, scatter=found.scatter)

@@ -153,3 +153,15 @@ def test_a_lone_row_far_off_is_an_outlier_whatever_its_neighbours_lean_to():
     assert found.findings.lack_of_fit[0].condition.reading is Reading.LINE
     assert [o.line for o in found.findings.outliers] == [line]
     assert line not in found.findings.lack_of_fit[0].lines
+
+
+def test_lack_of_fit_is_what_the_row_table_shows():
+    """Weighted rows too: measured over computed flow of the rows named, by hand from the table of rows."""
+    rows = readings(truth(), flow_plan(truth().kv_m3h), Noise(), 1, R404A)
+    found = fit_bench(rows, VALVE, FLUIDS, FitOptions(law=FlowLaw.CHOKED))
+    assert found.flow is not None and found.flow.rows.spread.max() > 1.2 * found.flow.rows.spread.min()
+    lack = next(own for own in found.findings.lack_of_fit if own.condition.reading is Reading.CHOKING)
+    table = found.flow.table
+    off = (table.measured_kg_s / table.computed_kg_s - 1.0)[table.choking >= np.quantile(table.choking, 2.0 / 3.0)]
+    assert len(off) == lack.rows
+    assert (lack.residual, lack.farthest) == (pytest.approx(off.mean()), pytest.approx(off.max()))
