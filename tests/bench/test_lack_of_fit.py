@@ -19,6 +19,7 @@ from tablegen.bench.readings import FitOptions, ValveOnBench
 from tablegen.bench.result import ConditionKey, Reading
 from tablegen.physics.flow import FlowLaw
 from tests.bench.delayed_flashing import COUNT, FLUID, KV_M3H, delayed
+from tests.bench.demo_data import alder_rows
 from tests.bench.invented import QUIET, Noise, flow_plan, joined, readings
 from tests.bench.valves import FLUID as R404A
 from tests.bench.valves import FLUIDS, POINTS, VALVE, truth
@@ -157,8 +158,7 @@ def test_a_lone_row_far_off_is_an_outlier_whatever_its_neighbours_lean_to():
 
 def test_lack_of_fit_is_what_the_row_table_shows():
     """Weighted rows too: measured over computed flow of the rows named, by hand from the table of rows."""
-    rows = readings(truth(), flow_plan(truth().kv_m3h), Noise(), 1, R404A)
-    found = fit_bench(rows, VALVE, FLUIDS, FitOptions(law=FlowLaw.CHOKED))
+    found = fit_bench(alder_rows(), VALVE, FLUIDS, FitOptions(law=FlowLaw.CHOKED))
     assert found.flow is not None and found.flow.rows.spread.max() > 1.2 * found.flow.rows.spread.min()
     lack = next(own for own in found.findings.lack_of_fit if own.condition.reading is Reading.CHOKING)
     table = found.flow.table
