@@ -66,13 +66,16 @@ class BalanceFit(CheckedFit):
     rows, model
     reference_drop_pa : mapping of str to float [Pa]
         The pressure drop that the setting of each charge is for.
-    curves : mapping of str to MeasuredCharge
+    measured : mapping of str to ChargeFit
         Charge curves that were measured.
+    curves : mapping of str to MeasuredCharge
+        Their points, with bounds.
     """
 
     rows: BalanceRows
     model: BalanceModel
     reference_drop_pa: Mapping[str, float] = field(default_factory=dict)
+    measured: Mapping[str, ChargeFit] = field(default_factory=dict)
     curves: Mapping[str, MeasuredCharge] = field(default_factory=dict)
 
     @property
@@ -84,9 +87,7 @@ class BalanceFit(CheckedFit):
     def table(self) -> BalanceTable:
         """The rows beside the fit."""
         rows, fit, model = self.rows, self.fit, self.model
-        port = np.zeros(len(rows))
-        if model.has_port:
-            port = fit.values[fit.index(PORT)] * (rows.pressure_drop_pa - model.middle_drop_pa)
+        port = model.port_pa(fit.values)
         return BalanceTable(
             line=rows.line,
             charge=np.array([rows.charges[i] for i in rows.charge], dtype=object),
@@ -140,8 +141,7 @@ def fit_balance(
             findings.refuse(Parameter(quantity), Shortfall(why=Why.NO_BALANCE_ROWS, rows=len(rows)))
         return None, findings
     apart = [c for c in rows.charges if np.ptp(rows.opening[rows.of(c)]) >= _OPENINGS_APART]
-    drops = rows.pressure_drop_pa
-    model = BalanceModel(rows, tuple(apart), bool(np.ptp(drops) >= _DROPS_APART * drops.max()))
+    model = BalanceModel(rows, tuple(apart), _ports(rows, valve))
     if len(rows) < len(model.names) + _SPARE:
         _refuse_all(rows, findings, Shortfall(why=Why.FEW_BALANCE_ROWS, rows=len(rows), needed=len(model.names)))
         return None, findings
@@ -155,6 +155,17 @@ def fit_balance(
         found=found, curves=curves, measured=measured, valve=valve, options=options, findings=findings
     )
     return estimator.result(), findings
+
+
+def _ports(rows: BalanceRows, valve: ValveOnBench) -> tuple[Parameter, ...]:
+    """The ports whose share the rows determine: one of each charge where all have their own, else one for all."""
+
+    def spans(drops: Floats) -> bool:
+        return bool(np.ptp(drops) >= _DROPS_APART * drops.max())
+
+    if valve.has_own_ports and all(spans(rows.pressure_drop_pa[rows.of(charge)]) for charge in rows.charges):
+        return tuple(Parameter(Quantity.UNBALANCE, charge) for charge in rows.charges)
+    return (PORT,) if spans(rows.pressure_drop_pa) else ()
 
 
 def _refuse_all(rows: BalanceRows, findings: Findings, reason: Shortfall) -> None:
@@ -242,11 +253,12 @@ class _Estimator:
 
     def result(self) -> BalanceFit:
         rows, fit = self.found.rows, self.found.fit
-        self._add_port()
+        for port in self.found.model.ports or (PORT,):
+            self._add_port(port)
         drops = {charge: self._add_charge(charge) for charge in rows.charges}
         self.findings.outliers.extend(outliers(fit, Part.BALANCE, rows.line, self.found.off_k))
         curves = {name: made.result(self.options.confidence) for name, made in self.measured.items()}
-        return replace(self.found, reference_drop_pa=drops, curves=curves)
+        return replace(self.found, reference_drop_pa=drops, measured=self.measured, curves=curves)
 
     def _add(self, parameter: Parameter, of: Callable[[Fit], float], error: float, max_bound: float, rows: int) -> None:
         """Add a quantity of the fit with its standard error, unless its bound is too wide."""
@@ -254,29 +266,31 @@ class _Estimator:
         if not np.isfinite(half):
             self.findings.refuse(parameter, Shortfall(why=Why.CURVE_TOO_SHORT))
         elif not half <= max_bound:
-            why = Why.UNBALANCE_BOUND if parameter == PORT else Why.SUPERHEAT_BOUND
+            why = Why.UNBALANCE_BOUND if parameter.quantity is Quantity.UNBALANCE else Why.SUPERHEAT_BOUND
             self.findings.refuse(parameter, Shortfall(why=why, value=half))
         else:
             value = of(self.found.fit)
             found = Estimate(parameter=parameter, value=value, half_width=half, standard_error=error, rows=rows)
             self.findings.estimates.append(found)
 
-    def _add_port(self) -> None:
-        if (reason := _port_missing(self.found)) is not None:
-            self.findings.refuse(PORT, reason)
+    def _add_port(self, port: Parameter) -> None:
+        if (reason := _port_missing(self.found, port)) is not None:
+            self.findings.refuse(port, reason)
             return
         fit = self.found.fit
-        at = fit.index(PORT)
+        at = fit.index(port)
         error = float(np.sqrt(fit.covariance[at, at] + self._from_openings(lambda values: float(values[at]))))
-        self._add(PORT, lambda other: other.value(PORT), error, _MAX_BOUND_PORT, int(fit.is_used.sum()))
+        used = self.found.used(port.of) if port.of else fit.is_used
+        self._add(port, lambda other: other.value(port), error, _MAX_BOUND_PORT, int(used.sum()))
 
     def _add_charge(self, charge: str) -> float:
         """Add what a charge's rows determine; the drop that its setting is for [Pa]."""
         on_bench, used = self.valve.charges[charge], self.found.used(charge)
         drop = on_bench.setting.pressure_drop_pa
-        if _port_missing(self.found) is not None and used.any():
-            # Nothing shows what another drop would do.
-            drop = float(np.median(self.found.rows.pressure_drop_pa[used]))
+        if _port_missing(self.found, self.found.model.port_of(charge)) is not None and used.any():
+            # Nothing shows what another drop would do; valves that are alike have one setting, at one drop.
+            alike = self.found.fit.is_used if self.valve.has_own_ports else used
+            drop = float(np.median(self.found.rows.pressure_drop_pa[alike]))
         setting = SettingOnBench(on_bench, drop - self.found.model.middle_drop_pa)
         for quantity, superheat, missing, max_bound in (
             (Quantity.STATIC_SUPERHEAT, setting.static_superheat, _static_missing, lambda _: _MAX_BOUND_K),
@@ -294,8 +308,9 @@ class _Estimator:
         """A superheat of a setting in a fit; its standard error from the balance and from a measured charge curve."""
         fit = self.found.fit
         at = [fit.index(spring(charge)), fit.index(gradient(charge))]
-        if _port_missing(self.found) is None:
-            at.append(fit.index(PORT))
+        port_of = self.found.model.port_of(charge)
+        if port_of is not None and _port_missing(self.found, port_of) is None:
+            at.append(fit.index(port_of))
 
         def of(values: Floats, curve: BulbCharge) -> float:
             port = float(values[at[2]]) if len(at) > 2 else 0.0
@@ -339,14 +354,14 @@ class _Estimator:
         return float(slope @ made.fit.covariance @ slope)
 
 
-def _port_missing(found: BalanceFit) -> Shortfall | None:
-    """Why the unbalance cannot be determined; None where it can."""
+def _port_missing(found: BalanceFit, port: Parameter | None) -> Shortfall | None:
+    """Why the unbalance of a port cannot be determined; None where it can."""
     drops = found.rows.pressure_drop_pa
-    if not found.model.has_port:
+    if port not in found.model.ports:
         return Shortfall(why=Why.ONE_DROP, low=float(drops.min()), high=float(drops.max()))
-    if PORT in found.fit.undetermined:
+    if port in found.fit.undetermined:
         return Shortfall(
-            why=Why.PORT_ONLY_WITH, parameters=tuple(name for name in found.fit.undetermined if name != PORT)
+            why=Why.PORT_ONLY_WITH, parameters=tuple(name for name in found.fit.undetermined if name != port)
         )
     return None
 

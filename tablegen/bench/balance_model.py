@@ -2,7 +2,7 @@
 
     p_bulb - p_under = spring + phi gradient + u (dp - middle drop)
 
-for each charge, with one u for all.  A residual is divided by the slope of the charge curve, so that it counts in
+for each charge, with one u for all, or one for each charge that was tested in a port of its own.  A residual is divided by the slope of the charge curve, so that it counts in
 kelvin of bulb temperature; where the opening was inferred from flow it weighs less, as its error adds to the bulb's.
 
     ln p = b0 + b1 z + b2 z^2,   z = 1000/T less its mean
@@ -141,11 +141,11 @@ def balance_rows(
 
 @dataclass(frozen=True, slots=True)
 class BalanceModel:
-    """Rows, the charges whose gradient they determine, and whether they determine the port's share."""
+    """Rows, the charges whose gradient they determine, and the ports whose share they determine: one, or of charges."""
 
     rows: BalanceRows
     with_gradient: tuple[str, ...]
-    has_port: bool
+    ports: tuple[Parameter, ...] = ()
     spread: Floats | None = None
 
     @property
@@ -182,15 +182,24 @@ class BalanceModel:
         """Springs [Pa], gradients [Pa per rated stroke], unbalance of the port [1]."""
         springs = tuple(spring(charge) for charge in self.rows.charges)
         gradients = tuple(gradient(charge) for charge in self.with_gradient)
-        return (*springs, *gradients, *((PORT,) if self.has_port else ()))
+        return (*springs, *gradients, *self.ports)
+
+    def port_of(self, charge: str) -> Parameter | None:
+        """The port in which a charge was tested; None where its share cannot be determined."""
+        return next((port for port in self.ports if port.of in ("", charge)), None)
+
+    def port_pa(self, values: Floats) -> Floats:
+        """The port's share of each row [Pa], counted from the middle drop."""
+        first = len(self.names) - len(self.ports)
+        return np.asarray(self.columns()[:, first:] @ values[first : first + len(self.ports)])
 
     def columns(self) -> Floats:
         """What each parameter is multiplied with [Pa], shape (rows, parameters)."""
         rows = self.rows
         own = {charge: rows.of(charge).astype(np.float64) for charge in rows.charges}
         found = [*own.values(), *(own[charge] * rows.opening for charge in self.with_gradient)]
-        if self.has_port:
-            found.append(rows.pressure_drop_pa - self.middle_drop_pa)
+        drop = rows.pressure_drop_pa - self.middle_drop_pa
+        found += [own.get(port.of, 1.0) * drop for port in self.ports]
         return np.stack(found, axis=1)
 
     def fitted(self, is_used: Bools | None = None, more: Mapping[Parameter, Floats] | None = None) -> Fit:
@@ -254,12 +263,15 @@ class ChargeFit:
         pressure = np.nan_to_num(self.curve.pressure(temperature_k))
         return np.asarray(pressure[:, None] * _curve_columns(temperature_k, self.curve.center))
 
+    def relative_error(self, temperature_k: Floats) -> Floats:
+        """Standard error of the bulb pressure, as a share of it."""
+        columns = _curve_columns(temperature_k, self.curve.center)
+        return np.asarray(np.sqrt(np.einsum("ij,jk,ik->i", columns, self.fit.covariance, columns)))
+
     def result(self, confidence: float) -> MeasuredCharge:
         """Points along the curve with their bounds."""
-        wide = quantile(confidence, self.fit.freedom)
         at = np.linspace(*self.curve.range_k, _POINTS)
-        columns = _curve_columns(at, self.curve.center)
-        relative = wide * np.sqrt(np.einsum("ij,jk,ik->i", columns, self.fit.covariance, columns))
+        relative = quantile(confidence, self.fit.freedom) * self.relative_error(at)
         pressure = self.curve.pressure(at)
         found = zip(at, pressure, relative, strict=True)
         points = tuple(CurvePoint(float(t), float(p), float(p * r)) for t, p, r in found)

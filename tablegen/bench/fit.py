@@ -3,20 +3,24 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tablegen.bench.balance_fit import BalanceFit, fit_balance
 from tablegen.bench.flow_fit import FlowFit, fit_flow
 from tablegen.bench.opening_inferred import infer_openings
 from tablegen.bench.parameters import Parameter, Quantity
 from tablegen.bench.readings import BenchRows, FitOptions, ValveOnBench
-from tablegen.bench.result import NONE_INFERRED, Estimate, Findings, InferredOpenings
+from tablegen.bench.result import NONE_INFERRED, Estimate, Findings, InferredOpenings, Scatter
+from tablegen.bench.specimens import each_specimen, pooled
 from tablegen.physics.refrigerants import Refrigerant
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class BenchResult:
-    """All that a bench file says of a family; `flow` and `balance` are None where nothing can be determined."""
+    """All that a bench file says of a family; `flow` and `balance` are None where nothing can be determined.
+
+    Of several specimens: how they differ, the estimates of each, and the quantities of which no two can be compared.
+    """
 
     family: str
     confidence: float
@@ -24,6 +28,9 @@ class BenchResult:
     balance: BalanceFit | None
     inferred: InferredOpenings
     findings: Findings
+    scatter: tuple[Scatter, ...] = ()
+    of_specimens: tuple[Estimate, ...] = ()
+    lone: tuple[Quantity, ...] = ()
 
     def estimate(self, quantity: Quantity, of: str = "") -> Estimate | None:
         """One estimate, None where it cannot be determined."""
@@ -37,7 +44,7 @@ def fit_bench(
     """Fit the parameters of a family to the rows of a bench file.
 
     Flow and force balance share no parameter and are fitted apart.  A mass flow replaces an opening that was not read,
-    in the force balance alone.
+    in the force balance alone.  Several specimens come to nominal values, those of the mean valve, and their scatter.
 
     Parameters
     ----------
@@ -62,8 +69,12 @@ def fit_bench(
     References
     ----------
     Robust least squares: `tablegen.bench.robust`; lack of fit: `tablegen.bench.lack_of_fit`; flow: IEC 60534-2-1, in
-    `tablegen.bench.flow_model`; force balance: `tablegen.bench.balance_model`.
+    `tablegen.bench.flow_model`; force balance: `tablegen.bench.balance_model`; specimens:
+    `tablegen.bench.random_effects`.
     """
+    has_specimens = rows.has_specimens
+    if has_specimens:
+        rows, valve = each_specimen(rows, valve)
     flow = fit_flow(rows, valve, refrigerants, options)
     findings, balance, inferred = flow.findings, None, NONE_INFERRED
     if valve.charges:
@@ -71,11 +82,22 @@ def fit_bench(
         balance, own = fit_balance(inferred.filled(rows), valve, options, inferred)
         own.left_out.extend(left_out)
         findings = findings.joined(own)
-    return BenchResult(
+    result = BenchResult(
         family=valve.family,
         confidence=options.confidence,
         flow=flow.fit,
         balance=balance,
         inferred=inferred,
         findings=findings,
+    )
+    if not has_specimens:
+        return result
+    made = pooled(findings, flow.fit, balance, options.confidence)
+    return replace(
+        result,
+        balance=made.balance,
+        findings=made.findings,
+        scatter=made.scatter,
+        of_specimens=made.own,
+        lone=made.lone,
     )

@@ -24,6 +24,8 @@ class BenchRows:
         Line of the file, by which a row is named.
     refrigerant, size, charge : array of str
         What was tested; `charge` names the bulb charge of the family.
+    specimen : array of str
+        Which valve of several that are alike; "" in every row where only one was tested.
     inlet_pressure_pa, inlet_temperature_k, outlet_pressure_pa : Floats [Pa], [K], [Pa]
         Liquid upstream of the valve, and absolute pressure downstream of it.
     flow_kg_s : Floats [kg/s]
@@ -37,6 +39,7 @@ class BenchRows:
     refrigerant: Names
     size: Names
     charge: Names
+    specimen: Names
     inlet_pressure_pa: Floats
     inlet_temperature_k: Floats
     outlet_pressure_pa: Floats
@@ -45,6 +48,11 @@ class BenchRows:
     bulb_temperature_k: Floats
     bulb_pressure_pa: Floats
     evaporator_pressure_pa: Floats
+
+    @property
+    def has_specimens(self) -> bool:
+        """Whether rows say which of several valves they are of."""
+        return bool((self.specimen != "").any())
 
     @property
     def has_flow(self) -> Bools:
@@ -120,6 +128,8 @@ class ValveOnBench:
     has_characteristic : bool
         False for a pulse-modulated valve, whose mean flow follows the time that it is open.
     charges : mapping of str to ChargeOnBench
+    has_own_ports : bool
+        Whether each charge was tested in a port of its own, with an unbalance of its own.
     stated : StatedFlow or None
         What openings may be inferred by.
     """
@@ -130,6 +140,7 @@ class ValveOnBench:
     law: FlowLaw
     has_characteristic: bool = True
     charges: Mapping[str, ChargeOnBench] = field(default_factory=dict)
+    has_own_ports: bool = False
     stated: StatedFlow | None = None
 
 

@@ -7,7 +7,7 @@ from enum import StrEnum
 
 import numpy as np
 
-from tablegen.bench.parameters import LeftOut, NotDetermined, Parameter, Part, Shortfall
+from tablegen.bench.parameters import LeftOut, NotDetermined, Parameter, Part, Quantity, Shortfall
 from tablegen.bench.readings import BenchRows
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.flow import FlowLaw
@@ -22,6 +22,21 @@ class Estimate:
     half_width: float
     standard_error: float
     rows: int
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Scatter:
+    """How specimens differ: standard deviation with its two-sided bound, in SI, of Kv and bulb pressure as a share.
+
+    `freedom` is how many specimens there are beyond the first of each size or charge.
+    """
+
+    quantity: Quantity
+    deviation: float
+    low: float
+    high: float
+    specimens: int
+    freedom: int
 
 
 @dataclass(frozen=True, slots=True)

@@ -23,6 +23,7 @@ MAX_ROWS = 20_000
 _MAX_BYTES = 20_000_000
 _MAX_PROBLEMS = 20
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
+_SPECIMEN = re.compile(r"[\w.-]{1,40}")
 _FLOW = ("refrigerant", "size", "inlet_pressure", "inlet_temperature", "outlet_pressure", "opening")
 _BALANCE = ("inlet_pressure", "outlet_pressure", "opening", "evaporator_pressure")
 
@@ -185,6 +186,7 @@ class _Reader:
             refrigerant=refrigerant,
             size=size,
             charge=charge,
+            specimen=self._specimens(size),
             inlet_pressure_pa=values["inlet_pressure"],
             inlet_temperature_k=values["inlet_temperature"],
             outlet_pressure_pa=values["outlet_pressure"],
@@ -246,6 +248,28 @@ class _Reader:
             if own and own not in known:
                 self._wrong(self.lines[i], name, unknown(what, own[:40], known, text[:40]))
             found[i] = own or default
+        return found
+
+    def _specimens(self, size: Names) -> Names:
+        """The specimen of each row: one valve, with one size and one charge; none, or of every row."""
+        assert self.header is not None
+        column = self.header.columns.get("specimen")
+        found = np.full(len(self.lines), "", dtype=object)
+        if column is None or not any(cells[column.index] for cells in self.cells):
+            return found
+        by_row = self.header.columns.get("charge")
+        seen: dict[tuple[str, str], tuple[str, int]] = {}
+        for i, cells in enumerate(self.cells):
+            found[i] = name = cells[column.index]
+            if _SPECIMEN.fullmatch(name) is None:
+                rule = wording.SPECIMEN() if name else wording.NO_SPECIMEN()
+                self._refuse(self.lines[i], "specimen", repr(name[:40]), rule)
+            for kind, own in (("size", size[i]), ("charge", "" if by_row is None else cells[by_row.index])):
+                before, line = seen.setdefault((name, kind), (own, self.lines[i])) if own else (own, 0)
+                if before != own:
+                    rule = wording.ONE_VALVE(kind=kind, own=own, before=before, line=line)
+                    self._refuse(self.lines[i], "specimen", repr(name[:40]), rule)
+        self._stop()
         return found
 
     def _check_complete(self, values: Mapping[str, Names]) -> None:

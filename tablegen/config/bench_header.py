@@ -36,6 +36,7 @@ COLUMNS: dict[str, ColumnRule] = {
     "refrigerant": ColumnRule(""),
     "size": ColumnRule(""),
     "charge": ColumnRule(""),
+    "specimen": ColumnRule(""),
     "inlet_pressure": _PRESSURE,
     "inlet_temperature": _TEMPERATURE,
     "outlet_pressure": _PRESSURE,

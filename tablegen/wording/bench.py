@@ -304,6 +304,11 @@ STEPS = Message("steps are a whole number of at most {count}, the full travel")
 NO_ATMOSPHERE = Message("the cell is empty, but the row has gauge readings, which need it")
 A_CHARGE = Message("a charge of the family")
 A_SIZE = Message("a size of the family")
+SPECIMEN = Message("a specimen has 1 to 40 letters, digits and '_-.'")
+NO_SPECIMEN = Message("the cell is empty, but other rows name a specimen; name it in every row")
+ONE_VALVE = Message(
+    "this row has {kind} {own}, and line {line} has {before}; a specimen is one valve, with one size and one charge"
+)
 NO_READING = Message("the row has neither a mass flow nor a bulb temperature, so it cannot be used")
 ROW_LACKS = Message("the cell is empty, and the row lacks {columns}")
 ROW_LACKS_CHARGE = Message("the cell is empty, and the row lacks {columns}; name it in the column, or with {--charge=}")

@@ -63,6 +63,7 @@ def delayed(seed: int, relaxation_k: float | None = 2.0, is_late_when_warm: bool
         refrigerant=np.full(COUNT, FLUID, dtype=object),
         size=size,
         charge=none,
+        specimen=none,
         inlet_pressure_pa=read(inlet, 0.0008),
         inlet_temperature_k=condensing - subcooling + 0.08 * rng.standard_normal(COUNT),
         outlet_pressure_pa=read(outlet, 0.0008),

@@ -87,6 +87,7 @@ def readings(
     fluid: Refrigerant,
     charge: BulbCharge | None = None,
     charge_name: str = "",
+    specimen: str = "",
 ) -> BenchRows:
     """What the bench reads, line by line from 2 on."""
     rng = np.random.default_rng(seed)
@@ -123,6 +124,7 @@ def readings(
         refrigerant=np.full(count, fluid.name, dtype=object),
         size=np.array(size, dtype=object),
         charge=np.where(np.isnan(bulb), "", charge_name).astype(object),
+        specimen=np.full(count, specimen, dtype=object),
         inlet_pressure_pa=read(p1, noise.pressure),
         inlet_temperature_k=read(liquid, 0.0, noise.liquid_k),
         outlet_pressure_pa=read(p2, noise.pressure),
@@ -160,3 +162,26 @@ def changed(rows: BenchRows, **values) -> BenchRows:
         column[at] = change(column[at])
         made[name] = column
     return dataclasses.replace(rows, **made)
+
+
+def specimens_of(
+    truths: dict[str, Truth],
+    size_of: dict[str, str],
+    noise: Noise,
+    seed: int,
+    fluid: Refrigerant,
+    charge: BulbCharge,
+    charge_name: str,
+) -> BenchRows:
+    """Several valves on the bench one after the other, each with flow rows and a force balance."""
+    parts = []
+    for i, (name, made_from) in enumerate(truths.items()):
+        size = size_of[name]
+        flow = flow_plan((size,), openings=(0.25, 0.6, 1.0, 1.2), drops=(20.0, 60.0, 110.0, 170.0))
+        parts += [
+            readings(made_from, flow, noise, 1000 * seed + 2 * i, fluid, specimen=name),
+            readings(
+                made_from, balance_plan(size), noise, 1000 * seed + 2 * i + 1, fluid, charge, charge_name, specimen=name
+            ),
+        ]
+    return joined(*parts)

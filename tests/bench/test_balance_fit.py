@@ -9,6 +9,7 @@ import pytest
 from scipy import stats
 
 from tablegen.bench.balance_fit import fit_balance
+from tablegen.bench.balance_model import PORT as PORT_SHARE
 from tablegen.bench.balance_model import BalanceModel, balance_rows
 from tablegen.bench.parameters import Parameter, Quantity, Unusable, Why
 from tablegen.bench.readings import BenchRows, FitOptions
@@ -61,7 +62,7 @@ def test_bounds_are_those_of_linear_min_squares():
         inverse = np.linalg.inv(x.T @ x)
         plain = inverse @ x.T @ y
         error = np.sqrt(np.diag(inverse) * ((y - x @ plain) ** 2).sum() / (len(rows) - 3))
-        found = BalanceModel(rows, (CHARGE,), True).fitted(np.ones(len(rows), dtype=bool))
+        found = BalanceModel(rows, (CHARGE,), (PORT_SHARE,)).fitted(np.ones(len(rows), dtype=bool))
         offs.append((found.values - plain) / error)
         ratios.append(np.sqrt(np.diag(found.covariance)) / error)
     assert np.abs(offs).max() < 0.8
@@ -78,11 +79,11 @@ def test_spoilt_bulb_is_named_and_pulls_ordinary_least_squares_away():
     assert max(within.values()) < 1.5
     kept, _ = balance_rows(rows, {CHARGE: CURVE}, 1.2)
     slope = kept.slope_pa_k
-    x = BalanceModel(kept, (CHARGE,), True).columns() / slope[:, None]
+    x = BalanceModel(kept, (CHARGE,), (PORT_SHARE,)).columns() / slope[:, None]
     y = (kept.bulb_pa - kept.under_pa) / slope
     plain, _, _, _ = np.linalg.lstsq(x, y, rcond=None)
     clean = np.linalg.lstsq(x[kept.line != 13], y[kept.line != 13], rcond=None)[0]
-    robust = BalanceModel(kept, (CHARGE,), True).fitted()
+    robust = BalanceModel(kept, (CHARGE,), (PORT_SHARE,)).fitted()
     # Spring and gradient; the port hardly feels a row in the middle of the drops.
     assert (np.abs(plain - clean)[:2] > 5.0 * np.abs(robust.values - clean)[:2]).all()
 

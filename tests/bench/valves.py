@@ -53,6 +53,7 @@ def charge_rows(seed, charge=None, noise=0.07, count=24) -> BenchRows:
         refrigerant=names,
         size=names,
         charge=np.full(count, CHARGE, dtype=object),
+        specimen=names,
         inlet_pressure_pa=empty,
         inlet_temperature_k=empty,
         outlet_pressure_pa=empty,
