@@ -15,6 +15,7 @@ from tablegen.config.yaml_text import as_yaml
 from tablegen.physics.flow import FlowLaw
 from tablegen.report.answers.bench_findings import (
     condition_text,
+    confidence_text,
     lack_text,
     parameter_text,
     reason_text,
@@ -23,8 +24,9 @@ from tablegen.report.answers.bench_findings import (
     suspect_text,
     two_figures,
 )
-from tablegen.report.answers.fit import FitReport, confidence_text
+from tablegen.report.answers.fit import FitReport
 from tablegen.report.answers.fit_parts import law_misfit
+from tablegen.report.answers.fit_specimens import scatter_text
 from tablegen.report.formatter import NBSP, Formatter
 from tablegen.report.rounding import MINUS, decimals, round_up, with_bound
 from tablegen.unit_table import Unit
@@ -32,6 +34,7 @@ from tablegen.units import split, unit_named
 from tablegen.wording import fit as wording
 
 _PERCENT = unit_named("share", "percent")
+_SCATTER_KEYS = {Quantity.CHARGE_CURVE: "charge_pressure"}
 _LINEAR = ((0.0, 0.0), (0.5, 0.5), (1.0, 1.0))
 
 
@@ -52,6 +55,7 @@ class Fragment:
             if found := result.estimate(Quantity.UNBALANCE):
                 self.keys["port"] = self._with_tolerance("unbalance", found, _PERCENT)
             self._charges()
+        self._scatter()
 
     def text(self, report: FitReport, formatter: Formatter) -> str:
         """The fragment as YAML, below remarks."""
@@ -154,6 +158,30 @@ class Fragment:
                 entries.append(entry)
         if entries:
             self.keys["charges"] = entries
+
+    def _scatter(self) -> None:
+        """How specimens differ, beside what the file states of other quantities."""
+        own = self.bench.document.mapping("scatter")
+        found: dict[str, Yaml] = {}
+        specimens = 0
+        for scatter in self.result.scatter:
+            key = _SCATTER_KEYS.get(scatter.quantity, str(scatter.quantity))
+            unit = _PERCENT
+            if scatter.quantity.dimension == "temperature difference":
+                written = own.get(key) or value_at(self.bench.charges[0], ("setting", key))
+                unit = _unit(written, scatter.quantity.dimension)
+            if scatter.deviation > 0.0:
+                found[key] = _quantity(scatter.deviation, 2, unit)
+                specimens = max(specimens, scatter.specimens)
+            else:
+                high = _quantity(scatter.high, 2, unit)
+                self.notes.append(wording.NO_SCATTER(quantity=scatter_text(scatter.quantity), high=high))
+        if not found:
+            return
+        source = wording.SCATTER_SOURCE(specimens, source=self.source)
+        if any(key not in found for key in own if key != "source"):
+            source = wording.OTHER_SCATTER(source=source, other=str(own["source"]))
+        self.keys["scatter"] = own | found | {"source": source}
 
     def _add_curve(self, name: str, entry: dict[str, Yaml]) -> bool:
         """Put a measured curve into a charge; whether there is one."""

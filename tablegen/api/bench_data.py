@@ -142,6 +142,7 @@ def fit(
         date=about.date,
         truth=about.truth or "",
         rows=len(file.rows.line),
+        specimens=len(set(file.rows.specimen) - {""}),
         refrigerants=names,
         safety_groups=tuple(refrigerants.records[name].safety_group for name in names),
         fragment_notes=(

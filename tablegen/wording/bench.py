@@ -21,6 +21,15 @@ OF_CHARGE: Mapping[str, Message] = {
     "charge_curve": Message("curve of charge {charge}"),
     "spring": Message("spring force of charge {charge}"),
     "gradient": Message("spring gradient of charge {charge}"),
+    "unbalance": Message("unbalance of the port under charge {charge}"),
+}
+# What scatters from one valve to the next.
+SCATTERS: Mapping[str, Message] = {
+    "kv": Message("Kv"),
+    "static_superheat": Message("static superheat"),
+    "opening_superheat": Message("opening superheat"),
+    "unbalance": Message("unbalance of the port"),
+    "charge_curve": Message("bulb pressure of the charge"),
 }
 PARAMETERS: Mapping[str, Message] = {
     "flow_law": Message("flow law"),

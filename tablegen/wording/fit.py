@@ -28,12 +28,17 @@ WITH_LOSS = Message(
 )
 READINGS = Message("Readings")
 READINGS_OF = Plural("{source}, {count} row; {refrigerants}", "{source}, {count} rows; {refrigerants}")
+WITH_SPECIMENS = Plural("{readings}; {count} specimen", "{readings}; {count} specimens")
 PARAMETER = Message("Parameter")
 VALUE = Message("Value")
 BOUND = Message("± at {confidence}")
 UNIT = Message("Unit")
 ROWS = Message("Rows")
 STATED = Message("Catalogue value")
+SCATTER_OF_VALVES = Message("Scatter from one valve to the next")
+STANDARD_DEVIATION = Message("Standard deviation")
+BETWEEN = Message("Between, at {confidence}")
+SPECIMENS = Message("Specimens")
 NOT_DETERMINED = Message("What cannot be determined from these rows")
 REASON = Message("Reason")
 MISSING = Message("Missing test")
@@ -110,6 +115,14 @@ BOUNDS = Message(
     "include an error that all rows share, such as an instrument out of calibration, nor the scatter from one valve "
     "to the next, which the family's key 'scatter' states."
 )
+BOUNDS_OF_SPECIMENS = Message(
+    "Each value is that of the mean valve. Bounds are two-sided, at {confidence}, and include how specimens scatter and "
+    "how few they are; they do not include an error that all rows share, such as an instrument out of calibration. "
+    "Scatter is the standard deviation from one valve to the next, without the noise of the readings (random-effects "
+    "model, Paule and Mandel 1982; its bounds by chi-square, Viechtbauer 2007). Pressure recovery factor and opening "
+    "characteristic are taken as the same in all specimens."
+)
+LONE_SPECIMENS = Message("The scatter of {quantities} is unknown: two or more specimens that are alike are needed.")
 LIQUID = Message(
     "Density and bubble pressure of the liquid come from the refrigerant tables; the Kv is valid only with these "
     "tables."
@@ -174,6 +187,11 @@ SIZES_OMITTED = Plural(
     "sizes {sizes} are left out of the fragment: their Kv were rated under the {family_law} law, and the fragment "
     "names the {law} law",
 )
+NO_SCATTER = Message(
+    "scatter of {quantity} stays as it is: it cannot be told from the noise of the readings, and is at most {high}"
+)
+SCATTER_SOURCE = Plural("{source}, {count} specimen", "{source}, {count} specimens")
+OTHER_SCATTER = Message("{source}; other values: {other}")
 LIQUID_CHARGE = Message(
     "the measured curve of charge {charge} is left out: a liquid charge uses the curve of its fluid"
 )

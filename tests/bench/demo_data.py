@@ -143,6 +143,8 @@ def as_si_csv(rows: BenchRows, full_steps: int | None = None) -> str:
         "outlet_pressure [kPa_absolute]": rows.outlet_pressure_pa / 1e3,
         "mass_flow [kg/h]": 3600.0 * rows.flow_kg_s,
     }
+    if rows.has_specimens:
+        columns["specimen"] = rows.specimen
     if full_steps is None:
         columns |= {
             "opening [percent]": 100.0 * rows.opening,

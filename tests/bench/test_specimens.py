@@ -63,8 +63,10 @@ def test_scatter_and_nominal_values_lie_within_their_bounds(count):
     for seed in range(count):
         found = fit_bench(rows_of(seed), VALVE, FLUIDS, FitOptions(confidence=0.95))
         estimates = {e.parameter: e for e in found.findings.estimates}
-        assert set(estimates) == NOMINAL
-        for parameter, estimate in estimates.items():
+        # A characteristic by points, once in hundreds of files whose one is linear, is an estimate of all specimens.
+        assert {own for own in estimates if own.quantity is not Quantity.OPENING} == NOMINAL
+        for parameter in NOMINAL:
+            estimate = estimates[parameter]
             inside[parameter] += abs(estimate.value - true_value(truth(), parameter)) <= estimate.half_width
         assert {own.quantity for own in found.scatter} == set(SCATTER)
         for own in found.scatter:
@@ -76,3 +78,44 @@ def test_scatter_and_nominal_values_lie_within_their_bounds(count):
     assert {what: n for what, n in inside.items() if n < low} == {}
     # Nor may the bounds include the truth because they are wide: a standard deviation of five degrees of freedom.
     assert np.median(ratios) == pytest.approx(1.0, abs=0.2)
+
+
+def test_equal_errors_give_the_analysis_of_variance():
+    """By hand, one-way layout (any textbook): between variance less that of reading noise; chi-square bounds of both."""
+    values, noise = np.array([9.0, 10.0, 12.0, 13.0, 16.0]), 1.5
+    found = random_effects(values, noise**2 * np.eye(5), np.zeros(5, dtype=int), 0.95)
+    variance = values.var(ddof=1)
+    assert variance == pytest.approx(7.5)
+    assert found.deviation == pytest.approx(np.sqrt(7.5 - 2.25), rel=1e-4)
+    # Of chi-square with 4 degrees of freedom, from a table: 0.4844 and 11.143.
+    assert found.high == pytest.approx(np.sqrt(4 * 7.5 / 0.4844 - 2.25), rel=1e-3)
+    assert found.low == pytest.approx(np.sqrt(4 * 7.5 / 11.143 - 2.25), rel=1e-3)
+    assert found.means[0] == pytest.approx(12.0) and found.errors[0] == pytest.approx(np.sqrt(7.5 / 5), rel=1e-4)
+
+
+def test_two_specimens_give_wide_bounds_and_two_sizes_share_a_scatter():
+    found = random_effects(np.array([1.0, 2.0]), np.zeros((2, 2)), np.zeros(2, dtype=int), 0.95)
+    # Of one degree of freedom: 0.000982 and 5.024.
+    assert (found.low, found.high) == (pytest.approx(np.sqrt(0.5 / 5.024), rel=1e-3), pytest.approx(22.6, rel=0.01))
+    other = random_effects(np.array([1.0, 2.0, 11.0, 14.0]), np.zeros((4, 4)), np.array([0, 0, 1, 1]), 0.95)
+    assert other.deviation == pytest.approx(np.sqrt((0.5 + 4.5) / 2.0), rel=1e-4)
+    assert other.means == pytest.approx([1.5, 12.5]) and other.freedom == 2
+    alone = random_effects(np.array([1.0, 11.0]), np.eye(2), np.array([0, 1]), 0.95)
+    assert alone.freedom == 0 and np.isnan([alone.deviation, alone.low, alone.high]).all()
+
+
+@pytest.mark.parametrize("scatter", [0.0, 0.5, 2.0])
+def test_bounds_hold_whatever_noise_and_shared_errors_there_are(scatter):
+    rng, inside, count = np.random.default_rng(3), Counter(), 400
+    group = np.array([0, 0, 0, 0, 1, 1, 1])
+    own = np.array([0.3, 1.0, 1.5, 0.6, 0.8, 1.2, 0.4])
+    covariance = np.diag(own**2) + 0.5
+    root = np.linalg.cholesky(covariance)
+    for _ in range(count):
+        values = np.array([5.0, 8.0])[group] + root @ rng.standard_normal(7) + scatter * rng.standard_normal(7)
+        found = random_effects(values, covariance, group, 0.95)
+        inside["scatter"] += found.low <= scatter <= found.high
+        inside["mean"] += abs(found.means[1] - 8.0) <= stats.t.ppf(0.975, found.freedom) * found.errors[1]
+    low, high = stats.binom.interval(0.999, count, 0.95)
+    assert low <= inside["scatter"] <= (count if scatter == 0.0 else high)
+    assert inside["mean"] >= low

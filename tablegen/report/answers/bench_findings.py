@@ -81,7 +81,7 @@ def _figure(name: str, reason: Shortfall, formatter: Formatter) -> str | int:
     if name == "full":
         return percent(1.0)
     if name == "span":
-        return _span(_amount("low", reason, formatter), _amount("high", reason, formatter))
+        return span_text(_amount("low", reason, formatter), _amount("high", reason, formatter))
     return _amount(name, reason, formatter)
 
 
@@ -100,7 +100,7 @@ def _amount(name: str, reason: Shortfall, formatter: Formatter) -> str:
     return BLANK if not math.isfinite(value) else percent(value, 1 if why is Why.UNBALANCE_BOUND else 0)
 
 
-def _span(low: str, high: str) -> str:
+def span_text(low: str, high: str) -> str:
     """From one printed figure to another; the unit of the first is left out where both have it."""
     if low == high:
         return low
@@ -158,8 +158,8 @@ def _which(lack: LackOfFit, formatter: Formatter) -> str:
     if reading.is_name:
         return wording.OF_NAME[reading](name=lack.group)
     if reading is Reading.LINE:
-        return wording.AT_LINES(span=_span(f"{lack.low:.0f}", f"{lack.high:.0f}"))
-    span = _span(*(_reading_text(reading, value, formatter) for value in (lack.low, lack.high)))
+        return wording.AT_LINES(span=span_text(f"{lack.low:.0f}", f"{lack.high:.0f}"))
+    span = span_text(*(_reading_text(reading, value, formatter) for value in (lack.low, lack.high)))
     return wording.WITH_LEVEL[lack.group](reading=condition_text(lack.condition), span=span)
 
 
@@ -173,6 +173,11 @@ def _reading_text(reading: Reading, value: float, formatter: Formatter) -> str:
 def residual_text(part: Part, amount: float, formatter: Formatter) -> str:
     """A residual without its sign, in the unit of its part."""
     return formatter.step(amount, 2) if part is Part.BALANCE else two_figures(amount)
+
+
+def confidence_text(confidence: float) -> str:
+    """A confidence, to a tenth of a percent where it is not whole."""
+    return percent(confidence, 0 if abs(100.0 * confidence - round(100.0 * confidence)) < 1e-9 else 1)
 
 
 def two_figures(share: float) -> str:

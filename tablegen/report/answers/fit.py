@@ -15,6 +15,7 @@ from tablegen.report.answer import BLANK, Answer, AnswerColumn, AnswerTable, Col
 from tablegen.report.answers.bench_findings import (
     capitalized,
     condition_text,
+    confidence_text,
     lack_remarks,
     lack_text,
     lines_text,
@@ -27,13 +28,14 @@ from tablegen.report.answers.bench_findings import (
     unusable_text,
 )
 from tablegen.report.answers.fit_parts import balance_section, flow_section
+from tablegen.report.answers.fit_specimens import SI_UNITS, printed_as, scatter_tables, scatter_text
 from tablegen.report.formatter import percent
 from tablegen.report.refrigerant_text import cautions as group_cautions
 from tablegen.report.rounding import MINUS, decimals, with_bound
-from tablegen.units import print_unit
 from tablegen.wording import bench as bench_wording
 from tablegen.wording import fit as wording
 from tablegen.wording import refrigerants
+from tablegen.wording.message import listed
 
 if TYPE_CHECKING:
     import datetime
@@ -45,8 +47,6 @@ if TYPE_CHECKING:
     from tablegen.model.inputs import Family
     from tablegen.report.answer import Datum
     from tablegen.report.formatter import Formatter
-
-_SI_UNITS = {"flow coefficient": "m3/h", "temperature difference": "K", "share": "1"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -64,6 +64,8 @@ class FitReport:
         Where the readings come from.
     date : date or None
         Of the test.
+    specimens : int
+        Valves that the rows name, 0 where they name none.
     truth : str
         What invented readings were made from, "" for real ones.
     rows : int
@@ -81,6 +83,7 @@ class FitReport:
     date: datetime.date | None
     truth: str
     rows: int
+    specimens: int
     refrigerants: tuple[str, ...]
     safety_groups: tuple[str, ...]
     fragment_notes: tuple[str, ...] = ()
@@ -103,6 +106,7 @@ def answer_of_fit(report: FitReport, formatter: Formatter, printing: PrintSettin
         facts=tuple(_facts(report)),
         tables=(
             _parameters(report, formatter),
+            *(scatter_tables(report, formatter) if report.specimens else ()),
             _not_determined(result, formatter),
             _lacks(result, formatter),
             _outliers(result, formatter),
@@ -124,6 +128,8 @@ def answer_of_fit(report: FitReport, formatter: Formatter, printing: PrintSettin
 
 def _facts(report: FitReport) -> Iterator[Fact]:
     readings = wording.READINGS_OF(report.rows, source=report.source, refrigerants=", ".join(report.refrigerants))
+    if report.specimens:
+        readings = wording.WITH_SPECIMENS(report.specimens, readings=readings)
     yield Fact(
         ("source", "rows", "refrigerants"),
         wording.READINGS(),
@@ -134,14 +140,10 @@ def _facts(report: FitReport) -> Iterator[Fact]:
         "file": report.file,
         "date": report.date,
         "truth": report.truth,
+        "specimens": report.specimens,
         "confidence": report.result.confidence,
     }
     yield from (Fact.exported(key, datum) for key, datum in data.items())
-
-
-def confidence_text(confidence: float) -> str:
-    """A confidence, to a tenth of a percent where it is not whole."""
-    return percent(confidence, 0 if abs(100.0 * confidence - round(100.0 * confidence)) < 1e-9 else 1)
 
 
 def _parameters(report: FitReport, formatter: Formatter) -> AnswerTable:
@@ -162,10 +164,7 @@ def _parameters(report: FitReport, formatter: Formatter) -> AnswerTable:
 
 def _parameter_row(estimate: Estimate, family: Family, formatter: Formatter) -> tuple[Value, ...]:
     parameter, dimension = estimate.parameter, estimate.parameter.quantity.dimension
-    factor, unit = 100.0, "%"
-    if dimension != "share":
-        print_as = print_unit(dimension, formatter.system)
-        factor, unit = print_as.of(1.0), print_as.label
+    factor, unit = printed_as(dimension, formatter)
     value, bound = with_bound(factor * estimate.value, factor * estimate.half_width)
     stated = stated_value(family, parameter)
     # As many decimals as the value.
@@ -174,7 +173,7 @@ def _parameter_row(estimate: Estimate, family: Family, formatter: Formatter) -> 
         Value(capitalized(parameter_text(parameter)), _keys(parameter)),
         Value(value, (estimate.value,)),
         Value(bound, (estimate.half_width,)),
-        Value(unit, (_SI_UNITS[dimension],)),
+        Value(unit, (SI_UNITS[dimension],)),
         Value.of(estimate.rows),
         Value(BLANK if math.isnan(stated) else decimals(factor * stated, places), (stated,)),
         Value.exported(estimate.standard_error),
@@ -307,7 +306,12 @@ def _notes(report: FitReport, formatter: Formatter) -> Iterator[str]:
     yield from result_notes(result, formatter)
     if result.findings.lack_of_fit:
         yield wording.READ_LACK(rate=percent(result.findings.lack_of_fit[0].error_rate))
-    yield wording.BOUNDS(confidence=confidence_text(result.confidence))
+    if report.specimens:
+        yield wording.BOUNDS_OF_SPECIMENS(confidence=confidence_text(result.confidence))
+        if result.lone:
+            yield wording.LONE_SPECIMENS(quantities=listed([scatter_text(quantity) for quantity in result.lone]))
+    else:
+        yield wording.BOUNDS(confidence=confidence_text(result.confidence))
     yield wording.LIQUID()
     if report.truth:
         yield wording.TRUTH(truth=report.truth)

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tablegen.bench.result import BalanceTable, ConditionKey, FlowTable, Reading
+from tablegen.bench.specimens import unlabeled
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.report.answers.bench_findings import condition_text
 from tablegen.report.graphs.axes import EDGE, Axes, Scale, Tick, below, beside, framed
@@ -120,8 +121,9 @@ def _draw_parity(sketch: Sketch, outer: Box, table: FlowTable, formatter: Format
     names = wording.COMPUTED_AXIS(unit=unit.label), wording.MEASURED_AXIS(unit=unit.label)
     axes = framed(sketch, outer, scale, scale, names, ticks=ticks)
     axes.plot((low, high), (low, high), Pen(design.RULE, design.GRAY), BACK)
-    for i, size in enumerate(dict.fromkeys(table.size)):
-        own = table.is_used & (table.size == size)
+    sizes = np.array([unlabeled(str(size)) for size in table.size], dtype=object)
+    for i, size in enumerate(dict.fromkeys(sizes)):
+        own = table.is_used & (sizes == size)
         _draw_points(axes, x[own], y[own], *_look(i))
         if own.any():
             # Each size is named by its maximum flow, in turn above and below the line.
@@ -146,6 +148,7 @@ def _draw_springs(sketch: Sketch, outer: Box, table: BalanceTable, formatter: Fo
     axes = framed(
         sketch, outer, Scale(0.0, 1.08 * float(x.max())), Scale.around(shown, 0.12), (wording.STROKE_AXIS(), name)
     )
+    named: set[str] = set()
     for i, charge in enumerate(dict.fromkeys(table.charge)):
         own = table.charge == charge
         order = np.argsort(x[own])
@@ -153,7 +156,10 @@ def _draw_springs(sketch: Sketch, outer: Box, table: BalanceTable, formatter: Fo
         used = own & table.is_used
         _draw_points(axes, x[used], y[used], *_look(i))
         end = int(np.argmax(np.where(own, x, -np.inf)))
-        axes.note(str(charge), (float(x[end]), float(line[end])), (-4.0, 12.0), side="right", pad=_PAD)
+        if (name := unlabeled(str(charge))) not in named:
+            # Specimens have a line each, and the first of a charge its name.
+            named.add(name)
+            axes.note(name, (float(x[end]), float(line[end])), (-4.0, 12.0), side="right", pad=_PAD)
     _draw_outliers(axes, x, y, table)
 
 
