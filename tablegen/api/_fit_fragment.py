@@ -47,13 +47,15 @@ class Fragment:
     def __init__(self, result: BenchResult, bench: BenchFamily, source: str) -> None:
         self.result, self.bench, self.source = result, bench, source
         self.notes: list[str] = []
+        self.omitted: list[str] = []
         self.keys: dict[str, Yaml] = {}
         self._law()
         self._sizes()
         self._characteristic()
         if isinstance(bench.model, ThermostaticModel):
             if found := result.estimate(Quantity.UNBALANCE):
-                self.keys["port"] = self._with_tolerance("unbalance", found, _PERCENT)
+                port = bench.document.mapping("port")
+                self.keys["port"] = _replaced(port, "unbalance", self._with_tolerance("unbalance", found, _PERCENT))
             self._charges()
         self._scatter()
 
@@ -90,22 +92,22 @@ class Fragment:
         law = FlowLaw(str(self.keys.get("flow_law", family.flow_law)))
         old = {str(entry["size"]): entry for entry in self.bench.sizes}
         entries: list[Yaml] = []
-        omitted = []
         for size in family.sizes:
-            entry: dict[str, Yaml] = {key: old[size.name][key] for key in ("size", "display") if key in old[size.name]}
+            own = old[size.name]
+            stated = "kv" if "kv" in own else "capacity"
             if size.name in measured:
-                entries.append(entry | self._with_tolerance("kv", measured[size.name], self._kv_unit()))
-            elif "kv" not in old[size.name]:
+                kv = self._with_tolerance("kv", measured[size.name], self._kv_unit())
+                entries.append(_replaced(own, stated, kv))
+            elif stated == "capacity":
                 kv_m3h = self._from_capacity(size.nominal_capacity_w, law)
-                entries.append(entry | {"kv": _quantity(kv_m3h, 5, self._kv_unit())})
+                entries.append(_replaced(own, stated, {"kv": _quantity(kv_m3h, 5, self._kv_unit())}))
             elif law is family.flow_law:
-                entries.append(copy.deepcopy(old[size.name]))
+                entries.append(copy.deepcopy(own))
             else:
-                omitted.append(size.display_name)
-        if omitted:
-            family_law = str(family.flow_law)
-            text = wording.SIZES_OMITTED(len(omitted), sizes=", ".join(omitted), family_law=family_law, law=str(law))
-            self.notes.append(text)
+                self.omitted.append(size.display_name)
+        if count := len(self.omitted):
+            family_law, sizes = str(family.flow_law), ", ".join(self.omitted)
+            self.notes.append(wording.SIZES_OMITTED(count, sizes=sizes, family_law=family_law, law=str(law)))
         self.keys["sizes"] = entries
 
     def _from_capacity(self, capacity_w: float, law: FlowLaw) -> float:
@@ -128,11 +130,10 @@ class Fragment:
             self.keys["characteristic"] = written or _points(_LINEAR)
             return
         own = self.bench.document.mapping("opening")
-        opening: dict[str, Yaml] = {key: own[key] for key in ("stop", "minimum_stable")}
         form: dict[str, Yaml] = (
             {"characteristic": "points", "points": written} if points else {"characteristic": "linear"}
         )
-        self.keys["opening"] = opening | form
+        self.keys["opening"] = {key: value for key, value in own.items() if key not in ("points", *form)} | form
 
     def _charges(self) -> None:
         """Each charge of which the rows determine something, with all its keys."""
@@ -180,7 +181,9 @@ class Fragment:
             return
         source = wording.SCATTER_SOURCE(specimens, source=self.source)
         if any(key not in found for key in own if key != "source"):
-            source = wording.OTHER_SCATTER(source=source, other=str(own["source"]))
+            before = str(own["source"])
+            # As it is where the same readings gave it.
+            source = before if before.startswith(source) else wording.OTHER_SCATTER(source=source, other=before)
         self.keys["scatter"] = own | found | {"source": source}
 
     def _add_curve(self, name: str, entry: dict[str, Yaml]) -> bool:

@@ -41,6 +41,8 @@ def fit(
     opening_uncertainty: Quantity | None = None,
     drop_uncertainty: Quantity | None = None,
     date: str | datetime.date | None = None,
+    show_changes: bool = False,
+    apply: bool = False,
     catalogue: str | Path | None = None,
     units: Units | None = None,
 ) -> Answer:
@@ -68,8 +70,12 @@ def fit(
         Standard uncertainty of the pressure drop: "0.3 psi", or [Pa].
     date : str or date, optional
         Day of the test, "2026-11-20"; without it as the file states.
+    show_changes : bool
+        Whether the answer says what `apply` would change in the family's file.
+    apply : bool
+        Whether the fitted values are written into the family's file; what could not be determined stays as it is there.
     catalogue : path, optional
-        A catalogue file or its folder; without it the packaged demo.
+        A catalogue file or its folder; without it the packaged demo, whose files cannot be changed.
     units : "IP" or "SI", optional
         Units of printed figures; without it the catalogue's.
 
@@ -84,7 +90,10 @@ def fit(
     RequestError
         If a quantity or name cannot be read or is not allowed, or only one of two uncertainties is known.
     ConfigError
-        If the catalogue or the file of readings cannot be used; with every problem, by line and column.
+        If the catalogue or the file of readings cannot be used, or the catalogue would not be sound with the fitted
+        values; with every problem, by line and column.
+    OutputError
+        If the family's file was changed while the fit ran, or cannot be written.
 
     Examples
     --------
@@ -94,6 +103,7 @@ def fit(
     >>> print(f"{1000.0 * row['value']:.1f} L/h, within {1000.0 * row['half_width']:.1f}")
     45.3 L/h, within 0.1
     """
+    from tablegen.api._fit_apply import FamilyFile
     from tablegen.api._fit_fragment import Fragment
     from tablegen.bench.fit import fit_bench
     from tablegen.config.bench_family import problems_with
@@ -120,6 +130,9 @@ def fit(
         raise RequestError(wording.NO_BENCH())
     path = path_of(catalogue)
     bench = path.parent / "bench" / f"{family or 'alder'}.csv" if bench is None else Path(bench)
+    family_file = None
+    if show_changes or apply:
+        family_file = FamilyFile.read(catalogue, path, family or bench.stem)
     own = loaded(catalogue)
     on_bench = _family(own, path, family or bench.stem)
     if charge is not None and charge not in on_bench.valve.charges:
@@ -154,7 +167,16 @@ def fit(
     )
     formatter = Formatter(units or own.printing.units)
     answer = answer_of_fit(report, formatter, own.printing)
-    return dataclasses.replace(answer, fragment=fragment.text(report, formatter) if fragment.keys else "")
+    if not fragment.keys:
+        return answer
+    answer = dataclasses.replace(answer, fragment=fragment.text(report, formatter))
+    if family_file is None:
+        return answer
+    new = family_file.with_values(fragment, path)
+    if apply:
+        new.write()
+    facts, tables = (*answer.facts, *new.facts(apply)), (*answer.tables, new.table())
+    return dataclasses.replace(answer, facts=facts, tables=tables)
 
 
 def _read(name: str, value: Quantity | None, reader: Callable[[str], _Read], kind: str = "") -> _Read | None:

@@ -4,12 +4,16 @@ from __future__ import annotations
 
 import argparse
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver, naming
 from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_of, words_of
 from tablegen.report.answer_files import check_file, write_text
 from tablegen.wording import command_line
 from tablegen.wording import fit as wording
+
+if TYPE_CHECKING:
+    from tablegen.report.answer import Datum
 
 _FRAGMENT = (".yaml", ".yml")
 
@@ -30,6 +34,8 @@ def add_parser(commands: Commands) -> None:
     parser.add_argument("--opening-uncertainty", metavar="SHARE", help=wording.OPENING_UNCERTAINTY_HELP())
     parser.add_argument("--drop-uncertainty", metavar="DP", help=wording.DROP_UNCERTAINTY_HELP())
     parser.add_argument("--date", metavar="DAY", help=wording.DATE_HELP())
+    parser.add_argument("--show-changes", action="store_true", help=wording.SHOW_CHANGES_HELP())
+    parser.add_argument("--apply", action="store_true", help=wording.APPLY_HELP())
     parser.add_argument("--fragment", metavar="FILE", help=wording.FRAGMENT_HELP())
     add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
@@ -55,16 +61,31 @@ def run(options: argparse.Namespace) -> ExitCode:
         opening_uncertainty=options.opening_uncertainty,
         drop_uncertainty=options.drop_uncertainty,
         date=options.date,
+        show_changes=options.show_changes,
+        apply=options.apply,
         catalogue=catalogue_of(options),
         units=options.units,
     )
-    line = ""
+    lines = []
     if options.fragment is not None:
-        line = _write_fragment(answer.fragment, options.fragment)
+        lines.append(_write_fragment(answer.fragment, options.fragment))
+    if options.apply or options.show_changes:
+        lines += _about_changes(answer.record())
     code = deliver(answer, options)
-    if line and not options.json:
-        print(line)
+    if lines and not options.json:
+        print("\n".join(lines))
     return code
+
+
+def _about_changes(record: dict[str, Datum]) -> list[str]:
+    """How the family's file differs, and whether it is written."""
+    file = str(record["file"])
+    if "difference" not in record:
+        return [wording.FRAGMENT_NOT_WRITTEN(file=file)]
+    if not record["difference"]:
+        return [wording.NO_CHANGES(file=file)]
+    says = wording.FRAGMENT_WRITTEN if record["applied"] else wording.CHANGES_NOT_WRITTEN
+    return [str(record["difference"]), says(file=file)]
 
 
 def _write_fragment(text: str, file: str) -> str:

@@ -121,9 +121,17 @@ def _valve(model: FamilyModel, family: Family, settings: Mapping[str, Refrigeran
 def pasted(document: ConfigDocument, fragment: Mapping[str, Yaml]) -> ConfigDocument:
     """A family's document with a fragment in it.
 
-    Each key takes the place of the same key; under `charges` each charge takes the place of the one of its name.
+    Each key takes the place of the same key, a new one comes behind the one before it in the fragment; under `charges`
+    each charge takes the place of the one of its name.
     """
-    data = {**document.data, **{key: value for key, value in fragment.items() if key != "charges"}}
+    data, before = dict(document.data), ""
+    for key, value in fragment.items():
+        if key in data or before not in data:
+            data[key] = value
+        else:
+            at = list(data).index(before) + 1
+            data = dict([*list(data.items())[:at], (key, value), *list(data.items())[at:]])
+        before = key
     own = {str(charge["charge"]): charge for charge in mappings(fragment.get("charges"))}
     if own:
         data["charges"] = [own.get(str(charge["charge"]), charge) for charge in mappings(document.data["charges"])]

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import io
 from collections.abc import Mapping
+from dataclasses import dataclass
 from typing import Any
 
 from ruamel.yaml import YAML
@@ -22,6 +23,17 @@ _MAX_LEVELS, _MAX_PARTS = 20, 10_000
 _LONGEST_NUMBER = 100
 # Scalars that are no text; all others, dates too, stay as they are written.
 _TYPED = {f"tag:yaml.org,2002:{name}" for name in ("bool", "int", "float", "null")}
+
+
+@dataclass(frozen=True, slots=True)
+class Span:
+    """Where a key or list item is in a text: offset and column of its start, offsets of its value, how it is written."""
+
+    at: int
+    column: int
+    start: int
+    end: int
+    is_flow: bool
 
 
 class _Composer(Composer):
@@ -55,8 +67,7 @@ def parse(text: str) -> Parsed:
 
     Raises NotUsable if it is no YAML, repeats a key, or uses anchors, aliases or tags.
     """
-    reader = YAML(typ="safe", pure=True)
-    reader.Composer = _Composer
+    reader = _reader()
     try:
         node = reader.compose(text)
         if not isinstance(node, MappingNode):
@@ -75,11 +86,39 @@ def parse(text: str) -> Parsed:
         raise NotUsable(0, wording.NOT_YAML(reason=str(error).splitlines()[0])) from error
 
 
-def as_yaml(data: Mapping[str, Yaml]) -> str:
-    """Data as YAML 1.2: mappings and lists that contain no others are written on one line."""
+def _reader() -> YAML:
+    reader = YAML(typ="safe", pure=True)
+    reader.Composer = _Composer
+    return reader
+
+
+def spans(text: str) -> dict[KeyPath, Span]:
+    """Where every key and list item of a sound text is."""
+    found: dict[KeyPath, Span] = {}
+
+    def walk(node: Node, path: KeyPath) -> int:
+        """Note what is in a node; where its last value ends, for what YAML calls its end is behind comments."""
+        if isinstance(node, ScalarNode) or not node.value:
+            return int(node.end_mark.index)
+        end = 0
+        for index, item in enumerate(node.value):
+            key, value = item if isinstance(node, MappingNode) else (item, item)
+            own = (*path, str(key.value) if isinstance(node, MappingNode) else index)
+            end = walk(value, own)
+            is_flow = bool(node.flow_style)
+            start = key.start_mark
+            found[own] = Span(start.index, start.column, value.start_mark.index, end, is_flow)
+        return int(node.end_mark.index) if node.flow_style else end
+
+    walk(_reader().compose(text), ())
+    return found
+
+
+def as_yaml(data: Mapping[str, Yaml], is_flow: bool | None = None) -> str:
+    """Data as YAML 1.2: mappings and lists that contain no others are written on one line; or all, or nothing is."""
     writer = YAML(typ="safe", pure=True)
-    writer.default_flow_style = None
-    writer.width = 110
+    writer.default_flow_style = is_flow
+    writer.width = 100_000 if is_flow else 110
     writer.sort_base_mapping_type_on_output = False  # type: ignore[assignment]
     writer.representer.ignore_aliases = lambda *_: True
     target = io.StringIO()

@@ -222,6 +222,8 @@ OPENING_UNCERTAINTY_HELP = Message("standard uncertainty of the opening, as a sh
 DROP_UNCERTAINTY_HELP = Message("standard uncertainty of the pressure drop, such as '0.3 psi'")
 DATE_HELP = Message("day of the test, such as 2026-11-20 (default: the one in the file)")
 FRAGMENT_HELP = Message("write the fitted parameters to FILE.yaml, as keys of the family's file")
+SHOW_CHANGES_HELP = Message("show what --apply would change in the family's file; nothing is written")
+APPLY_HELP = Message("write the fitted parameters into the family's file and show what changed")
 CSV_ROWS = Message("a row for every parameter")
 NO_BENCH = Message("{--bench} is missing; name a file, or use the demo catalogue")
 A_CHARGE = Message("a charge of {family}")
@@ -229,5 +231,23 @@ CONFIDENCE_RULE = Message("{--confidence}: {text} is not allowed; it must be at 
 UNCERTAINTY_PAIR = Message("{option}: it is missing; give the uncertainties of flow and opening together")
 BEYOND_STOP = Message("{--openings}: an opening is beyond the stop of the family, {stop}")
 OPENINGS_RULE = Message("openings must ascend from above 0 percent, 1 percent or more apart")
+APPLY_TO_DEMO = Message(
+    "{--apply}: the files of the demo cannot be changed; name a catalogue of your own with {--catalogue=}"
+)
+APPLY_LOSES_SIZES = Plural(
+    "{--apply}: nothing is written, because size {sizes} has a Kv rated under the other flow law; test it too, or name "
+    "the law of the file with {--law=}",
+    "{--apply}: nothing is written, because sizes {sizes} have a Kv rated under the other flow law; test them too, or "
+    "name the law of the file with {--law=}",
+)
+APPLY_UNSOUND = Message("not changed, because the catalogue would not pass the check with the fitted values:")
+CHANGED_MEANWHILE = Message("{file}: not changed, because it was changed by something else while the fit ran; run it again")
+FITTED_FILE = Message("{file} (fitted)")
+CHANGES_IN = Message("Changes in {file}")
+KEY = Message("Key")
+FILE_HAS = Message("In the file")
+FITTED_VALUE = Message("Fitted")
+NO_CHANGES = Message("{file}: not changed, because it has these values already")
+CHANGES_NOT_WRITTEN = Message("{file}: not changed; --apply would write this")
 FRAGMENT_WRITTEN = Message("{file}: written")
 FRAGMENT_NOT_WRITTEN = Message("{file}: not written, because no parameter can be determined")

@@ -1,0 +1,135 @@
+"""Change values in a YAML text and leave all else as it is written: comments, order, spaces, quotes."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from tablegen.config.document import KeyPath, Yaml
+from tablegen.config.yaml_text import Span, as_yaml, parse, spans
+
+
+@dataclass(frozen=True, slots=True, order=True)
+class Change:
+    """A key with what the text has and what it gets; None where it has no such key, or gets none."""
+
+    path: KeyPath
+    was: Yaml
+    now: Yaml
+
+
+@dataclass(frozen=True, slots=True)
+class _Edit:
+    """A piece of a text by its offsets, and what takes its place."""
+
+    start: int
+    end: int
+    new: str
+
+
+def edited(text: str, wanted: Mapping[str, Yaml]) -> tuple[str, list[Change]]:
+    """A text whose data are `wanted`, and what was changed in it; None as a value takes a key out.
+
+    Parameters
+    ----------
+    text : str
+        A YAML mapping that is sound.
+    wanted : mapping
+        All its data, a new key behind the one that it belongs to.  A list keeps its length where only the mappings in it
+        change; else it is written anew.
+    """
+    found = spans(text)
+    edits: list[_Edit] = []
+    changes: list[Change] = []
+    _compare(text, found, (), parse(text).data, wanted, edits, changes)
+    # From the end, so that offsets stay valid; what is put in at one place goes in as it came.
+    for _, edit in sorted(enumerate(edits), key=lambda pair: (pair[1].start, pair[0]), reverse=True):
+        text = text[: edit.start] + edit.new + text[edit.end :]
+    made = parse(text).data
+    assert made == _without_none(wanted), "an edit went wrong"
+    return text, changes
+
+
+def _without_none(data: Yaml) -> Yaml:
+    if isinstance(data, Mapping):
+        return {key: _without_none(value) for key, value in data.items() if value is not None}
+    return [_without_none(item) for item in data] if isinstance(data, list) else data
+
+
+def _compare(
+    text: str,
+    found: Mapping[KeyPath, Span],
+    path: KeyPath,
+    old: Mapping[str, Yaml],
+    new: Mapping[str, Yaml],
+    edits: list[_Edit],
+    changes: list[Change],
+) -> None:
+    """Note the edits that make one mapping of a text another."""
+    behind: KeyPath = ()
+    for key, value in new.items():
+        own = (*path, key)
+        if key not in old:
+            if value is not None:
+                edits.append(_put_in(text, found, behind or (*path, next(iter(old))), key, value))
+                changes.append(Change(own, None, value))
+            continue
+        was = old[key]
+        if value is not None:
+            behind = own
+        if value is None and was is not None:
+            edits.append(_taken_out(text, found[own]))
+            changes.append(Change(own, was, None))
+        elif isinstance(was, dict) and isinstance(value, dict) and was:
+            _compare(text, found, own, was, _with_gaps(was, value), edits, changes)
+        elif (items := _items(was, value)) is not None:
+            for i, (before, after) in enumerate(items):
+                _compare(text, found, (*own, i), before, _with_gaps(before, after), edits, changes)
+        elif was != value:
+            edits.append(_replaced(found[own], key, value))
+            changes.append(Change(own, was, value))
+
+
+def _with_gaps(old: Mapping[str, Yaml], new: Mapping[str, Yaml]) -> dict[str, Yaml]:
+    """The new mapping with None for each key that it has no longer."""
+    return {**new, **{key: None for key in old if key not in new}}
+
+
+def _items(old: Yaml, new: Yaml) -> list[tuple[dict[str, Yaml], dict[str, Yaml]]] | None:
+    """The mappings of two lists of mappings side by side; None for anything else."""
+    if not (isinstance(old, list) and isinstance(new, list) and len(old) == len(new)):
+        return None
+    pairs = [(a, b) for a, b in zip(old, new, strict=True) if isinstance(a, dict) and isinstance(b, dict) and a]
+    return pairs if len(pairs) == len(old) else None
+
+
+def _written(key: str, value: Yaml, column: int, is_flow: bool) -> str:
+    """A key with its value as it stands in a text, without its first indent."""
+    if is_flow:
+        return as_yaml({key: value}, is_flow=True).strip()[1:-1]
+    lines = as_yaml({key: value}, None if isinstance(value, list | dict) else False).rstrip("\n").split("\n")
+    return ("\n" + " " * column).join(lines)
+
+
+def _replaced(span: Span, key: str, value: Yaml) -> _Edit:
+    """A value in the place of another, and of the key before it, so that a list may begin on a line of its own."""
+    return _Edit(span.at, span.end, _written(key, value, span.column, span.is_flow))
+
+
+def _put_in(text: str, found: Mapping[KeyPath, Span], behind: KeyPath, key: str, value: Yaml) -> _Edit:
+    """A new key behind another; in block style on a line of its own, behind a comment on the line."""
+    span = found[behind]
+    if span.is_flow:
+        return _Edit(span.end, span.end, f", {_written(key, value, 0, True)}")
+    line_end = text.find("\n", span.end)
+    at = len(text) if line_end < 0 else line_end
+    return _Edit(at, at, f"\n{' ' * span.column}{_written(key, value, span.column, False)}")
+
+
+def _taken_out(text: str, span: Span) -> _Edit:
+    """A key with its value, and in block style its line; in flow style the comma before it."""
+    if span.is_flow:
+        comma = text.rfind(",", 0, span.at)
+        return _Edit(comma if not text[comma + 1 : span.at].strip() else span.at, span.end, "")
+    line_end = text.find("\n", span.end)
+    return _Edit(text.rfind("\n", 0, span.at) + 1, len(text) if line_end < 0 else line_end + 1, "")
