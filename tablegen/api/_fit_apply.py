@@ -9,8 +9,9 @@ from typing import TYPE_CHECKING
 
 from tablegen.api.catalogues import check
 from tablegen.config import packaged_configs
+from tablegen.config._input_files import shown_name
 from tablegen.config.bench_family import pasted
-from tablegen.config.document import in_place_of, read_file, shown_name, spell
+from tablegen.config.document import in_place_of, read_file, spell
 from tablegen.config.yaml_edit import Change, edited
 from tablegen.config.yaml_text import as_yaml
 from tablegen.errors import ConfigError, FileProblem, OutputError, RequestError
@@ -118,9 +119,7 @@ class NewFamilyFile:
             AnswerColumn(("was",), wording.FILE_HAS()),
             AnswerColumn(("becomes",), wording.FITTED_VALUE()),
         )
-        rows = tuple(
-            (Value.of(spell(change.path)), _value(change.was), _value(change.now)) for change in self.changes
-        )
+        rows = tuple((Value.of(spell(change.path)), _value(change.was), _value(change.now)) for change in self.changes)
         title = wording.CHANGES_IN(file=self.old.shown)
         return AnswerTable(key="changes", columns=columns, rows=rows, title=title)
 

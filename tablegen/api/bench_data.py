@@ -41,6 +41,8 @@ def fit(
     opening_uncertainty: Quantity | None = None,
     drop_uncertainty: Quantity | None = None,
     date: str | datetime.date | None = None,
+    plan: str | None = None,
+    conditions: str | Path | None = None,
     show_changes: bool = False,
     apply: bool = False,
     catalogue: str | Path | None = None,
@@ -70,6 +72,11 @@ def fit(
         Standard uncertainty of the pressure drop: "0.3 psi", or [Pa].
     date : str or date, optional
         Day of the test, "2026-11-20"; without it as the file states.
+    plan : str, optional
+        A parameter whose bound further rows are to halve: "kv 45", "static_superheat", "unbalance".
+    conditions : path, optional
+        A CSV file as `bench`, without readings: the conditions among which a plan chooses; without it those that the
+        rows span.
     show_changes : bool
         Whether the answer says what `apply` would change in the family's file.
     apply : bool
@@ -105,6 +112,7 @@ def fit(
     """
     from tablegen.api._fit_apply import FamilyFile
     from tablegen.api._fit_fragment import Fragment
+    from tablegen.api._fit_plan import planned_tests
     from tablegen.bench.fit import fit_bench
     from tablegen.config.bench_family import problems_with
     from tablegen.config.bench_file import read_bench
@@ -126,6 +134,8 @@ def fit(
         law=None if law == "both" else FlowLaw(law),
         openings=_openings(openings),
     )
+    if conditions is not None and plan is None:
+        raise RequestError(wording.CONDITIONS_ALONE())
     if bench is None and catalogue is not None:
         raise RequestError(wording.NO_BENCH())
     path = path_of(catalogue)
@@ -144,6 +154,9 @@ def fit(
     about = _both(stated, file.about)
     result = fit_bench(file.rows, on_bench.valve, refrigerants, _with_uncertainties(asked, about, on_bench))
     source = _source(file.name, about.date)
+    planned = None
+    if plan is not None:
+        planned = planned_tests(plan, result, file, on_bench, refrigerants, conditions, stated.site_pressure_pa)
     fragment = Fragment(result, on_bench, source)
     problems = problems_with(on_bench, fragment.keys, refrigerants)
     names = tuple(sorted({str(name) for name in file.rows.refrigerant if name}))
@@ -164,6 +177,7 @@ def fit(
             *([wording.WITH_LOSS()] if any(size.connection_kv_m3h for size in part.sizes) else []),
             *(wording.FRAGMENT_PROBLEM(problem=str(problem)) for problem in problems),
         ),
+        planned=planned,
     )
     formatter = Formatter(units or own.printing.units)
     answer = answer_of_fit(report, formatter, own.printing)

@@ -70,10 +70,13 @@ class BalanceFit(CheckedFit):
         Charge curves that were measured.
     curves : mapping of str to MeasuredCharge
         Their points, with bounds.
+    gradients : mapping of Parameter to Floats
+        Of each estimate over the parameters of the fit.
     """
 
     rows: BalanceRows
     model: BalanceModel
+    gradients: Mapping[Parameter, Floats] = field(default_factory=dict)
     reference_drop_pa: Mapping[str, float] = field(default_factory=dict)
     measured: Mapping[str, ChargeFit] = field(default_factory=dict)
     curves: Mapping[str, MeasuredCharge] = field(default_factory=dict)
@@ -250,6 +253,7 @@ class _Estimator:
     valve: ValveOnBench
     options: FitOptions
     findings: Findings
+    gradients: dict[Parameter, Floats] = field(default_factory=dict)
 
     def result(self) -> BalanceFit:
         rows, fit = self.found.rows, self.found.fit
@@ -258,7 +262,9 @@ class _Estimator:
         drops = {charge: self._add_charge(charge) for charge in rows.charges}
         self.findings.outliers.extend(outliers(fit, Part.BALANCE, rows.line, self.found.off_k))
         curves = {name: made.result(self.options.confidence) for name, made in self.measured.items()}
-        return replace(self.found, reference_drop_pa=drops, measured=self.measured, curves=curves)
+        return replace(
+            self.found, reference_drop_pa=drops, measured=self.measured, curves=curves, gradients=self.gradients
+        )
 
     def _add(self, parameter: Parameter, of: Callable[[Fit], float], error: float, max_bound: float, rows: int) -> None:
         """Add a quantity of the fit with its standard error, unless its bound is too wide."""
@@ -281,6 +287,7 @@ class _Estimator:
         at = fit.index(port)
         error = float(np.sqrt(fit.covariance[at, at] + self._from_openings(lambda values: float(values[at]))))
         used = self.found.used(port.of) if port.of else fit.is_used
+        self.gradients[port] = np.eye(len(fit.values))[at]
         self._add(port, lambda other: other.value(port), error, _MAX_BOUND_PORT, int(used.sum()))
 
     def _add_charge(self, charge: str) -> float:
@@ -300,12 +307,12 @@ class _Estimator:
             if (reason := missing(self.found, charge, on_bench.setting)) is not None:
                 self.findings.refuse(parameter, reason)
                 continue
-            of, error = self._propagated(charge, superheat)
+            of, error, self.gradients[parameter] = self._propagated(charge, superheat)
             self._add(parameter, of, error, max_bound(of(self.found.fit)), int(used.sum()))
         return drop
 
-    def _propagated(self, charge: str, superheat: _Superheat) -> tuple[Callable[[Fit], float], float]:
-        """A superheat of a setting in a fit; its standard error from the balance and from a measured charge curve."""
+    def _propagated(self, charge: str, superheat: _Superheat) -> tuple[Callable[[Fit], float], float, Floats]:
+        """A superheat of a setting in a fit; its standard error, from the balance and a measured curve; its gradient."""
         fit = self.found.fit
         at = [fit.index(spring(charge)), fit.index(gradient(charge))]
         port_of = self.found.model.port_of(charge)
@@ -327,7 +334,7 @@ class _Estimator:
         def of_fit(other: Fit) -> float:
             return float("nan") if names & set(other.undetermined) else of(other.values, self.curves[charge])
 
-        return of_fit, float(np.sqrt(variance))
+        return of_fit, float(np.sqrt(variance)), slope
 
     def _from_openings(self, of: Callable[[Floats], float]) -> float:
         """Variance that Kv, characteristic and F_L bring by way of inferred openings."""

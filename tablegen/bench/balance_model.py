@@ -193,9 +193,9 @@ class BalanceModel:
         first = len(self.names) - len(self.ports)
         return np.asarray(self.columns()[:, first:] @ values[first : first + len(self.ports)])
 
-    def columns(self) -> Floats:
-        """What each parameter is multiplied with [Pa], shape (rows, parameters)."""
-        rows = self.rows
+    def columns(self, other: BalanceRows | None = None) -> Floats:
+        """What each parameter is multiplied with [Pa], shape (rows, parameters); in `other` rows of the same charges."""
+        rows = other or self.rows
         own = {charge: rows.of(charge).astype(np.float64) for charge in rows.charges}
         found = [*own.values(), *(own[charge] * rows.opening for charge in self.with_gradient)]
         drop = rows.pressure_drop_pa - self.middle_drop_pa

@@ -201,9 +201,7 @@ def _missing(every: list[NotDetermined], known: set[Parameter]) -> Iterator[NotD
             yield replace(one, parameter=base)
 
 
-def _curves(
-    measured: Mapping[str, ChargeFit], confidence: float
-) -> tuple[dict[str, MeasuredCharge], RandomEffects]:
+def _curves(measured: Mapping[str, ChargeFit], confidence: float) -> tuple[dict[str, MeasuredCharge], RandomEffects]:
     """The mean curve of each charge, over the range in which all its specimens were measured; their scatter there."""
     names, group = _groups([unlabeled(name) for name in measured])
     fits = list(measured.values())
@@ -225,7 +223,7 @@ def _curves(
     curves = {}
     for i, name in enumerate(names):
         alike = [f for f, at in zip(fits, group, strict=True) if at == i]
-        if ranges[i][0] >= ranges[i][1] or len(alike) == 1 and along[0][1].freedom < 1:
+        if ranges[i][0] >= ranges[i][1] or (len(alike) == 1 and along[0][1].freedom < 1):
             curves[name] = alike[0].result(confidence)
             continue
         points, widest = [], 0.0
@@ -237,4 +235,3 @@ def _curves(
             widest = max(widest, relative)
         curves[name] = MeasuredCharge(tuple(points), widest, sum(int(f.fit.is_used.sum()) for f in alike))
     return curves, along[_POINTS // 2][1]
-

@@ -34,6 +34,8 @@ def add_parser(commands: Commands) -> None:
     parser.add_argument("--opening-uncertainty", metavar="SHARE", help=wording.OPENING_UNCERTAINTY_HELP())
     parser.add_argument("--drop-uncertainty", metavar="DP", help=wording.DROP_UNCERTAINTY_HELP())
     parser.add_argument("--date", metavar="DAY", help=wording.DATE_HELP())
+    parser.add_argument("--plan", metavar="PARAMETER", help=wording.PLAN_HELP())
+    parser.add_argument("--conditions", type=Path, metavar="FILE.csv", help=wording.CONDITIONS_HELP())
     parser.add_argument("--show-changes", action="store_true", help=wording.SHOW_CHANGES_HELP())
     parser.add_argument("--apply", action="store_true", help=wording.APPLY_HELP())
     parser.add_argument("--fragment", metavar="FILE", help=wording.FRAGMENT_HELP())
@@ -61,6 +63,8 @@ def run(options: argparse.Namespace) -> ExitCode:
         opening_uncertainty=options.opening_uncertainty,
         drop_uncertainty=options.drop_uncertainty,
         date=options.date,
+        plan=options.plan,
+        conditions=options.conditions,
         show_changes=options.show_changes,
         apply=options.apply,
         catalogue=catalogue_of(options),

@@ -42,7 +42,9 @@ class BenchFamily:
         """The entries under `charges` as they are written."""
         return mappings(self.document.value(("charges",)))
 
-    def expected(self, refrigerants: Mapping[str, Refrigerant], charge: str | None) -> Expected:
+    def expected(
+        self, refrigerants: Mapping[str, Refrigerant], charge: str | None, has_readings: bool = True
+    ) -> Expected:
         """What a bench file may speak of; `charge` stands where a row names none."""
         charges = tuple(self.valve.charges)
         default = charge or (charges[0] if len(charges) == 1 else "")
@@ -56,6 +58,7 @@ class BenchFamily:
             default_charge=default,
             full_steps=steps,
             is_internally_equalized=is_internal,
+            has_readings=has_readings,
         )
 
     def of_sizes(self, sizes: Iterable[str], settings: Mapping[str, Refrigerant]) -> tuple[BenchFamily, Family]:

@@ -34,7 +34,8 @@ class Expected:
 
     `sizes` has the name in print of each by its key; a row may give either, and gets the name in print.
     `full_steps` is None where opening is not counted in steps, `charges` empty where there is no bulb;
-    `default_charge` is the charge of a row that names none, "" if it must name one.
+    `default_charge` is the charge of a row that names none, "" if it must name one.  Without `has_readings` its rows are
+    conditions that may be set, with an evaporator pressure for a force balance too.
     """
 
     sizes: Mapping[str, str]
@@ -43,6 +44,7 @@ class Expected:
     default_charge: str = ""
     full_steps: int | None = None
     is_internally_equalized: bool = False
+    has_readings: bool = True
 
 
 @dataclass(frozen=True, slots=True)
@@ -277,6 +279,8 @@ class _Reader:
         empty = {n: (v == "") if v.dtype == object else np.isnan(v.astype(np.float64)) for n, v in values.items()}
         for i, number in enumerate(self.lines):
             has_flow, has_bulb = not empty["mass_flow"][i], not empty["bulb_temperature"][i]
+            if not self.expected.has_readings:
+                has_flow, has_bulb = True, False
             if not has_flow and not has_bulb:
                 self._wrong(number, "", wording.NO_READING())
                 continue

@@ -46,12 +46,12 @@ def edited(text: str, wanted: Mapping[str, Yaml]) -> tuple[str, list[Change]]:
     for _, edit in sorted(enumerate(edits), key=lambda pair: (pair[1].start, pair[0]), reverse=True):
         text = text[: edit.start] + edit.new + text[edit.end :]
     made = parse(text).data
-    assert made == _without_none(wanted), "an edit went wrong"
+    assert made == _without_none(dict(wanted)), "an edit went wrong"
     return text, changes
 
 
 def _without_none(data: Yaml) -> Yaml:
-    if isinstance(data, Mapping):
+    if isinstance(data, dict):
         return {key: _without_none(value) for key, value in data.items() if value is not None}
     return [_without_none(item) for item in data] if isinstance(data, list) else data
 

@@ -12,7 +12,7 @@ from ruamel.yaml.composer import Composer
 from ruamel.yaml.constructor import SafeConstructor
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.events import AliasEvent
-from ruamel.yaml.nodes import MappingNode, Node, ScalarNode
+from ruamel.yaml.nodes import CollectionNode, MappingNode, Node, ScalarNode
 
 from tablegen.config.document import KeyPath, NotUsable, Parsed, Yaml
 from tablegen.errors import BadValue
@@ -98,7 +98,7 @@ def spans(text: str) -> dict[KeyPath, Span]:
 
     def walk(node: Node, path: KeyPath) -> int:
         """Note what is in a node; where its last value ends, for what YAML calls its end is behind comments."""
-        if isinstance(node, ScalarNode) or not node.value:
+        if not isinstance(node, CollectionNode) or not node.value:
             return int(node.end_mark.index)
         end = 0
         for index, item in enumerate(node.value):

@@ -222,6 +222,12 @@ OPENING_UNCERTAINTY_HELP = Message("standard uncertainty of the opening, as a sh
 DROP_UNCERTAINTY_HELP = Message("standard uncertainty of the pressure drop, such as '0.3 psi'")
 DATE_HELP = Message("day of the test, such as 2026-11-20 (default: the one in the file)")
 FRAGMENT_HELP = Message("write the fitted parameters to FILE.yaml, as keys of the family's file")
+PLAN_HELP = Message(
+    "plan the rows that would halve the bound of a parameter, such as 'kv 45', 'static_superheat' or 'unbalance'"
+)
+CONDITIONS_HELP = Message(
+    "with --plan: conditions to choose from, as a bench file without readings (default: those tested)"
+)
 SHOW_CHANGES_HELP = Message("show what --apply would change in the family's file; nothing is written")
 APPLY_HELP = Message("write the fitted parameters into the family's file and show what changed")
 CSV_ROWS = Message("a row for every parameter")
@@ -231,6 +237,43 @@ CONFIDENCE_RULE = Message("{--confidence}: {text} is not allowed; it must be at 
 UNCERTAINTY_PAIR = Message("{option}: it is missing; give the uncertainties of flow and opening together")
 BEYOND_STOP = Message("{--openings}: an opening is beyond the stop of the family, {stop}")
 OPENINGS_RULE = Message("openings must ascend from above 0 percent, 1 percent or more apart")
+A_PARAMETER = Message("a parameter that these rows determine")
+CONDITIONS_ALONE = Message("{--conditions}: it goes with {--plan=}")
+PLAN_OFF_LAW = Message(
+    "{--plan}: no number of further rows halves the bound of {parameter} while rows are off the law (lack of fit under "
+    "{conditions}); correct that first"
+)
+NO_CONDITIONS = Message("{--conditions}: none of them can be set for {parameter}")
+
+# Planned tests.
+PLAN = Message("Tests that would halve the bound of {parameter}")
+PLAN_SUMMARY = Plural(
+    "Measure {count} further row: the bound of {parameter} falls from ±{before} to about ±{after}.",
+    "Measure {count} further rows: the bound of {parameter} falls from ±{before} to about ±{after}.",
+)
+PLAN_NOT_ENOUGH = Plural(
+    "Even {count} further row does not halve the bound of {parameter}: it falls from ±{before} to about ±{after}.",
+    "Even {count} further rows do not halve the bound of {parameter}: it falls from ±{before} to about ±{after}.",
+)
+PLAN_SPECIMENS = Plural(
+    "Test {count} further specimen at the same conditions: the bound of {parameter} falls from ±{before} to about "
+    "±{after}. More rows of the same specimens would not halve it.",
+    "Test {count} further specimens at the same conditions: the bound of {parameter} falls from ±{before} to about "
+    "±{after}. More rows of the same specimens would not halve it.",
+)
+PLAN_NOTE = Message(
+    "Set each row anew, or its error is that of the row before. The plan is c-optimal (Atkinson and Donev 1992) for the "
+    "fitted law and the scatter of these rows; it does not test the law itself."
+)
+TIMES = Message("Rows")
+CONDITION = Message("Condition")
+CONDITION_OF_FLOW = Message(
+    "{refrigerant}, size {size} at {opening} opening: inlet {inlet} and {liquid}, outlet {outlet}"
+)
+CONDITION_OF_BALANCE = Message(
+    "{refrigerant}, size {size}, charge {charge} at {opening} opening: inlet {inlet}, outlet {outlet}, evaporator "
+    "{evaporator}; expect the bulb at {bulb}"
+)
 APPLY_TO_DEMO = Message(
     "{--apply}: the files of the demo cannot be changed; name a catalogue of your own with {--catalogue=}"
 )
@@ -241,7 +284,9 @@ APPLY_LOSES_SIZES = Plural(
     "name the law of the file with {--law=}",
 )
 APPLY_UNSOUND = Message("not changed, because the catalogue would not pass the check with the fitted values:")
-CHANGED_MEANWHILE = Message("{file}: not changed, because it was changed by something else while the fit ran; run it again")
+CHANGED_MEANWHILE = Message(
+    "{file}: not changed, because it was changed by something else while the fit ran; run it again"
+)
 FITTED_FILE = Message("{file} (fitted)")
 CHANGES_IN = Message("Changes in {file}")
 KEY = Message("Key")

@@ -28,6 +28,7 @@ from tablegen.report.answers.bench_findings import (
     unusable_text,
 )
 from tablegen.report.answers.fit_parts import balance_section, flow_section
+from tablegen.report.answers.fit_plan import plan_section
 from tablegen.report.answers.fit_specimens import SI_UNITS, printed_as, scatter_tables, scatter_text
 from tablegen.report.formatter import percent
 from tablegen.report.refrigerant_text import cautions as group_cautions
@@ -42,6 +43,7 @@ if TYPE_CHECKING:
 
     from tablegen.bench.fit import BenchResult
     from tablegen.bench.parameters import Parameter
+    from tablegen.bench.planned_tests import PlannedTests
     from tablegen.bench.result import Estimate, LackOfFit, Outlier
     from tablegen.model.company import PrintSettings
     from tablegen.model.inputs import Family
@@ -74,6 +76,8 @@ class FitReport:
         Of the rows.
     fragment_notes : tuple of str
         What a fragment of the family's file leaves out, and why.
+    planned : PlannedTests or None
+        Tests that halve the bound of one parameter.
     """
 
     result: BenchResult
@@ -87,6 +91,7 @@ class FitReport:
     refrigerants: tuple[str, ...]
     safety_groups: tuple[str, ...]
     fragment_notes: tuple[str, ...] = ()
+    planned: PlannedTests | None = None
 
 
 def answer_of_fit(report: FitReport, formatter: Formatter, printing: PrintSettings) -> Answer:
@@ -94,6 +99,8 @@ def answer_of_fit(report: FitReport, formatter: Formatter, printing: PrintSettin
     result = report.result
     count = len(result.findings.estimates)
     sections = []
+    if report.planned is not None:
+        sections.append(plan_section(report.planned, formatter))
     if result.flow is not None:
         sections.append(flow_section(result, result.flow, formatter))
     if result.balance is not None:

@@ -47,9 +47,7 @@ def scatter_tables(report: FitReport, formatter: Formatter) -> tuple[AnswerTable
         AnswerColumn(("stated",), wording.STATED(), ColumnStyle.FIGURES),
     )
     rows = tuple(_scatter_row(scatter, report.family.scatter, formatter) for scatter in result.scatter)
-    each = [
-        (str(e.parameter.quantity), e.parameter.of, e.value, e.standard_error, e.rows) for e in result.of_specimens
-    ]
+    each = [(str(e.parameter.quantity), e.parameter.of, e.value, e.standard_error, e.rows) for e in result.of_specimens]
     return (
         AnswerTable(key="scatter", columns=columns, rows=rows, title=wording.SCATTER_OF_VALVES()),
         AnswerTable.exported("specimens", ("quantity", "of", "value", "standard_error", "rows"), each),
