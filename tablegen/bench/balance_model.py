@@ -119,6 +119,12 @@ def balance_rows(
         (drop <= 0.0, Unusable.NO_DROP),
     )
     keep, left_out = usable_rows(rows.line[at], Part.BALANCE, reasons)
+    readings = (rows.bulb_temperature_k, rows.evaporator_pressure_pa)
+    says_nothing = np.isfinite(readings).all(axis=0) & np.isnan(
+        [rows.opening, rows.flow_kg_s, rows.bulb_pressure_pa]
+    ).all(axis=0)
+    why = Unusable.NO_OPENING_NO_FLOW
+    left_out += [LeftOut(line=int(number), part=Part.BALANCE, why=why) for number in rows.line[says_nothing]]
     used = at[keep]
     names, charge = indexed(rows.charge[used])
     random, shared = (np.zeros(len(used)), np.zeros((len(used), 0))) if errors is None else errors(rows.line[used])

@@ -170,6 +170,8 @@ def flow_rows(
         (~without_reason(states.why), states.why),
     )
     keep, left_out = usable_rows(rows.line[at], Part.FLOW, reasons)
+    says_nothing = np.isfinite(rows.flow_kg_s) & np.isnan(rows.opening) & ~rows.lacks_opening
+    left_out += [LeftOut(line=int(n), part=Part.FLOW, why=Unusable.NO_OPENING) for n in rows.line[says_nothing]]
     used = at[keep]
     sizes, size = indexed(rows.size[used])
     drop = states.drop_pa[keep]

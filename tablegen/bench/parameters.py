@@ -141,6 +141,8 @@ class NotDetermined:
 class Unusable(StrEnum):
     """Why a row cannot be used."""
 
+    NO_OPENING = "no_opening"
+    NO_OPENING_NO_FLOW = "no_opening_no_flow"
     NO_LIQUID = "no_liquid"
     FLASHES = "flashes"
     NO_DROP = "no_drop"

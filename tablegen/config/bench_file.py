@@ -287,15 +287,13 @@ class _Reader:
             wanted: list[str] = [*_FLOW] if has_flow else []
             if has_bulb:
                 wanted += ["charge"] if not empty["bulb_pressure"][i] else ["charge", *_BALANCE]
-            if has_flow and has_bulb and empty["opening"][i]:
-                # It follows from the flow, and is of use in the balance alone.
-                wanted = [n for n in (*_FLOW, "charge", *_BALANCE) if n != "opening"]
+            if self.expected.has_readings:
+                # A row counts for what it says without one.
+                wanted = [n for n in wanted if n != "opening"]
             missing = list(dict.fromkeys(n for n in wanted if empty[n][i]))
             if missing:
                 listed = ", ".join(wording.OPENING_OR_STEPS() if n == "opening" else n for n in missing)
                 says = wording.ROW_LACKS_CHARGE if missing[0] == "charge" else wording.ROW_LACKS
-                if missing == ["opening"] and not has_flow:
-                    says = wording.ROW_LACKS_OPENING
                 self._wrong(number, missing[0], says(columns=listed))
 
 

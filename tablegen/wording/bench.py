@@ -163,6 +163,10 @@ TESTS: Mapping[str, Message] = {
 UNUSABLE: Mapping[str, Message] = {
     "no_liquid": Message("the refrigerant has no liquid state at these readings"),
     "flashes": Message("the liquid flashes upstream of the valve: its bubble pressure is not below the inlet pressure"),
+    "no_opening": Message(
+        "it has no opening, and no bulb temperature and evaporator pressure that would make it of use in the force balance"
+    ),
+    "no_opening_no_flow": Message("it has no opening, and no mass flow from which the opening could be inferred"),
     "no_drop": Message("the inlet pressure is not above the outlet pressure"),
     "beyond_stop": Message("the opening is beyond the stop of the family"),
     "nearly_shut": Message("the valve is nearly closed"),
@@ -220,6 +224,12 @@ WITH_LEVEL: Mapping[str, Message] = {
     "highest": Message("with high {reading} ({span})"),
 }
 
+# What the rows off the fit are, in a sentence: the first is followed by what is off, and by the suspect.
+FOLLOWS = Message("The deviation of {what} follows {condition}: suspect {suspect}, not single rows.")
+SINGLE_ROWS = Plural(
+    "The row in line {lines} is an outlier: it is off by itself, whatever the condition; suspect its readings.",
+    "The rows in lines {lines} are outliers: each is off by itself, whatever the condition; suspect their readings.",
+)
 # Rows off the law on one side, by the part of the fit.
 ABOVE: Mapping[str, Message] = {
     "flow": Message("{rows} rows {which} are above the flow law, {average} on average and up to {maximum}"),
@@ -321,7 +331,6 @@ ONE_VALVE = Message(
 NO_READING = Message("the row has neither a mass flow nor a bulb temperature, so it cannot be used")
 ROW_LACKS = Message("the cell is empty, and the row lacks {columns}")
 ROW_LACKS_CHARGE = Message("the cell is empty, and the row lacks {columns}; name it in the column, or with {--charge=}")
-ROW_LACKS_OPENING = Message("the cell is empty, and the row lacks {columns}; add it, or give a mass flow in the row")
 OPENING_OR_STEPS = Message("opening (or steps)")
 
 # Remarks.

@@ -10,7 +10,7 @@ import pytest
 from scipy import stats
 
 from tablegen.bench.fit import fit_bench
-from tablegen.bench.parameters import Quantity, Unusable
+from tablegen.bench.parameters import Part, Quantity, Unusable
 from tablegen.bench.readings import BenchRows, FitOptions, StatedFlow
 from tablegen.bench.result import KvSource
 from tablegen.physics.flow import FlowLaw
@@ -181,3 +181,21 @@ def test_flow_that_lies_off_its_law_gives_no_openings():
     )
     assert found.findings.lack_of_fit
     assert refusals(found) == {Unusable.FLOW_LACKS_FIT}
+
+
+def test_rows_without_an_opening_count_for_what_they_say():
+    """One that gives neither an opening nor what it is inferred from is named, and changes nothing."""
+    rows = joined(flow(3), balance(3))
+    flow_line, bulb_line = 5, int(rows.line[-1])
+    opening, mass_flow = rows.opening.copy(), rows.flow_kg_s.copy()
+    opening[np.isin(rows.line, (flow_line, bulb_line))] = np.nan
+    mass_flow[rows.line == bulb_line] = np.nan
+    found = fitted(dataclasses.replace(rows, opening=opening, flow_kg_s=mass_flow))
+    named = {(row.line, row.part, row.why) for row in found.findings.left_out}
+    assert named == {
+        (flow_line, Part.FLOW, Unusable.NO_OPENING),
+        (bulb_line, Part.BALANCE, Unusable.NO_OPENING_NO_FLOW),
+    }
+    keep = ~np.isin(rows.line, (flow_line, bulb_line))
+    less = BenchRows(**{own.name: getattr(rows, own.name)[keep] for own in dataclasses.fields(rows)})
+    assert fitted(less).findings.estimates == found.findings.estimates

@@ -5,12 +5,13 @@ import dataclasses
 import pytest
 
 from tablegen.bench.parameters import LeftOut, Parameter, Part, Quantity, Shortfall, Unusable, Why
-from tablegen.bench.result import ConditionKey, LackOfFit, Reading, Third
+from tablegen.bench.result import ConditionKey, Findings, LackOfFit, Outlier, Reading, Third
 from tablegen.physics.flow import FlowLaw
 from tablegen.report.answers.bench_findings import (
     lack_remarks,
     lack_text,
     missing_test,
+    off_the_fit,
     parameter_text,
     reason_text,
     suspect_text,
@@ -216,3 +217,28 @@ def test_lack_of_fit_names_conditions_that_varied_along_and_rows_that_stay():
         "These rows do not separate it from inlet subcooling.",
         "Lines 4 and 9 are far off but stay in the fit.",
     ]
+
+
+def test_the_summary_says_whether_the_law_is_wrong_or_single_rows_are():
+    lack = LackOfFit(
+        part=Part.FLOW,
+        condition=ConditionKey(Reading.CHOKING),
+        group=Third.HIGHEST,
+        low=1.2,
+        high=1.9,
+        rows=30,
+        residual=0.1,
+        farthest=0.2,
+        lines=(),
+        chance=1e-6,
+        error_rate=0.01,
+        also=(),
+    )
+    rows = [Outlier(31, Part.FLOW, 0.1, 7.0), Outlier(12, Part.BALANCE, 1.0, 9.0)]
+    assert list(off_the_fit(Findings(lack_of_fit=[lack]))) == [
+        "The deviation of mass flow follows drop relative to the choking limit: suspect the flow law, not single rows."
+    ]
+    assert list(off_the_fit(Findings(outliers=rows))) == [
+        "The rows in lines 12 and 31 are outliers: each is off by itself, whatever the condition; suspect their readings."
+    ]
+    assert list(off_the_fit(Findings())) == []

@@ -22,7 +22,7 @@ if TYPE_CHECKING:
     from tablegen.bench.fit import BenchResult
     from tablegen.bench.flow_fit import FlowFit
     from tablegen.bench.parameters import LeftOut, Parameter, Shortfall
-    from tablegen.bench.result import ConditionKey, LackOfFit
+    from tablegen.bench.result import ConditionKey, Findings, LackOfFit
     from tablegen.model.inputs import Family
     from tablegen.physics.flow import FlowLaw
     from tablegen.report.formatter import Formatter
@@ -131,6 +131,17 @@ def suspect_text(lack: LackOfFit) -> str:
     """What is probably wrong where rows are off the law."""
     suspects = wording.FLOW_SUSPECTS if lack.part is Part.FLOW else wording.BALANCE_SUSPECTS
     return suspects[lack.condition.reading]()
+
+
+def off_the_fit(findings: Findings) -> Iterator[str]:
+    """Whether a law is wrong, by the condition that the rows follow, or single rows are."""
+    for part in dict.fromkeys(lack.part for lack in findings.lack_of_fit):
+        # The most certain first.
+        lack = next(own for own in findings.lack_of_fit if own.part is part)
+        what, condition = wording.OUTLIERS[part](), condition_text(lack.condition)
+        yield wording.FOLLOWS(what=what, condition=condition, suspect=suspect_text(lack))
+    if lines := sorted({outlier.line for outlier in findings.outliers}):
+        yield wording.SINGLE_ROWS(len(lines), lines=lines_text(lines))
 
 
 def lack_text(lack: LackOfFit, formatter: Formatter) -> str:

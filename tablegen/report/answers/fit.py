@@ -20,6 +20,7 @@ from tablegen.report.answers.bench_findings import (
     lack_text,
     lines_text,
     missing_test,
+    off_the_fit,
     parameter_text,
     reason_text,
     residual_text,
@@ -109,7 +110,7 @@ def answer_of_fit(report: FitReport, formatter: Formatter, printing: PrintSettin
     return Answer(
         key="fit",
         heading=wording.HEADING(title=report.family.title),
-        summary=(wording.FITTED(count) if count else wording.NONE_FITTED(),),
+        summary=(wording.FITTED(count) if count else wording.NONE_FITTED(), *off_the_fit(result.findings)),
         facts=tuple(_facts(report)),
         tables=(
             _parameters(report, formatter),
