@@ -27,14 +27,14 @@ _BOM = b"\xef\xbb\xbf"
 
 
 @dataclass(frozen=True, slots=True)
-class FamilyFile:
+class FileToApply:
     """A family's file as it was when the fit began."""
 
     path: Path
     content: bytes
 
     @classmethod
-    def read(cls, catalogue: str | Path | None, path: Path, family: str) -> FamilyFile:
+    def read(cls, catalogue: str | Path | None, path: Path, family: str) -> FileToApply:
         """The file of a family in the folder of the catalogue at `path`.
 
         Raises
@@ -55,7 +55,7 @@ class FamilyFile:
         """The file's name in messages."""
         return shown_name(self.path)
 
-    def with_values(self, fragment: Fragment, catalogue: Path) -> NewFamilyFile:
+    def with_values(self, fragment: Fragment, catalogue: Path) -> FittedFamilyFile:
         """The file with the keys of a fragment in it.
 
         Raises
@@ -82,14 +82,14 @@ class FamilyFile:
         difference = difflib.unified_diff(
             lines.splitlines(), made.splitlines(), self.shown, wording.FITTED_FILE(file=self.shown), lineterm=""
         )
-        return NewFamilyFile(self, new, tuple(changes), "\n".join(difference))
+        return FittedFamilyFile(self, new, tuple(changes), "\n".join(difference))
 
 
 @dataclass(frozen=True, slots=True)
-class NewFamilyFile:
+class FittedFamilyFile:
     """A family's file with fitted values, and how it differs from the file as it is."""
 
-    old: FamilyFile
+    old: FileToApply
     content: bytes
     changes: tuple[Change, ...]
     difference: str

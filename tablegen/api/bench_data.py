@@ -110,7 +110,7 @@ def fit(
     >>> print(f"{1000.0 * row['value']:.1f} L/h, within {1000.0 * row['half_width']:.1f}")
     45.3 L/h, within 0.1
     """
-    from tablegen.api._fit_apply import FamilyFile
+    from tablegen.api._fit_apply import FileToApply
     from tablegen.api._fit_fragment import Fragment
     from tablegen.api._fit_plan import planned_tests
     from tablegen.bench.fit import fit_bench
@@ -142,7 +142,7 @@ def fit(
     bench = path.parent / "bench" / f"{family or 'alder'}.csv" if bench is None else Path(bench)
     family_file = None
     if show_changes or apply:
-        family_file = FamilyFile.read(catalogue, path, family or bench.stem)
+        family_file = FileToApply.read(catalogue, path, family or bench.stem)
     own = loaded(catalogue)
     on_bench = _family(own, path, family or bench.stem)
     if charge is not None and charge not in on_bench.valve.charges:

@@ -25,13 +25,12 @@ _LONGEST_NUMBER = 100
 _TYPED = {f"tag:yaml.org,2002:{name}" for name in ("bool", "int", "float", "null")}
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Span:
-    """Where a key or list item is in a text: offset and column of its start, offsets of its value, how it is written."""
+    """Where a key or list item is in a text: offset and column of its start, offset of its end, how it is written."""
 
     at: int
     column: int
-    start: int
     end: int
     is_flow: bool
 
@@ -107,7 +106,7 @@ def spans(text: str) -> dict[KeyPath, Span]:
             end = walk(value, own)
             is_flow = bool(node.flow_style)
             start = key.start_mark
-            found[own] = Span(start.index, start.column, value.start_mark.index, end, is_flow)
+            found[own] = Span(at=start.index, column=start.column, end=end, is_flow=is_flow)
         return int(node.end_mark.index) if node.flow_style else end
 
     walk(_reader().compose(text), ())

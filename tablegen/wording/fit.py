@@ -188,7 +188,7 @@ SIZES_OMITTED = Plural(
     "names the {law} law",
 )
 NO_SCATTER = Message(
-    "scatter of {quantity} stays as it is: it cannot be told from the noise of the readings, and is at most {high}"
+    "scatter of {quantity} stays as it is: it is not seen above the noise of the readings, and is at most {high}"
 )
 SCATTER_SOURCE = Plural("{source}, {count} specimen", "{source}, {count} specimens")
 OTHER_SCATTER = Message("{source}; other values: {other}")

@@ -142,6 +142,10 @@ SAME = {
             *("--date", "2026-11-20", "--catalogue", str(CATALOGUE)),
         ),
     ),
+    "fit and plan": (
+        lambda: tablegen.fit(BENCH, plan="static_superheat", catalogue=CATALOGUE),
+        ("fit", str(BENCH), "--plan", "static_superheat", "--catalogue", str(CATALOGUE)),
+    ),
 }
 
 

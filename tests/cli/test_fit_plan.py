@@ -1,0 +1,81 @@
+"""`tablegen fit --plan`: the rows that it asks for, and what it refuses."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import pytest
+
+from tablegen.cli.main import main
+from tests.bench.demo_data import as_si_csv
+from tests.bench.test_specimens import rows_of
+
+CHARGE = "cross-404-medium"
+HEAD = (
+    "refrigerant,size,charge,inlet_pressure [psi_absolute],inlet_temperature [degF],outlet_pressure [psi_absolute],"
+    "opening [percent],evaporator_pressure [psi_absolute]\n"
+)
+
+
+@pytest.fixture(autouse=True)
+def _elsewhere(tmp_path, monkeypatch):
+    monkeypatch.chdir(tmp_path)
+
+
+def plan_of(capsys, *arguments: str) -> dict:
+    assert main(["fit", *arguments, "--json"]) == 0
+    return json.loads(capsys.readouterr().out)["sections"]["plan"]
+
+
+def test_the_plan_says_what_to_measure_and_what_it_brings(capsys):
+    plan = plan_of(capsys, "--demo", "--plan", "opening_superheat")
+    facts, rows = plan["facts"], plan["tables"]["planned"]
+    assert (facts["quantity"], facts["of"], facts["specimens"]) == ("opening_superheat", CHARGE, 0)
+    assert 0.45 * facts["before"] < facts["after"] <= 0.5 * facts["before"]
+    # The opening superheat is a slope over the opening: it is measured at the ends.
+    assert sorted(round(row["opening"], 1) for row in rows) == [0.1, 1.1]
+    # The evaporator was at 10 or 25 degF; the bulb is warmer by the superheat, 3.1 to 7.8 degF.
+    assert all(261.0 + 3.1 / 1.8 < row["bulb_temperature_k"] < 269.3 + 7.8 / 1.8 for row in rows)
+    assert main(["fit", "--demo", "--plan", "opening_superheat"]) == 0
+    shown = " ".join(capsys.readouterr().out.replace("\N{NO-BREAK SPACE}", " ").split())
+    count = sum(row["times"] for row in rows)
+    assert f"Measure {count} further rows: the bound of opening superheat of charge {CHARGE} falls from" in shown
+    assert f"R404A, size 45, charge {CHARGE} at 10 % opening: inlet" in shown
+
+
+def test_conditions_are_those_of_a_file(capsys):
+    rows = [f"R404A,45,{CHARGE},{inlet},60,100,{opening},75" for inlet in (180, 250) for opening in (20, 60, 90)]
+    Path("bench.csv").write_text(HEAD + "\n".join(rows) + "\n", encoding="utf-8")
+    plan = plan_of(capsys, "--demo", "--plan", f"static_superheat {CHARGE}", "--conditions", "bench.csv")
+    assert {round(row["opening"], 2) for row in plan["tables"]["planned"]} <= {0.2, 0.6, 0.9}
+    flow = plan_of(capsys, "--demo", "--plan", "kv:45", "--conditions", "bench.csv")
+    # Where the reading of the stroke is the smallest share of it.
+    assert {round(row["opening"], 2) for row in flow["tables"]["planned"]} == {0.9}
+
+
+def test_specimens_ask_for_specimens(capsys):
+    Path("alder.csv").write_text(as_si_csv(rows_of(3)), encoding="utf-8")
+    plan = plan_of(capsys, "alder.csv", "--demo", "--plan", "static_superheat")
+    # By hand, Student's t(6) / sqrt(7) = 0.925: half of it is 0.462, t(19) / sqrt(20) = 0.468, t(20) / sqrt(21) = 0.455.
+    assert plan["facts"]["specimens"] == 14 and plan["tables"]["planned"] == []
+
+
+REFUSED = {
+    "no such parameter": (("--plan", "kv 46"), "'kv 46' is not allowed; a parameter that these rows determine must be"),
+    "which of them": (("--plan", "kv"), "one of kv 32, kv 45, kv 90, unbalance"),
+    "off the law": (("--plan", "kv 45", "--law", "choked"), "while rows are off the law (lack of fit under drop"),
+    "conditions alone": (("--conditions", "none.csv"), "--conditions: it goes with --plan"),
+    "no file": (("--plan", "kv 45", "--conditions", "none.csv"), "none.csv: "),
+    "none to set": (("--plan", "kv 45", "--conditions", "warm.csv"), "none of them can be set for Kv of size 45"),
+}
+
+
+@pytest.mark.parametrize("name", REFUSED)
+def test_what_cannot_be_planned_is_one_line(name, capsys):
+    # Liquid that flashes before the valve.
+    Path("warm.csv").write_text(f"{HEAD}R404A,45,{CHARGE},150,95,100,50,75\n", encoding="utf-8")
+    arguments, said = REFUSED[name]
+    assert main(["fit", "--demo", *arguments]) == 2
+    out, err = capsys.readouterr()
+    assert out == "" and said in err and err.count("\n") == 1
