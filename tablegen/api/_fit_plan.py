@@ -57,7 +57,9 @@ def planned_tests(
         expected = bench.expected(refrigerants, None, has_readings=False)
         candidates = read_bench(Path(conditions), expected, site_pressure_pa or file.about.site_pressure_pa).rows
     found = None
-    if quantity.part is Part.FLOW and result.flow is not None:
+    if quantity.part is Part.FLOW:
+        if result.flow is None or estimate.parameter not in result.flow.fit.names:
+            raise RequestError(wording.PLAN_WITHOUT_OPENING(parameter=parameter))
         found = plan_of_flow(result.flow, estimate, candidates, refrigerants)
     elif result.balance is not None:
         found = plan_of_balance(result.balance, estimate, candidates, bench.valve, result.confidence)

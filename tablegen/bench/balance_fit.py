@@ -72,10 +72,13 @@ class BalanceFit(CheckedFit):
         Their points, with bounds.
     gradients : mapping of Parameter to Floats
         Of each estimate over the parameters of the fit.
+    charges : mapping of str to BulbCharge
+        The curves that it was made with, stated or measured.
     """
 
     rows: BalanceRows
     model: BalanceModel
+    charges: Mapping[str, BulbCharge] = field(default_factory=dict)
     gradients: Mapping[Parameter, Floats] = field(default_factory=dict)
     reference_drop_pa: Mapping[str, float] = field(default_factory=dict)
     measured: Mapping[str, ChargeFit] = field(default_factory=dict)
@@ -263,7 +266,12 @@ class _Estimator:
         self.findings.outliers.extend(outliers(fit, Part.BALANCE, rows.line, self.found.off_k))
         curves = {name: made.result(self.options.confidence) for name, made in self.measured.items()}
         return replace(
-            self.found, reference_drop_pa=drops, measured=self.measured, curves=curves, gradients=self.gradients
+            self.found,
+            charges=self.curves,
+            reference_drop_pa=drops,
+            measured=self.measured,
+            curves=curves,
+            gradients=self.gradients,
         )
 
     def _add(self, parameter: Parameter, of: Callable[[Fit], float], error: float, max_bound: float, rows: int) -> None:

@@ -5,13 +5,16 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, replace
 
+import numpy as np
+
 from tablegen.bench.balance_fit import BalanceFit, fit_balance
 from tablegen.bench.flow_fit import FlowFit, fit_flow
+from tablegen.bench.kv_by_superheat import NONE_BY_SUPERHEAT, kv_by_superheat
 from tablegen.bench.opening_inferred import infer_openings
 from tablegen.bench.parameters import Parameter, Quantity
 from tablegen.bench.readings import BenchRows, FitOptions, ValveOnBench
 from tablegen.bench.result import NONE_INFERRED, Estimate, Findings, InferredOpenings, Scatter
-from tablegen.bench.specimens import each_specimen, pooled
+from tablegen.bench.specimens import each_specimen, pooled, unlabeled
 from tablegen.physics.refrigerants import Refrigerant
 
 
@@ -19,7 +22,7 @@ from tablegen.physics.refrigerants import Refrigerant
 class BenchResult:
     """All that a bench file says of a family; `flow` and `balance` are None where nothing can be determined.
 
-    Of several specimens: how they differ, the estimates of each, and the quantities of which no two can be compared.
+    `by_superheat` are the sizes whose Kv comes from rows without an opening.  Of several specimens: how they differ, the estimates of each, and the quantities of which no two can be compared.
     """
 
     family: str
@@ -28,6 +31,7 @@ class BenchResult:
     balance: BalanceFit | None
     inferred: InferredOpenings
     findings: Findings
+    by_superheat: tuple[str, ...] = ()
     scatter: tuple[Scatter, ...] = ()
     of_specimens: tuple[Estimate, ...] = ()
     lone: tuple[Quantity, ...] = ()
@@ -44,7 +48,7 @@ def fit_bench(
     """Fit the parameters of a family to the rows of a bench file.
 
     Flow and force balance share no parameter and are fitted apart.  A mass flow replaces an opening that was not read,
-    in the force balance alone.  Several specimens come to nominal values, those of the mean valve, and their scatter.
+    in the force balance alone; and where a size has no row with an opening, the balance gives it to the flow.  Several specimens come to nominal values, those of the mean valve, and their scatter.
 
     Parameters
     ----------
@@ -76,8 +80,13 @@ def fit_bench(
     if has_specimens:
         rows, valve = each_specimen(rows, valve)
     flow = fit_flow(rows, valve, refrigerants, options)
-    findings, balance, inferred = flow.findings, None, NONE_INFERRED
+    findings, balance, inferred, by_superheat = flow.findings, None, NONE_INFERRED, NONE_BY_SUPERHEAT
     if valve.charges:
+        by_superheat = kv_by_superheat(rows, valve, refrigerants, options, flow)
+        if by_superheat.estimates:
+            findings = findings.with_kv(by_superheat.estimates)
+            of_balance = np.where(by_superheat.is_used, np.nan, rows.evaporator_pressure_pa)
+            rows = replace(rows, evaporator_pressure_pa=of_balance)
         inferred, left_out = infer_openings(rows, valve, refrigerants, options, flow)
         balance, own = fit_balance(inferred.filled(rows), valve, options, inferred)
         own.left_out.extend(left_out)
@@ -89,6 +98,7 @@ def fit_bench(
         balance=balance,
         inferred=inferred,
         findings=findings,
+        by_superheat=tuple(dict.fromkeys(unlabeled(e.parameter.of) for e in by_superheat.estimates)),
     )
     if not has_specimens:
         return result

@@ -163,7 +163,7 @@ def plan_of_balance(
     pressure = candidates.evaporator_pressure_pa + columns @ balance.fit.values
     for name in charges:
         own = rows.of(name)
-        charge = valve.charges[name].charge
+        charge = balance.charges[name]
         bulb[own] = charge.temperature(pressure[own])
         slope[own] = pressure_slope(charge, bulb[own])
         bulb[own & charge.is_above_limit(bulb)] = np.nan

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass, field, replace
 from enum import StrEnum
 
@@ -227,6 +228,12 @@ class Findings:
             outliers=sorted([*self.outliers, *other.outliers], key=lambda row: (row.line, row.part)),
             lack_of_fit=[*self.lack_of_fit, *other.lack_of_fit],
         )
+
+    def with_kv(self, found: Sequence[Estimate]) -> Findings:
+        """These with more estimates of Kv beside those that they have."""
+        at = sum(estimate.parameter.quantity is Quantity.KV for estimate in self.estimates)
+        missing = [one for one in self.not_determined if one.parameter != Parameter(Quantity.KV)]
+        return replace(self, estimates=[*self.estimates[:at], *found, *self.estimates[at:]], not_determined=missing)
 
     def refuse(self, parameter: Parameter, reason: Shortfall) -> None:
         """Add a parameter that cannot be determined."""

@@ -147,13 +147,16 @@ def _means(
     """The mean of each size or charge; Kv by logarithms, as its scatter is a share of it."""
     is_kv = quantity is Quantity.KV
     values, errors = (np.array([getattr(e, name) for e in members]) for name in ("value", "standard_error"))
-    covariance = np.diag(errors**2)
+    covariance = np.diag((errors / values) ** 2 if is_kv else errors**2)
+    if is_kv:
+        values = np.log(values)
     if is_kv and flow is not None:
         # Kv of all specimens share the errors of characteristic and F_L; what a lack of fit adds is each one's own.
-        at = [flow.fit.index(e.parameter) for e in members]
+        own = np.array([i for i, e in enumerate(members) if e.parameter in flow.fit.names], dtype=int)
+        at = [flow.fit.index(members[i].parameter) for i in own]
         shared = flow.fit.covariance[np.ix_(at, at)]
-        covariance = shared + np.diag(np.maximum((errors / values) ** 2 - np.diag(shared), 0.0))
-        values = np.log(values)
+        rest = np.maximum(np.diag(covariance)[own] - np.diag(shared), 0.0)
+        covariance[np.ix_(own, own)] = shared + np.diag(rest)
     names, group = _groups([_base(e.parameter).of for e in members])
     found = random_effects(values, covariance, group, confidence)
     estimates = []

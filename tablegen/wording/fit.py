@@ -96,6 +96,10 @@ INFERRED: Mapping[str, Plural] = {
         "Opening inferred from flow in {count} rows, with Kv of {sizes} from the family's file.",
     ),
 }
+BY_SUPERHEAT = Message(
+    "Kv of {sizes} comes from rows without an opening: the force balance of the other rows says how far the superheat "
+    "opened the valve. Its bound includes the error of that balance."
+)
 INFERRED_ERROR = Message("Their standard uncertainty is up to {error} of rated stroke.")
 FLOW_ERROR_UNKNOWN = Message("The flow meter's uncertainty is not stated; it is taken from the scatter of the rows.")
 EXACT_KV = Message("No tolerance is stated for Kv of {sizes}, so bounds do not include its error.")
@@ -242,6 +246,9 @@ CONDITIONS_ALONE = Message("{--conditions}: it goes with {--plan=}")
 PLAN_OFF_LAW = Message(
     "{--plan}: no number of further rows halves the bound of {parameter} while rows are off the law (lack of fit under "
     "{conditions}); correct that first"
+)
+PLAN_WITHOUT_OPENING = Message(
+    "{--plan}: {parameter} comes from rows without an opening; measure it with an opening first"
 )
 NO_CONDITIONS = Message("{--conditions}: none of them can be set for {parameter}")
 

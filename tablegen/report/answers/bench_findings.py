@@ -215,6 +215,8 @@ def result_notes(result: BenchResult, formatter: Formatter) -> Iterator[str]:
     """Curves that were measured, openings that were inferred, what the rows say of law and characteristic."""
     yield from _measured_curves(result.balance, formatter)
     yield from _openings_inferred(result)
+    if result.by_superheat:
+        yield fit_wording.BY_SUPERHEAT(sizes=sizes_text(result.by_superheat))
     if result.flow is not None:
         yield from _flow_notes(result.flow)
 
