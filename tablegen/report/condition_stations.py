@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections.abc import Iterator, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tablegen.model.inputs import Combination
@@ -100,8 +100,19 @@ def short_facts(source: PrintedCatalogue, part: Combination) -> list[tuple[str, 
         (wording.SUPERHEAT(), _superheat(formatter, system, is_thermostatic)),
         (wording.LOSSES(), _losses(formatter, system)),
         (wording.SUCTION(), _suction(formatter, system, is_thermostatic)),
-        *((wording.LIQUID_FACT(), text) for text in _liquid(formatter, system)),
+        liquid_fact(source, part),
     ]
+
+
+def liquid_fact(source: PrintedCatalogue, part: Combination) -> tuple[str, str]:
+    """The subcooling that low and high head state, or that both state the temperature, which the axis has."""
+    by_text: dict[str, list[str]] = {}
+    for condition in ("low_head", "high_head"):
+        liquid: LiquidSupply = source.system(part).condition(condition).liquid
+        if liquid.temperature_k is None:
+            by_text.setdefault(source.formatter.subcooling(liquid), []).append(terms.condition(condition))
+    texts = (wording.SHORT_SUBCOOLING(subcooling=text, conditions=listed(names)) for text, names in by_text.items())
+    return wording.LIQUID_FACT(), in_clauses(texts) or wording.LIQUID_AS_STATED()
 
 
 def _superheat(formatter: Formatter, system: SystemInputs, is_thermostatic: bool) -> str:
@@ -133,16 +144,3 @@ def _suction(formatter: Formatter, system: SystemInputs, is_thermostatic: bool) 
     if system.capacity_step != 1.0:
         text.append(wording.SHORT_UNLOADING(share=percent(system.capacity_step)))
     return in_clauses(text)
-
-
-def _liquid(formatter: Formatter, system: SystemInputs) -> Iterator[str]:
-    """The subcooling that low and high head state; nothing where both state the temperature, which the axis has."""
-    by_text: dict[str, list[str]] = {}
-    for condition in ("low_head", "high_head"):
-        liquid: LiquidSupply = system.condition(condition).liquid
-        if liquid.temperature_k is None:
-            by_text.setdefault(formatter.subcooling(liquid), []).append(terms.condition(condition))
-    if by_text:
-        yield in_clauses(
-            wording.SHORT_SUBCOOLING(subcooling=text, conditions=listed(names)) for text, names in by_text.items()
-        )

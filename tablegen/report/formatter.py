@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tablegen.physics.system import Head, HeadCondition, LiquidSupply
-from tablegen.report.rounding import MINUS, decimals, decimals_up, round_down, round_half_even, round_up
+from tablegen.report.rounding import MINUS, decimals, decimals_up, round_down, round_half_even, round_up, without_zeros
 from tablegen.units import print_unit
 from tablegen.wording import terms
 from tablegen.wording.language import figure, number
@@ -93,6 +93,14 @@ class Formatter:
         """A nominal capacity as the trade calls sizes: tons beside inches and pounds, else kW."""
         unit, message = _NOMINAL[self.system]
         return message(capacity=round_half_even(print_unit("load", self.system, unit).of(watt)))
+
+    def nominal_unit(self) -> str:
+        """What a unit of nominal capacities is in the unit of loads; empty where it is a multiple of that."""
+        unit = print_unit("load", self.system, _NOMINAL[self.system][0])
+        own = print_unit("load", self.system, self.load_unit)
+        if unit.label == own.label or self.system == "SI":
+            return ""
+        return self.with_load_unit(without_zeros(round_half_even(own.of(unit.to_si(1.0)))))
 
     def window(self, min_w: float, max_w: float) -> tuple[str, str]:
         """A window's limits, minimum up and maximum down, without unit."""

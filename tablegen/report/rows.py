@@ -39,10 +39,15 @@ def window_at(windows: Iterable[WindowRow], size: str, sst_k: float) -> WindowRo
 
 
 class ConfidentWindow(NamedTuple):
-    """The nominal maximum load [W] of a size at one suction temperature, NaN for none, and why none is left at confidence."""
+    """The nominal maximum load [W] of a size at one suction temperature [K], NaN for none; its limits at confidence, and
+    why none is left there.
+    """
 
     size: str
+    sst_k: float
     max_load_w: float
+    confident_min_load_w: float
+    confident_max_load_w: float
     confident_reason: str
 
 

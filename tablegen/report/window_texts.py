@@ -33,6 +33,8 @@ _MEETING = "meeting"
 class WindowTableRow:
     """One row: its label (a temperature), a cell for each size, whether a rule is above it, and whether it is framed.
 
+    A row that is apart, under a heavier rule, is not of a temperature.
+
     `box` is the temperature of the box at the label's SST, if it is known.
     """
 
@@ -40,6 +42,7 @@ class WindowTableRow:
     cells: Sequence[Cell]
     rule_above: bool = False
     is_framed: bool = False
+    is_apart: bool = False
     box: str = ""
 
 
@@ -100,7 +103,7 @@ def _cell(formatter: Formatter, row: WindowRow, marks: Mapping[str, str]) -> Cel
 
 
 def marks_of(formatter: Formatter, rows: Sequence[WindowRow]) -> dict[str, str]:
-    """A letter for each reason that empties a cell."""
+    """A letter for each reason that empties a cell of some rows; of all rows of a booklet, a letter means one thing in it."""
     reasons = sorted({row.max_reason for row in rows if math.isnan(row.max_load_w)})
     windows = [(row.min_load_w, row.max_load_w) for row in rows if not math.isnan(row.max_load_w)]
     if any(formatter.readable_window(*window) is None for window in windows):

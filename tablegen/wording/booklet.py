@@ -98,7 +98,8 @@ QUESTIONS: Mapping[str, tuple[tuple[Message, Message], ...]] = {
             Message(
                 "Refrigerated storage that can be walked into, under 3,000 ft² (279 m²): a cooler above 32 °F (0 °C), a "
                 "freezer at or below it (United States, 10 CFR 431.302 as it read before the 2024 amendment; elsewhere "
-                "the local code). The tables also apply to other cold rooms that meet their conditions, but the "
+                "the local code). A table goes by its SST and bulb charge, not by that line: one for coolers may reach "
+                "boxes below it. The tables also apply to other cold rooms that meet their conditions, but the "
                 "efficiency rule that leads to floating head pressure covers walk-ins only."
             ),
         ),
@@ -116,7 +117,8 @@ QUESTIONS: Mapping[str, tuple[tuple[Message, Message], ...]] = {
         (
             _WALK_IN,
             Message(
-                "Refrigerated storage that can be walked into: a cooler above 32 °F (0 °C), a freezer at or below it. The "
+                "Refrigerated storage that can be walked into: a cooler above 32 °F (0 °C), a freezer at or below it. A "
+                "table goes by its SST and bulb charge, not by that line: one for coolers may reach boxes below it. The "
                 "tables also apply to other cold rooms that meet their conditions."
             ),
         ),
@@ -132,7 +134,12 @@ QUESTIONS: Mapping[str, tuple[tuple[Message, Message], ...]] = {
 }
 WHICH_TABLE = Message("Which table for which system")
 WHICH_TABLE_NOTE = Message(
-    "Families with a table for each application. Empty cell: not in this booklet; “What this booklet leaves out” says why."
+    "Families with a table for each application. Empty cell: not in this booklet; for the reason see What this booklet "
+    "leaves out."
+)
+NOMINAL_WINDOWS_ONLY = Message(
+    "{mark} Nominal limits only: with scatter, at {level} confidence, half or more of this table's windows are empty. "
+    "Have the valve sized for your case (see Scatter and confidence)."
 )
 APPLICATION = Message("Application")
 WHICH_BOOKLET = Message("Which booklet for which family")
@@ -169,6 +176,7 @@ CONNECTIONS_OF = Plural("size {sizes}: {choices}", "sizes {sizes}: {choices}")
 EQUALIZER = Message("Equalizer")
 EQUALIZERS: Mapping[str, Message] = {"internal": Message("internal"), "external": Message("external")}
 CAPILLARY = Message("Capillary")
+CAPILLARY_TO_STATE = Message("{lengths}: state the length, which the part number does not")
 DRIVER = Message("Driver")
 PART_NUMBERS = Message("Part numbers")
 PART_NUMBERS_WITH = Message("{charge} – {part_numbers}")

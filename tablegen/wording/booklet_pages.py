@@ -14,6 +14,10 @@ SOURCES_CAPTION = Message("Sources of the conditions")
 COLUMN_TAKES = Message("With {refrigerant}, the {lift} liquid column costs {pressures}.")
 COLUMN_ADDS = Message("With {refrigerant}, the {lift} liquid column adds {pressures}.")
 COLUMN_PRESSURE = Message("{pressure} {condition} ({share} of the absolute head pressure)")
+OTHER_LIFT = Message(
+    "The tables are for this lift and these liquid temperatures only. For a lower riser or other liquid have the valve "
+    "sized for your case, even where a size fits both here and without a riser."
+)
 COLUMN_UNKNOWN = Message("The pressure of the liquid column cannot be computed for {refrigerant}.")
 
 BALANCE = Message(
@@ -154,7 +158,7 @@ TABLE_CAPTION_BOX = Message(
     "Minimum–maximum load at the rating point, {unit}; under sizes: {under}. SST: dew point. "
     "Box: SST + {difference} (TD)."
 )
-UNDER_NOMINAL = Message("nominal capacity with {refrigerant}")
+UNDER_NOMINAL = Message("nominal with {refrigerant}, not for selection")
 UNDER_KV = Message("Kv, m³/h")
 READ_FRAMED = Message(
     "Framed row: at SST {sst}, size {size} covers systems rated from {minimum} to {maximum}. Between two rows, the load "
@@ -186,6 +190,7 @@ SHORT_RESPONSES: Mapping[str, Message] = {
     "stricter": Message("constant or balanced, the narrower window"),
 }
 SHORT_UNLOADING = Message("unloading to {share}")
+LIQUID_AS_STATED = Message("at the temperatures stated for each head")
 SHORT_SUBCOOLING = Message("subcooled {subcooling} at the valve ({conditions})")
 SIZE_KV = Message("Kv {kv}")
 SIZES_OF_TABLE = Plural("{title}, size {first}", "{title}, sizes {first} to {last}")
@@ -199,10 +204,15 @@ READ_EXAMPLE = Message(
     "the load must be inside both windows."
 )
 EMPTY_AT_CONFIDENCE = Plural(
-    "Limits are nominal; with scatter, at {level} confidence, {count} of these {total} windows is empty: see Scatter and "
-    "confidence.",
-    "Limits are nominal; with scatter, at {level} confidence, {count} of these {total} windows are empty: see Scatter and "
-    "confidence.",
+    "Limits are nominal; with scatter, at {level} confidence, {count} of the {total} windows of these sizes is "
+    "empty. Have the valve sized for your case (see Scatter and confidence).",
+    "Limits are nominal; with scatter, at {level} confidence, {count} of the {total} windows of these sizes are "
+    "empty. Have the valve sized for your case (see Scatter and confidence).",
+)
+LAST_ROW = Message("Last row: the framed row at {level} confidence.")
+LAST_ROW_AT_CONFIDENCE = Message(
+    "Limits are nominal; last row: the framed row at {level} confidence, to choose inside if you can (see Scatter and "
+    "confidence)."
 )
 RULER = Message("The framed row as a ruler: loads that each size covers, {unit}")
 # Over the conditions of two tables on a page.
@@ -224,10 +234,11 @@ HOW_TO_READ_MAP = Message(
     "Find the row that contains the load (system capacity at the rating point): over its first figure, up to its "
     "second. Find the column that contains the suction temperature (SST, dew point); on the line between two "
     "columns, use either one. Large figure: the size that covers the whole cell with the largest margin; small "
-    "figure: the next best. Empty cell: no size covers all of it; see the window table, which also "
-    "states the conditions. Shading only separates the sizes."
+    "figure: the next best. Near the end of a cell's loads, another size may have the larger margin for your own load: "
+    "compare both in the window table. Empty cell: no size covers all of it; see the window table, which also states "
+    "the conditions. Shading only separates the sizes."
 )
-ALL_SIZES = Message("Windows of every size, {unit}: maximum load solid, minimum dashed; other sizes in gray")
+ALL_SIZES = Message("Windows of every size, {unit}: maximum load solid, minimum dashed; other sizes dotted")
 ALL_SIZES_ALT = Message("Minimum and maximum load of every size against suction temperature: {table}")
 
 

@@ -24,6 +24,13 @@ ABOUT: Mapping[bool, Message] = {
         "limits together are then covered by at least {both}. Two kinds of uncertainty are separated:"
     ),
 }
+# What to do with nominal limits, where a file of the data set has the others.
+CHOOSE = Message(
+    "Choose a size whose limits at confidence contain your load, if there is one; they are in the last row of each window "
+    "table, for its framed row. If your load is only inside nominal limits, or near one of them, have the valve sized for "
+    "your case. Limits at confidence of every size and SST are in {file}, attached to this booklet (columns {columns}). "
+    "Counter charts made from the same data have nominal limits too."
+)
 SCATTER = Message(
     "Valves differ from one to the next, and so do installations: head pressure controls, subcooling, losses and "
     "compressor are never exactly as stated. So {share} refers to valves that are each installed in a different "

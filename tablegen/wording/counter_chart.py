@@ -33,14 +33,19 @@ RATED_WITHOUT_RISER = Message("Rated at {head}; no liquid riser")
 RATED_WITH_RISER = Message("Rated at {head}; liquid riser {lift}")
 LOSSES = Message("Losses: line {liquid_line}, evaporator {evaporator}, distributor {distributor}")
 SUPERHEAT = Message("Superheat {useful} rated, {minimum} to {maximum} at the bulb")
-CHARGE = Message("Charge {charge}")
+CHARGE = Message("Charge: {charge}")
 SUPERHEAT_BY_CONTROLLER = Message("Superheat {useful}, set by the controller")
 ASK_CALLER = Message(
-    "{title}? Ask for refrigerant, {temperature}, load at the rating point, head pressures, liquid riser. On the line between two "
-    "columns use either one. Other conditions, or a load that is not on the chart: ask."
+    "{title}? Ask for refrigerant, {temperature}, load at the rating point, head pressures, liquid riser. Between two columns use "
+    "either one. Other conditions or loads: ask."
 )
 BOX_OR_SST = Message("box temperature or SST")
 SST = Message("SST")
+ASKED_CELLS = Message(
+    "Framed: call before selling. The small figures in it are the loads, {unit}, that each size covers."
+)
+NOMINAL = Message("Limits are nominal, without scatter.")
+AT_CONFIDENCE = Message("Limits are at {level} confidence.")
 PART_NUMBERS = Message("Part numbers {part_numbers}.")
 VALIDITY = Message("Valid only for these conditions. Measure the superheat once the system is running.")
-DATA_LINE = Message("Data {data}, revision {revision}, {date}.")
+DATA_LINE = Message("Data shown here {data}, revision {revision}, {date}.")

@@ -126,7 +126,7 @@ EXAMPLE = Message(
 # Headings of the steps.
 AT_CONDITION: Mapping[str, Message] = {
     "rating": Message("At the rating point"),
-    "low_head": Message("At low head, in winter"),
+    "low_head": Message("At low head, in winter: rated flow (steps 1 and 2) times f"),
 }
 CHANGES = Message("What changes")
 FLOW_RATIO = Message("Flow ratio f")
@@ -169,7 +169,7 @@ MEANING = Message("Meaning")
 CONDITIONS = Message("Conditions of every figure")
 CHARGE = Message("Charge")
 DATA = Message("Data")
-DATA_LINE = Message("{data}, {date}")
+DATA_LINE = Message("{data} (of the data shown in this handout), {date}")
 CAUTIONS_TITLE = Message("Cautions")
 CAUTIONS = (
     Message(

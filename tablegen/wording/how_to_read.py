@@ -46,6 +46,8 @@ FITS = Message("fits")
 LARGEST_MARGIN = Message("fits, largest margin")
 
 LIMITS = Message("What the limits mean")
+NOMINAL_TEXT = Message("The nominal capacity under a size only names it: choose by the window.")
+TON = Message("1 ton is {load}.")
 LIMITS_TEXT = Message(
     "Minimum loads are rounded up and maximum loads down, so that no printed figure promises too much."
 )

@@ -11,7 +11,7 @@ WHERE_LAWS_END = Message("Limits of the laws")
 ABOUT_STATES = Message(
     "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal "
     "compositions; superheat is measured from the dew point, subcooling from the bubble point. Computed with {versions}. "
-    "Data fingerprint {data}; the tables as data are attached to this booklet's PDF file."
+    "Data fingerprint {data}, of the data shown in this booklet; the tables as data are attached to this booklet's PDF file."
 )
 VERSION = Message("{program} {version}")
 SYMBOLS = Message("Symbols of the method and of the calculated limits, with their units; pressures are absolute")

@@ -8,7 +8,7 @@ from tablegen.wording.message import Message
 DIAGRAM = Message("pressure-enthalpy diagram")
 ENTHALPY = Message("enthalpy, {unit}")
 PRESSURE = Message("pressure, {unit}")
-HEAD = Message("{condition} {pressure}")
+HEAD = Message("{condition} {pressure} ({gauge})")
 EVAPORATOR = Message("evaporator")
 COMPRESSOR = Message("compressor")
 BULB = Message("bulb")

@@ -45,6 +45,7 @@ CHARGE = Message("charge {charge}")
 HEADS = Message("Head pressure {low} to {high} {unit}.")
 RATED = Message("{rated}.")
 CHECK = Message("Check the superheat once the system is running.")
+DATA_LINE = Message("Data {data}, revision {revision}, {date}.")
 
 # What does not fit, in the smallest type.
 OF_LABEL = Message("the label of size {size} for {group}: {reason}")

@@ -9,7 +9,7 @@ from tablegen.wording.message import Message
 TITLE = Message("Why a valve has two limits")
 ABOUT = Message(
     "Size {size} on {refrigerant}, SST {sst}. One valve, two days of the year. Left: the minimum load, set {min_at}. Right: "
-    "the maximum load, set {max_at}. Loads are those at the rating point."
+    "the maximum load, set {max_at}. Loads are those at the rating point, for {refrigerant} alone."
 )
 MINIMUM = Message("Minimum load")
 MAXIMUM = Message("Maximum load")

@@ -64,4 +64,5 @@ def test_what_is_special_to_a_group_or_an_application_is_said():
         assert ("15\N{NO-BREAK SPACE}psi" in own["Losses"]) == (part.group in ("R134a", "R513A"))
         assert ("bulb" in " ".join(own.values())) == publication.is_thermostatic(part.family)
         # The riser's liquid is stated by its temperature, which is on the axis.
-        assert ("Liquid" in own) == (part.application != "walk_in_medium_lift")
+        assert ("subcooled" in own["Liquid"]) == (part.application != "walk_in_medium_lift")
+        assert ("temperatures stated" in own["Liquid"]) == (part.application == "walk_in_medium_lift")

@@ -9,6 +9,7 @@ import io
 import numpy as np
 import pandas as pd
 import pytest
+from pypdf import PdfReader
 
 from tablegen.answers.case import Case
 from tablegen.answers.pick import pick
@@ -111,7 +112,6 @@ def test_chapter_says_of_what_ninety_five_in_a_hundred_are_meant():
 def test_every_table_says_which_confidence_it_is_at():
     _, pdf = demo_booklet("IP", "letter")
     publication = demo_booklet("IP", "letter")[0]
-    sentence = "Limits are nominal; for those at 95 % confidence see Scatter and confidence."
     text, grouped = text_of(pdf), publication.data.group_windows
     lost = {
         part: (int((rows["confident_reason"] == "confidence").sum()), int(rows["max_load_w"].notna().sum()))
@@ -120,10 +120,64 @@ def test_every_table_says_which_confidence_it_is_at():
     }
     emptied = [pair for pair in lost.values() if pair[0]]
     assert len(emptied) == 3
+    page = _page_of_chapter(pdf)
     for count, total in emptied:
-        assert f"at 95 % confidence, {count} of these {total} windows are empty: see Scatter and confidence." in text
-    # Once on the cover.
-    assert text.count(sentence) == len(publication.parts) - len(emptied) + 1
+        said = (
+            f"at 95 % confidence, {count} of the {total} windows of these sizes are empty. Have the valve sized for your "
+            f"case (see Scatter and confidence, page {page})."
+        )
+        # Under the table and above its map.
+        assert text.count(said) == 2
+    others = len(publication.parts) - len(emptied)
+    last_row = f"last row: the framed row at 95 % confidence, to choose inside if you can (see Scatter and confidence, page {page})."
+    assert text.count(last_row) == others
+    # Above each map, and once on the back cover.
+    sentence = f"Limits are nominal; for those at 95 % confidence see Scatter and confidence, page {page}."
+    assert text.count(sentence) == others + 1
+
+
+def _page_of_chapter(pdf: bytes) -> int:
+    """The page that the chapter's bookmark leads to."""
+    reader = PdfReader(io.BytesIO(pdf))
+    outline = (item for item in reader.outline if not isinstance(item, list))
+    [bookmark] = [item for item in outline if item.title == "Scatter and confidence"]
+    number = reader.get_destination_page_number(bookmark)
+    assert number is not None
+    return number + 1
+
+
+def test_the_last_row_of_a_table_has_the_limits_at_confidence_of_its_framed_row():
+    publication, pdf = demo_booklet("IP", "letter")
+    text = text_of(pdf)
+    seen = 0
+    for part in publication.parts:
+        rows = publication.rows(publication.data.group_windows, part)
+        example_k = publication.catalogue.applications[part.application].example_sst_k
+        rows = rows[(rows["sst_k"] - example_k).abs() < 1e-6]
+        windows = [
+            publication.formatter.readable_window(low, high)
+            for low, high in zip(rows["confident_min_load_w"], rows["confident_max_load_w"], strict=True)
+        ]
+        cells = " ".join(DASH.join(window) if window else "none" for window in windows)
+        assert f"95 % {cells} 95 %" in text, part
+        seen += sum(window is not None for window in windows)
+    assert seen > 100
+
+
+def test_the_selector_marks_tables_of_which_scatter_empties_half_or_more():
+    publication, pdf = demo_booklet("IP", "letter")
+    page = next(text for text in page_texts(pdf) if "Which table for which system" in text and "Pictograms" in text)
+    grouped = publication.data.group_windows
+    expected = 0
+    for part in publication.parts:
+        rows = publication.rows(grouped, part)
+        expected += 2 * int((rows["confident_reason"] == "confidence").sum()) >= int(rows["max_load_w"].notna().sum())
+    assert expected == 3
+    # One for each, one at the note.
+    assert page.count("*") == expected + 1
+    page = " ".join(page.replace("\N{NO-BREAK SPACE}", " ").split())
+    assert "Rowan*, Hazel, Larch" in page
+    assert "* Nominal limits only: with scatter, at 95 % confidence, half or more" in page
 
 
 def test_a_catalogue_without_confidence_says_that_scatter_is_not_in_its_limits():
@@ -170,7 +224,7 @@ def test_tables_are_at_confidence_where_the_catalogue_says_so():
         assert (own["min_load_w"] > nominal_frame["min_load_w"])[is_open].all()
     target = io.BytesIO()
     print_booklet(confident, "booklet", target)
-    assert "Limits are at 95 % confidence (see Scatter and confidence)." in text_of(target.getvalue())
+    assert "Limits are at 95 % confidence (see Scatter and confidence, page" in text_of(target.getvalue())
     row = confident.group_windows.iloc[40]
     formatter = booklet_publication(confident).formatter
     window = formatter.readable_window(row["min_load_w"], row["max_load_w"])

@@ -198,7 +198,7 @@ def test_each_sheet_says_what_it_is_valid_for_and_whom_to_call(printed):
             "Demonstration with invented valves",
             "TD 10 °F SST = box \N{MINUS SIGN} TD",
             "Which valve size? Ask for refrigerant, box temperature or SST",
-            f"Data {fingerprint}, revision A, 2026-11-25.",
+            f"Data shown here {fingerprint}, revision A, 2026-11-25.",
         ):
             assert words.replace("°", "\N{DEGREE SIGN}") in text.replace("\N{NO-BREAK SPACE}", " "), words
 

@@ -11,7 +11,7 @@ from tablegen.report.graphs.driver_graph import driver_graph
 from tablegen.report.graphs.family_graphs import charge_graph, superheat_graph
 from tablegen.report.pages.family_page import _superheat
 from tablegen.report.pages.window_pages import GRAPH_HEIGHT
-from tablegen.report.pdf.design import ACCENT, BLACK, DASHED, GRAY
+from tablegen.report.pdf.design import ACCENT, BLACK, DASHED, SPARSE_DOTS
 from tablegen.report.pdf.drawing import Drawing, Shape
 from tablegen.report.rows import CurveCase, DriverRow, rows_of
 from tests.demo import booklet_publication, demo_data
@@ -43,7 +43,7 @@ def test_names_of_superheat_curves_cross_no_line(name, family, group, is_read_of
     drawing = superheat_graph(curves, limits, own.formatter, size, is_read_off)
     assert sum("head" in text for text in texts(drawing)) == 2
     # Lines of a grid pass under a name's white.
-    drawn = [line for line in lines(drawing) if line.pen.color != GRAY]
+    drawn = [line for line in lines(drawing) if line.pen.dashes != SPARSE_DOTS]
     assert not crossed(drawing, drawn, "head")
 
 

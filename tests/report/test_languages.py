@@ -32,6 +32,7 @@ UNTRANSLATED = {
     "usnistgov WebBook",
     "the name of a charge, as part numbers have it": "cross medium",
     "units": "kmol MPa psi",
+    "names of files and columns of the data set": "windows confident",
 }
 
 

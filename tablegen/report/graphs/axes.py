@@ -20,6 +20,8 @@ from tablegen.report.rounding import decimals
 # Type of the names of axes; from the edge of a figure; a tick, its distance from its text, and that from a name [pt].
 NAME, EDGE, TICK, GAP, NAME_GAP = design.TABLE, 3.0, 3.5, 3.5, 4.0
 AXIS_PEN, FRAME_PEN = Pen(design.RULE), Pen(design.RULE, cap=PROJECTING)
+# Of levels behind what is drawn.
+GRID_PEN = Pen(design.THIN, dashes=design.SPARSE_DOTS)
 _TALL = ABOVE + BELOW
 # Steps of round ticks; steps that an axis has at most, and the length that one needs, across and up [pt].
 _STEPS, _MOST, _NEEDS = (1.0, 2.0, 2.5, 5.0, 10.0), 9, (30.0, 20.0)

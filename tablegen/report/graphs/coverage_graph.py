@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tablegen.physics.arrays import Floats
-from tablegen.report.graphs.axes import Axes, Scale, Tick
+from tablegen.report.graphs.axes import GRID_PEN, Axes, Scale, Tick
 from tablegen.report.graphs.sketch import ABOVE, BACK, BELOW, MARK, Sketch
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen, Shape, box_path
@@ -143,7 +143,7 @@ def _scale(axes: Axes, label: str) -> None:
     places = [float(f"1e{decade}") for decade in decades]
     ticks: list[Tick] = [(place, without_zeros(round_half_even(place, 2)) if label else "") for place in places]
     for place in places:
-        axes.upright(place, Pen(design.HAIR, design.GRAY), BACK)
+        axes.upright(place, GRID_PEN, BACK)
     axes.x_axis(ticks, length=_TICK, gap=_GAP, pen=Pen(design.THIN), size=_TEXT, has_line=False)
     axes.sketch.shape(Shape(path=box_path(axes.box), pen=_HAIR), MARK)
     if label:

@@ -65,4 +65,4 @@ def _name_joins(axes: Axes, found: Suggestion, leaves: list[int]) -> None:
         left_pt = _WIDTH * math.log(x / _MIN) / math.log(axes.x.high / _MIN)
         is_left = left_pt > fonts.text_width(text, fonts.REGULAR, SIZE) + 6.0
         offset = (-4.0 if is_left else 4.0, 0.0)
-        axes.note(text, (x, _LEAF * lower[0]), offset, side="right" if is_left else "left", pad=0.6)
+        axes.note(text, (x, _LEAF * lower[0]), offset, side="right" if is_left else "left", pad=2.0)

@@ -11,7 +11,7 @@ import pandas as pd
 from tablegen.physics.arrays import Floats
 from tablegen.physics.valve import FactorySetting
 from tablegen.report.formatter import Formatter
-from tablegen.report.graphs.axes import Axes, Scale, below, framed
+from tablegen.report.graphs.axes import GRID_PEN, Axes, Scale, below, framed
 from tablegen.report.graphs.balance_graph import DOTTED
 from tablegen.report.graphs.sketch import AREA, BACK, LINE, SIZE, Sketch, apart
 from tablegen.report.pdf import design, fonts
@@ -99,7 +99,7 @@ def superheat_graph(
 def _fine_grid(axes: Axes, high: float, step: float) -> None:
     """Fine enough to read half a degree, and lighter than any line that means something."""
     for value in np.arange(0.0, high, step).tolist():
-        axes.level(value, Pen(design.HAIR, design.GRAY), BACK)
+        axes.level(value, GRID_PEN, BACK)
         left, at = axes.point(0.0, value)
         axes.sketch.line([(left - _FINE_TICK, at), (left, at)], Pen(design.THIN), AREA)
 

@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tablegen.report.graphs.axes import EDGE, Axes, Scale, widest
+from tablegen.report.graphs.axes import EDGE, GRID_PEN, Axes, Scale, widest
 from tablegen.report.graphs.balance_graph import BalanceCurves, draw_balance
 from tablegen.report.graphs.sketch import AXIS, BACK, LINE, MARK, SIZE, Sketch, apart
 from tablegen.report.pdf import design, fonts
@@ -76,7 +76,7 @@ def opener_graph(
     borders = [own.head_pa for own in stations]
     balance.y_axis(ticks, length=0.0, gap=_BESIDE * 0.5, has_line=False)
     for value, _ in ticks:
-        balance.level(value, Pen(design.HAIR, design.GRAY), BACK)
+        balance.level(value, GRID_PEN, BACK)
     balance.level(0.0, Pen(design.RULE, cap=PROJECTING), AXIS)
     draw_balance(balance, curves, {}, borders_pa=borders, low_pt=balance.box.height)
     for (name, under), y in (

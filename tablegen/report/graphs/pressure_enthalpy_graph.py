@@ -11,7 +11,7 @@ import pandas as pd
 
 from tablegen.physics.arrays import Floats
 from tablegen.report.formatter import Formatter
-from tablegen.report.graphs.axes import EDGE, GAP, TICK, Axes, Scale, Tick, below, beside
+from tablegen.report.graphs.axes import EDGE, GAP, GRID_PEN, TICK, Axes, Scale, Tick, below, beside
 from tablegen.report.graphs.sketch import BACK, LINE, MARK, SIZE, TEXT, Sketch
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen, box_path
@@ -35,7 +35,7 @@ _BAR, _ARROW, _MARK, _PAD, _AIR = 8.0, 4.5, 6.0, 1.2, 3.0
 # Where on its line the name of a head is, a share of what is free of bars, from low to high head.
 _NAMED = (0.3, 0.5, 0.7)
 _LARGE = design.PART
-_DOME, _FRAME, _GRID = Pen(design.LINE, design.GRAY), Pen(design.RULE), Pen(design.HAIR, design.GRAY)
+_DOME, _FRAME = Pen(design.THIN), Pen(design.RULE)
 _EVAPORATOR, _COMPRESSION = Pen(design.HEAVY), Pen(design.LINE)
 # By operating condition from low to high head: dashed, solid, chain, so that black alone keeps them apart.
 _PENS = (Pen(design.STRONG, dashes=design.DASHED), Pen(design.HEAVY), Pen(design.STRONG, dashes=design.CHAIN))
@@ -121,7 +121,7 @@ def pressure_enthalpy_graph(diagram: PressureEnthalpy, formatter: Formatter, siz
     x = Scale(enthalpy.of(first), enthalpy.of(last))
     axes = Axes(sketch, Box(beside(ticks, has_name=False), bottom, size[0] - EDGE, upper), x, y)
     for step, _ in ticks:
-        axes.level(step, _GRID, BACK)
+        axes.level(step, GRID_PEN, BACK)
     axes.x_axis(x.round_ticks(axes.box.width, is_upright=False), wording.ENTHALPY(unit=enthalpy.label))
     axes.y_axis(ticks)
     sketch.text(
@@ -194,7 +194,12 @@ class _Solved:
         place = self._at(start + _NAMED[number] * (end - start), head_pa)
         is_lowest = number == 0
         gauge = self._formatter.gauge(head_pa, self._diagram.site_pressure_pa)
-        text = wording.HEAD(condition=terms.condition(cycle.condition), pressure=self._formatter.with_gauge_unit(gauge))
+        text = wording.HEAD(
+            condition=terms.condition(cycle.condition),
+            # As the axis has it, and as the tables have it.
+            pressure=self._formatter.absolute(head_pa),
+            gauge=self._formatter.with_gauge_unit(gauge),
+        )
         self._axes.note(
             text,
             place,
@@ -220,7 +225,9 @@ class _Solved:
             self._axes.note(wording.COMPRESSOR(), start, (2.0 * _AIR, 0.0), side="left", face=fonts.SEMIBOLD, pad=_PAD)
         place = self._at(*bulb)
         self._axes.marks(*place, "o", 1.2 * _MARK, Pen(design.STRONG))
-        self._axes.note(wording.BULB(), place, (-_AIR, -_AIR), side="right", up="top", face=fonts.SEMIBOLD, pad=_PAD)
+        self._axes.note(
+            wording.BULB(), place, (-3.0 * _AIR, -_AIR), side="right", up="top", face=fonts.SEMIBOLD, pad=_PAD
+        )
         middle = 0.55 * bulb[0] + 0.45 * max(cycle.liquid_enthalpy_j_kg for cycle in self._cycles)
         self._axes.note(
             wording.EVAPORATOR(), self._at(middle, bulb[1]), (0.0, _AIR), up="bottom", face=fonts.SEMIBOLD, pad=_PAD

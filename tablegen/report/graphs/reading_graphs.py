@@ -14,7 +14,7 @@ from tablegen.report.pdf.pictograms import Pictogram, pictogram_shapes
 from tablegen.wording import terms
 
 # A row of the table, its head, what is kept free for badges at the left, columns of box and suction temperature [pt].
-_ROW, _HEAD, _BADGES, _STUB = 27.0, 24.0, 26.0, 46.0
+_ROW, _HEAD, _BADGES, _STUB = 31.0, 24.0, 26.0, 46.0
 _FIGURES, _BADGE = design.PART, 16.0
 # A lane of a size with its bar, the names of sizes at the left, the load above [pt].
 _LANE, _BAR, _NAMES, _ABOVE = 21.0, 13.0, 46.0, 20.0
@@ -105,13 +105,14 @@ def table_excerpt(excerpt: Excerpt, width: float) -> Drawing:
             sketch.text(left + step * (number + 0.5), middle, cell, up="digits", face=face, size=figures)
             if is_covering:
                 is_chosen = number == excerpt.chosen
-                box = Box(left + step * number + 2.0, foot + 4.0, left + step * (number + 1) - 2.0, foot + _ROW - 4.0)
+                box = Box(left + step * number + 2.0, foot + 5.0, left + step * (number + 1) - 2.0, foot + _ROW - 5.0)
                 pen = Pen(design.HEAVY, design.ACCENT) if is_chosen else Pen(design.THIN)
                 sketch.area(box_path(box), box, pen=pen, fill=design.WHITE, layer=AREA, name="covers")
+                above = 0.5 * (box.left + box.right), foot + _ROW - 1.0
                 if is_chosen:
-                    badge(sketch, "4", (box.right, box.top))
+                    badge(sketch, "4", above)
                 elif number == excerpt.covering.index(True):
-                    badge(sketch, "3", (box.left, box.top))
+                    badge(sketch, "3", above)
         if row.is_own:
             frame = Box(_BADGES, foot, width - EDGE, foot + _ROW)
             sketch.area(box_path(frame), frame, pen=Pen(design.STRONG), layer=LINE, name="row")
@@ -153,7 +154,7 @@ def load_on_ruler(lanes: Sequence[Lane], load: float, load_text: str, width: flo
     low, high = min(own.low for own in lanes), max(own.high for own in lanes)
     names = max(_NAMES, *(fonts.text_width(own.name, fonts.BOLD, design.BODY) + 2 * _BADGE for own in lanes))
     verdicts = width - max(fonts.text_width(own.verdict, fonts.BOLD, design.NOTE) for own in lanes)
-    box = Box(names + figures, EDGE, verdicts - figures - 2 * _AIR, height - EDGE - _ABOVE)
+    box = Box(names + figures, EDGE, verdicts - figures - 4 * _AIR, height - EDGE - _ABOVE)
     axes = Axes(sketch, box, Scale(low, high, is_log=True), Scale(0.0, 1.0))
     x = float(axes.across(load))
     for place, (own, window) in enumerate(zip(lanes, windows, strict=True)):

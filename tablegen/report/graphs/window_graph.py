@@ -10,7 +10,7 @@ import numpy as np
 
 from tablegen.physics.arrays import Floats
 from tablegen.report.formatter import Formatter
-from tablegen.report.graphs.axes import EDGE, Axes, Scale, Tick, below, beside
+from tablegen.report.graphs.axes import EDGE, GRID_PEN, Axes, Scale, Tick, below, beside
 from tablegen.report.graphs.sketch import ABOVE, AXIS, BACK, LINE, MARK, SIZE, Sketch
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen
@@ -25,14 +25,14 @@ _PANEL = 0.84
 # Type size of a panel's name and its distance from the panel, the air between neighbors, the room for the scale of
 # loads, and the minimum width of a panel [pt].
 _NAME, _OVER, _AIR, _AXIS, _NARROWEST = design.TABLE, 4.0, 6.0, 46.0, 32.0
-_OTHERS, _OWN = design.HAIR, design.STRONG
+_OTHERS, _OWN = Pen(design.THIN, dashes=design.DOTTED), Pen(design.STRONG)
 _Limits = tuple[Floats, Floats, Floats]
 # Steps of a logarithmic axis, and those where it has fewer ticks than can be read between.
 _TICKS, _FINER, _FEWEST = (1.0, 2.0, 5.0), (1.0, 1.5, 2.0, 3.0, 4.0, 5.0, 7.0), 3
 
 
 def window_multiples(rows: Sequence[WindowRow], formatter: Formatter, size: tuple[float, float]) -> list[Drawing]:
-    """A panel for each size: its window against suction temperature on a log scale, the other sizes' limits in gray.
+    """A panel for each size: its window against suction temperature on a log scale, the other sizes' limits dotted.
 
     Parameters
     ----------
@@ -80,11 +80,11 @@ def _drawing(by_size: dict[str, list[WindowRow]], formatter: Formatter, size: tu
     box = Box(beside(ticks), below(), sketch.width - EDGE, top)
     axes = Axes(sketch, box, Scale(0.0, panels[-1] + _PANEL), Scale(low, high, is_log=True))
     for place, _ in ticks:
-        axes.level(place, Pen(design.HAIR, design.GRAY), BACK)
+        axes.level(place, GRID_PEN, BACK)
     axes.between(*_joined(panels, limits), fill=design.TINT, layer=BACK)
     # All sizes in the first panel and the same again in the others, each panel's own under its heavy lines.
-    _curves(axes, [0] * len(limits), limits, Pen(_OTHERS, design.GRAY), AXIS, panels[1:])
-    _curves(axes, panels, limits, Pen(_OWN), LINE)
+    _curves(axes, [0] * len(limits), limits, _OTHERS, AXIS, panels[1:])
+    _curves(axes, panels, limits, _OWN, LINE)
     for panel, name in zip(panels, by_size, strict=True):
         axes.upright(panel, Pen(design.RULE), MARK)
         middle = float(axes.across(panel + 0.5 * _PANEL))
@@ -117,7 +117,7 @@ def _curves(
 ) -> None:
     x, minimum, maximum = _joined(panels, limits)
     axes.plot(x, maximum, pen, layer, repeats=repeats)
-    axes.plot(x, minimum, replace(pen, dashes=design.DASHED), layer, repeats=repeats)
+    axes.plot(x, minimum, replace(pen, dashes=pen.dashes or design.DASHED), layer, repeats=repeats)
 
 
 def log_ticks(low: float, high: float) -> list[float]:

@@ -8,6 +8,7 @@ from collections.abc import Sequence
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.model.inputs import Application, Combination
+from tablegen.report.condition_stations import liquid_fact
 from tablegen.report.formatter import DASH, percent
 from tablegen.report.pages.opener import opener, opener_explained, pressure_budget
 from tablegen.report.pdf import design, fonts
@@ -62,6 +63,11 @@ def application_page(
     below, beside = ([], explained) if needed < page else (explained, [])
     # Where the pressure goes, if there is room left.
     budget = pressure_budget(publication, parts)
+    if budget and beside and needed + height(budget, width) >= page:
+        # Its tables state the liquid too.
+        shorter = facts(_conditions(publication, parts, has_liquid=False), width, design.NOTE)
+        needed -= height([opposite[3]], width) - height([shorter], width)
+        opposite[3] = shorter
     beside += budget if needed + height(budget, width) < page else []
     return [
         *above,
@@ -82,11 +88,14 @@ def _marks(publication: Publication, name: str, width: float) -> list[Flowable]:
     return [AtRight(marks, _RISE)] if heading + marks.width + design.COLUMN_PAD <= width else []
 
 
-def _conditions(publication: Publication, parts: Sequence[Combination]) -> list[tuple[str, str]]:
+def _conditions(
+    publication: Publication, parts: Sequence[Combination], has_liquid: bool = True
+) -> list[tuple[str, str]]:
     """Suction, losses and superheat in full; of electronic valves too where there are any, and of groups that differ."""
     found: dict[tuple[str, str], list[str]] = {}
     for part in parts:
-        for label, text in TableConditions.of(publication, part).shared_facts():
+        liquid = [liquid_fact(publication, part)] if has_liquid else []
+        for label, text in (*TableConditions.of(publication, part).shared_facts(), *liquid):
             titles = found.setdefault((label, text), [])
             titles.append(publication.title(part))
     rows = []
@@ -131,7 +140,8 @@ def lift_text(publication: Publication, name: str, parts: Sequence[Combination])
         return wording.COLUMN_UNKNOWN(refrigerant=refrigerant)
     message = wording.COLUMN_TAKES if losses.lift_m > 0.0 else wording.COLUMN_ADDS
     lift = formatter.length(abs(losses.lift_m))
-    return message(refrigerant=refrigerant, lift=lift, pressures=listed(pressures))
+    text = message(refrigerant=refrigerant, lift=lift, pressures=listed(pressures))
+    return f"{text} {wording.OTHER_LIFT()}" if losses.lift_m > 0.0 else text
 
 
 def _heads_table(

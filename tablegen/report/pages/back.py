@@ -13,7 +13,7 @@ from tablegen.dataset.dataset import Changes
 from tablegen.model.inputs import Combination, LeaveOutRule
 from tablegen.model.part_numbers import PartNumber
 from tablegen.report.formatter import NBSP, percent_range
-from tablegen.report.pdf import design
+from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, data_tables, facts
 from tablegen.report.publications.publication import Publication
@@ -55,7 +55,11 @@ def _offered(publication: Publication, name: str) -> Iterator[tuple[str, str]]:
         yield wording.EQUALIZER(), wording.EQUALIZERS[family.offered.equalizer]()
     if family.offered.capillary_m:
         lengths = [publication.formatter.length(metre) for metre in family.offered.capillary_m]
-        yield wording.CAPILLARY(), listed(lengths, OR)
+        text = listed(lengths, OR)
+        numbers = publication.part_numbers_of(name)
+        if len(lengths) > 1 and any(number.capillary_m is None for number in numbers):
+            text = wording.CAPILLARY_TO_STATE(lengths=text)
+        yield wording.CAPILLARY(), text
     if family.offered.driver:
         yield wording.DRIVER(), family.offered.driver
 
@@ -76,7 +80,7 @@ def _number_grids(publication: Publication, name: str, width: float) -> Sequence
         return []
     body = [[titles[charge], *(cells.get((charge, size), "") for size in sizes)] for charge in charges]
     header = [wording.PART_NUMBERS(), *(size.display_name for size in family.sizes)]
-    return data_tables(header, body, width, size=design.NOTE)
+    return data_tables(header, body, width, size=design.NOTE, figures=fonts.SEMIBOLD)
 
 
 def _part_numbers(publication: Publication, name: str) -> Iterator[tuple[str, str]]:

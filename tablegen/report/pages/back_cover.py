@@ -15,12 +15,14 @@ from tablegen.report.pages.letterheads import letterhead
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.page_flow import height
+from tablegen.report.pdf.page_references import referring
 from tablegen.report.pdf.page_sides import LeftPage
 from tablegen.report.pdf.panels import Beside, Framed
 from tablegen.report.pdf.paragraphs import STYLES, sized
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.publication import Publication
 from tablegen.wording import back_cover as wording
+from tablegen.wording import confidence
 from tablegen.wording.language import date_text
 
 # Share of the width for keywords, their size over that of the text; space around a caution, in sizes of type.
@@ -52,7 +54,8 @@ def _texts(publication: Publication, booklet: Booklet, size: float) -> Iterator[
         yield Beside([left], [sized(text, STYLES["body"], size)], _KEYWORDS, _SPACE * size)
     computed = f"{wording.COMPUTED(company=printing.company.name)} {confidence_sentence(publication)}"
     left = sized(wording.WHO_COMPUTED(), STYLES["h2"], size)
-    yield Beside([left], [sized(computed, STYLES["body"], size)], _KEYWORDS, _SPACE * size)
+    body = sized(computed, STYLES["body"], size).style
+    yield Beside([left], [referring(computed, confidence.HEADING(), body)], _KEYWORDS, _SPACE * size)
 
 
 def _contact(publication: Publication, booklet: Booklet, width: float) -> Flowable:
@@ -78,4 +81,4 @@ def _last_lines(publication: Publication) -> Iterator[Flowable]:
     if company.disclaimer:
         yield paragraph(company.disclaimer, "small")
     if company.next_review:
-        yield paragraph(wording.NEXT_REVIEW(date=date_text(company.next_review)), "small")
+        yield paragraph(wording.NEXT_REVIEW(date=date_text(company.next_review)), "continued")

@@ -11,7 +11,8 @@ from tablegen.report.pdf.paragraphs import formula_width, with_apostrophes
 from tablegen.report.pdf.table_flowable import PageTable, Spacing, TableDesign
 from tablegen.wording import method as wording
 
-_SIZE, _LEADING = design.FINE, 8.75
+# Type and line [pt] of calculations, whose signs are small, and of tables of symbols, whose columns are narrow.
+_CALCULATED, _LISTED = (design.TABLE, 9.6), (design.FINE, 8.75)
 _FIGURE_WIDTH, _UNIT_WIDTH = 62.0, 84.0
 _SPACING = Spacing(pad=4.0, above=0.0, below=0.4, before=2.0, after=3.0)
 
@@ -36,6 +37,7 @@ def calculations(columns: Sequence[str], rows: Sequence[Row], width: float) -> P
         formulas=[0],
         numeric=range(2, 2 + len(columns)),
         breaks=[i for i, row in enumerate(rows) if row.rule_above],
+        type_size=_CALCULATED,
     )
 
 
@@ -66,29 +68,38 @@ def _table(
     formulas: Collection[int],
     numeric: Collection[int] = (),
     breaks: Collection[int] = (),
+    type_size: tuple[float, float] = _LISTED,
 ) -> PageTable:
+    size, leading = type_size
     design = TableDesign(
         widths=tuple(widths),
-        size=_SIZE,
-        leading=_LEADING,
+        size=size,
+        leading=leading,
         spacing=_SPACING,
         numeric=frozenset(numeric),
         formulas=frozenset(formulas),
     )
     return PageTable(
-        design, _row(header, widths, fonts.SEMIBOLD), [_row(row, widths, formulas=formulas) for row in rows], breaks
+        design,
+        _row(header, widths, size, fonts.SEMIBOLD),
+        [_row(row, widths, size, formulas=formulas) for row in rows],
+        breaks,
     )
 
 
 def _row(
-    cells: Sequence[str], widths: Sequence[float], face: str = fonts.REGULAR, formulas: Collection[int] = ()
+    cells: Sequence[str],
+    widths: Sequence[float],
+    size: float,
+    face: str = fonts.REGULAR,
+    formulas: Collection[int] = (),
 ) -> list[list[str]]:
     """The lines of each cell."""
     return [
         wrapped(
             with_apostrophes(text, face),
             face,
-            _SIZE,
+            size,
             width - _SPACING.pad,
             formula_width if j in formulas else fonts.text_width,
         )

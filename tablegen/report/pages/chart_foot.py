@@ -23,7 +23,7 @@ _APART, _TICK, _RADIUS = 6.0, 6.0, 4.5
 # Below the last line of the strip.
 _UNDER = 4.0
 # Space above and below the name of the wholesaler.
-_ABOVE, _BELOW, _BETWEEN = 6.0, 6.0, 20.0
+_ABOVE, _BELOW, _BETWEEN = 5.0, 5.0, 20.0
 
 
 class ConditionStrip(Flowable):

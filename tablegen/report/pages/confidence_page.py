@@ -23,6 +23,8 @@ from tablegen.wording.language import whole
 from tablegen.wording.message import in_clauses
 
 _BAR_HEIGHT, _FOOT = 11.0, 64.0
+# Of the data set, in the file of group windows.
+_CONFIDENT_COLUMNS = ("confident_min_load_w", "confident_max_load_w")
 # Height [pt] for a caption, how to read its table, and the first rows.
 _OPENING = 150.0
 
@@ -62,7 +64,9 @@ def _about(publication: Publication, confidence: Confidence) -> list[str]:
     else:
         about = wording.ABOUT[False](level=level, share=share, both=both, table=wording.TABLE())
     is_set = any(publication.is_thermostatic(part.family) for part in publication.parts)
+    choose = wording.CHOOSE(file="group_windows.csv", columns=", ".join(_CONFIDENT_COLUMNS))
     return [
+        *([] if confidence.is_printed else [choose]),
         about,
         wording.SCATTER(share=share),
         wording.SHARED(),

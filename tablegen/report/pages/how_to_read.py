@@ -35,7 +35,7 @@ from tablegen.report.publications.application_pictograms import application_pict
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ExampleRow, WindowRow, is_same_temperature, rows_of
 from tablegen.report.table_conditions import valve_facts
-from tablegen.report.window_texts import example_rows, size_names, temperatures_of
+from tablegen.report.window_texts import example_rows, has_nominal, size_names, temperatures_of
 from tablegen.units import print_unit
 from tablegen.wording import booklet_pages, terms
 from tablegen.wording import how_to_read as wording
@@ -103,6 +103,9 @@ def how_to_read(publication: Publication, width: float) -> list[Flowable]:
     if catalogue.applications[part.application].coil_temperature_difference_k is not None:
         row_text = wording.WHICH_ROW_BOX
     load_text = wording.WHICH_LOAD_TEXT(rating=rating, load=reading.load, sizes=reading.fitting)
+    if has_nominal(catalogue, part.family):
+        ton = publication.formatter.nominal_unit()
+        load_text = " ".join((load_text, wording.NOMINAL_TEXT(), *([wording.TON(load=ton)] if ton else [])))
     choose = wording.CHOOSE_TEXT(size=reading.chosen.size)
     return [
         LeftPage(),

@@ -7,21 +7,26 @@ from collections.abc import Sequence
 
 from reportlab.platypus import Flowable, KeepTogether
 
-from tablegen.model.inputs import Application, Booklet
+from tablegen.model.inputs import Application, Booklet, Combination
 from tablegen.report.company_texts import question_texts
-from tablegen.report.formatter import DASH, span
+from tablegen.report.formatter import DASH, percent, span
+from tablegen.report.pages.scattered_windows import emptied_by_scatter
 from tablegen.report.pdf import design
-from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.pdf.page import STYLES, Heading, paragraph
+from tablegen.report.pdf.page_references import referring
 from tablegen.report.pdf.tables import data_table, data_tables, facts
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rounding import decimals
 from tablegen.report.rows import ConversionRow, is_same_temperature, rows_of
 from tablegen.wording import booklet as wording
+from tablegen.wording import confidence as confidence_wording
 from tablegen.wording import terms
 from tablegen.wording.message import in_clauses
 
 # Blocks of columns in one table of factors: a group's rows for an application.
 _ABREAST = 2
+# At a family whose table has nominal windows and few others.
+_MARK = "*"
 _Block = tuple[str, Sequence[ConversionRow]]
 
 
@@ -37,8 +42,9 @@ def applicability(publication: Publication, width: float) -> list[Flowable]:
 
 def which_table(publication: Publication, width: float) -> list[Flowable]:
     """Which table is for a system."""
-    heading = Heading(wording.WHICH_TABLE())
-    return [KeepTogether([heading, paragraph(wording.WHICH_TABLE_NOTE()), *_selector(publication, width)])]
+    note = referring(wording.WHICH_TABLE_NOTE(), wording.LEFT_OUT(), STYLES["body"])
+    notes = _nominal_note(publication)
+    return [KeepTogether([Heading(wording.WHICH_TABLE()), note, *_selector(publication, width), *notes])]
 
 
 def booklets_of_series(publication: Publication, index: Booklet, width: float) -> list[Flowable]:
@@ -72,12 +78,35 @@ def _selector(publication: Publication, width: float) -> Sequence[Flowable]:
     body = []
     for name, parts in publication.applications():
         families = {
-            group: [catalogue.families[part.family].display_name for part in parts if part.group == group]
-            for group in catalogue.groups
+            group: [_marked(publication, part) for part in parts if part.group == group] for group in catalogue.groups
         }
         body.append([catalogue.applications[name].title, *map(", ".join, families.values())])
     header = [wording.APPLICATION(), *(group.title for group in catalogue.groups.values())]
     return data_tables(header, body, width, size=design.NOTE)
+
+
+def _marked(publication: Publication, part: Combination) -> str:
+    """The family of a table, with a mark where scatter empties most of its windows."""
+    family = publication.catalogue.families[part.family].display_name
+    return f"{family}{_MARK}" if _is_nominal_only(publication, part) else family
+
+
+def _is_nominal_only(publication: Publication, part: Combination) -> bool:
+    """Whether a table prints nominal limits of which scatter empties half of the windows or more."""
+    confidence = publication.catalogue.confidence
+    if confidence is None or confidence.is_printed:
+        return False
+    opened, lost = emptied_by_scatter(publication, part)
+    return 0 < opened <= 2 * lost
+
+
+def _nominal_note(publication: Publication) -> list[Flowable]:
+    """What the mark at a family means; nothing where no family has it."""
+    confidence = publication.catalogue.confidence
+    if confidence is None or not any(_is_nominal_only(publication, part) for part in publication.parts):
+        return []
+    text = wording.NOMINAL_WINDOWS_ONLY(mark=_MARK, level=percent(confidence.level))
+    return [referring(text, confidence_wording.HEADING(), STYLES["small"])]
 
 
 def conversion(publication: Publication, width: float) -> list[Flowable]:

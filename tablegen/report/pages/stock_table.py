@@ -17,9 +17,9 @@ from tablegen.wording import counter_chart as wording
 from tablegen.wording import terms
 
 # Of a line of the heads; of the legend under them; a line of limits in a cell, and its distance from the sizes [pt].
-_HEAD, _LEGEND, _LIMIT_LEADING, _LIMIT_GAP = 25.0, 15.0, 11.0, 3.0
+_HEAD, _LEGEND, _LIMIT_LEADING, _LIMIT_GAP = 25.0, 15.0, 11.0, 3.6
 # Between the parts of a load, beside a column's line, a frame from its cell, a text from its frame above and beside [pt].
-_APART, _AIR, _INSET, _IN_FRAME, _BESIDE = 6.0, 4.0, 0.8, 1.5, 1.0
+_APART, _AIR, _INSET, _IN_FRAME, _BESIDE = 6.0, 4.0, 0.6, 1.2, 1.0
 # Between a first choice and what also fits, and between a figure and a word beside it.
 _GAP, _WORD_GAP = 9.0, 1.5
 # No row is higher than this [pt].

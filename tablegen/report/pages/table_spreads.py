@@ -115,6 +115,7 @@ def _shared_maps(maps: Sequence[MapParts], width: float, page: PageHeights) -> l
         return None
     first, second = maps
     captions = SideBySide(paragraph(first.caption, "caption"), paragraph(second.caption, "caption"), _GAP)
+    nominal = SideBySide(first.nominal, second.nominal, _GAP)
     below = [first.how_to_read, first.graph_caption, SideBySide(first.graphs[0], second.graphs[0], _GAP)]
     reserve = height(below, width) + _SLACK
     left, right = (SelectionMap(own.blocks[0], PAGE, reserve, own.caption) for own in maps)
@@ -122,6 +123,6 @@ def _shared_maps(maps: Sequence[MapParts], width: float, page: PageHeights) -> l
     for own in (left, right):
         own.measure(half_width(width, _GAP))
     least = max(left.least_height, right.least_height) + pair.getSpaceBefore() + pair.getSpaceAfter()
-    if height([captions], width) + least + reserve > page.least:
+    if height([captions, nominal], width) + least + reserve > page.least:
         return None
-    return [captions, pair, *below, PageBreak()]
+    return [captions, nominal, pair, *below, PageBreak()]

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
@@ -10,7 +9,6 @@ from reportlab.platypus import Flowable, PageBreak, Table
 
 from tablegen.model.inputs import Combination
 from tablegen.model.printed_tables import destination_of
-from tablegen.physics.reasons import Reason
 from tablegen.report.condition_stations import condition_axis, short_facts
 from tablegen.report.formatter import percent
 from tablegen.report.graphs.condition_strip import condition_strip, strip_width
@@ -20,13 +18,15 @@ from tablegen.report.graphs.size_range_strips import Bar
 from tablegen.report.graphs.size_ruler import size_ruler
 from tablegen.report.graphs.window_graph import window_multiples
 from tablegen.report.pages.front import confidence_sentence
+from tablegen.report.pages.scattered_windows import confident_rows, emptied_by_scatter
 from tablegen.report.pages.window_table import WindowTable, WindowTableFlowable, in_blocks
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
-from tablegen.report.pdf.page import Heading, height, paragraph
+from tablegen.report.pdf.page import STYLES, Heading, height, paragraph
+from tablegen.report.pdf.page_references import referring
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.publication import Publication
-from tablegen.report.rows import ConfidentWindow, WindowRow, rows_of
+from tablegen.report.rows import WindowRow
 from tablegen.report.table_conditions import valve_facts
 from tablegen.report.window_texts import (
     example_rows,
@@ -40,9 +40,11 @@ from tablegen.report.window_texts import (
     table_rows,
 )
 from tablegen.wording import booklet_pages as wording
+from tablegen.wording import confidence as confidence_wording
 from tablegen.wording import terms
 
-GRAPH_HEIGHT = 178.0
+# Of the windows side by side, at most and at least.
+GRAPH_HEIGHT, _LOWEST_GRAPH = 178.0, 130.0
 # Width of the axis of heads at least and at most, and between it and the facts beside it [pt].
 _STRIP, _WIDEST_STRIP, _BESIDE_STRIP = 250.0, 330.0, 14.0
 _BARE: list[tuple[str, tuple[int, int], tuple[int, int], int | str]] = [
@@ -82,7 +84,7 @@ def window_table_pages(publication: Publication, part: Combination, width: float
     if isinstance(found, WholeTable):
         return _alone(found, width)
     blocks, rows, title = found, publication.windows(part), publication.full_title(part)
-    marks = marks_of(publication.formatter, rows)
+    marks = _marks(publication)
     # The conditions are before the first sizes, where those of the other pages look for them.
     story = [*_above(publication, part), *(own for _, own in _conditions(publication, part, width))]
     for number, block in enumerate(blocks):
@@ -99,7 +101,7 @@ def window_table_pages(publication: Publication, part: Combination, width: float
 def whole_table(publication: Publication, part: Combination, width: float) -> WholeTable | list[WindowTable]:
     """A table in its parts; the blocks of its sizes where a width [pt] has no room for all of them."""
     rows = publication.windows(part)
-    marks = marks_of(publication.formatter, rows)
+    marks = _marks(publication)
     blocks = in_blocks(_window_table(publication, part, rows, marks), width)
     if len(blocks) > 1:
         return blocks
@@ -110,6 +112,11 @@ def whole_table(publication: Publication, part: Combination, width: float) -> Wh
         conditions=_conditions(publication, part, width),
         ruler=_ruler(publication, part, rows),
     )
+
+
+def _marks(publication: Publication) -> dict[str, str]:
+    """The letters for empty cells, each for one reason in the whole booklet."""
+    return marks_of(publication.formatter, [row for part in publication.parts for row in publication.windows(part)])
 
 
 def _alone(whole: WholeTable, width: float) -> list[Flowable]:
@@ -167,6 +174,7 @@ def _window_table(
     difference_k = application.coil_temperature_difference_k
     box = "" if difference_k is None else wording.BOX_COLUMN(unit=formatter.temperature_label)
     own = table_rows(formatter, rows, marks, application.example_sst_k, difference_k)
+    own += confident_rows(publication, part, names)
     return WindowTable(stub_label=stub, sizes=names, size_notes=notes, rows=own, box_label=box)
 
 
@@ -180,30 +188,39 @@ def _notes(
     """How to read the sizes of one block, why cells are empty, and what sets the limits of the others."""
     own = [row for row in rows if row.size in block.sizes]
     return [
-        paragraph(f"{framed_note(publication, part, own)} {_confidence(publication, part, block.sizes)}", "small"),
+        _referring(f"{framed_note(publication, part, own)} {_confidence(publication, part, block.sizes)}"),
         *(paragraph(text, "note") for text in reason_notes(marks, block.rows)),
         *(paragraph(text, "small") for text in limit_notes(publication, part, own)),
     ]
 
 
-def _confidence(publication: Publication, part: Combination, sizes: Collection[str]) -> str:
-    """Which confidence the limits of some sizes have, and how many of their windows scatter empties."""
+def _referring(text: str) -> Flowable:
+    """A note that may name the chapter on confidence."""
+    return referring(text, confidence_wording.HEADING(), STYLES["small"])
+
+
+def _confidence(publication: Publication, part: Combination, sizes: Collection[str], below: bool = True) -> str:
+    """Which confidence the limits of some sizes have, and how many of their windows scatter empties.
+
+    `below` a table whose last row has them at confidence.
+    """
     confidence = publication.catalogue.confidence
     if confidence is None or confidence.is_printed:
         return confidence_sentence(publication)
-    rows = rows_of(publication.rows(publication.data.group_windows, part), ConfidentWindow)
-    opened = [row for row in rows if row.size in sizes and not math.isnan(row.max_load_w)]
-    lost = sum(row.confident_reason == Reason.CONFIDENCE for row in opened)
+    level = percent(confidence.level)
+    opened, lost = emptied_by_scatter(publication, part, sizes)
     if not lost:
-        return confidence_sentence(publication)
-    return wording.EMPTY_AT_CONFIDENCE(lost, level=percent(confidence.level), total=len(opened))
+        return wording.LAST_ROW_AT_CONFIDENCE(level=level) if below else confidence_sentence(publication)
+    text = wording.EMPTY_AT_CONFIDENCE(lost, level=level, total=opened)
+    return f"{text} {wording.LAST_ROW(level=level)}" if below else text
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class MapParts:
-    """The selection map of a table in parts: its caption, the map, how to read it, the windows of every size."""
+    """The selection map of a table in parts: its caption, what its limits are, the map, how to read it, the windows of every size."""
 
     caption: str
+    nominal: Flowable
     blocks: Sequence[MapCells]
     how_to_read: Flowable
     graph_caption: Flowable
@@ -225,6 +242,7 @@ def map_parts(publication: Publication, part: Combination, width: float, size: t
     )
     return MapParts(
         caption=wording.SIZE_FOR_LOAD(table=title),
+        nominal=_referring(_confidence(publication, part, size_names(publication.windows(part)), below=False)),
         blocks=map_in_blocks(map_cells(cells, formatter), PAGE, width),
         how_to_read=paragraph(wording.HOW_TO_READ_MAP(), "small"),
         graph_caption=paragraph(wording.ALL_SIZES(unit=formatter.load_label), "caption"),
@@ -237,11 +255,17 @@ def selection_map_page(publication: Publication, part: Combination, width: float
     parts = map_parts(publication, part, width, (design.FIGURE_WIDTH, GRAPH_HEIGHT))
     if parts is None:
         return []
-    under = [parts.how_to_read, parts.graph_caption]
-    reserve = sum(flowable.wrap(width, 1000.0)[1] for flowable in under) + GRAPH_HEIGHT + _AIR
+    under, tall = [parts.how_to_read, parts.graph_caption], GRAPH_HEIGHT
+    # Lower where the map has many rows, for it is drawn once for all papers.
+    taken = height([paragraph(parts.caption, "caption"), parts.nominal, *under], design.FIGURE_WIDTH) + _AIR
+    free = design.LOWEST_PAGE - taken - PAGE.head - PAGE.tightest * len(parts.blocks[0].rows)
+    if free < GRAPH_HEIGHT:
+        tall = max(free, _LOWEST_GRAPH)
+        parts = map_parts(publication, part, width, (design.FIGURE_WIDTH, tall)) or parts
+    reserve = sum(flowable.wrap(width, 1000.0)[1] for flowable in under) + tall + _AIR
     continued = terms.CONTINUED(title=parts.caption)
     maps: list[Flowable] = []
     for number, block in enumerate(parts.blocks):
         maps += [paragraph(continued, "caption")] if number else []
         maps.append(SelectionMap(block, PAGE, reserve if number == len(parts.blocks) - 1 else 0.0, continued))
-    return [paragraph(parts.caption, "caption"), *maps, *under, *parts.graphs, PageBreak()]
+    return [paragraph(parts.caption, "caption"), parts.nominal, *maps, *under, *parts.graphs, PageBreak()]

@@ -68,6 +68,8 @@ class WindowTable:
 
 
 def _label_face(row: WindowTableRow) -> str:
+    if row.is_apart:
+        return fonts.REGULAR
     return fonts.BOLD if row.rule_above else fonts.SEMIBOLD
 
 
@@ -310,7 +312,11 @@ class WindowTableFlowable(SpreadRows[WindowTableRow]):
     def shapes(self) -> Iterator[Shape]:
         """The rules: around, under the header, and above rows that have one."""
         top = self.height - self.head
-        above = [(top - i * self.leading, design.HAIR) for i, row in enumerate(self.rows) if i and row.rule_above]
+        above = [
+            (top - i * self.leading, design.RULE if row.is_apart else design.HAIR)
+            for i, row in enumerate(self.rows)
+            if i and (row.rule_above or row.is_apart)
+        ]
         yield from self.rules([(self.height, design.RULE), (top, design.HEAD_RULE), (0.0, design.RULE), *above])
         for i, row in enumerate(self.rows):
             if row.is_framed:

@@ -45,9 +45,9 @@ PICTOGRAM, PICTOGRAM_GAP = 14.0, 0.35
 WALL_MARGIN, WALL_FOOT = 22.0, 39.0
 WALL_FAR, WALL_FAR_SMALLER = 62.6, (44.0, 30.0)
 WALL_NEAR, WALL_SIZE, WALL_LARGEST_SIZE, WALL_SECOND, WALL_WORD, WALL_CLOSE = 21.0, 27.0, 34.0, 16.0, 13.0, 10.5
-WALL_ROW = 33.0
+WALL_ROW = 32.0
 # Frame of a cell to ask about, and of a white band.
-WALL_FRAME, WALL_BAND_FRAME = 2.2, 4.0
+WALL_FRAME, WALL_BAND_FRAME = 2.0, 4.0
 
 # A label on a shelf [pt], in three steps of which a sheet takes the largest that all its labels fit in: the size, read at
 # 1 m in every step; family, refrigerants and loads, read at 0.5 m in every step; the words beside them; application and
@@ -68,12 +68,14 @@ HEAD_RULE, GROUP_RULE = 0.5, 0.3
 
 # Dashes and gaps, in widths of the line: limits, what is read off, what is compared with, what is set.
 DOTTED, CLOSE_DOTS, DASHED, CHAIN = (1.0, 2.0), (1.0, 1.6), (5.0, 2.0), (7.0, 2.0, 1.0, 2.0)
+# Of lines that lie behind what is drawn: as light as gray, but black, for gray is lost in print of 1 bit.
+SPARSE_DOTS = (1.2, 4.0)
 
 # Inks. The accent is never the only difference: a dash, a weight, a mark or a label goes with it, so that a page is as
 # good in black alone. The document says which color it is.
 BLACK, WHITE = "#000000", "#FFFFFF"
 ACCENT = "accent"
 DEFAULT_ACCENT = "#00566B"
-# Of lines that lie behind what is drawn, and of areas under text and under lines.
-GRAY = "#9A9A9A"
+# Of marks and of areas under text and under lines; dark enough to be black where gray is not printed.
+GRAY = "#767676"
 TINT, TINT_LIGHT = "#E0E0E0", "#EDEDED"

@@ -67,6 +67,9 @@ class _Template(BaseDocTemplate):
             frame = Frame(document.left(number), document.bottom_margin, *size, 0, 0, 0, 0)
             self.addPageTemplates(PageTemplate(name, [frame], onPageEnd=self._running))
         self._total = self.count = 0
+        # On which page each chapter was in the pass before, for what refers to it, and is in this one.
+        self.pages: dict[str, int] = {}
+        self._found: dict[str, int] = {}
 
     def _makeCanvas(self, *args: Any, **kwargs: Any) -> Canvas:
         canvas: Any = super()._makeCanvas(*args, **kwargs)  # type: ignore[misc]
@@ -88,6 +91,7 @@ class _Template(BaseDocTemplate):
 
     def beforeDocument(self) -> None:
         self._headings, self._section, self._on_page, self._last_level = 0, "", "", 0
+        self.pages, self._found = self._found, {}
         self._is_begun = False
         # Level of the headings that pages are named after.
         self._naming = 1
@@ -109,6 +113,7 @@ class _Template(BaseDocTemplate):
                 # A page is named after the section at its top.
                 self._on_page = self._on_page or (self._section if self._is_begun else "") or flowable.heading
                 self._section = flowable.heading
+            self._found.setdefault(flowable.heading, self.page)
             self.notify("TOCEntry", (flowable.level - 1, escape(flowable.heading), self.page, flowable.key))
         # A page break, which is a NullDraw too, is met when its page has ended and the next has not begun.
         self._is_begun |= not isinstance(flowable, (ActionFlowable, HRFlowable, NullDraw))

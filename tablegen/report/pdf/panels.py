@@ -11,6 +11,12 @@ from tablegen.report.pdf.drawing import Box, Pen, Shape, box_path, draw_shapes, 
 from tablegen.report.pdf.structure import is_trial
 
 
+def _hand_on_canvas(whole: Flowable, parts: Sequence[Flowable]) -> None:
+    """A part that refers to a page asks the document of its canvas."""
+    for part in parts:
+        setattr(part, "canv", getattr(whole, "canv", None))  # noqa: B010 (typed as never missing)
+
+
 class Beside(Flowable):
     """Parts at the left and parts at the right, under a rule.
 
@@ -30,6 +36,7 @@ class Beside(Flowable):
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         """As wide as the frame, as high as the higher side."""
         self._widths = self.share * aW, (1.0 - self.share) * aW
+        _hand_on_canvas(self, (*self.left, *self.right))
         parts = zip((self.left, self.right), self._widths, strict=True)
         self._heights = [sum(part.wrap(width, aH)[1] for part in own) for own, width in parts]
         self.width, self.height = aW, max(self._heights) + 2 * self.space
@@ -66,6 +73,7 @@ class SideBySide(Flowable):
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         """As wide as the frame, as high as the higher part."""
         self.width, self._half = aW, half_width(aW, self.gap)
+        _hand_on_canvas(self, self.parts)
         self._heights = [part.wrap(self._half, aH)[1] for part in self.parts]
         self.height = max(self._heights)
         return aW, self.height

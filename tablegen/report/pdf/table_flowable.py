@@ -10,6 +10,7 @@ ISO 32000-1, 14.8.4.3.4 table elements, 14.8.5.7 table attributes.
 from __future__ import annotations
 
 import itertools
+import re
 from collections.abc import Iterable, Iterator, Sequence
 from contextlib import AbstractContextManager
 from dataclasses import dataclass
@@ -28,6 +29,7 @@ _OVER_RULE = 2.5
 _DROP = 0.22
 # Rows with which a table of an answer begins at the foot of a page, and that it leaves for the next.
 FEWEST_HERE, FEWEST_LEFT = 5, 3
+_PLUS = re.compile(r"(\+)")
 # A row: the lines of each cell.
 Row = Sequence[Sequence[str]]
 
@@ -60,6 +62,8 @@ class TableDesign:
         Whether it has a header between rules; else it is a list of labels and values.
     groups : tuple of (str, int)
         Headings over so many columns each, from the second column on.
+    figures : str
+        The face of the columns behind the first of a ruled table.
     """
 
     widths: tuple[float, ...]
@@ -70,6 +74,7 @@ class TableDesign:
     formulas: frozenset[int] = frozenset()
     is_ruled: bool = True
     groups: tuple[tuple[str, int], ...] = ()
+    figures: str = fonts.REGULAR
 
     def height(self, row: Row, is_over_rule: bool) -> float:
         """Height of a row [pt]."""
@@ -175,7 +180,7 @@ class PageTable(Flowable):
                 with structure.element("TR"):
                     for j, lines in enumerate(row):
                         with structure.marked("TD" if j else "TH", "" if j else ROW, on=text):
-                            face = fonts.REGULAR if self.design.is_ruled or j else fonts.SEMIBOLD
+                            face = self._face(j)
                             self._set_cell(text, j, lines, top - self.design.spacing.above, face)
                 top -= height
         for part in (head, text):
@@ -204,6 +209,12 @@ class PageTable(Flowable):
             for j, lines in enumerate(self.header):
                 with structure.marked("TH", COLUMN, on=text):
                     self._set_cell(text, j, lines, foot + len(lines) * design.leading, fonts.SEMIBOLD)
+
+    def _face(self, column: int) -> str:
+        """The face of a column's cells."""
+        if self.design.is_ruled:
+            return self.design.figures if column else fonts.REGULAR
+        return fonts.REGULAR if column else fonts.SEMIBOLD
 
     def _set_cell(self, text: Typesetter, column: int, lines: Sequence[str], top: float, face: str) -> None:
         design, edges = self.design, self._edges
@@ -243,5 +254,8 @@ def _set_formula(text: Typesetter, x: float, y: float, line: str, face: str, siz
     """A line in which indices of symbols are small and low."""
     for piece, is_index in indexed_pieces(line):
         own = design.INDEX if is_index else size
-        text.put(x, y - _DROP * size * is_index, piece, face, own)
-        x += fonts.text_width(piece, face, own)
+        # A thin plus of this size is read as a minus in print of 1 bit.
+        for part in _PLUS.split(piece):
+            own_face = fonts.BOLD if part == "+" else fonts.SEMIBOLD if is_index else face
+            text.put(x, y - _DROP * size * is_index, part, own_face, own)
+            x += fonts.text_width(part, own_face, own)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Collection, Sequence
+from collections.abc import Callable, Collection, Sequence
 from dataclasses import replace
 
 from tablegen.errors import PublishError
@@ -21,9 +21,9 @@ _COLUMN = 0.3
 _LABELS = 0.3
 
 
-def _face(row: int, column: int) -> str:
-    """Face of a cell under one row of header."""
-    return fonts.REGULAR if row else fonts.SEMIBOLD
+def _faces(figures: str) -> Callable[[int, int], str]:
+    """The face of a cell by its row and column: under one row of header, behind a column of text."""
+    return lambda row, column: (figures if column else fonts.REGULAR) if row else fonts.SEMIBOLD
 
 
 def _check_type(size: float) -> None:
@@ -43,6 +43,7 @@ def data_table(
     breaks: Collection[int] = (),
     fewest_lines: bool = False,
     is_tight: bool = False,
+    figures: str = fonts.REGULAR,
 ) -> PageTable:
     """Plain table: rules at head and foot only, the header repeated on every page it runs to.
 
@@ -66,6 +67,8 @@ def data_table(
         Where the table is too wide, choose widths with which its rows take the fewest lines, in place of all in proportion.
     is_tight : bool
         Less space between lines, and between columns where the table would be too wide.
+    figures : str
+        The face of the columns behind the first.
 
     Raises
     ------
@@ -76,10 +79,11 @@ def data_table(
     if any(len(row) != len(header) for row in rows):
         raise PublishError(input_errors.TABLE_CELLS(len(header)))
     every = [header, *rows]
-    pad = pad_within(every, _face, width, size, formulas) if is_tight else design.COLUMN_PAD
+    face = _faces(figures)
+    pad = pad_within(every, face, width, size, formulas) if is_tight else design.COLUMN_PAD
     laid, widths = lay(
         every,
-        _face,
+        face,
         lambda i, j: i > 0 and j in numeric,
         width,
         size,
@@ -98,6 +102,7 @@ def data_table(
             numeric=frozenset(numeric),
             formulas=frozenset(formulas),
             groups=tuple(groups),
+            figures=figures,
         ),
         laid[0][0],
         [part for parts in laid[1:] for part in parts],
@@ -117,6 +122,7 @@ def data_tables(
     breaks: Collection[int] = (),
     fewest_lines: bool = False,
     is_tight: bool = False,
+    figures: str = fonts.REGULAR,
 ) -> list[PageTable]:
     """As `data_table`, in as many tables as its columns need; each begins with the first column.
 
@@ -126,7 +132,7 @@ def data_tables(
         As `data_table`.
     """
     every = [header, *rows]
-    minimum = min_widths(every, _face, lambda i, j: i > 0 and j in numeric, size)
+    minimum = min_widths(every, _faces(figures), lambda i, j: i > 0 and j in numeric, size)
     # A column of text may be narrower than its longest word.
     minimum = [min(m, _COLUMN * width) for m in minimum]
     # Even shares, so that the last table is not a remnant.
@@ -148,6 +154,7 @@ def data_tables(
             breaks=breaks,
             fewest_lines=fewest_lines,
             is_tight=is_tight,
+            figures=figures,
         )
         for block in blocks
     ]

@@ -13,7 +13,7 @@ from tablegen.errors import PublishError
 from tablegen.model.inputs import Combination, CounterChart
 from tablegen.report.company_texts import document_mark
 from tablegen.report.condition_stations import condition_axis
-from tablegen.report.formatter import Formatter
+from tablegen.report.formatter import Formatter, percent
 from tablegen.report.pages.back import sizes_with_numbers
 from tablegen.report.pages.chart_band import ChartBand
 from tablegen.report.pages.chart_facts import rated, safety_notes
@@ -92,7 +92,8 @@ def _pages(
     """The pages of one group: one, if its rows and columns are legible on it."""
     table = _table(publication, chart, part)
     width, free = document.frame_width, document.frame_height - _OVER_TABLE - _HAIR
-    band, foot = _band(publication, part), _foot(publication, chart, part)
+    has_asked = any(cell.limits for row in table.rows for cell in row.cells if not cell.is_covered)
+    band, foot = _band(publication, part), _foot(publication, chart, part, has_asked)
     taken = height([band], width) + height(foot, width) + top_of(table)
     lowest, highest = row_heights(table, width)
     has_foot = free - taken >= _FEWEST * lowest
@@ -113,7 +114,7 @@ def _pages(
                 _band(publication, part),
                 Spacer(0.0, _OVER_TABLE),
                 StockTable(rows, width, tall),
-                *([Spacer(0.0, rest), *_foot(publication, chart, part)] if has_foot else []),
+                *([Spacer(0.0, rest), *_foot(publication, chart, part, has_asked)] if has_foot else []),
             ]
     if not has_foot:
         yield [_band(publication, part), Spacer(0.0, _OVER_TABLE), *foot]
@@ -169,19 +170,26 @@ def _ends(stock: StockChart, formatter: Formatter, above_k: float) -> list[tuple
     return [tuple(dict.fromkeys((called[low], called[high]))) for low, high in stock.columns]
 
 
-def _foot(publication: Publication, chart: CounterChart, part: Combination) -> list[Flowable]:
-    """What the chart is valid for, whom to call, what to ask, and which data it was made from."""
+def _foot(publication: Publication, chart: CounterChart, part: Combination, has_asked: bool) -> list[Flowable]:
+    """What the chart is valid for, whom to call, what to ask, which data it was made from; what a framed cell is, with one."""
     printing = publication.catalogue.printing
     data = wording.DATA_LINE(
         data=publication.data.fingerprint, revision=printing.revision, date=date_text(publication.date)
     )
     temperature = (wording.SST if _difference(publication, part) is None else wording.BOX_OR_SST)()
-    cautions = (wording.VALIDITY(), refrigerants.PRESSURE_CAUTION(), printing.company.disclaimer)
+    confidence = publication.catalogue.confidence
+    limits = wording.NOMINAL()
+    if confidence is not None and confidence.is_printed:
+        limits = wording.AT_CONFIDENCE(level=percent(confidence.level))
+    cautions = (wording.VALIDITY(), limits, refrigerants.PRESSURE_CAUTION(), printing.company.disclaimer)
+    numbers = _part_numbers(publication, part, chart.stock)
+    caller = wording.ASK_CALLER(title=chart.title, temperature=temperature)
+    asked = [wording.ASKED_CELLS(unit=publication.formatter.load_label)] if has_asked else []
     return [
         ConditionStrip(condition_axis(publication, part), _facts(publication, part)),
         CallLine(chart.wholesaler, chart.telephone),
-        paragraph(wording.ASK_CALLER(title=chart.title, temperature=temperature), "wall"),
-        paragraph(" ".join(filter(None, (_part_numbers(publication, part, chart.stock), *cautions, data))), "fine"),
+        paragraph(" ".join(filter(None, (numbers, *asked, caller))), "wall"),
+        paragraph(" ".join(filter(None, (*cautions, data))), "fine"),
     ]
 
 
@@ -202,7 +210,7 @@ def _facts(publication: Publication, part: Combination) -> list[str]:
         rated(publication, part),
         wording.LOSSES(**loss_drops(formatter, system.losses)),
         superheat,
-        *([wording.CHARGE(charge=element.name)] if element is not None else []),
+        *([wording.CHARGE(charge=element.title)] if element is not None else []),
     ]
 
 

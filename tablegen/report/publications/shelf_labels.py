@@ -23,7 +23,6 @@ from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.report.rows import WindowRow, window_at
-from tablegen.wording import counter_chart
 from tablegen.wording import shelf_labels as wording
 from tablegen.wording.language import date_text
 
@@ -125,7 +124,7 @@ def _notes(publication: Publication, own: ShelfLabels, part: Combination) -> str
     axis = condition_axis(publication, part)
     low, *_, high = axis.stations
     heads = wording.HEADS(low=low.pressure, high=high.pressure, unit=publication.formatter.gauge_label)
-    data = counter_chart.DATA_LINE(
+    data = wording.DATA_LINE(
         data=publication.data.fingerprint, revision=printing.revision, date=date_text(publication.date)
     )
     checked = (heads, wording.RATED(rated=rated(publication, part)), wording.CHECK())

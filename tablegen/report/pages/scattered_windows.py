@@ -1,0 +1,42 @@
+"""What scatter leaves of the windows of a table whose limits are nominal: how many are empty, and the example's row."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Collection, Sequence
+
+from tablegen.model.inputs import Combination
+from tablegen.physics.reasons import Reason
+from tablegen.report.formatter import percent
+from tablegen.report.publications.publication import Publication
+from tablegen.report.rows import ConfidentWindow, is_same_temperature, rows_of
+from tablegen.report.window_texts import WindowTableRow
+from tablegen.wording import confidence as wording
+
+
+def emptied_by_scatter(
+    publication: Publication, part: Combination, sizes: Collection[str] | None = None
+) -> tuple[int, int]:
+    """How many nominal windows of some sizes of a table, or of all, are open, and how many of these are empty at confidence."""
+    rows = [row for row in _windows(publication, part) if sizes is None or row.size in sizes]
+    opened = [row for row in rows if not math.isnan(row.max_load_w)]
+    return len(opened), sum(row.confident_reason == Reason.CONFIDENCE for row in opened)
+
+
+def confident_rows(publication: Publication, part: Combination, sizes: Sequence[str]) -> list[WindowTableRow]:
+    """The row of a table's example at confidence; none where the table's limits are, or scatter is not computed."""
+    confidence = publication.catalogue.confidence
+    example_k = publication.catalogue.applications[part.application].example_sst_k
+    across = {row.size: row for row in _windows(publication, part) if is_same_temperature(row.sst_k, example_k)}
+    if confidence is None or confidence.is_printed or not across:
+        return []
+    windows = [
+        publication.formatter.readable_window(across[size].confident_min_load_w, across[size].confident_max_load_w)
+        for size in sizes
+    ]
+    cells = [window or wording.NO_WINDOW() for window in windows]
+    return [WindowTableRow(label=percent(confidence.level), cells=cells, is_apart=True)]
+
+
+def _windows(publication: Publication, part: Combination) -> list[ConfidentWindow]:
+    return rows_of(publication.rows(publication.data.group_windows, part), ConfidentWindow)
