@@ -14,7 +14,7 @@ from tablegen.wording import fit as wording
 if TYPE_CHECKING:
     from tablegen.bench.parameters import Quantity
     from tablegen.bench.result import Scatter
-    from tablegen.model.inputs import ProductionScatter
+    from tablegen.model.scatter import ProductionScatter
     from tablegen.report.answers.fit import FitReport
     from tablegen.report.formatter import Formatter
 
