@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 import statistics
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
 from tablegen.model.inputs import Combination
@@ -12,6 +12,7 @@ from tablegen.physics.system import LiquidSupply, SuctionResponse, SystemInputs
 from tablegen.report.formatter import DASH, Formatter, percent, span
 from tablegen.report.printed_catalogue import PrintedCatalogue
 from tablegen.report.rounding import MINUS
+from tablegen.report.rows import HeadState
 from tablegen.report.table_conditions import loss_drops
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
@@ -63,23 +64,32 @@ def condition_axis(source: PrintedCatalogue, part: Combination) -> ConditionAxis
     site = source.catalogue.applications[part.application].site_pressure_pa
     heads = [source.heads(part.application, name) for name in members]
     stations = []
-    has_glide = False
     for condition, name in terms.CONDITIONS.items():
         states = [own[condition] for own in heads]
-        has_glide |= any(s.head_dew_temperature_k - s.head_bubble_temperature_k > _SAME_K for s in states)
         stations.append(
             Station(
                 name=name(),
                 place_pa=statistics.fmean(s.head_pressure_pa for s in states),
                 pressure=formatter.gauge_range([s.head_pressure_pa for s in states], site),
-                bubble=_temperatures(formatter, [s.head_bubble_temperature_k for s in states]),
+                bubble=bubble_points(formatter, states),
                 liquid=_temperatures(formatter, [s.liquid_temperature_k for s in states], 0),
             )
         )
-    bubble = wording.BUBBLE_ROW if has_glide else wording.SATURATED_ROW
-    degrees = formatter.temperature_label
-    labels = wording.HEAD_ROW(unit=formatter.gauge_label), bubble(unit=degrees), wording.LIQUID_ROW(unit=degrees)
-    return ConditionAxis(stations, labels)
+    bubble = bubble_row(formatter, [state for own in heads for state in own.values()])
+    liquid = wording.LIQUID_ROW(unit=formatter.temperature_label)
+    return ConditionAxis(stations, (wording.HEAD_ROW(unit=formatter.gauge_label), bubble, liquid))
+
+
+def bubble_row(formatter: Formatter, states: Iterable[HeadState]) -> str:
+    """What a row of condensing temperatures is called: bubble points where any of the refrigerants has a glide."""
+    has_glide = any(own.head_dew_temperature_k - own.head_bubble_temperature_k > _SAME_K for own in states)
+    message = wording.BUBBLE_ROW if has_glide else wording.SATURATED_ROW
+    return message(unit=formatter.temperature_label)
+
+
+def bubble_points(formatter: Formatter, states: Sequence[HeadState]) -> str:
+    """The bubble points of the refrigerants at one head, as printed."""
+    return _temperatures(formatter, [own.head_bubble_temperature_k for own in states])
 
 
 def _temperatures(formatter: Formatter, kelvin: Sequence[float], places: int | None = None) -> str:

@@ -17,7 +17,7 @@ from tablegen.wording import booklet_pages as wording
 # Column of names at the left, and between it and the axes with the figures of loads [pt].
 _NAMES, _BESIDE = 82.0, 8.0
 # Heights from the top: names and figures of heads, the bar of heads, the liquid, the pressure, between both graphs; at the foot.
-_HEADS, _BAR, _LIQUID, _PRESSURE, _BETWEEN, _FOOT = 28.0, 18.0, 46.0, 100.0, 16.0, 8.0
+_HEADS, _BAR, _LIQUID, _PRESSURE, _BETWEEN, _FOOT = 28.0, 30.0, 46.0, 100.0, 16.0, 8.0
 # The bar, the circle of the rating point, ticks of the liquid, lines of a name [pt].
 _THICK, _CIRCLE, _TICK, _LEADING = 6.0, 10.0, 5.0, 11.0
 _APART, _PAD, _OVER = 8.0, 1.5, 7.0
@@ -34,6 +34,7 @@ class OpenerStation:
     name: str
     head_pa: float
     pressure: str
+    bubble: str
     liquid: str
     drop: str
     drop_value: float
@@ -41,9 +42,10 @@ class OpenerStation:
 
 @dataclass(frozen=True, slots=True)
 class OpenerNames:
-    """What the four parts are called, each with a line under its name."""
+    """What the four parts are called, each with a line under its name; the head with one for its temperature too."""
 
     head: tuple[str, str]
+    bubble: str
     liquid: tuple[str, str]
     drop: tuple[str, str]
     balance: tuple[str, str]
@@ -58,7 +60,8 @@ def opener_graph(
     low, high = min(*heads, float(curves.head[0])), max(*heads, float(curves.head[-1]))
     across, loads = Scale(low, high), Scale(0.0, curves.top)
     top = sketch.height - EDGE
-    bar = top - _HEADS - 0.5 * _BAR
+    bar = top - _HEADS - _THICK
+    bubble = bar - _CIRCLE
     liquid = top - _HEADS - _BAR - 0.5 * _LIQUID
     foot_of_drop = top - _HEADS - _BAR - _LIQUID - _PRESSURE
     lower = Box(0.0, EDGE + _FOOT, 0.0, foot_of_drop - _BETWEEN)
@@ -70,7 +73,7 @@ def opener_graph(
     drop = Axes(sketch, Box(left, foot_of_drop, right, foot_of_drop + _PRESSURE), across, Scale(0.0, most))
     places = balance.across(heads).tolist()
     _draw_uprights(sketch, places, lower.bottom, bar)
-    _draw_heads(sketch, stations, places, (left, right), (top, bar))
+    _draw_heads(sketch, stations, places, (left, right), (top, bar, bubble))
     _draw_liquid(sketch, stations, places, (left, right), liquid)
     _draw_drop(drop, stations, heads)
     borders = [own.head_pa for own in stations]
@@ -79,8 +82,9 @@ def opener_graph(
         balance.level(value, GRID_PEN, BACK)
     balance.level(0.0, Pen(design.RULE, cap=PROJECTING), AXIS)
     draw_balance(balance, curves, {}, borders_pa=borders, low_pt=balance.box.height)
+    sketch.text(0.0, bubble, names.bubble, side="left", up="top")
     for (name, under), y in (
-        (names.head, bar + 0.5 * _LEADING),
+        (names.head, bar + 1.2 * _LEADING),
         (names.liquid, liquid + 0.5 * _LEADING),
         (names.drop, foot_of_drop + 0.62 * _PRESSURE),
         (names.balance, lower.top - _LEADING),
@@ -102,10 +106,10 @@ def _draw_heads(
     stations: Sequence[OpenerStation],
     places: Sequence[float],
     ends: tuple[float, float],
-    heights: tuple[float, float],
+    heights: tuple[float, float, float],
 ) -> None:
-    """Names and pressures over a bar from low to high head."""
-    top, bar = heights
+    """Names and pressures over a bar from low to high head, the condensing temperatures under it."""
+    top, bar, bubble = heights
     widths = [
         max(fonts.text_width(own.name, fonts.REGULAR, SIZE), fonts.text_width(own.pressure, fonts.BOLD, _LARGE))
         for own in stations
@@ -113,6 +117,7 @@ def _draw_heads(
     for own, x in zip(stations, apart(places, widths, ends, _APART), strict=True):
         sketch.text(x, top, own.name, up="top")
         sketch.text(x, top - _LEADING, own.pressure, up="top", face=fonts.BOLD, size=_LARGE)
+        sketch.text(x, bubble, own.bubble, up="top", pad=_PAD)
     own_box = Box(min(places[0], places[2]), bar - 0.5 * _THICK, max(places[0], places[2]), bar + 0.5 * _THICK)
     sketch.area(box_path(own_box), own_box, fill=design.BLACK, layer=LINE)
     sketch.mark(places[1], bar, "o", _CIRCLE, Pen(design.STRONG), layer=MARK)

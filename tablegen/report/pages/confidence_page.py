@@ -158,7 +158,8 @@ def _table(
         ]
         printed = [DASH.join(window) if window else wording.NO_WINDOW() for window in windows]
         at = wording.SIZE_AT(size=rows[0].size, sst=formatter.degrees(rows[0].sst_k))
-        shared = in_clauses(map(_shared_range, limits))
+        ranges = [_shared_range(own) for own in limits]
+        shared = DASH if set(ranges) == {DASH} else in_clauses(ranges)
         body.append([publication.full_title(part), at, *printed[:2], shared, printed[2]])
     header = [
         wording.TABLE_HEADER(),

@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 
 import numpy as np
 import pandas as pd
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.model.inputs import Combination
+from tablegen.report.condition_stations import bubble_points, bubble_row
 from tablegen.report.formatter import DASH, Formatter, percent
 from tablegen.report.graphs.balance_graph import BalanceCurves
 from tablegen.report.graphs.opener_graph import OpenerNames, OpenerStation, opener_graph
@@ -21,7 +22,7 @@ from tablegen.report.pdf.page import paragraph
 from tablegen.report.pdf.page_flow import height
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.publication import Publication
-from tablegen.report.rows import CurveCase, ExampleRow, rows_of, window_at
+from tablegen.report.rows import CurveCase, ExampleRow, HeadState, rows_of, window_at
 from tablegen.units import print_unit
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import opener as opener_wording
@@ -65,9 +66,9 @@ def opener(
 
     def picture() -> Drawing:
         curves = BalanceCurves.of(curve, formatter, site)
-        return opener_graph(
-            _stations(publication, rows, site), curves, _names(publication), (design.FIGURE_WIDTH, tall)
-        )
+        heads = publication.heads(part.application, case.refrigerant, case.sst_k)
+        names = _names(publication, bubble_row(formatter, heads.values()))
+        return opener_graph(_stations(publication, rows, heads, site), curves, names, (design.FIGURE_WIDTH, tall))
 
     drawing = publication.drawing(("opener", part), picture)
     return [
@@ -130,18 +131,21 @@ def pressure_budget(publication: Publication, parts: Sequence[Combination]) -> l
     ]
 
 
-def _names(publication: Publication) -> OpenerNames:
+def _names(publication: Publication, bubble: str) -> OpenerNames:
     formatter = publication.formatter
     drop = print_unit("pressure difference", formatter.system).label
     return OpenerNames(
         (opener_wording.HEAD(), formatter.gauge_label),
+        bubble,
         (opener_wording.LIQUID(), opener_wording.AT_THE_VALVE(unit=formatter.temperature_label)),
         (opener_wording.PRESSURE(), opener_wording.LEFT_FOR_THE_VALVE(unit=drop)),
         (opener_wording.BALANCE(), opener_wording.CAPACITY(unit=formatter.load_label)),
     )
 
 
-def _stations(publication: Publication, rows: Sequence[ExampleRow], site_pressure_pa: float) -> list[OpenerStation]:
+def _stations(
+    publication: Publication, rows: Sequence[ExampleRow], heads: Mapping[str, HeadState], site_pressure_pa: float
+) -> list[OpenerStation]:
     """The operating conditions of the example, as the worked examples print them."""
     formatter = publication.formatter
     unit = print_unit("pressure difference", formatter.system)
@@ -151,6 +155,7 @@ def _stations(publication: Publication, rows: Sequence[ExampleRow], site_pressur
             name=terms.condition(condition),
             head_pa=by[condition].head_pressure_pa,
             pressure=formatter.gauge(by[condition].head_pressure_pa, site_pressure_pa),
+            bubble=bubble_points(formatter, [heads[condition]]),
             liquid=formatter.temperature(by[condition].liquid_temperature_k, 0),
             drop=_drop(formatter, by[condition]),
             drop_value=unit.of(by[condition].pressure_drop_pa),
