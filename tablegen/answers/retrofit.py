@@ -115,7 +115,10 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
     if fitted.asked is not None:
         on = new.catalogue.settings.get(element.setting_refrigerant)
         setting = set_spring(element, on, fitted.asked, family.display_name)
-    work = InstalledValve(new, family, size, element if setting is None else setting.element)
+    factory = InstalledValve(new, family, size, element)
+    work = factory
+    if setting is not None:
+        work = InstalledValve(new, family.refitted(size.name, setting.element), size, setting.element)
     after = work.operation()
     lowest = None
     if any(zone.zone in (Zone.STARVED, Zone.NOT_WORKING) for zone in after.zones):
@@ -133,9 +136,7 @@ def retrofit(fitted: Fitted, new: System, old: System | None = None) -> tuple[Re
         after=after,
         lowest_setting_pa=lowest,
         # Another size comes as the factory sets it.
-        same_charge=(work if setting is None else InstalledValve(new, family, size, element)).covering()
-        if is_listed
-        else (),
+        same_charge=factory.covering() if is_listed else (),
         offered_charge="" if offered is None else offered.name,
         other_charge=others,
         is_listed=is_listed,

@@ -173,6 +173,15 @@ class Family:
         """The part that has a size, by its key."""
         return next(part for part in self.by_design() if any(own.name == size for own in part.sizes))
 
+    def refitted(self, size: str, element: PowerElement) -> Family:
+        """The family with a power element in place of that of the same name, in the part that has a size, by its key."""
+        part = self.with_design_of(size)
+        elements = tuple(element if own.name == element.name else own for own in part.elements)
+        if not part.port_design:
+            return replace(self, elements=elements)
+        designs = (replace(d, elements=elements) if d.name == part.port_design else d for d in self.port_designs)
+        return replace(self, port_designs=tuple(designs))
+
     def alone(self, size: Size) -> Family:
         """The part with one size alone."""
         return replace(self.with_design_of(size.name), sizes=(size,))

@@ -40,7 +40,7 @@ class OpenerStation:
     drop_value: float
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class OpenerNames:
     """What the four parts are called, each with a line under its name; the head with one for its temperature too."""
 

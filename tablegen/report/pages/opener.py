@@ -135,11 +135,11 @@ def _names(publication: Publication, bubble: str) -> OpenerNames:
     formatter = publication.formatter
     drop = print_unit("pressure difference", formatter.system).label
     return OpenerNames(
-        (opener_wording.HEAD(), formatter.gauge_label),
-        bubble,
-        (opener_wording.LIQUID(), opener_wording.AT_THE_VALVE(unit=formatter.temperature_label)),
-        (opener_wording.PRESSURE(), opener_wording.LEFT_FOR_THE_VALVE(unit=drop)),
-        (opener_wording.BALANCE(), opener_wording.CAPACITY(unit=formatter.load_label)),
+        head=(opener_wording.HEAD(), formatter.gauge_label),
+        bubble=bubble,
+        liquid=(opener_wording.LIQUID(), opener_wording.AT_THE_VALVE(unit=formatter.temperature_label)),
+        drop=(opener_wording.PRESSURE(), opener_wording.LEFT_FOR_THE_VALVE(unit=drop)),
+        balance=(opener_wording.BALANCE(), opener_wording.CAPACITY(unit=formatter.load_label)),
     )
 
 
