@@ -118,17 +118,21 @@ def test_the_bulb_keeps_its_charge_and_the_mop_falls_by_what_the_spring_gains() 
     assert at_limit - found.spring_pa == pytest.approx(made.maximum_operating_pressure_pa)
 
 
-def test_a_setting_is_that_of_a_valve_which_leaves_the_factory_so(tmp_path) -> None:
+@pytest.mark.parametrize("has_designs", [False, True], ids=["one port", "port designs"])
+def test_a_setting_is_that_of_a_valve_which_leaves_the_factory_so(tmp_path, has_designs) -> None:
     """Limits at confidence too: a turn is what the family's file would say with the static superheat that it makes."""
     one = (["alder"], {"R404A": ["R404A"]}, ["walk_in_medium"])
     confident = "confidence: {share: 95 percent, level: 95 percent, samples: 256, seed: 1, tables: at_confidence}\n"
     other = ("families/alder.yaml", "static_superheat: 3 delta_degF", "static_superheat: 3.8 delta_degF")
     text = (CATALOGUE.parent / "families" / "alder.yaml").read_text(encoding="utf-8")
+    if has_designs:
+        text = text.replace("{size: 63, kv: 63.0 L/h}", "{size: 63, kv: 63.0 L/h, port_design: wide}")
+        text = text.replace("charges:\n", "port_designs: [{design: wide, port: {unbalance: 1 percent}}]\ncharges:\n", 1)
     assert text.count(other[1]) == 2  # the first is that of the medium temperature
     by_turn = small_catalogue(tmp_path / "a", *one, more=confident)
     by_file = small_catalogue(tmp_path / "b", *one, more=confident)
-    family = tmp_path / "b" / "families" / "alder.yaml"
-    family.write_text(text.replace(other[1], other[2], 1), encoding="utf-8")
+    for folder, own in (("a", text), ("b", text.replace(other[1], other[2], 1))):
+        (tmp_path / folder / "families" / "alder.yaml").write_text(own, encoding="utf-8")
     asked = {"refrigerant": "R404A", "sst": "24 degF", "load": "11 kBtu/h", "application": "walk_in_medium"}
     rows = [
         tablegen.retrofit("alder", "63", **asked, **more, catalogue=folder).table("systems").records()[-1]
