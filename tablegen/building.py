@@ -19,6 +19,8 @@ from tablegen.sweep.identity import program_identity
 
 # What a comparison reads of an earlier release.
 _OF_A_RELEASE = ("manifest.json", "group_windows.csv")
+# Not in a release of an older version.
+_ITS_CONFIGS = "configs.zip"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -147,6 +149,8 @@ def made_from(catalogue_path: Path, others: Collection[str], since: Path | None)
     inputs = input_state(catalogue_path, others)
     try:
         earlier = [] if since is None else [(since / name).read_bytes().hex() for name in _OF_A_RELEASE]
+        if since is not None and (since / _ITS_CONFIGS).is_file():
+            earlier.append((since / _ITS_CONFIGS).read_bytes().hex())
     except OSError:
         return ""
     if inputs is None:

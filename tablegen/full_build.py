@@ -5,17 +5,20 @@ from __future__ import annotations
 import shutil
 from collections.abc import Collection
 from concurrent.futures import Executor
+from dataclasses import replace
 from pathlib import Path
 
 from tablegen.building import BuildReport, made_from
 from tablegen.config.checks import check_prints
 from tablegen.config.input_state import input_state, other_inputs
 from tablegen.config.loader import load_catalogue
+from tablegen.config.release_configs import pack_configs
+from tablegen.config.revision_reasons import reasons_by_table
 from tablegen.dataset.comparison import changes_since
 from tablegen.dataset.compute import compute
 from tablegen.dataset.csv_files import csv_of
 from tablegen.dataset.outputs import MadeDocument, OutputRecord
-from tablegen.dataset.release import read_release
+from tablegen.dataset.release import CONFIGS, read_release
 from tablegen.errors import RequestError, TablegenError, unknown
 from tablegen.files import replace_folder
 from tablegen.progress import progress
@@ -57,8 +60,13 @@ def compute_and_write(
         process_pool(workers) as pool,
     ):
         data = compute(catalogue, SweepOptions(executor or pool or Inline(), WindowCache(), shown.advance))
-        changes = changes_since(release, data) if release is not None else None
+        changes = None
+        if release is not None:
+            changes = changes_since(release, data)
+            reasons = reasons_by_table(release, catalogue_path, catalogue, data.group_windows)
+            changes = replace(changes, reasons=reasons)
         data.write(stage)
+        (stage / CONFIGS).write_bytes(pack_configs(catalogue_path, other_inputs(catalogue.files)))
         if changes is not None:
             (stage / "changes.csv").write_bytes(csv_of(changes.cells))
         found = documents(data, stage, changes)

@@ -24,7 +24,7 @@ from tablegen.config.fields import (
     within,
 )
 from tablegen.config.written_forms import Written, WrittenAs, choice_form, one_or_more_form
-from tablegen.model.company import Company, PrintSettings, Revision
+from tablegen.model.company import ChangeReason, Company, PrintSettings, Revision
 from tablegen.model.inputs import Confidence, LeaveOutRule
 from tablegen.wording import config_errors as wording
 from tablegen.wording.language import ENGLISH
@@ -88,12 +88,29 @@ class LeaveOutModel(Model):
         return LeaveOutRule(families=families, groups=groups, applications=applications, why=self.why)
 
 
+class ReasonModel(Model):
+    """Why a file was changed, or one key of it, or all keys below one."""
+
+    file: Title
+    key: Title | None = None
+    why: Text
+
+    def inputs(self) -> ChangeReason:
+        """The same; no key is an empty one."""
+        return ChangeReason(self.file, self.key or "", self.why)
+
+
 class RevisionModel(Model):
     """One line of the revision record."""
 
     revision: Name
     date: Day
     change: Text
+    reasons: list[ReasonModel] = Field(default_factory=list)
+
+    def inputs(self) -> Revision:
+        """The same with its reasons."""
+        return self.into(Revision, reasons=tuple(reason.inputs() for reason in self.reasons))
 
 
 class ConfidenceModel(Model):
@@ -147,9 +164,11 @@ class CatalogueModel(Model):
         listed = [entry.revision for entry in self.revisions]
         if self.revision not in listed:
             raise BadKey(wording.REVISION_WITHOUT_ENTRY(listed=", ".join(listed[-5:])), "revision")
+        if (again := twice(listed)) is not None:
+            raise BadKey(wording.LISTED_TWICE(), "revisions", again, "revision")
         return self
 
     def printing(self, company: Company) -> PrintSettings:
         """What every publication says of the catalogue, and the units of its workbook."""
-        revisions = tuple(entry.into(Revision) for entry in self.revisions)
+        revisions = tuple(entry.inputs() for entry in self.revisions)
         return self.into(PrintSettings, company=company, revisions=revisions, load_unit=self.load_unit)

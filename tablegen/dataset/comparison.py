@@ -10,8 +10,9 @@ import pandas as pd
 
 from tablegen.dataset.dataset import Changes, DataSet
 from tablegen.dataset.input_changes import InputChange, InputEffects, WindowKey, changed_inputs
-from tablegen.dataset.release import KEYS, LIMITS, REASONS, Release, TableKey
+from tablegen.dataset.release import KEYS, LIMITS, REASONS, Manifest, Release, TableKey
 from tablegen.errors import DataSetError
+from tablegen.model.inputs import Catalogue
 from tablegen.wording import compare as wording
 
 # Frames carry twelve figures; what differs by less came out of another order of sums.
@@ -108,16 +109,17 @@ def compare(old: Release, new: Release) -> Comparison:
         window_inputs=inputs,
         inputs=tuple(changes),
         tables=tuple(
-            _table_changes(table, windows, new.group_windows, [change for change in changes if change.path in paths])
+            table_counts(table, windows, new.group_windows, [change for change in changes if change.path in paths])
             for table, paths in by_table.items()
         ),
         files=old.manifest.changed_files(new.manifest.inputs_sha256),
     )
 
 
-def _table_changes(
-    table: TableKey, windows: pd.DataFrame, every: pd.DataFrame, inputs: Sequence[InputChange]
+def table_counts(
+    table: TableKey, windows: pd.DataFrame, every: pd.DataFrame, inputs: Sequence[InputChange] = ()
 ) -> TableChanges:
+    """One table of the `windows` that differ, as `changed_windows` gives them, and of `every` window of a release."""
     own, total = (frame[(frame[_TABLE] == list(table)).all(axis=1)] for frame in (windows, every))
     changed, added, removed = (int((own["change_kind"] == kind).sum()) for kind in CHANGE_KINDS)
     return TableChanges(
@@ -126,13 +128,14 @@ def _table_changes(
         changed=changed,
         added=added,
         removed=removed,
-        min_change=_ends(own["min_load_change"]),
-        max_change=_ends(own["max_load_change"]),
+        min_change=ends(own["min_load_change"]),
+        max_change=ends(own["max_load_change"]),
         inputs=tuple(inputs),
     )
 
 
-def _ends(changes: pd.Series) -> tuple[float, float]:
+def ends(changes: pd.Series) -> tuple[float, float]:
+    """The lowest and the highest value that is not NaN; NaN without any."""
     known = changes.dropna().to_numpy(dtype=np.float64)
     return (float(known.min()), float(known.max())) if known.size else (np.nan, np.nan)
 
@@ -161,7 +164,25 @@ def changes_since(release: Release, data: DataSet) -> Changes:
     if manifest.revision == own.printing.revision and len(windows):
         text = wording.SAME_REVISION(len(windows), folder=str(manifest.folder), revision=manifest.revision)
         raise DataSetError(text)
-    return Changes(manifest.revision, manifest.date, manifest.fingerprint, windows)
+    return Changes(
+        revision=manifest.revision,
+        date=manifest.date,
+        fingerprint=manifest.fingerprint,
+        cells=windows,
+        gone=_gone(manifest, own),
+    )
+
+
+def _gone(manifest: Manifest, catalogue: Catalogue) -> tuple[tuple[str, str, str], ...]:
+    """Tables that a release printed and that no booklet of a catalogue prints, by the titles that they had there."""
+    try:
+        printed = manifest.printed_names()
+    except DataSetError:
+        # Of an older layout, which does not say it.
+        return ()
+    now = {(c.family, c.group, c.application) for booklet in catalogue.booklets for c in booklet.combinations}
+    was = dict.fromkeys(key for booklet in printed.booklets for key in booklet.tables)
+    return tuple(printed.tables[key] for key in was if key not in now)
 
 
 def table_changes(release: Release, catalogue: str, table: TableKey, windows: pd.DataFrame) -> pd.DataFrame | None:

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 
 import pandas as pd
@@ -12,6 +12,7 @@ import pandas as pd
 from tablegen.dataset.csv_files import CsvFile, csv_of, written_and_read
 from tablegen.dataset.manifest import manifest
 from tablegen.dataset.summary import Summary
+from tablegen.model.company import ChangeReason
 from tablegen.model.inputs import Catalogue
 from tablegen.wording.columns import COLUMNS
 
@@ -40,14 +41,31 @@ DICTIONARY = "columns.csv"
 MANIFEST = "manifest.json"
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class Changes:
-    """What differs from an earlier release, known by its revision, date and fingerprint: a row for each cell."""
+    """What differs from an earlier release, known by its revision, date and fingerprint: a row for each cell.
+
+    `reasons` are those that the record of revisions gives, by family, group and application of a table; `gone` are tables
+    that the earlier release printed and no booklet prints now, each by the titles of these three.
+    """
 
     revision: str
     date: str
     fingerprint: str
     cells: pd.DataFrame
+    reasons: Mapping[tuple[str, str, str], tuple[ChangeReason, ...]] = field(default_factory=dict)
+    gone: tuple[tuple[str, str, str], ...] = ()
+
+    @property
+    def is_empty(self) -> bool:
+        """Whether no window differs and no table is gone."""
+        return self.cells.empty and not self.gone
+
+    def identity(self) -> bytes:
+        """All that a document says of it."""
+        named = [self.revision, self.date, self.fingerprint]
+        reasons = [[*key, [[own.file, own.key] for own in given]] for key, given in sorted(self.reasons.items())]
+        return csv_of(self.cells) + json.dumps([named, reasons, self.gone]).encode()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

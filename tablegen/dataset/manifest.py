@@ -56,24 +56,29 @@ def manifest(
         "offered": {name: plain(of) for name, of in offers(catalogue).items()},
         "suggestions": plain(summary.suggestions),
         "warnings": list(summary.warnings),
-        "inputs": {
-            "confidence": plain(catalogue.confidence),
-            "printing": plain(catalogue.printing),
-            "families": plain(catalogue.families),
-            "groups": plain(catalogue.groups),
-            "applications": plain(catalogue.applications),
-            "combinations": plain(catalogue.combinations),
-            "booklets": plain(catalogue.booklets),
-            "charts": plain(catalogue.charts),
-            "labels": plain(catalogue.labels),
-            "handouts": plain(catalogue.handouts),
-            "left_out": plain(catalogue.left_out),
-            "part_numbers": plain(catalogue.part_numbers),
-            "refrigerants": plain(catalogue.records),
-        },
+        "inputs": inputs_of(catalogue),
         "fingerprint": summary.fingerprint,
         "files_sha256": dict(files_sha256 or {}),
         **({"not_printed": dict(not_printed)} if not_printed else {}),
+    }
+
+
+def inputs_of(catalogue: Catalogue) -> dict[str, Any]:
+    """Every input of a catalogue by part, as JSON values in SI."""
+    return {
+        "confidence": plain(catalogue.confidence),
+        "printing": plain(catalogue.printing),
+        "families": plain(catalogue.families),
+        "groups": plain(catalogue.groups),
+        "applications": plain(catalogue.applications),
+        "combinations": plain(catalogue.combinations),
+        "booklets": plain(catalogue.booklets),
+        "charts": plain(catalogue.charts),
+        "labels": plain(catalogue.labels),
+        "handouts": plain(catalogue.handouts),
+        "left_out": plain(catalogue.left_out),
+        "part_numbers": plain(catalogue.part_numbers),
+        "refrigerants": plain(catalogue.records),
     }
 
 

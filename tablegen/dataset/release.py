@@ -29,6 +29,8 @@ KEYS = ["family", "group", "application", "size", "sst_k"]
 LIMITS = ("min_load_w", "max_load_w")
 REASONS = ("min_reason", "max_reason")
 WINDOWS = "group_windows.csv"
+# The config files that it was built from.
+CONFIGS = "configs.zip"
 # Of refrigerants by themselves.
 _MEMBER_WINDOWS = "windows.csv"
 _UNITS = ("IP", "SI")

@@ -56,12 +56,26 @@ class Company:
 
 
 @dataclass(frozen=True, slots=True)
+class ChangeReason:
+    """Why an input was changed: a config file, and a key in it or the first steps of one; without a key the whole file."""
+
+    file: str
+    key: str
+    why: str
+
+    def covers(self, file: str, key: str) -> bool:
+        """Whether it is the reason for a change of a key of a file."""
+        return self.file == file and (not self.key or key == self.key or key.startswith(f"{self.key}."))
+
+
+@dataclass(frozen=True, slots=True)
 class Revision:
-    """One line of the revision record."""
+    """One line of the revision record, and the reasons for what it changed."""
 
     revision: str
     date: datetime.date
     change: str
+    reasons: tuple[ChangeReason, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,3 +91,10 @@ class PrintSettings:
     load_unit: str | None
     language: str
     revisions: tuple[Revision, ...]
+
+    def revisions_since(self, earlier: str) -> tuple[Revision, ...]:
+        """The lines of the record after that of an earlier revision; if that is not in it, the line of this revision."""
+        names = [own.revision for own in self.revisions]
+        if earlier in names:
+            return self.revisions[names.index(earlier) + 1 :]
+        return tuple(own for own in self.revisions if own.revision == self.revision)

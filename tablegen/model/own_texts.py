@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
-from tablegen.model.company import Company, PrintSettings, Revision
+from tablegen.model.company import ChangeReason, Company, PrintSettings, Revision
 from tablegen.model.inputs import Application, Catalogue, CounterChart, Family, Group, LeaveOutRule, PowerElement
 from tablegen.model.offered_choices import ConnectionChoices, Offered
 from tablegen.model.part_numbers import PartNumber
@@ -19,6 +19,7 @@ _STATED: Mapping[type, tuple[str, ...]] = {
     PrintSettings: ("title", "notice"),
     Company: ("tagline", "contact", "disclaimer", "cautions"),
     Revision: ("change",),
+    ChangeReason: ("why",),
     Family: ("title", "note", "flow_law_reason"),
     PowerElement: ("title",),
     Offered: ("driver",),

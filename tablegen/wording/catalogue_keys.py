@@ -40,6 +40,12 @@ KEYS: Mapping[str, Message] = {
     "RevisionModel.revision": Message("Letter or number of the revision."),
     "RevisionModel.date": Message("Date of the revision."),
     "RevisionModel.change": Message("What changed, in one sentence."),
+    "RevisionModel.reasons": Message("Why the inputs that changed printed limits were changed."),
+    "ReasonModel.file": Message("A config file as seen from this one, such as families/alder.yaml."),
+    "ReasonModel.key": Message(
+        "A key of the file, its steps joined by points and items of a list by their names, such as sizes.45.kv, or its first "
+        "steps; without it the whole file."
+    ),
     "ConfidenceModel.share": Message("Share of the installed valves that cover the load at each limit."),
     "ConfidenceModel.level": Message("Confidence in the data that all valves share, such as properties."),
     "ConfidenceModel.samples": Message("Number of the quasi-random draws, a power of two."),

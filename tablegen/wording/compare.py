@@ -16,6 +16,12 @@ NOT_NUMBERS = Message("{file}: no release to compare with: its column {column} i
 CANNOT_BE_READ = Message("{file}: cannot be read: {reason}")
 ALTERED = Message("{file}: changed since it was written; build that release again")
 OTHER_LAYOUT = Message("{folder}: its manifest.json has another layout: {key} is missing")
+NO_CONFIGS = Message("{folder}: the release has no {file} with its config files; give them with {option}")
+OTHER_CONFIGS = Message("{configs}: {file} is not the file that the release {folder} was built from")
+CONFIGS_DAMAGED = Message("{file}: cannot be read as the config files of a release; build that release again")
+CONFIGS_NOT_USED = Message(
+    "{folder}: this version of the program cannot use the config files of that release: {reason}"
+)
 OTHER_CATALOGUE = Message("{folder}: a release of the catalogue {found}, not of {wanted}")
 SAME_REVISION = Plural(
     "{folder}: that release also has revision {revision}, but {count} window differs; give this release a new "
@@ -54,6 +60,31 @@ YES = Message("yes")
 NO = Message("no")
 VALUES = Plural("{count} value", "{count} values")
 ANOTHER = Message("another")
+
+CHANGES = Message("Values of config files that differ and may affect limits, as written")
+FILE = Message("File")
+KEY = Message("Key")
+FILE_KEY = Message("{file}: {key}")
+WHOLE_FILE = Message("(the file)")
+GIVEN = Message("(given)")
+CAUSES = Message("Each change alone, made to the earlier release")
+ALONE = Message("Change")
+SUM = Message("Sum of the changes alone")
+TOGETHER = Message("All together")
+LEFT = Message("Left over")
+PROGRAM = Message("Another version of the program or of its refrigerants")
+SEVERAL = Plural("{first} and {count} change in all", "{first} and others, {count} changes together")
+HOW_ALONE = Message(
+    "Each change was made alone to the config files of the earlier release, and the tables that it affects were computed."
+)
+HOW_LEFT = Message(
+    "Sum and rest are of windows that are open in every case. Left over: what all changes did together, less the sum of "
+    "what each does alone; that is their effect on one another."
+)
+NO_CAUSE = Message("No value of the config files that may affect limits differs.")
+NOT_ALONE = Message(
+    "These changes alone give no catalogue that can be used, so their share is in what is left over: {changes}."
+)
 
 LARGEST = Message("Windows that changed most, in {load}, SST in {temperature}")
 SST = Message("SST")
@@ -101,4 +132,9 @@ MAPPING_HELP = Message(
 )
 UNITS_OF_NEW = Message("those of NEW, or of the catalogue")
 CSV_ROWS = Message("a row for every window that differs, or for every row of the table that is compared")
+CAUSES_HELP = Message("also compute each change of the config files alone, and print its share by table")
+OLD_CONFIGS_HELP = Message("catalogue file of OLD or its folder, where OLD has no configs.zip; for --causes")
+NEW_CONFIGS_HELP = Message("catalogue file of NEW or its folder, where NEW has no configs.zip; for --causes")
+CONFIGS_WITHOUT_CAUSES = Message("{option}: only {--causes} takes config files")
+ONLY_WITH_RELEASES = Message("{option}: only a comparison of two releases takes it; name the newer one, too")
 NO_DATE = Message("{folder}: its manifest.json has no date of the release: {date}")

@@ -206,6 +206,14 @@ A_GROUP = Message("a group")
 A_MEMBER = Message("a member")
 A_PUBLICATION = Message("a publication")
 REVISION_WITHOUT_ENTRY = Message("'revisions' has no entry for it, only for {listed}: add one that says what changed")
+REASON_MISSING = Message(
+    "revision {revision} gives no reason for what changed printed limits: {file}, {keys}; add one such as {entry}"
+)
+REASON_OF_KEY = Message("{{file: {file}, key: {key}, why: ...}}")
+REASON_OF_FILE = Message("{{file: {file}, why: ...}}")
+KEY_WAS_AND_IS = Message("{key} ({earlier}, now {now})")
+WHOLE_FILE = Message("the file")
+AND_MORE_KEYS = Plural("{keys} and {count} more key", "{keys} and {count} more keys")
 RULE_NAMES_NOTHING = Message("at least one of these keys is required: family, group, application")
 RULE_TAKES_NOTHING = Message(
     "the rule leaves out nothing: the catalogue has no such combination, or an earlier rule already leaves it out"

@@ -214,7 +214,8 @@ def test_a_revision_notice_is_made_for_what_changed_and_goes_with_the_comparison
     text = catalogue.read_text(encoding="utf-8")
     later = text.replace("revision: A\n", "revision: B\n", 1).replace(
         "change: First issue.}\n",
-        "change: First issue.}\n  - {revision: B, date: 2026-12-01, change: A size changed.}\n",
+        "change: First issue.}\n  - {revision: B, date: 2026-12-01, change: A size changed, reasons: "
+        "[{file: families/alder.yaml, key: sizes.16.kv, why: Measured anew.}]}\n",
     )
     catalogue.write_text(later, encoding="utf-8")
     earlier, notice = first / "out" / "demo", {"revision-notice"}

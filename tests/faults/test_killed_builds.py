@@ -22,7 +22,16 @@ BOOKLET = "publication: booklet\nkind: booklet\nprints:\n  - {paper: letter, uni
 # Compiled modules would be cut as well, and met by who comes next.
 UNCOMPILED = environment(PYTHONDONTWRITEBYTECODE="1")
 # What is in an output beside what the manifest lists by its hash.
-OTHERS = {"manifest.json", "columns.csv", "outputs.json", "tables.sqlite", "windows.xlsx", "lookup.html", "booklet.pdf"}
+OTHERS = {
+    "configs.zip",
+    "manifest.json",
+    "columns.csv",
+    "outputs.json",
+    "tables.sqlite",
+    "windows.xlsx",
+    "lookup.html",
+    "booklet.pdf",
+}
 
 
 @pytest.fixture(scope="module")

@@ -29,7 +29,12 @@ def record_of(changes: Changes | None) -> str:
 
 
 def since(old) -> Changes:
-    return Changes("0", "2026-01-31", "0123456789ab", changed_windows(old, demo_data().group_windows))
+    return Changes(
+        revision="0",
+        date="2026-01-31",
+        fingerprint="0123456789ab",
+        cells=changed_windows(old, demo_data().group_windows),
+    )
 
 
 def test_a_first_release_has_a_record_without_changes():

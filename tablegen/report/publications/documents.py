@@ -10,7 +10,6 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 
-from tablegen.dataset.csv_files import csv_of
 from tablegen.dataset.database import DATABASE_FILE, write_database
 from tablegen.dataset.dataset import DICTIONARY, MANIFEST, Changes, DataSet
 from tablegen.dataset.outputs import MadeDocument
@@ -109,7 +108,7 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
     each in the folder `graphs`, where the catalogue asks for them.
     """
     catalogue, printing = data.catalogue, data.catalogue.printing
-    changed = csv_of(changes.cells) if changes else b""
+    changed = changes.identity() if changes else b""
     everything = _hash((written / MANIFEST).read_bytes(), changed)
     files = of_booklets({path.name: path for path in sorted(written.iterdir())})
     # Of a series each booklet contains its own part; together they are no larger than the data.
@@ -163,7 +162,7 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
         ):
             printed = partial(_print, write, parts, publication, name)
             found[file] = _document(file, f"{file}.pdf", parts.identity(publication), printed, handout.printed, graphs)
-    has_notices = changes is not None and not changes.cells.empty
+    has_notices = changes is not None and not changes.is_empty
     if changes is not None and has_notices:
         for own in notice_booklets(catalogue):
             printed = partial(print_revision_notice, everywhere[own.printed.language], own, changes)

@@ -12,13 +12,15 @@ from typing import TypeVar
 
 from tablegen.dataset.csv_files import csv_of
 from tablegen.dataset.dataset import DICTIONARY, MANIFEST, DataSet
+from tablegen.dataset.release import CONFIGS
 from tablegen.dataset.shown import shown_by
 from tablegen.report.pdf.document_file import Attachments
 from tablegen.report.publications.printed_data import PrintedData
 
 V = TypeVar("V")
-# Tables that no page of a booklet is made of, or that would make it half again as large: they are in the data set only.
-_APART = ("windows.csv", "charts.csv", "exercises.csv", "limit_forces.csv")
+# Tables that no page of a booklet is made of, or that would make it half again as large, and config files: they are in the
+# data set only.
+_APART = ("windows.csv", "charts.csv", "exercises.csv", "limit_forces.csv", CONFIGS)
 
 
 def of_booklets(files: Mapping[str, V]) -> dict[str, V]:
