@@ -24,6 +24,7 @@ from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Catalogue
 from tablegen.model.names import asked_refrigerant
 from tablegen.report.answer import Answer
+from tablegen.wording import compare as compare_wording
 from tablegen.wording import input_errors
 from tablegen.wording import old_table as table_wording
 from tablegen.wording import suggest as suggest_wording
@@ -302,6 +303,9 @@ def compare(
     old: str | Path,
     new: str | Path | None = None,
     *,
+    causes: bool = False,
+    old_configs: str | Path | None = None,
+    new_configs: str | Path | None = None,
     mapping: str | Path | None = None,
     catalogue: str | Path | None = None,
     units: Units | None = None,
@@ -315,6 +319,10 @@ def compare(
         Output folder of a build, or without `new` a table of limits (CSV or XLSX).
     new : path, optional
         Output folder of a newer build.
+    causes : bool
+        Compute each change of the config files alone, and give its share in what changed in each table of two releases.
+    old_configs, new_configs : path, optional
+        A catalogue file or its folder, for a release without `configs.zip`.
     mapping : path, optional
         A YAML file that says which columns of the table are what, and what its names are called in the catalogue.
     catalogue : path, optional
@@ -333,7 +341,7 @@ def compare(
     Raises
     ------
     DataSetError
-        If a folder is no release.
+        If a folder is no release, or its config files are needed and missing or not those that it was built from.
     ConfigError
         If the table, the mapping or the catalogue cannot be used.
     RequestError
@@ -343,18 +351,33 @@ def compare(
     --------
     In `build`.
     """
+    given = {"old_configs": old_configs, "new_configs": new_configs}
     if new is None:
+        for name, own in {"causes": causes or None, **given}.items():
+            if own is not None:
+                raise RequestError(compare_wording.ONLY_WITH_RELEASES(option=argument(name)))
         return _compare_table(Path(old), mapping, catalogue, units, progress)
-    for name, given in (("mapping", mapping), ("catalogue", catalogue)):
-        if given is not None:
+    for name, own in (("mapping", mapping), ("catalogue", catalogue)):
+        if own is not None:
             raise RequestError(table_wording.ONLY_WITH_TABLE(option=argument(name)))
     from tablegen.audits.printed_table import formatter_of_prints
     from tablegen.dataset.comparison import compare as compare_releases
     from tablegen.dataset.release import read_release
     from tablegen.report.answers.compare import answer_of_comparison
 
+    paths = {name: None if own is None else path_of(own) for name, own in given.items()}
+    unused = [name for name, path in paths.items() if path is not None and not causes]
+    if unused:
+        raise RequestError(compare_wording.CONFIGS_WITHOUT_CAUSES(option=argument(unused[0])))
     comparison = compare_releases(read_release(Path(old)), read_release(Path(new)))
-    return answer_of_comparison(comparison, formatter_of_prints(comparison.new.manifest.printed_as, check_units(units)))
+    formatter = formatter_of_prints(comparison.new.manifest.printed_as, check_units(units))
+    found = None
+    if causes:
+        # Here, not above: it computes.
+        from tablegen.change_causes import causes_of
+
+        found = causes_of(comparison.old, comparison.new, **paths)
+    return answer_of_comparison(comparison, formatter, found)
 
 
 def _compare_table(

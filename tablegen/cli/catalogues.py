@@ -70,6 +70,9 @@ def _add_compare(commands: Commands) -> None:
     )
     parser.add_argument("old", type=Path, metavar="OLD", help=compare_wording.OLD_HELP())
     parser.add_argument("new", type=Path, nargs="?", metavar="NEW", help=compare_wording.NEW_HELP())
+    parser.add_argument("--causes", action="store_true", help=compare_wording.CAUSES_HELP())
+    parser.add_argument("--old-configs", type=Path, metavar="FILE", help=compare_wording.OLD_CONFIGS_HELP())
+    parser.add_argument("--new-configs", type=Path, metavar="FILE", help=compare_wording.NEW_CONFIGS_HELP())
     parser.add_argument("--mapping", type=Path, metavar="FILE", help=compare_wording.MAPPING_HELP())
     add_catalogue_options(parser)
     add_answer_options(parser, compare_wording.CSV_ROWS(), compare_wording.UNITS_OF_NEW())
@@ -188,6 +191,9 @@ def run_compare(options: argparse.Namespace) -> ExitCode:
     answer = compare(
         options.old,
         options.new,
+        causes=options.causes,
+        old_configs=options.old_configs,
+        new_configs=options.new_configs,
         mapping=options.mapping,
         catalogue=catalogue_of(options) if is_table else options.catalogue,
         units=options.units,

@@ -15,7 +15,7 @@ from tablegen.cli.main import main
 from tablegen.dataset.comparison import compare
 from tablegen.dataset.csv_files import csv_of, frame_of
 from tablegen.dataset.release import read_release
-from tests.demo import demo_data, page_texts
+from tests.demo import CATALOGUE, demo_data, page_texts
 
 NBSP = "\N{NO-BREAK SPACE}"
 
@@ -209,3 +209,23 @@ def test_a_manifest_that_is_a_pipe_is_not_read(capsys, folders, tmp_path):
     os.mkfifo(tmp_path / "manifest.json")
     code, _, err = run(capsys, folders[0], tmp_path)
     assert (code, err.count("\n")) == (2, 1) and "manifest.json is not a regular file" in err
+
+
+def test_causes_need_config_files_and_config_files_need_causes(capsys, folders):
+    old, new = folders[:2]
+    code, out, err = run(capsys, old, new, "--causes")
+    assert (code, out) == (2, "")
+    assert err == f"{old}: the release has no configs.zip with its config files; give them with --old-configs\n"
+    code, out, err = run(capsys, old, new, "--old-configs", CATALOGUE)
+    assert (code, out, err) == (2, "", "--old-configs: only --causes takes config files\n")
+    code, out, err = run(capsys, "limits.csv", "--causes")
+    assert (code, out) == (2, "")
+    assert err == "--causes: only a comparison of two releases takes it; name the newer one, too\n"
+
+
+def test_a_change_that_only_the_manifest_has_is_no_cause(capsys, folders):
+    """The config files given for both are the same, so that nothing in them can explain what differs."""
+    old, new = folders[:2]
+    code, out, _ = run(capsys, old, new, "--causes", "--old-configs", CATALOGUE, "--new-configs", CATALOGUE.parent)
+    assert code == 1
+    assert "No value of the config files that may affect limits differs." in out or "Another version" in out

@@ -8,33 +8,36 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from tablegen.dataset.comparison import CHANGE_KINDS
-from tablegen.dataset.input_changes import InputChange, Missing, path_text
+from tablegen.dataset.input_changes import InputChange, path_text
 from tablegen.dataset.release import LIMITS
 from tablegen.errors import DataSetError
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
+from tablegen.report.answers.change_shares import notes_on_causes, tables_of_causes
+from tablegen.report.answers.value_texts import exported_value, value_text
 from tablegen.report.formatter import DASH, NBSP, percent_range, signed
-from tablegen.report.rounding import MINUS
 from tablegen.wording import compare as wording
 from tablegen.wording import refrigerants
 
 if TYPE_CHECKING:
     import pandas as pd
 
+    from tablegen.dataset.causes import Cause, TableCauses
     from tablegen.dataset.comparison import Comparison, TableChanges
-    from tablegen.dataset.release import Json, Release
+    from tablegen.dataset.release import Release
     from tablegen.report.answer import Datum
     from tablegen.report.formatter import Formatter
 
-# Longer lists are described by their number of values.
-_MAX_VALUES = 4
-_FIGURES = 9
 # Windows that are printed; a file has all of them.
 _MAX_WINDOWS = 40
 _REASON_KEYS = ("earlier_min_reason", "min_reason", "earlier_max_reason", "max_reason")
 
 
-def answer_of_comparison(comparison: Comparison, formatter: Formatter) -> Answer:
-    """The answer of a comparison.
+def answer_of_comparison(
+    comparison: Comparison,
+    formatter: Formatter,
+    causes: tuple[Sequence[Cause], Sequence[TableCauses]] | None = None,
+) -> Answer:
+    """The answer of a comparison; with `causes` also what each change of the config files does alone, by table.
 
     Raises
     ------
@@ -55,15 +58,16 @@ def answer_of_comparison(comparison: Comparison, formatter: Formatter) -> Answer
         tables=(
             _tables(comparison.tables),
             _printed_inputs(comparison.affecting),
+            *(() if causes is None else tables_of_causes(*causes)),
             _windows(comparison, formatter),
             AnswerTable.exported(
                 "inputs",
                 ("path", "earlier", "now"),
-                ((own.text, _datum(own.earlier), _datum(own.now)) for own in comparison.inputs),
+                ((own.text, exported_value(own.earlier), exported_value(own.now)) for own in comparison.inputs),
             ),
             AnswerTable.exported("files", ("file", "change"), comparison.files.items()),
         ),
-        notes=tuple(_notes(comparison)),
+        notes=(*_notes(comparison), *(() if causes is None else notes_on_causes(*causes))),
         imprint=Imprint(
             notice=new.manifest.printed_as.notice,
             cautions=(refrigerants.PRESSURE_CAUTION(),),
@@ -136,24 +140,6 @@ def _printed_inputs(changes: Iterable[InputChange]) -> AnswerTable:
     return AnswerTable(key="affecting_inputs", columns=columns, rows=tuple(rows), title=wording.INPUTS())
 
 
-def value_text(value: Json | Missing) -> str:
-    """A value of a manifest: in SI, as its name says."""
-    if isinstance(value, Missing):
-        return wording.MISSING()
-    if value is None:
-        return wording.NONE()
-    if isinstance(value, bool):
-        return wording.YES() if value else wording.NO()
-    if isinstance(value, float | int):
-        return f"{value:.{_FIGURES}g}".replace("-", MINUS) if value < 0 else f"{value:.{_FIGURES}g}"
-    if isinstance(value, list):
-        is_short = len(value) <= _MAX_VALUES and not any(isinstance(own, list | dict) for own in value)
-        return ", ".join(map(value_text, value)) if is_short else wording.VALUES(len(value))
-    if isinstance(value, dict):
-        return str(value.get("name", wording.ANOTHER()))
-    return value
-
-
 def _windows(comparison: Comparison, formatter: Formatter) -> AnswerTable:
     """Every window that differs, those that changed most first."""
     frame = comparison.windows
@@ -221,11 +207,6 @@ def _window_text(limits: Sequence[float], formatter: Formatter) -> str:
 
 def _change_text(share: float) -> str:
     return DASH if math.isnan(share) else f"{signed(100.0 * share)}{NBSP}%"
-
-
-def _datum(value: Json | Missing) -> Datum:
-    """A value for export; lists and mappings by their text."""
-    return value if isinstance(value, str | int | float) else None if value is None else value_text(value)
 
 
 def _notes(comparison: Comparison) -> Iterator[str]:

@@ -12,8 +12,8 @@ from tablegen.report.answers.cases import imprint_of
 from tablegen.report.formatter import NBSP, percent
 from tablegen.report.table_conditions import TableConditions, valve_facts
 from tablegen.report.window_texts import (
-    DASH,
     WindowTableRow,
+    cell_text,
     changed_texts,
     limit_notes,
     marks_of,
@@ -160,7 +160,7 @@ def _grid(
         rows=tuple(
             (
                 *map(Value, (row.label, row.box)[: len(stubs)]),
-                *(Value(cell if isinstance(cell, str) else DASH.join(cell)) for cell in row.cells),
+                *(Value(cell_text(cell)) for cell in row.cells),
             )
             for row in body
         ),
