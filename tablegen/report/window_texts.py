@@ -35,7 +35,8 @@ class WindowTableRow:
 
     A row that is apart, under a heavier rule, is not of a temperature.
 
-    `box` is the temperature of the box at the label's SST, if it is known.
+    `box` is the temperature of the box at the label's SST, if it is known. `changed` has for each cell what a screen reader
+    says of it if it differs from an earlier release, else nothing; without any change it is empty.
     """
 
     label: str
@@ -44,6 +45,12 @@ class WindowTableRow:
     is_framed: bool = False
     is_apart: bool = False
     box: str = ""
+    changed: Sequence[str] = ()
+
+
+def cell_text(cell: Cell) -> str:
+    """A cell as one text."""
+    return cell if isinstance(cell, str) else DASH.join(cell)
 
 
 def size_names(rows: Sequence[WindowRow]) -> list[str]:

@@ -199,6 +199,8 @@ WHY = Message("Why")
 REVISION_RECORD = Message("Revision record")
 DATE = Message("Date")
 CHANGE = Message("Change")
+WHY_CHANGED = Message("Why: {reasons}")
+CHANGED_WINDOW = Message("{window}, changed since revision {revision}")
 CHANGED_CELLS = Message("Changed cells")
 CHANGED_SINCE = Message(
     "Compared with revision {revision} of {date} (data {fingerprint}), {count} of the {total} windows printed here "

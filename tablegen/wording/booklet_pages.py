@@ -164,6 +164,8 @@ READ_FRAMED = Message(
     "Framed row: at SST {sst}, size {size} covers systems rated from {minimum} to {maximum}. Between two rows, the load "
     "must be inside both windows. Do not extrapolate."
 )
+CHANGE_BARS = Message("A bar on the left of a window: it differs in print from revision {revision} of {date}.")
+CONFIDENT_NOT_COMPARED = Message("Limits at confidence are not compared.")
 READ_ROWS = Message("Between two rows, the load must be inside both windows. Do not extrapolate.")
 
 HEAD_ROW = Message("head, {unit}")

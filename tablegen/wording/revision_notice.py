@@ -12,6 +12,7 @@ REVISION = Message("revision {revision}")
 NUMBERED = Message("{number} \N{MIDDLE DOT}")
 
 WHAT_CHANGED = Message("What changed")
+HOW_FAR = Message("How far")
 COUNTED = Plural(
     "{count} of {total} printed windows differs from revision {revision}.",
     "{count} of {total} printed windows differ from revision {revision}.",
@@ -30,6 +31,8 @@ NEW_SYSTEMS = Message(
 NOTHING_LOST = Message(
     "Every load that revision {old} covered with a size is still covered by that size. Use revision {new}."
 )
+NO_LONGER_PRINTED = Message("Tables no longer printed")
+GONE = Message("Ask about valves that were selected from these tables:")
 CHARTS = Message("Replace counter charts made with revision {old}: {charts}.")
 
 TABLES = Message("Tables with ranges that are no longer covered")
@@ -37,11 +40,6 @@ TABLE = Message("Table")
 CELLS = Message("Changed windows")
 MINIMUM = Message("Minimum load, %")
 MAXIMUM = Message("Maximum load, %")
-MORE_TABLES = Plural(
-    "{count} more table changed; changes.csv of the data set has all windows.",
-    "{count} more tables changed; changes.csv of the data set has all windows.",
-)
-
 LOST_AT = Message("SST {sst}: no longer covered, by size")
 GRAPH_NOTE = Message(
     "Hatched: covered with revision {old}, not with revision {new}. Figures: limits of revision {new}."

@@ -8,7 +8,8 @@ import pandas as pd
 import pytest
 
 from tablegen.dataset.comparison import changed_windows
-from tablegen.dataset.dataset import Changes
+from tablegen.dataset.dataset import Changes, DataSet
+from tablegen.model.company import ChangeReason, Revision
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.lost_range_graph import LostBar, lost_range_graph
 from tablegen.report.lost_ranges import TableLosses, table_losses
@@ -39,7 +40,12 @@ def earlier(minimum: float = 1.0, maximum: float = 1.0) -> pd.DataFrame:
 
 
 def since(old: pd.DataFrame) -> Changes:
-    return Changes("0", "2026-01-31", "0123456789ab", changed_windows(old, demo_data().group_windows))
+    return Changes(
+        revision="0",
+        date="2026-01-31",
+        fingerprint="0123456789ab",
+        cells=changed_windows(old, demo_data().group_windows),
+    )
 
 
 def own_booklet(which: int = 0):
@@ -123,7 +129,7 @@ def test_windows_that_closed_are_lost_whole_and_opened_ones_are_none():
     old.loc[rows[0], ["min_load_w", "max_load_w"]] = np.nan
     now = data.group_windows.copy()
     now.loc[rows[1], ["min_load_w", "max_load_w"]] = np.nan
-    changes = Changes("0", "2026-01-31", "0123456789ab", changed_windows(old, now))
+    changes = Changes(revision="0", date="2026-01-31", fingerprint="0123456789ab", cells=changed_windows(old, now))
     shown = dataclasses.replace(data, group_windows=now)
     [table] = table_losses(Publication.of(shown, own_booklet()), changes)
     [((size, sst_k), own)] = table.upper.items()
@@ -200,3 +206,72 @@ def test_booklets_of_single_families_share_one_notice():
     [found] = notice_booklets(catalogue)
     assert found.printed.name == "revision-notice"
     assert {part.family for part in found.combinations} == {"alder", "rowan"}
+
+
+def revised(*reasons: ChangeReason) -> DataSet:
+    """The demo's data under revision B, with the reasons for it."""
+    printing = demo_catalogue().printing
+    later = Revision("B", printing.date, "Alder revised.", reasons)
+    own = dataclasses.replace(printing, revision="B", revisions=(*printing.revisions, later))
+    return with_inputs(demo_data(), printing=own)
+
+
+def text_of(data: DataSet, changes: Changes) -> str:
+    target = io.BytesIO()
+    print_revision_notice(data, own_booklet(), changes, target)
+    assert problems(target.getvalue()) == [] and faults(Tagged(target.getvalue())) == []
+    return " ".join(" ".join(page_texts(target.getvalue())).split()).replace("\N{NO-BREAK SPACE}", " ")
+
+
+def test_reasons_are_printed_in_the_customers_words_and_for_the_tables_that_they_bear_on():
+    stop = ChangeReason("families/alder.yaml", "opening.stop", "The stop was measured on six more valves.")
+    other = ChangeReason("families/rowan.yaml", "", "Rowan has a new spring.")
+    changes = dataclasses.replace(since(earlier(maximum=1.2)), revision="A", reasons={TABLE: (stop,)})
+    text = text_of(revised(stop, other), changes)
+    assert "Alder revised. Why: The stop was measured on six more valves. Rowan has a new spring." in text
+    # Once in the record, and once where the ranges of its table are.
+    assert text.count(stop.why) == 2 and text.count(other.why) == 1
+    assert not any(key in text for key in ("opening.stop", "alder.yaml", "kv_rated"))
+
+
+def test_reasons_of_many_changes_go_on_over_pages():
+    reasons = [
+        ChangeReason("families/alder.yaml", f"sizes.{i}", f"Reason {i}: {'measured anew ' * 12}") for i in range(60)
+    ]
+    changes = dataclasses.replace(since(earlier(maximum=1.2)), revision="A")
+    text = text_of(revised(*reasons), changes)
+    assert all(f"Reason {i}: measured" in text for i in range(60))
+
+
+def test_tables_that_are_no_longer_printed_are_named():
+    changes = dataclasses.replace(since(earlier(maximum=1.2)), gone=(("Maple", "R22 (drop-in)", "Ice machine"),))
+    text = text_of(demo_data(), changes)
+    assert "Tables no longer printed Ask about valves that were selected from these tables: Maple: R22" in text
+    assert "Ice machine" in text
+
+
+def test_a_table_of_many_sizes_has_every_lost_range():
+    """Forty sizes: more than a graph has bars, and than a page has columns."""
+    data = demo_data()
+    own = of_table(data.group_windows)
+    first = data.group_windows[own & (data.group_windows["size"] == "45")]
+    family = data.catalogue.families["alder"]
+    names = [f"{100 + i}" for i in range(40)]
+    frames = [
+        first.assign(size=name, min_load_w=first["min_load_w"] * 1.1**i, max_load_w=first["max_load_w"] * 1.1**i)
+        for i, name in enumerate(names)
+    ]
+    now = pd.concat([data.group_windows[~own], *frames], ignore_index=True)
+    old = now.copy()
+    old.loc[of_table(old), "max_load_w"] *= 1.2
+    [size] = [size for size in family.sizes if size.name == "45"]
+    sizes = tuple(dataclasses.replace(size, name=name, display_name=name) for name in names)
+    families = {**data.catalogue.families, "alder": dataclasses.replace(family, sizes=sizes)}
+    shown = dataclasses.replace(with_inputs(data, families=families), group_windows=now)
+    changes = dataclasses.replace(since(old), cells=changed_windows(old, now))
+    text, formatter = text_of(shown, changes), Formatter("IP")
+    rows = now[of_table(now)]
+    assert len(rows) == 40 * len(first)
+    for low, high in zip(rows["max_load_w"], old[of_table(old)]["max_load_w"], strict=True):
+        start, end = (formatter.window(1.0, float(load))[1] for load in (low, high))
+        assert f"{start}{DASH}{end}" in text

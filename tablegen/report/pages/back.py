@@ -6,18 +6,16 @@ import math
 from collections.abc import Collection, Iterator, Sequence
 from dataclasses import dataclass
 
-import pandas as pd
 from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
-from tablegen.dataset.dataset import Changes
 from tablegen.model.inputs import Combination, LeaveOutRule
 from tablegen.model.part_numbers import PartNumber
 from tablegen.report.formatter import NBSP, percent_range
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, data_tables, facts
+from tablegen.report.printed_changes import change_and_reasons, changed_windows_of
 from tablegen.report.publications.publication import Publication
-from tablegen.report.rows import ChangedRow, rows_of
 from tablegen.report.window_texts import changed_texts
 from tablegen.wording import booklet as wording
 from tablegen.wording import orders
@@ -181,14 +179,19 @@ class _Cell:
         return math.inf if math.isnan(self.minimum) else max(abs(self.minimum), abs(self.maximum))
 
 
-def revision_record(publication: Publication, changes: Changes | None, width: float) -> list[Flowable]:
+def revision_record(publication: Publication, width: float) -> list[Flowable]:
     """The record; if an earlier release is given, what this booklet prints differently."""
     header = [wording.REVISION(), wording.DATE(), wording.CHANGE()]
-    body = [[own.revision, date_text(own.date), own.change] for own in publication.catalogue.printing.revisions]
+    body = [
+        [own.revision, date_text(own.date), text]
+        for own in publication.catalogue.printing.revisions
+        for text in change_and_reasons(own)
+    ]
     story: list[Flowable] = [Heading(wording.REVISION_RECORD()), data_table(header, body, width)]
+    changes = publication.changes
     if changes is None:
         return story
-    cells = list(_changed(publication, changes.cells))
+    cells = list(_changed(publication))
     text = wording.CHANGED_SINCE(
         revision=changes.revision,
         date=date_text(changes.date),
@@ -201,21 +204,20 @@ def revision_record(publication: Publication, changes: Changes | None, width: fl
     return [*story, *(_tables(publication, cells, width) if cells else ())]
 
 
-def _changed(publication: Publication, cells: pd.DataFrame) -> Iterator[_Cell]:
+def _changed(publication: Publication) -> Iterator[_Cell]:
     """The changed cells of the tables that the booklet prints, if their printed figures changed."""
     for part in publication.parts:
-        for row in rows_of(publication.rows(cells, part), ChangedRow):
+        for row in changed_windows_of(publication, part):
             earlier, now = changed_texts(publication.formatter, row)
-            if row.change_kind != "removed" and earlier != now:
-                yield _Cell(
-                    part=part,
-                    size=publication.size(part.family, row.size),
-                    sst_k=row.sst_k,
-                    earlier=earlier,
-                    now=now,
-                    minimum=row.min_load_change,
-                    maximum=row.max_load_change,
-                )
+            yield _Cell(
+                part=part,
+                size=row.size,
+                sst_k=row.sst_k,
+                earlier=earlier,
+                now=now,
+                minimum=row.min_load_change,
+                maximum=row.max_load_change,
+            )
 
 
 def _tables(publication: Publication, cells: Sequence[_Cell], width: float) -> list[Flowable]:

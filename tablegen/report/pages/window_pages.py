@@ -25,6 +25,7 @@ from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import STYLES, Heading, height, paragraph
 from tablegen.report.pdf.page_references import referring
 from tablegen.report.pdf.tables import facts
+from tablegen.report.printed_changes import cell_of, with_changes
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import WindowRow
 from tablegen.report.table_conditions import valve_facts
@@ -38,10 +39,12 @@ from tablegen.report.window_texts import (
     size_notes,
     table_caption,
     table_rows,
+    temperatures_of,
 )
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import confidence as confidence_wording
 from tablegen.wording import terms
+from tablegen.wording.language import date_text
 
 # Of the windows side by side, at most and at least.
 GRAPH_HEIGHT, _LOWEST_GRAPH = 178.0, 130.0
@@ -78,6 +81,7 @@ class WholeTable:
 def window_table_pages(publication: Publication, part: Combination, width: float) -> list[Flowable]:
     """Heading, the table of windows, how to read it, and the conditions that it is valid for.
 
+    A bar is beside each window that differs in print from an earlier release, if the publication names one.
     One page, if sizes and rows are not too many; else some sizes at a time, and rows that continue on the next page.
     """
     found = whole_table(publication, part, width)
@@ -174,6 +178,9 @@ def _window_table(
     difference_k = application.coil_temperature_difference_k
     box = "" if difference_k is None else wording.BOX_COLUMN(unit=formatter.temperature_label)
     own = table_rows(formatter, rows, marks, application.example_sst_k, difference_k)
+    own = with_changes(
+        publication, part, own, [[cell_of(name, sst_k) for name in names] for sst_k in temperatures_of(rows)]
+    )
     own += confident_rows(publication, part, names)
     return WindowTable(stub_label=stub, sizes=names, size_notes=notes, rows=own, box_label=box)
 
@@ -188,10 +195,22 @@ def _notes(
     """How to read the sizes of one block, why cells are empty, and what sets the limits of the others."""
     own = [row for row in rows if row.size in block.sizes]
     return [
+        *_bars_note(publication, block),
         _referring(f"{framed_note(publication, part, own)} {_confidence(publication, part, block.sizes)}"),
         *(paragraph(text, "note") for text in reason_notes(marks, block.rows)),
         *(paragraph(text, "small") for text in limit_notes(publication, part, own)),
     ]
+
+
+def _bars_note(publication: Publication, block: WindowTable) -> list[Flowable]:
+    """What the bars beside windows mean, where there are any."""
+    changes = publication.changes
+    if changes is None or not any(any(row.changed) for row in block.rows):
+        return []
+    texts = [wording.CHANGE_BARS(revision=changes.revision, date=date_text(changes.date))]
+    if any(row.is_apart for row in block.rows):
+        texts.append(wording.CONFIDENT_NOT_COMPARED())
+    return [paragraph(" ".join(texts), "note")]
 
 
 def _referring(text: str) -> Flowable:

@@ -7,11 +7,11 @@ from dataclasses import dataclass, replace
 
 from tablegen.errors import PublishError
 from tablegen.report.pdf import design, fonts
-from tablegen.report.pdf.drawing import Box, Pen, Shape, box_path
+from tablegen.report.pdf.drawing import Box, Pen, Shape, box_path, line_path
 from tablegen.report.pdf.spread_rows import SpreadRows
-from tablegen.report.pdf.structure import COLUMN, ROW, Tags
+from tablegen.report.pdf.structure import COLUMN, ROW, Tags, text_string
 from tablegen.report.pdf.typesetting import Typesetter
-from tablegen.report.window_texts import DASH, Cell, WindowTableRow
+from tablegen.report.window_texts import DASH, Cell, WindowTableRow, cell_text
 from tablegen.wording import input_errors
 
 _SIZE_STEP = 0.25
@@ -24,6 +24,9 @@ _HEAD_SCALE = 1.12
 _GAP = 1.0
 _BOX_GAP = 0.9
 _TIGHT, _LOOSE = 1.28, 3.0
+# How far the bar of a change is from its window, and its height, in type sizes: nearer to its own window than to the next,
+# and lower than a row, so that bars one below the other are no rule between columns.
+_BAR, _BAR_HEIGHT = 0.3, 1.1
 # Wider gaps [pt] make the eye lose the row.
 _WIDEST_GAP = 40.0
 
@@ -105,7 +108,10 @@ class _Column:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Layout:
-    """Type size, widths and positions across the page [pt]; the ends of the box temperatures and of the row labels."""
+    """Type size, widths and positions across the page [pt]; the ends of the box temperatures and of the row labels.
+
+    `bars` are where a bar beside each column stands.
+    """
 
     size: float
     width: float
@@ -113,6 +119,7 @@ class _Layout:
     stub: float
     axes: tuple[float, ...]
     middles: tuple[float, ...]
+    bars: tuple[float, ...]
 
 
 def _half_dash() -> float:
@@ -200,14 +207,12 @@ def _arrange(table: WindowTable, width: float) -> _Layout:
         stub=box + stub,
         axes=tuple(axes),
         middles=tuple(middles),
+        bars=tuple(axis - (own.left + _BAR) * size for axis, own in zip(axes, columns, strict=True)),
     )
 
 
 def _too_wide(table: WindowTable, width: float) -> str:
-    def printed(cell: Cell) -> str:
-        return cell if isinstance(cell, str) else DASH.join(cell)
-
-    cells = [(printed(c), row.label, i) for row in table.rows for i, c in enumerate(row.cells)]
+    cells = [(cell_text(c), row.label, i) for row in table.rows for i, c in enumerate(row.cells)]
     text, label, index = max(cells, key=lambda c: fonts.text_width(c[0], fonts.SEMIBOLD, 1.0))
     return input_errors.WINDOW_TABLE_WIDTH(
         sizes=len(table.sizes),
@@ -232,7 +237,10 @@ def in_blocks(table: WindowTable, width: float) -> list[WindowTable]:
 
 
 def _of_sizes(table: WindowTable, places: range) -> WindowTable:
-    rows = [replace(row, cells=[row.cells[i] for i in places]) for row in table.rows]
+    rows = [
+        replace(row, cells=[row.cells[i] for i in places], changed=tuple(row.changed[i] for i in places if row.changed))
+        for row in table.rows
+    ]
     notes = [table.size_notes[i] for i in places] if table.size_notes is not None else None
     return replace(table, sizes=[table.sizes[i] for i in places], size_notes=notes, rows=rows)
 
@@ -323,6 +331,11 @@ class WindowTableFlowable(SpreadRows[WindowTableRow]):
                 foot = self.foot(i)
                 box = Box(-_OUTSIDE, foot, self.width + _OUTSIDE, foot + self.leading).wider(-_INSIDE)
                 yield Shape(path=box_path(box), pen=Pen(design.LINE))
+            half, middle = 0.5 * _BAR_HEIGHT * self._layout.size, self.foot(i) + 0.5 * self.leading
+            for x, said in zip(self._layout.bars, row.changed, strict=False):
+                if said:
+                    path = line_path([(x, middle - half), (x, middle + half)])
+                    yield Shape(path=path, pen=Pen(design.STRONG), name=said)
 
     def set_head(self, text: Typesetter, structure: Tags) -> None:
         """Names of sizes with their notes; the label of the rows at both ends."""
@@ -365,8 +378,9 @@ class WindowTableFlowable(SpreadRows[WindowTableRow]):
                 text.put(layout.box, y, row.box, fonts.REGULAR, layout.size, 1.0)
         with structure.marked("TH", ROW, on=text):
             text.put(layout.stub, label_y, row.label, _label_face(row), label_size, 1.0)
-        for axis, cell in zip(layout.axes, row.cells, strict=True):
-            with structure.marked("TD", on=text):
+        said = row.changed or [""] * len(row.cells)
+        for axis, cell, spoken in zip(layout.axes, row.cells, said, strict=True):
+            with structure.marked("TD", f"/ActualText{text_string(spoken)}" if spoken else "", on=text):
                 if isinstance(cell, str):
                     text.put(axis, y, cell, fonts.ITALIC, layout.size, 0.5)
                 else:

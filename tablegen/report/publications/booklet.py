@@ -57,7 +57,7 @@ def print_booklet(
     printed = PrintedData.of(data)
     data = printed.data
     booklet = named(data.catalogue.booklets, name)
-    publication, printing = Publication.of(printed, booklet), data.catalogue.printing
+    publication, printing = Publication.of(printed, booklet, changes), data.catalogue.printing
     document = Document(
         target,
         booklet.printed.paper,
@@ -91,7 +91,7 @@ def print_booklet(
     else:
         story += _tables(publication, chapters, width, PageHeights(document.lowest_height, document.frame_height))
     story += back.left_out(publication, width)
-    story += back.revision_record(publication, changes, width)
+    story += back.revision_record(publication, width)
     story += back_cover(publication, booklet, width, document.frame_height)
     # Before the build, which takes apart what is kept together.
     figures = named_drawings(chapters)

@@ -9,7 +9,7 @@ from typing import TypeVar
 
 import pandas as pd
 
-from tablegen.dataset.dataset import DataSet
+from tablegen.dataset.dataset import Changes, DataSet
 from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, ShelfLabels
 from tablegen.model.part_numbers import PartNumber
 from tablegen.report.formatter import Formatter
@@ -26,15 +26,19 @@ _FLOATED_BELOW_K = 20.0 / 1.8
 
 @dataclass(frozen=True, slots=True)
 class Publication(PrintedCatalogue):
-    """A data set with the units it is printed in, and the booklet if it is one."""
+    """A data set with the units it is printed in, the booklet if it is one, and what differs from an earlier release."""
 
     printed: PrintedData
     formatter: Formatter
     booklet: Booklet | None = None
+    changes: Changes | None = None
 
     @classmethod
     def of(
-        cls, data: DataSet | PrintedData, own: Booklet | CounterChart | ShelfLabels | Handout | None = None
+        cls,
+        data: DataSet | PrintedData,
+        own: Booklet | CounterChart | ShelfLabels | Handout | None = None,
+        changes: Changes | None = None,
     ) -> Publication:
         """A data set in the units of one of its publications; without one, all of it in the units of its workbook."""
         printed = PrintedData.of(data)
@@ -42,7 +46,7 @@ class Publication(PrintedCatalogue):
             printing = printed.data.catalogue.printing
             return cls(printed, Formatter(printing.units, printing.load_unit))
         formatter = Formatter(own.printed.units, own.printed.load_unit)
-        return cls(printed, formatter, own if isinstance(own, Booklet) else None)
+        return cls(printed, formatter, own if isinstance(own, Booklet) else None, changes)
 
     @property
     def data(self) -> DataSet:

@@ -21,17 +21,19 @@ from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
+from tablegen.report.printed_changes import change_and_reasons, reasons_of
 from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rounding import round_half_even
+from tablegen.wording import booklet as pages
 from tablegen.wording import revision_notice as wording
 from tablegen.wording.language import date_text, figure, number
 from tablegen.wording.message import in_clauses, listed
 
 NOTICE = "revision-notice"
-# Tables with a page of their own, and sizes in one graph.
-_MOST_TABLES, _MOST_BARS = 40, 14
+# Sizes in one graph.
+_MOST_BARS = 14
 # Above the band, so that a notice of one table is one sheet with it [pt].
 _TOP = 44.0
 
@@ -68,7 +70,7 @@ def print_revision_notice(data: DataSet | PrintedData, own: Booklet, changes: Ch
     PublishError
         If a text does not fit its place or a glyph is missing.
     """
-    publication = Publication.of(data, own)
+    publication = Publication.of(data, own, changes)
     printing = publication.catalogue.printing
     document = Document(
         target,
@@ -89,9 +91,12 @@ def print_revision_notice(data: DataSet | PrintedData, own: Booklet, changes: Ch
         _band(publication, changes, own),
         facts([*_what(publication, changes, changed, lost), *_questions(publication, changes)], width, design.BODY),
     ]
+    if changes.gone:
+        gone = [paragraph(_gone_title(titles)) for titles in changes.gone]
+        story += [Heading(wording.NO_LONGER_PRINTED(), 2), paragraph(wording.GONE()), *gone]
     if len(changed) > 1:
         story += [Heading(wording.TABLES(), 2), *_summary(publication, lost or changed, width)]
-    for place, table in enumerate(lost[:_MOST_TABLES]):
+    for place, table in enumerate(lost):
         if place or len(changed) > 1:
             story.append(PageBreak())
         story += _section(publication, table, changes, width)
@@ -122,14 +127,16 @@ def _what(
     rows = [row for table in changed for row in table.changed]
     count = sum(row.change_kind != "removed" for row in rows)
     total = sum(len(publication.windows(part)) for part in publication.parts)
-    texts = [*_record(publication, changes), wording.COUNTED(count, total=str(total), revision=changes.revision)]
+    for own in printing.revisions_since(changes.revision):
+        yield from ((wording.WHAT_CHANGED(), text) for text in change_and_reasons(own))
+    texts = [wording.COUNTED(count, total=str(total), revision=changes.revision)]
     if rows:
         ends = ([row.min_load_change for row in rows], [row.max_load_change for row in rows])
         texts.append(wording.MOVED(minimum=percent_range(ends[0]), maximum=percent_range(ends[1])))
     if removed := len(rows) - count:
         texts.append(wording.REMOVED(removed))
-    yield wording.WHAT_CHANGED(), " ".join(texts)
-    if not lost:
+    yield wording.HOW_FAR(), " ".join(texts)
+    if not lost and not changes.gone:
         yield wording.WHAT_TO_DO(), wording.NOTHING_LOST(old=changes.revision, new=printing.revision)
         return
     steps = [wording.VALVES_CHOSEN(old=changes.revision), wording.NEW_SYSTEMS(new=printing.revision)]
@@ -138,13 +145,9 @@ def _what(
     yield wording.WHAT_TO_DO(), " ".join(steps)
 
 
-def _record(publication: Publication, changes: Changes) -> list[str]:
-    """What the revision record says of the revisions since the earlier release."""
-    revisions = publication.catalogue.printing.revisions
-    names = [own.revision for own in revisions]
-    if changes.revision in names:
-        return [own.change for own in revisions[names.index(changes.revision) + 1 :]]
-    return [own.change for own in revisions if own.revision == publication.catalogue.printing.revision]
+def _gone_title(titles: tuple[str, str, str]) -> str:
+    family, group, application = titles
+    return pages.TABLE_IN_APPLICATION(table=pages.TABLE(family=family, group=group), application=application)
 
 
 def _charts(publication: Publication, parts: Sequence[Combination]) -> list[str]:
@@ -176,13 +179,10 @@ def _summary(publication: Publication, tables: Sequence[TableLosses], width: flo
             percent_range([row.min_load_change for row in table.changed]),
             percent_range([row.max_load_change for row in table.changed]),
         ]
-        for table in tables[:_MOST_TABLES]
+        for table in tables
     ]
     header = [wording.TABLE(), wording.CELLS(), wording.MINIMUM(), wording.MAXIMUM()]
-    story: list[Flowable] = [data_table(header, body, width, numeric=range(1, 4), size=design.NOTE)]
-    if others := len(tables) - len(body):
-        story.append(paragraph(wording.MORE_TABLES(others), "small"))
-    return story
+    return [data_table(header, body, width, numeric=range(1, 4), size=design.NOTE)]
 
 
 def _section(publication: Publication, table: TableLosses, changes: Changes, width: float) -> list[Flowable]:
@@ -190,21 +190,21 @@ def _section(publication: Publication, table: TableLosses, changes: Changes, wid
     formatter, revision = publication.formatter, publication.catalogue.printing.revision
     application = publication.catalogue.applications[table.part.application]
     sst_k = widest_row(table, application.example_sst_k)
-    bars = [_bar(table, size, sst_k) for size in table.lost_at(sst_k)[:_MOST_BARS]]
+    bars = [_bar(table, size, sst_k) for size in table.lost_at(sst_k)]
     sst = formatter.degrees(sst_k)
-    ranges = in_clauses(
-        wording.RANGE_ALT(
-            size=bar.size,
-            ranges=listed([f"{figure(f'{low:g}')} \N{EN DASH} {figure(f'{high:g}')}" for low, high in bar.lost]),
-        )
-        for bar in bars
-    )
+    reasons = reasons_of(publication, table.part)
     story: list[Flowable] = [
         Heading(publication.full_title(table.part), 2),
+        *([paragraph(pages.WHY_CHANGED(reasons=" ".join(reasons)))] if reasons else []),
         paragraph(wording.LOST_AT(sst=sst), "caption"),
-        DrawingFlowable(lost_range_graph(bars, formatter, width), wording.GRAPH_ALT(sst=sst, ranges=ranges)),
-        paragraph(wording.GRAPH_NOTE(old=changes.revision, new=revision), "small"),
     ]
+    # In even shares, so that none is a graph of one bar below a full one.
+    count = -(-len(bars) // _MOST_BARS)
+    share = -(-len(bars) // count)
+    for shown in (bars[i : i + share] for i in range(0, len(bars), share)):
+        ranges = wording.GRAPH_ALT(sst=sst, ranges=in_clauses(map(_range_text, shown)))
+        story.append(DrawingFlowable(lost_range_graph(shown, formatter, width), ranges))
+    story.append(paragraph(wording.GRAPH_NOTE(old=changes.revision, new=revision), "small"))
     for caption, lost in ((wording.UPPER, table.upper), (wording.LOWER, table.lower)):
         if lost:
             story.append(paragraph(caption(unit=formatter.load_label), "caption"))
@@ -213,6 +213,11 @@ def _section(publication: Publication, table: TableLosses, changes: Changes, wid
     if text := _example(publication, table, sst_k, changes):
         story.append(paragraph(text))
     return story
+
+
+def _range_text(bar: LostBar) -> str:
+    ranges = [f"{figure(f'{low:g}')} \N{EN DASH} {figure(f'{high:g}')}" for low, high in bar.lost]
+    return wording.RANGE_ALT(size=bar.size, ranges=listed(ranges))
 
 
 def _bar(table: TableLosses, size: str, sst_k: float) -> LostBar:
