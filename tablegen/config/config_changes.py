@@ -20,7 +20,7 @@ _OF_CATALOGUE = ("families", "groups", "applications", "confidence", "leave_out"
 # Keys of a catalogue that name other files.
 _NAMING = ("publications", "part_numbers", "language")
 # What the items of a list are called by.
-_NAMES = ("size", "charge", "name")
+_NAMES = ("size", "charge", "design", "name")
 Value: TypeAlias = "Yaml | Missing"
 
 
