@@ -23,7 +23,7 @@ QUESTIONS = Message("Questions")
 WHAT_TO_DO = Message("What to do")
 VALVES_CHOSEN = Message(
     "Valves selected with revision {old}: find the table, the size and the SST of the system. If its load is in a hatched "
-    "range, the valve no longer covers it at all three head pressures: take the size below “Take instead”, or ask."
+    "range, the valve no longer covers it at all three head pressures: take the size beside “Take instead”, or ask."
 )
 NEW_SYSTEMS = Message(
     "New systems: use revision {new}. Systems in operation: measure the superheat at low and at high head pressure."

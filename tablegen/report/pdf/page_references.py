@@ -15,6 +15,8 @@ class _Referring(Tagged):
     """Text that is set anew when the page of its chapter is another; `plain` is nothing for what is split off."""
 
     plain = chapter = shown = ""
+    # As high as with any page shown so far, else a longer number might move its own chapter back and forth for ever [pt].
+    highest = 0.0
 
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         """Set the page that the pass before found, where there was one."""
@@ -22,7 +24,9 @@ class _Referring(Tagged):
         page = str(pages.get(self.chapter, self.shown or _UNKNOWN))
         if self.plain and page != self.shown:
             self._show(page)
-        return super().wrap(aW, aH)
+        width, own = super().wrap(aW, aH)
+        self.height = self.highest = max(self.highest, own)
+        return width, self.height
 
     def _show(self, page: str) -> None:
         self.shown = page
