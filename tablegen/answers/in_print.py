@@ -44,6 +44,8 @@ def in_print(catalogue: Catalogue, case: Case, family: str, units: str, is_overr
     table = printed_table(catalogue, family, case.refrigerant, case.application, units, ENGLISH)
     if not (np.abs(catalogue.applications[case.application].sst_k - case.sst_k) < _SAME_K).any():
         return InPrint(wording.NO_ROW(), table)
+    if table and table.sst_k and not (np.abs(np.asarray(table.sst_k) - case.sst_k) < _SAME_K).any():
+        return InPrint(wording.NOT_CHOSEN(), table)
     if case.refrigerant not in catalogue.groups:
         groups = Rules.of(catalogue).groups_of(case.refrigerant)
         return InPrint(wording.GROUPS_ONLY(groups=", ".join(groups)), table)

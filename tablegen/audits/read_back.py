@@ -17,6 +17,7 @@ from pathlib import Path
 from typing import TypeAlias
 from zipfile import BadZipFile
 
+import numpy as np
 import openpyxl
 import pandas as pd
 
@@ -33,7 +34,9 @@ from tablegen.dataset.release import (
 )
 from tablegen.model.inputs import Catalogue
 from tablegen.model.names import phone_page_name
+from tablegen.physics.arrays import Bools
 from tablegen.report.formatter import DASH, Formatter
+from tablegen.tables.printed_rows import is_empty, printed_rows
 from tablegen.wording import audit as wording
 from tablegen.wording import booklet as booklet_wording
 from tablegen.wording import workbook as workbook_wording
@@ -138,6 +141,9 @@ class PrintedFiles:
         # Compared as plain figures, which are read in the language of the booklet.
         with speaking(booklet.printed_as.language):
             found = dict(self._booklet_windows(keys, formatter, booklet, path))
+        rows = {key: self._rows(booklet, key) for key in keys}
+        if booklet.lists_empty and not all(is_empty(self.computed[key].max_w, rows[key]) for key in keys):
+            keys = [key for key in keys if not is_empty(self.computed[key].max_w, rows[key])]
         for key in keys:
             table = self.computed[key]
             windows = found[key]
@@ -145,7 +151,12 @@ class PrintedFiles:
                 yield replace(table.finding(FindingKind.MISPRINT), file=path.name, problem=FileFault.NO_PAGE)
                 continue
             self.counts[path.name] += len(windows)
-            yield from _compared(table, formatter, windows, path.name)
+            yield from _compared(table, formatter, windows, path.name, rows[key])
+
+    def _rows(self, booklet: PrintedBooklet, key: TableKey) -> Bools:
+        """Which rows of a table a booklet prints."""
+        table = self.computed[key]
+        return printed_rows(booklet.sst_k.get(key[2], ()), table.sst_k, table.min_w, table.max_w)
 
     def _booklet_windows(
         self, keys: Sequence[TableKey], formatter: Formatter, booklet: PrintedBooklet, path: Path
@@ -156,7 +167,8 @@ class PrintedFiles:
         read = _window_tables(page_texts(path), {key: self._title(key, booklet) for key in keys}, headers)
         for key in keys:
             is_there = any(read[key].values())
-            yield key, _table_windows(self.computed[key], formatter, sizes[key], read[key]) if is_there else None
+            table, rows = self.computed[key], self._rows(booklet, key)
+            yield key, _table_windows(table, formatter, sizes[key], rows, read[key]) if is_there else None
 
     def _title(self, key: TableKey, booklet: PrintedBooklet) -> str:
         """The heading of the pages of a table."""
@@ -318,22 +330,25 @@ def _is_cell(word: str) -> bool:
 
 
 def _table_windows(
-    table: PrintedTable, formatter: Formatter, sizes: Sequence[str], rows: Mapping[str, ReadRow]
+    table: PrintedTable, formatter: Formatter, sizes: Sequence[str], shown: Bools, rows: Mapping[str, ReadRow]
 ) -> Windows:
-    """Windows of a table in a booklet by index; a letter means none."""
+    """Windows of a table in a booklet by index, of the rows that should be there; a letter means none."""
     found: dict[tuple[int, int], Window] = {}
     index = [table.sizes.index(size) for size in sizes]
-    for row, label in enumerate(formatter.temperatures([float(kelvin) for kelvin in table.sst_k])):
+    labels = formatter.temperatures([float(kelvin) for kelvin in table.sst_k[shown]])
+    for row, label in zip(map(int, np.flatnonzero(shown)), labels, strict=True):
         for column, cell in rows.get(label, {}).items():
             minimum, dash, maximum = cell.partition(DASH)
             found[index[column], row] = (plain(minimum), plain(maximum)) if dash else None
     return found
 
 
-def _compared(table: PrintedTable, formatter: Formatter, printed: Windows, file: str) -> Iterator[Finding]:
-    """Printed windows that are not the computed ones in the same words."""
+def _compared(
+    table: PrintedTable, formatter: Formatter, printed: Windows, file: str, rows: Bools | None = None
+) -> Iterator[Finding]:
+    """Printed windows that are not the computed ones in the same words; `rows` are those that should be there, or all."""
     for size in range(len(table.sizes)):
-        for row in range(table.sst_k.size):
+        for row in range(table.sst_k.size) if rows is None else map(int, np.flatnonzero(rows)):
             expected = formatter.readable_window(*table.window(size, row))
             misprint = replace(table.finding(FindingKind.MISPRINT, size, row), file=file)
             if (size, row) not in printed:

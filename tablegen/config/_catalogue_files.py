@@ -28,6 +28,7 @@ from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.refrigerant_files import RefrigerantFiles
 from tablegen.config.selection import Selection
 from tablegen.errors import BadValue, ConfigError
+from tablegen.model.booklet_contents import ENGINEERING
 from tablegen.model.company import Company
 from tablegen.model.inputs import Combination, LeaveOutRule
 from tablegen.model.part_numbers import PartNumber, part_number_of
@@ -92,14 +93,10 @@ def read_files(path: Path, selection: Selection, store: PropertyStore) -> Catalo
     publications = reader.by_kind(paths["publications"], "publication", PUBLICATION_KINDS, paths["publications"])
     reader.problems += misnamed_folders(path.parent, shown_name(path.parent))
     printed = [
-        *paths["publications"],
-        # One that is not sound may be a series.
-        *(
-            f"{name}-{family}"
-            for name in paths["publications"]
-            for family in paths["families"]
-            if name not in publications or publications[name][1].series([family])
-        ),
+        "-".join((name, *part))
+        for name in paths["publications"]
+        # One that is not sound may be a series, with sections of their own.
+        for part in (publications[name][1].parts if name in publications else _any_parts)(paths["families"])
     ]
     translations = read_languages(reader, selection.is_whole)
     company = None
@@ -131,6 +128,12 @@ def read_files(path: Path, selection: Selection, store: PropertyStore) -> Catalo
     )
     _check_references(files, paths["publications"])
     return _combined(files)
+
+
+def _any_parts(families: Iterable[str]) -> list[tuple[str, ...]]:
+    """What may name the documents of a publication beside its own name."""
+    booklets = [(), *((family,) for family in families)]
+    return [*booklets, *((*own, ENGINEERING) for own in booklets)]
 
 
 def _applications(reader: Reader, paths: Mapping[str, Path], selection: Selection) -> dict[str, ApplicationFile]:

@@ -226,7 +226,7 @@ def _written_path(document: ConfigDocument, loc: tuple[int | str, ...]) -> KeyPa
         elif _has(data, key):
             path.append(key)
             data = value_at(data, (key,))
-        elif depth == len(loc) - 1 and isinstance(data, dict):
+        elif depth == len(loc) - 1 and isinstance(data, dict) and not str(key).startswith("("):
             path.append(key)
     return tuple(path)
 

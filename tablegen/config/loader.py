@@ -8,9 +8,10 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping
 from pathlib import Path, PurePosixPath
 
+from tablegen.config._booklet_model import BookletModel
 from tablegen.config._catalogue_files import CatalogueFiles, read_files
 from tablegen.config._languages import check_languages
-from tablegen.config._publications import BookletModel, Publications
+from tablegen.config._publications import Publications
 from tablegen.config.checks import check_heads
 from tablegen.config.family_model import ThermostaticModel
 from tablegen.config.refrigerant_files import own_refrigerants, uncomputable

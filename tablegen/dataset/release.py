@@ -8,7 +8,7 @@ from __future__ import annotations
 import hashlib
 import json
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeAlias
 
@@ -17,6 +17,7 @@ import pandas as pd
 from tablegen.dataset.csv_files import frame_of
 from tablegen.dataset.dataset import MANIFEST
 from tablegen.errors import DataSetError
+from tablegen.model.booklet_contents import TABLES
 from tablegen.wording import compare as wording
 from tablegen.wording.language import ENGLISH, languages
 
@@ -50,13 +51,18 @@ class PrintedAs:
     language: str = ENGLISH
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class PrintedBooklet:
-    """A booklet of a release: the name of its file without the ending, how it was printed, its tables; an index has none."""
+    """A booklet of a release: the name of its file without the ending, how it was printed, its tables; an index has none.
+
+    `sst_k` are the SSTs [K] that were chosen of an application; with `lists_empty` tables without a window have no page.
+    """
 
     name: str
     printed_as: PrintedAs
     tables: tuple[TableKey, ...]
+    sst_k: Mapping[str, tuple[float, ...]] = field(default_factory=dict)
+    lists_empty: bool = False
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -288,11 +294,21 @@ def _booklet(entry: Json) -> PrintedBooklet:
     if not printed_as.units:
         raise _MissingKeyError("units")
     is_index = bool(_or_empty(own.get("series"))) and not _or_empty(own.get("family"))
+    # A booklet of an older layout has all sections.
+    contents = as_mapping(own.get("contents"))
+    has_tables = not is_index and TABLES in as_list(contents.get("sections", [TABLES]))
     tables = tuple(
         (_text(part, "family"), _text(part, "group"), _text(part, "application"))
-        for part in ([] if is_index else _items(_at(entry, "combinations")))
+        for part in (_items(_at(entry, "combinations")) if has_tables else [])
     )
-    return PrintedBooklet(_text(printed, "name"), printed_as, tables)
+    chosen = {
+        name: tuple(float(own) for own in as_list(rows) if isinstance(own, (int, float)))
+        for name, rows in as_mapping(contents.get("sst_k")).items()
+    }
+    lists_empty = contents.get("empty_tables") == "listed"
+    return PrintedBooklet(
+        name=_text(printed, "name"), printed_as=printed_as, tables=tables, sst_k=chosen, lists_empty=lists_empty
+    )
 
 
 def _at(value: Json, *path: str) -> Json:

@@ -16,6 +16,7 @@ import pandas as pd
 from tablegen.dataset.csv_files import CsvFile, csv_of
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.dataset.summary import Summary, count_windows
+from tablegen.model.booklet_contents import ENGINEERING
 from tablegen.model.company import Company
 from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, Printed, ShelfLabels
 from tablegen.model.own_texts import in_language
@@ -137,7 +138,10 @@ def _part(catalogue: Catalogue, shown: _Shown) -> Catalogue:
 
 def _company(company: Company, shown: _Shown) -> Company:
     """What the prints state of the company: a chart and a handout are not its own, but a booklet is."""
-    numbered = {printed.publication for printed in shown.prints}
+    own = {printed.publication for printed in shown.prints}
+    # A booklet and the document of its separate sections name each other.
+    ending = f"-{ENGINEERING}"
+    numbered = {name for one in own for name in (one, f"{one}{ending}", one.removesuffix(ending))}
     documents = {name: number for name, number in company.documents.items() if name in numbered}
     if shown.booklets:
         return dataclasses.replace(company, documents=documents)

@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
+from tablegen.model.booklet_contents import WHOLE_BOOKLET, BookletContents
 from tablegen.model.company import PrintSettings
 from tablegen.model.offered_choices import Offered
 from tablegen.model.part_numbers import PartNumber
@@ -321,7 +322,7 @@ class Printed:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Booklet:
-    """One booklet: the parts that it prints, and the rules that leave computed ones out of print.
+    """One booklet: the parts that it prints, the rules that leave computed ones out of print, and what is chosen of it.
 
     Of a publication with a booklet for each family, `series` is the publication's name in the config, and `family` the
     one family of a booklet; the booklet of a series without a family is the index that leads to the others.
@@ -332,11 +333,17 @@ class Booklet:
     left_out: tuple[LeaveOutRule, ...] = ()
     series: str = ""
     family: str = ""
+    contents: BookletContents = WHOLE_BOOKLET
 
     @property
     def is_index(self) -> bool:
         """Whether it leads to the booklets of single families, and prints no table itself."""
         return bool(self.series) and not self.family
+
+    @property
+    def has_tables(self) -> bool:
+        """Whether it prints tables: neither an index nor the separate sections of a booklet."""
+        return self.contents.has_tables and not self.is_index
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import fields, is_dataclass, replace
 from typing import Any, TypeVar
 
+from tablegen.model.booklet_contents import BookletContents
 from tablegen.model.company import ChangeReason, Company, PrintSettings, Revision
 from tablegen.model.inputs import Application, Catalogue, CounterChart, Family, Group, LeaveOutRule, PowerElement
 from tablegen.model.offered_choices import ConnectionChoices, Offered
@@ -28,6 +29,7 @@ _STATED: Mapping[type, tuple[str, ...]] = {
     Application: ("title", "note"),
     LeaveOutRule: ("why",),
     CounterChart: ("title",),
+    BookletContents: ("title",),
 }
 # Sources: translated where the catalogue does so, else cited as they are.
 _CITED: Mapping[type, tuple[str, ...]] = {

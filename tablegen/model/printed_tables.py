@@ -24,10 +24,11 @@ def destination_of(part: Combination) -> str:
 
 @dataclass(frozen=True, slots=True)
 class TableInPrint:
-    """A table, and the print of a booklet that has it."""
+    """A table, the print of a booklet that has it, and the SSTs [K] that are chosen of it; none where all are printed."""
 
     part: Combination
     printed: Printed
+    sst_k: tuple[float, ...] = ()
 
     @property
     def file(self) -> str:
@@ -56,13 +57,13 @@ def printed_table(
         part = Combination(family, group, application)
         found = _preferred([own for own in catalogue.booklets if _prints(own, part)], units, language)
         if found is not None:
-            return TableInPrint(part, found.printed)
+            return TableInPrint(part, found.printed, found.contents.sst_k.get(application, ()))
     return None
 
 
 def _prints(booklet: Booklet, part: Combination) -> bool:
-    """Whether a booklet prints a table; an index prints none."""
-    return not booklet.is_index and part in booklet.combinations
+    """Whether a booklet prints a table."""
+    return booklet.has_tables and part in booklet.combinations
 
 
 def _preferred(booklets: Sequence[Booklet], units: str, language: str) -> Booklet | None:

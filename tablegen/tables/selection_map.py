@@ -221,16 +221,20 @@ def selection_map_frame(catalogue: Catalogue, grouped: pd.DataFrame) -> pd.DataF
     columns begin and end at suction temperatures of the windows.  `grouped` is the frame `group_windows`.
     """
     by_unit: dict[str, float] = {}
-    wanted: dict[str, dict[Combination, None]] = {}
-    for booklet in catalogue.booklets:
+    wanted: dict[str, dict[Combination, set[tuple[float, ...]]]] = {}
+    for booklet in (own for own in catalogue.booklets if own.contents.has_tables):
         by_unit[booklet.printed.load_unit] = booklet.printed.load_unit_w
-        wanted.setdefault(booklet.printed.load_unit, {}).update(dict.fromkeys(booklet.combinations))
+        of_unit = wanted.setdefault(booklet.printed.load_unit, {})
+        for part in booklet.combinations:
+            of_unit.setdefault(part, set()).add(booklet.contents.sst_k.get(part.application, ()))
     parts = _Parts(grouped)
-    found = [
-        _map_cells(name, by_unit[name], combination, parts, catalogue.applications[combination.application].sst_k)
-        for name, combinations in wanted.items()
-        for combination in combinations
-    ]
+    found = []
+    for name, combinations in wanted.items():
+        for part, rows in combinations.items():
+            # Where all booklets print the same rows, the columns are between those.
+            chosen_k = next(iter(rows)) if len(rows) == 1 else ()
+            sst_k = np.asarray(chosen_k) if chosen_k else catalogue.applications[part.application].sst_k
+            found.append(_map_cells(name, by_unit[name], part, parts, sst_k))
     return _framed(found)
 
 

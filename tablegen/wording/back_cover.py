@@ -7,7 +7,7 @@ from tablegen.wording.message import Message
 TITLE = Message("Before you install the valve")
 WHO_COMPUTED = Message("Who computed what")
 COMPUTED = Message(
-    "{company} computed every limit from the valve data, head pressures, losses and superheats printed in this "
+    "{company} computed every limit from the valve data, head pressures, losses and superheats printed in the "
     "booklet. If one of them is different on your system, the limit is different: ask for a table of your own conditions."
 )
 READY = Message("Have ready")

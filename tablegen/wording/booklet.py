@@ -26,8 +26,14 @@ NOTES = Message("Notes")
 
 # Which confidence the limits of a table have.
 NOMINAL_ONLY = Message("Limits are nominal: scatter of valves is not included.")
-AT_CONFIDENCE = Message("Limits are at {level} confidence (see Scatter and confidence).")
-NOMINAL = Message("Limits are nominal; for those at {level} confidence see Scatter and confidence.")
+AT_CONFIDENCE = Message("Limits are at {level} confidence{see}.")
+NOMINAL = Message("Limits are nominal; for those at {level} confidence see {chapter}.")
+# In parentheses at the end of a sentence, and of a chapter that is in another document.
+SEE = Message("(see {chapter})")
+IN_DOCUMENT = Message("{chapter} in {document}")
+# Under the contents.
+SEPARATE = Message("In a document of its own, {document}: {chapters}.")
+EMPTY_TABLES = Message("Not printed, for no size covers a load there: {tables}.")
 
 # Worked examples.
 EXAMPLES = Message("Worked examples")
@@ -139,8 +145,10 @@ WHICH_TABLE_NOTE = Message(
 )
 NOMINAL_WINDOWS_ONLY = Message(
     "{mark} Nominal limits only: with scatter, at {level} confidence, half or more of this table's windows are empty. "
-    "Have the valve sized for your case (see Scatter and confidence)."
+    "Have the valve sized for your case{see}."
 )
+# Where there is no such part.
+WHICH_TABLE_NOTE_ONLY = Message("Families with a table for each application. Empty cell: not in this booklet.")
 APPLICATION = Message("Application")
 WHICH_BOOKLET = Message("Which booklet for which family")
 WHICH_BOOKLET_NOTE = Message("Each family has a booklet of its own, which contains its data as attached files.")

@@ -207,15 +207,24 @@ READ_EXAMPLE = Message(
 )
 EMPTY_AT_CONFIDENCE = Plural(
     "Limits are nominal; with scatter, at {level} confidence, {count} of the {total} windows of these sizes is "
-    "empty. Have the valve sized for your case (see Scatter and confidence).",
+    "empty. Have the valve sized for your case{see}.",
     "Limits are nominal; with scatter, at {level} confidence, {count} of the {total} windows of these sizes are "
-    "empty. Have the valve sized for your case (see Scatter and confidence).",
+    "empty. Have the valve sized for your case{see}.",
 )
 LAST_ROW = Message("Last row: the framed row at {level} confidence.")
 LAST_ROW_AT_CONFIDENCE = Message(
-    "Limits are nominal; last row: the framed row at {level} confidence, to choose inside if you can (see Scatter and "
-    "confidence)."
+    "Limits are nominal; last row: the framed row at {level} confidence, to choose inside if you can{see}."
 )
+# Over a table, of refrigerants of a safety group (ISO 817, ASHRAE 34).
+SAFETY_NOTE = Message(
+    "{refrigerants} ({group}): {hazards}. Charge limits, ventilation and detection by the code at the site."
+)
+FLAMMABILITY: Mapping[str, Message] = {
+    "2L": Message("mildly flammable"),
+    "2": Message("flammable"),
+    "3": Message("highly flammable"),
+}
+TOXIC = Message("toxic")
 RULER = Message("The framed row as a ruler: loads that each size covers, {unit}")
 # Over the conditions of two tables on a page.
 FOR_BOTH_TABLES = Message("For both tables")

@@ -84,6 +84,19 @@ KEYS: Mapping[str, Message] = {
     "PrintModel.graph_files": Message("Whether the graphs are written as SVG files too."),
     "BookletModel.one_for_each": Message("A booklet for each of these, and an index that leads to them."),
     "BookletModel.leave_out": Message("What is computed but not printed here."),
+    "BookletModel.title": Message("Title of the booklet instead of that of the catalogue."),
+    "BookletModel.families": Message("Families whose tables are printed; without it all."),
+    "BookletModel.groups": Message("Groups whose tables are printed; without it all."),
+    "BookletModel.applications": Message("Applications whose tables are printed; without it all."),
+    "BookletModel.sections": Message(
+        "Sections in their order, between the contents and the cautions; without it all but those in separate."
+    ),
+    "BookletModel.separate": Message("Sections that are printed as a document of their own beside the booklet."),
+    "BookletModel.sst_rows": Message(
+        "SSTs to print of an application, as a list or from a minimum to a maximum; they must be rows that are computed."
+    ),
+    "BookletModel.tables": Message("How the tables are set."),
+    "BookletModel.empty_tables": Message("What is printed of tables in which no size covers a load."),
     "BookletModel.kind": Message("A manufacturer's booklet of window tables."),
     "CounterChartModel.kind": Message("A wholesaler's counter chart, one page for each group."),
     "ShelfLabelsModel.kind": Message("Labels for a wholesaler's shelf: one for each size in stock and group."),
@@ -142,6 +155,24 @@ KEYS: Mapping[str, Message] = {
     "UncertaintyModel.enthalpy": Message("Uncertainty of enthalpy differences."),
     "UncertaintyModel.reason": Message("Why the uncertainty is as large as that."),
 }
+_SECTIONS: Mapping[str, Message] = {
+    "applicability": Message("whether the tables apply to a system"),
+    "which_table": Message("which table is for which system, and what the pictograms mean"),
+    "how_to_read": Message("one window step by step"),
+    "worked_examples": Message("a load for each application, followed through its table"),
+    "conversion": Message("factors for a capacity at other temperatures"),
+    "families": Message("a page for each family"),
+    "tables": Message("applications with their conditions, window tables and selection maps"),
+    "cycle": Message("a pressure-enthalpy diagram; after the tables it fills a page that would be empty"),
+    "order_guide": Message("what an order must state, part numbers"),
+    "method": Message("equations, symbols, a limit calculated step by step"),
+    "confidence": Message("scatter and confidence, with a graph for each family of what moves its limits"),
+    "confidence_table": Message("scatter and confidence without the graphs"),
+    "verification": Message("what was checked against published values"),
+    "refrigerants": Message("composition, safety group and uncertainty"),
+    "left_out": Message("what is not printed, and why"),
+    "revision_record": Message("the revisions, and what changed since an earlier release"),
+}
 _SAFETY: Mapping[str, Message] = {
     "A1": Message("lower toxicity, no flame propagation"),
     "A2L": Message("lower toxicity, lower flammability"),
@@ -173,6 +204,17 @@ VALUES: Mapping[str, Mapping[str, Message]] = {
     "tables": {
         "nominal": Message("nominal limits; those at confidence are given beside them"),
         "at_confidence": Message("limits at confidence"),
+    },
+    "sections": _SECTIONS,
+    "separate": _SECTIONS,
+    "BookletModel.tables": {
+        "wide": Message("rows fill the page; two short tables share one"),
+        "dense": Message("small figures, rows close together; more tables share a page"),
+        "single": Message("as wide, with a page for each table"),
+    },
+    "empty_tables": {
+        "printed": Message("the table, with the reason in each cell"),
+        "listed": Message("a line in the contents"),
     },
     "one_for_each": {"family": Message("valve family")},
     "safety_group": _SAFETY,

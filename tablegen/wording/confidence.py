@@ -12,13 +12,13 @@ TABLE_CAPTION = Message("{table}, {unit}")
 # By whether the tables give limits at confidence.
 ABOUT: Mapping[bool, Message] = {
     True: Message(
-        "The limits in the tables of this booklet are at confidence. With {level} confidence in the data that all "
+        "The limits in the tables of the booklet are at confidence. With {level} confidence in the data that all "
         "valves share, at least {share} installed valves cover the minimum load, and at least {share} cover the "
         "maximum load, each limit taken separately. Both limits together are then covered by at least {both}. Two "
         "kinds of uncertainty are separated:"
     ),
     False: Message(
-        "The tables of this booklet are nominal. The last column of the table “{table}” in this chapter is at "
+        "The tables of the booklet are nominal. The last column of the table “{table}” in this chapter is at "
         "confidence. With {level} confidence in the data that all valves share, at least {share} installed valves "
         "cover the minimum load, and at least {share} cover the maximum load, each limit taken separately. Both "
         "limits together are then covered by at least {both}. Two kinds of uncertainty are separated:"
@@ -28,7 +28,7 @@ ABOUT: Mapping[bool, Message] = {
 CHOOSE = Message(
     "Choose a size whose limits at confidence contain your load, if there is one; they are in the last row of each window "
     "table, for its framed row. If your load is only inside nominal limits, or near one of them, have the valve sized for "
-    "your case. Limits at confidence of every size and SST are in {file}, attached to this booklet (columns {columns}). "
+    "your case. Limits at confidence of every size and SST are in {file}, attached to this file (columns {columns}). "
     "Counter charts made from the same data have nominal limits too."
 )
 SCATTER = Message(
@@ -39,7 +39,7 @@ SCATTER = Message(
 SHARED = Message(
     "An error in the property data, or in a family's measured figures, is the same for all valves. It does not "
     "average out over many valves, so it is stated separately, as a range. A property's standard deviation is half "
-    "of its stated uncertainty (see the refrigerants)."
+    "of its stated uncertainty{see}."
 )
 SETTING = Message(
     "A charge is set at the factory for one refrigerant, its setting refrigerant (named above each table). An error "

@@ -278,6 +278,13 @@ SAME_PRINT_TWICE = Message("the same paper and units are listed twice")
 NO_GRAPHS = Message("this kind of publication has no graphs that could be files; remove the key")
 TWO_SSTS = Message("the first temperature must be below the second")
 NO_SUCH_ROW = Message("the SST must be a row of the tables of {application}; nearest: {rows}")
+EXAMPLE_ROW_REQUIRED = Message(
+    "the rows must include {sst}, the SST of the example of {application}, for the pages read the tables by it"
+)
+TABLES_REQUIRED = Message(
+    "'tables' is missing: a booklet always has its cover, contents, tables with their conditions, and cautions"
+)
+CHAPTER_TWICE = Message("the chapter is listed twice: a booklet has it once, in itself or in its separate document")
 TOO_WIDE = Message(
     "{count} labels with margin and gaps are {needed} wide, but the paper ({paper}) is {room}; use fewer or narrower ones"
 )

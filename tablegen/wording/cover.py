@@ -5,6 +5,7 @@ from __future__ import annotations
 from tablegen.wording.message import Message
 
 SUBTITLE = Message("The load window of every size: minimum and maximum load, valid from low to high head pressure.")
+ENGINEERING = Message("Engineering sections of the booklet {booklet}: {chapters}.")
 CAPTION = Message(
     "Each line is the load window of one {family} size at one suction temperature, coldest at the bottom, for "
     "{refrigerants}. Where lines interweave, several sizes cover the load; where it is white, none does."

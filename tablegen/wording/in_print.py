@@ -11,5 +11,6 @@ SEE_TABLE = Message("See {file}: {table}.")
 # Why no booklet prints a window.
 OTHER_VALUES = Message("this case changes values of the application")
 NO_ROW = Message("the tables have no row at this suction temperature")
+NOT_CHOSEN = Message("this suction temperature is not among the rows chosen for the booklet")
 GROUPS_ONLY = Message("tables are printed for groups; this refrigerant is in the table of {groups}")
 NO_BOOKLET = Message("no booklet of the catalogue prints this table")

@@ -11,7 +11,7 @@ WHERE_LAWS_END = Message("Limits of the laws")
 ABOUT_STATES = Message(
     "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal "
     "compositions; superheat is measured from the dew point, subcooling from the bubble point. Computed with {versions}. "
-    "Data fingerprint {data}, of the data shown in this booklet; the tables as data are attached to this booklet's PDF file."
+    "Data fingerprint {data}, of the data shown here; the tables as data are attached to this PDF file."
 )
 VERSION = Message("{program} {version}")
 SYMBOLS = Message("Symbols of the method and of the calculated limits, with their units; pressures are absolute")
@@ -141,7 +141,7 @@ PRINTED: Mapping[bool, Message] = {
         "Minimum load Q = {min}, printed as {min_printed}; maximum load Q = {max}, printed as {max_printed}."
     ),
     False: Message(
-        "Minimum load Q = {min}, computed as {min_printed}; maximum load Q = {max}, computed as {max_printed}; this "
+        "Minimum load Q = {min}, computed as {min_printed}; maximum load Q = {max}, computed as {max_printed}; the "
         "booklet does not print them."
     ),
 }

@@ -63,7 +63,7 @@ TREES = Message("Groups by required Kv per kW")
 ABOUT_TREES = Message(
     "Each fork is at the spread of required Kv per kW that one table for all refrigerants on its branches would "
     "have; left of the dashed line that spread is at most {cut} (thick). Flow alone does not decide: the members of "
-    "a group must also share one spring setting and belong in equipment of one safety group. The groups of this "
+    "a group must also share one spring setting and belong in equipment of one safety group. The groups of the "
     "booklet are the usual ones of the trade; where their spread is beyond the line, their windows are narrower, as "
     "the table “{table}” shows (0 %: a row is empty)."
 )

@@ -131,6 +131,12 @@ def _number(publication: Publication, part_number: PartNumber) -> str:
     return wording.PART_NUMBER_WITH(number=part_number.number, details=", ".join(details))
 
 
+def has_left_out(publication: Publication) -> bool:
+    """Whether a booklet says what it leaves out."""
+    rules = publication.catalogue.left_out or (publication.booklet and publication.booklet.left_out)
+    return bool(rules) and "left_out" in publication.contents.sections
+
+
 def left_out(publication: Publication, width: float) -> list[Flowable]:
     """The combinations that are computed but not printed, and those that are not computed, each with its reason."""
     story: list[Flowable] = []

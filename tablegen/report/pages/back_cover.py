@@ -8,6 +8,7 @@ from reportlab.lib.colors import HexColor
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, HRFlowable, Spacer
 
+from tablegen.model.booklet_contents import CONFIDENCE
 from tablegen.model.inputs import Booklet
 from tablegen.report.company_texts import cautions_by_keyword, document_mark
 from tablegen.report.pages.front import confidence_sentence
@@ -20,9 +21,9 @@ from tablegen.report.pdf.page_sides import LeftPage
 from tablegen.report.pdf.panels import Beside, Framed
 from tablegen.report.pdf.paragraphs import STYLES, sized
 from tablegen.report.pdf.tables import facts
+from tablegen.report.publications.chapters import chapter_here
 from tablegen.report.publications.publication import Publication
 from tablegen.wording import back_cover as wording
-from tablegen.wording import confidence
 from tablegen.wording.language import date_text
 
 # Share of the width for keywords, their size over that of the text; space around a caution, in sizes of type.
@@ -55,7 +56,7 @@ def _texts(publication: Publication, booklet: Booklet, size: float) -> Iterator[
     computed = f"{wording.COMPUTED(company=printing.company.name)} {confidence_sentence(publication)}"
     left = sized(wording.WHO_COMPUTED(), STYLES["h2"], size)
     body = sized(computed, STYLES["body"], size).style
-    yield Beside([left], [referring(computed, confidence.HEADING(), body)], _KEYWORDS, _SPACE * size)
+    yield Beside([left], [referring(computed, chapter_here(publication, *CONFIDENCE), body)], _KEYWORDS, _SPACE * size)
 
 
 def _contact(publication: Publication, booklet: Booklet, width: float) -> Flowable:

@@ -15,6 +15,7 @@ from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
+from tablegen.report.publications.chapters import see
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import DriverRow, rows_of
 from tablegen.wording import confidence as wording
@@ -29,8 +30,8 @@ _CONFIDENT_COLUMNS = ("confident_min_load_w", "confident_max_load_w")
 _OPENING = 150.0
 
 
-def confidence_chapter(publication: Publication, width: float) -> list[Flowable]:
-    """The chapter; empty where the catalogue states no scatter."""
+def confidence_chapter(publication: Publication, width: float, has_graphs: bool = True) -> list[Flowable]:
+    """The chapter with or without its graphs; empty where the catalogue states no scatter."""
     confidence, frame = publication.catalogue.confidence, publication.data.drivers
     if confidence is None or not len(frame):
         return []
@@ -49,6 +50,8 @@ def confidence_chapter(publication: Publication, width: float) -> list[Flowable]
         paragraph(_table_note(confidence), "small"),
         _table(publication, drivers, confidence, width),
     ]
+    if not has_graphs:
+        return story
     first = {part.family: part for part in reversed(drivers)}
     own = of_hundred(1.0 - confidence.share), percent(1.0 - confidence.level)
     note = paragraph(wording.DRIVERS_NOTE(rest_share=own[0], rest_level=own[1]))
@@ -69,7 +72,7 @@ def _about(publication: Publication, confidence: Confidence) -> list[str]:
         *([] if confidence.is_printed else [choose]),
         about,
         wording.SCATTER(share=share),
-        wording.SHARED(),
+        wording.SHARED(see=see(publication, "refrigerants")),
         *([wording.SETTING()] if is_set else []),
         wording.GROUPS(samples=whole(confidence.samples), seed=confidence.seed, spread=spread),
     ]

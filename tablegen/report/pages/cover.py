@@ -19,6 +19,7 @@ from tablegen.report.pdf.page_flow import height
 from tablegen.report.pdf.paragraphs import cover_title
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.application_pictograms import application_pictograms
+from tablegen.report.publications.chapters import booklet_of_chapters, chapter_titles
 from tablegen.report.publications.publication import Publication
 from tablegen.wording import cover as wording
 from tablegen.wording import terms
@@ -48,16 +49,17 @@ def cover(publication: Publication, width: float, page: float) -> list[Flowable]
         What the page has room for [pt].
     """
     printing = publication.catalogue.printing
-    picture, families = _picture(publication), _families(publication)
+    families = _families(publication)
+    picture = _picture(publication) if publication.contents.has_tables else _Picture((), ())
     above: list[Flowable] = [
         cover_head(publication),
         HRFlowable(
             width="100%", thickness=design.ACCENT_RULE, color=printing.company.accent or "black", spaceBefore=10
         ),
         Spacer(1, 18),
-        cover_title(printing.title, width),
+        cover_title(publication.document_title, width),
         *([paragraph(families[0].title, "cover_company"), Spacer(1, 4)] if len(families) == 1 else []),
-        paragraph(wording.SUBTITLE()),
+        paragraph(_subtitle(publication)),
         Spacer(1, 8),
     ]
     for count in range(len(picture.bands), -1, -1):
@@ -77,6 +79,15 @@ def cover(publication: Publication, width: float, page: float) -> list[Flowable]
         drawn = [DrawingFlowable(weave(shown.bands, publication.formatter, width, tall), _alt(publication, shown))]
     # What is left is above the scope, which is at the foot of the page.
     return [*above, *drawn, *caption, Spacer(1, max(room - tall, 0.0)), *below, PageBreak()]
+
+
+def _subtitle(publication: Publication) -> str:
+    """What the tables are; of a document without tables what it has, and of which booklet."""
+    contents = publication.contents
+    if contents.has_tables:
+        return wording.SUBTITLE()
+    chapters = listed(chapter_titles(contents.sections))
+    return wording.ENGINEERING(booklet=booklet_of_chapters(publication), chapters=chapters)
 
 
 def _families(publication: Publication) -> list[Family]:
@@ -99,7 +110,7 @@ def _picture(publication: Publication) -> _Picture:
 
 def _band(publication: Publication, part: Combination) -> Band:
     application = publication.catalogue.applications[part.application]
-    suction = _span(publication.formatter, list(application.sst_k))
+    suction = _span(publication.formatter, publication.sst_k(part.application))
     pictograms = application_pictograms(publication, part.application)
     return Band(application.title, wording.SUCTION(sst=suction), pictograms, publication.windows(part))
 
@@ -146,7 +157,7 @@ def _scope(publication: Publication, picture: _Picture) -> list[tuple[str, str]]
         names = [own.title if len(families) <= _TITLES else own.display_name for own in families]
         rows.insert(0, (wording.FAMILIES(), in_clauses(names)))
     if len(picture.bands) < len(applications):
-        kelvin = [value for own in applications for value in (min(own.sst_k), max(own.sst_k))]
+        kelvin = [value for own in applications for value in publication.sst_k(own.name)]
         suction = wording.SUCTION(sst=_span(formatter, kelvin))
         rows.append((wording.APPLICATIONS(), in_clauses((*(own.title for own in applications), suction))))
     return [*rows, (wording.UNITS(), ", ".join(units))]

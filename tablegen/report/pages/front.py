@@ -7,11 +7,13 @@ from collections.abc import Sequence
 
 from reportlab.platypus import Flowable, KeepTogether
 
+from tablegen.model.booklet_contents import CONFIDENCE
 from tablegen.model.inputs import Combination
 from tablegen.report.formatter import DASH, NBSP, kv, percent, ratio
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, data_tables
+from tablegen.report.publications.chapters import chapter, see
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ExampleRow, WindowRow, is_same_temperature, rows_of
 from tablegen.wording import booklet as wording
@@ -21,11 +23,13 @@ from tablegen.wording.message import listed
 
 def confidence_sentence(publication: Publication) -> str:
     """Which confidence the limits of tables have."""
-    confidence = publication.catalogue.confidence
-    if confidence is None:
+    confidence, found = publication.catalogue.confidence, chapter(publication, *CONFIDENCE)
+    if confidence is None or not (found or confidence.is_printed):
         return wording.NOMINAL_ONLY()
-    message = wording.AT_CONFIDENCE if confidence.is_printed else wording.NOMINAL
-    return message(level=percent(confidence.level))
+    level = percent(confidence.level)
+    if confidence.is_printed:
+        return wording.AT_CONFIDENCE(level=level, see=see(publication, *CONFIDENCE))
+    return wording.NOMINAL(level=level, chapter=found)
 
 
 def worked_examples(publication: Publication, width: float) -> list[Flowable]:

@@ -7,19 +7,21 @@ from collections.abc import Sequence
 
 from reportlab.platypus import Flowable, KeepTogether
 
+from tablegen.model.booklet_contents import CONFIDENCE
 from tablegen.model.inputs import Application, Booklet, Combination
 from tablegen.report.company_texts import question_texts
 from tablegen.report.formatter import DASH, percent, span
+from tablegen.report.pages.back import has_left_out
 from tablegen.report.pages.scattered_windows import emptied_by_scatter
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import STYLES, Heading, paragraph
 from tablegen.report.pdf.page_references import referring
 from tablegen.report.pdf.tables import data_table, data_tables, facts
+from tablegen.report.publications.chapters import chapter_here, see
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rounding import decimals
 from tablegen.report.rows import ConversionRow, is_same_temperature, rows_of
 from tablegen.wording import booklet as wording
-from tablegen.wording import confidence as confidence_wording
 from tablegen.wording import terms
 from tablegen.wording.message import in_clauses
 
@@ -42,7 +44,10 @@ def applicability(publication: Publication, width: float) -> list[Flowable]:
 
 def which_table(publication: Publication, width: float) -> list[Flowable]:
     """Which table is for a system."""
-    note = referring(wording.WHICH_TABLE_NOTE(), wording.LEFT_OUT(), STYLES["body"])
+    if has_left_out(publication):
+        note = referring(wording.WHICH_TABLE_NOTE(), chapter_here(publication, "left_out"), STYLES["body"])
+    else:
+        note = paragraph(wording.WHICH_TABLE_NOTE_ONLY())
     notes = _nominal_note(publication)
     return [KeepTogether([Heading(wording.WHICH_TABLE()), note, *_selector(publication, width), *notes])]
 
@@ -53,7 +58,7 @@ def booklets_of_series(publication: Publication, index: Booklet, width: float) -
     own = [
         other
         for other in catalogue.booklets
-        if other.series == index.series and other.family and other.printed.is_like(index.printed)
+        if other.series == index.series and other.has_tables and other.printed.is_like(index.printed)
     ]
     body = []
     for booklet in own:
@@ -74,14 +79,13 @@ def booklets_of_series(publication: Publication, index: Booklet, width: float) -
 
 def _selector(publication: Publication, width: float) -> Sequence[Flowable]:
     """Applications down, refrigerant groups across, the printed families in the cells."""
-    catalogue = publication.catalogue
+    catalogue, printed = publication.catalogue, {part.group for part in publication.parts}
+    groups = [name for name in catalogue.groups if name in printed]
     body = []
     for name, parts in publication.applications():
-        families = {
-            group: [_marked(publication, part) for part in parts if part.group == group] for group in catalogue.groups
-        }
+        families = {group: [_marked(publication, part) for part in parts if part.group == group] for group in groups}
         body.append([catalogue.applications[name].title, *map(", ".join, families.values())])
-    header = [wording.APPLICATION(), *(group.title for group in catalogue.groups.values())]
+    header = [wording.APPLICATION(), *(catalogue.groups[name].title for name in groups)]
     return data_tables(header, body, width, size=design.NOTE)
 
 
@@ -105,8 +109,9 @@ def _nominal_note(publication: Publication) -> list[Flowable]:
     confidence = publication.catalogue.confidence
     if confidence is None or not any(_is_nominal_only(publication, part) for part in publication.parts):
         return []
-    text = wording.NOMINAL_WINDOWS_ONLY(mark=_MARK, level=percent(confidence.level))
-    return [referring(text, confidence_wording.HEADING(), STYLES["small"])]
+    level = percent(confidence.level)
+    text = wording.NOMINAL_WINDOWS_ONLY(mark=_MARK, level=level, see=see(publication, *CONFIDENCE))
+    return [referring(text, chapter_here(publication, *CONFIDENCE), STYLES["small"])]
 
 
 def conversion(publication: Publication, width: float) -> list[Flowable]:

@@ -1,8 +1,8 @@
 """Left and right pages of an application's tables: each table opposite its map, two short ones together.
 
 Two tables share a page, one above the other, where they fit it with their rows as close as they go and their maps fit the
-page opposite beside each other; else each has its own. The lowest paper decides, so that every print has the same tables on
-a page.
+page opposite beside each other; else each has its own. Where tables are to be dense, maps may also be one above the other,
+without the graphs of all windows. The lowest paper decides, so that every print has the same tables on a page.
 """
 
 from __future__ import annotations
@@ -15,6 +15,7 @@ from reportlab.platypus import Flowable, PageBreak
 from tablegen.model.inputs import Combination
 from tablegen.report.graphs.selection_map_graph import PAGE, SelectionMap
 from tablegen.report.pages.window_pages import (
+    GRAPH_HEIGHT,
     MapParts,
     WholeTable,
     map_parts,
@@ -52,10 +53,10 @@ class PageHeights:
 def table_spreads(
     publication: Publication, parts: Sequence[Combination], width: float, page: PageHeights
 ) -> Iterator[TableSpread]:
-    """The tables of an application in their order, each alone or with the next."""
-    waiting = list(parts)
+    """The tables of an application in their order, each alone or, unless that is not wanted, with the next."""
+    waiting, is_shared = list(parts), publication.contents.tables != "single"
     while waiting:
-        pair = _shared(publication, waiting[:2], width, page) if len(waiting) > 1 else None
+        pair = _shared(publication, waiting[:2], width, page) if is_shared and len(waiting) > 1 else None
         if pair is None:
             part = waiting[0]
             maps = selection_map_page(publication, part, width)
@@ -75,6 +76,9 @@ def _shared(
     half, size = half_width(width, _GAP), (half_width(design.FIGURE_WIDTH, _GAP), _GRAPH_HEIGHT)
     maps = [map_parts(publication, part, half, size) for part in parts]
     right = _shared_maps([own for own in maps if own is not None], width, page)
+    if right is None and publication.contents.tables == "dense":
+        maps = [map_parts(publication, part, width, (design.FIGURE_WIDTH, GRAPH_HEIGHT)) for part in parts]
+        right = _stacked_maps([own for own in maps if own is not None], width, page)
     if right is None:
         return None
     return TableSpread(left, right, {part: own.graphs for part, own in zip(parts, maps, strict=True) if own})
@@ -126,3 +130,23 @@ def _shared_maps(maps: Sequence[MapParts], width: float, page: PageHeights) -> l
     if height([captions, nominal], width) + least + reserve > page.least:
         return None
     return [captions, nominal, pair, *below, PageBreak()]
+
+
+def _stacked_maps(maps: Sequence[MapParts], width: float, page: PageHeights) -> list[Flowable] | None:
+    """The maps one above the other, each under what its limits are; how both are read is said once."""
+    if len(maps) < 2 or any(len(own.blocks) > 1 for own in maps):
+        return None
+    above = [[paragraph(own.caption, "caption"), own.nominal] for own in maps]
+    first, second = (SelectionMap(own.blocks[0], PAGE, 0.0, own.caption) for own in maps)
+    for own in (first, second):
+        own.measure(width)
+    below = height([maps[0].how_to_read], width) + _SLACK
+    apart = height([*above[0], *above[1]], width) + 2 * (first.getSpaceBefore() + first.getSpaceAfter())
+    needed = first.least_height + second.least_height + apart + below
+    if needed > page.least:
+        return None
+    second.reserve = below
+    # What is left over is shared by rows.
+    more = (page.own - needed) * len(second.rows) / (len(first.rows) + len(second.rows))
+    first.reserve = height(above[1], width) + second.least_height + below + more
+    return [*above[0], first, *above[1], second, maps[0].how_to_read, PageBreak()]

@@ -7,6 +7,7 @@ from dataclasses import dataclass
 
 from reportlab.platypus import Flowable, PageBreak, Table
 
+from tablegen.model.booklet_contents import CONFIDENCE
 from tablegen.model.inputs import Combination
 from tablegen.model.printed_tables import destination_of
 from tablegen.report.condition_stations import condition_axis, short_facts
@@ -26,6 +27,7 @@ from tablegen.report.pdf.page import STYLES, Heading, height, paragraph
 from tablegen.report.pdf.page_references import referring
 from tablegen.report.pdf.tables import facts
 from tablegen.report.printed_changes import cell_of, with_changes
+from tablegen.report.publications.chapters import chapter_here, see
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import WindowRow
 from tablegen.report.table_conditions import valve_facts
@@ -35,6 +37,7 @@ from tablegen.report.window_texts import (
     limit_notes,
     marks_of,
     reason_notes,
+    safety_texts,
     size_names,
     size_notes,
     table_caption,
@@ -42,7 +45,6 @@ from tablegen.report.window_texts import (
     temperatures_of,
 )
 from tablegen.wording import booklet_pages as wording
-from tablegen.wording import confidence as confidence_wording
 from tablegen.wording import terms
 from tablegen.wording.language import date_text
 
@@ -137,7 +139,8 @@ def _alone(whole: WholeTable, width: float) -> list[Flowable]:
 
 def _above(publication: Publication, part: Combination) -> list[Flowable]:
     heading = Heading(publication.full_title(part), 2, destination_of(part))
-    return [heading, paragraph(table_caption(publication, part), "small")]
+    cautions = [paragraph(text, "continued") for text in safety_texts(publication, part.group)]
+    return [heading, *cautions, paragraph(table_caption(publication, part), "small")]
 
 
 def _conditions(publication: Publication, part: Combination, width: float) -> list[Condition]:
@@ -182,7 +185,8 @@ def _window_table(
         publication, part, own, [[cell_of(name, sst_k) for name in names] for sst_k in temperatures_of(rows)]
     )
     own += confident_rows(publication, part, names)
-    return WindowTable(stub_label=stub, sizes=names, size_notes=notes, rows=own, box_label=box)
+    is_dense = publication.contents.tables == "dense"
+    return WindowTable(stub_label=stub, sizes=names, size_notes=notes, rows=own, box_label=box, is_dense=is_dense)
 
 
 def _notes(
@@ -196,7 +200,7 @@ def _notes(
     own = [row for row in rows if row.size in block.sizes]
     return [
         *_bars_note(publication, block),
-        _referring(f"{framed_note(publication, part, own)} {_confidence(publication, part, block.sizes)}"),
+        _referring(publication, f"{framed_note(publication, part, own)} {_confidence(publication, part, block.sizes)}"),
         *(paragraph(text, "note") for text in reason_notes(marks, block.rows)),
         *(paragraph(text, "small") for text in limit_notes(publication, part, own)),
     ]
@@ -213,9 +217,9 @@ def _bars_note(publication: Publication, block: WindowTable) -> list[Flowable]:
     return [paragraph(" ".join(texts), "note")]
 
 
-def _referring(text: str) -> Flowable:
+def _referring(publication: Publication, text: str) -> Flowable:
     """A note that may name the chapter on confidence."""
-    return referring(text, confidence_wording.HEADING(), STYLES["small"])
+    return referring(text, chapter_here(publication, *CONFIDENCE), STYLES["small"])
 
 
 def _confidence(publication: Publication, part: Combination, sizes: Collection[str], below: bool = True) -> str:
@@ -226,11 +230,11 @@ def _confidence(publication: Publication, part: Combination, sizes: Collection[s
     confidence = publication.catalogue.confidence
     if confidence is None or confidence.is_printed:
         return confidence_sentence(publication)
-    level = percent(confidence.level)
+    level, where = percent(confidence.level), see(publication, *CONFIDENCE)
     opened, lost = emptied_by_scatter(publication, part, sizes)
     if not lost:
-        return wording.LAST_ROW_AT_CONFIDENCE(level=level) if below else confidence_sentence(publication)
-    text = wording.EMPTY_AT_CONFIDENCE(lost, level=level, total=opened)
+        return wording.LAST_ROW_AT_CONFIDENCE(level=level, see=where) if below else confidence_sentence(publication)
+    text = wording.EMPTY_AT_CONFIDENCE(lost, level=level, total=opened, see=where)
     return f"{text} {wording.LAST_ROW(level=level)}" if below else text
 
 
@@ -250,7 +254,10 @@ def map_parts(publication: Publication, part: Combination, width: float, size: t
     """The map of first choices in a width [pt], with its graphs in a size [pt]; None where no window of the table is open."""
     formatter = publication.formatter
     cells = publication.rows(publication.data.selection_maps, part)
-    cells = cells[cells["load_unit"] == formatter.load_unit] if len(cells) else cells
+    if len(cells):
+        sst_k = publication.sst_k(part.application)
+        inside = (cells["sst_from_k"] >= sst_k[0]) & (cells["sst_to_k"] <= sst_k[-1])
+        cells = cells[(cells["load_unit"] == formatter.load_unit) & inside]
     if not len(cells) or not (cells["first_size"] != "").any():
         return None
     title = publication.full_title(part)
@@ -261,7 +268,9 @@ def map_parts(publication: Publication, part: Combination, width: float, size: t
     )
     return MapParts(
         caption=wording.SIZE_FOR_LOAD(table=title),
-        nominal=_referring(_confidence(publication, part, size_names(publication.windows(part)), below=False)),
+        nominal=_referring(
+            publication, _confidence(publication, part, size_names(publication.windows(part)), below=False)
+        ),
         blocks=map_in_blocks(map_cells(cells, formatter), PAGE, width),
         how_to_read=paragraph(wording.HOW_TO_READ_MAP(), "small"),
         graph_caption=paragraph(wording.ALL_SIZES(unit=formatter.load_label), "caption"),

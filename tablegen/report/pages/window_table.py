@@ -27,6 +27,8 @@ _TIGHT, _LOOSE = 1.28, 3.0
 # How far the bar of a change is from its window, and its height, in type sizes: nearer to its own window than to the next,
 # and lower than a row, so that bars one below the other are no rule between columns.
 _BAR, _BAR_HEIGHT = 0.3, 1.1
+# The largest figures of a dense table [pt].
+_DENSE = design.TABLE
 # Wider gaps [pt] make the eye lose the row.
 _WIDEST_GAP = 40.0
 
@@ -41,7 +43,7 @@ class WindowTable:
 
     `stub_label` names the row labels ("t₀, °C"); `size_notes` are small second lines under the size
     names. Rows with `rule_above` get a larger label. `box_label` names the box temperatures before the row labels, if
-    the rows have any.
+    the rows have any. With `is_dense` figures are small and rows as close as they go.
 
     Raises
     ------
@@ -56,6 +58,7 @@ class WindowTable:
     size_notes: Sequence[str] | None
     rows: Sequence[WindowTableRow]
     box_label: str = ""
+    is_dense: bool = False
 
     def __post_init__(self) -> None:
         if not self.sizes or not self.rows:
@@ -171,7 +174,7 @@ def _head_lines(table: WindowTable, label: str) -> list[str]:
 
 def _type_size(table: WindowTable, columns: Sequence[_Column], width: float) -> float | None:
     """The largest type in which the columns fit a width [pt]; None where even the smallest is too large."""
-    size = design.LARGEST_FIGURES
+    size = _DENSE if table.is_dense else design.LARGEST_FIGURES
     while size >= design.FINE:
         need = _fixed_width(table, columns, size)
         if width - need >= (len(columns) + 1) * _GAP * size:
@@ -315,7 +318,8 @@ class WindowTableFlowable(SpreadRows[WindowTableRow]):
         self._layout = layout = _arrange(self.table, width)
         self.width = layout.width
         self.head = 2 * _HEAD_PAD + layout.size * _HEAD_SCALE + (_NOTE_LEADING if self.table.size_notes else 0.0)
-        self.tightest, self.loosest = _TIGHT * layout.size, _LOOSE * layout.size
+        self.tightest = _TIGHT * layout.size
+        self.loosest = self.tightest if self.table.is_dense else _LOOSE * layout.size
 
     def shapes(self) -> Iterator[Shape]:
         """The rules: around, under the header, and above rows that have one."""

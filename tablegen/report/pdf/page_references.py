@@ -37,7 +37,7 @@ class _Referring(Tagged):
 
 
 def referring(text: str, chapter: str, style: ParagraphStyle) -> Tagged:
-    """Plain text in a style, with the page of a chapter behind its heading, if the text names that.
+    """Plain text in a style, with the page of a chapter of the document behind its heading, if there is one that the text names.
 
     Raises
     ------
@@ -45,6 +45,6 @@ def referring(text: str, chapter: str, style: ParagraphStyle) -> Tagged:
         The face of the style cannot draw a character.
     """
     own = _Referring(escape(text, style.fontName), style)
-    if chapter in text:
+    if chapter and chapter in text:
         own.plain, own.chapter = text, chapter
     return own

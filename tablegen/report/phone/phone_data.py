@@ -9,7 +9,7 @@ from tablegen.dataset.dataset import DataSet
 from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, Size
 from tablegen.model.offer import offers
 from tablegen.model.part_numbers import PartNumber
-from tablegen.model.printed_tables import printed_table
+from tablegen.model.printed_tables import TableInPrint, printed_table
 from tablegen.report.company_texts import caution_texts
 from tablegen.report.formatter import Formatter
 from tablegen.report.publications.printed_data import PrintedData
@@ -78,7 +78,7 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
     conditions = _Conditions(data, formatters, notes)
     applications = {name: _application(application, conditions) for name, application in catalogue.applications.items()}
     confidence = catalogue.confidence
-    booklets = _Booklets(catalogue)
+    booklets = _Booklets(data)
     printed = booklets.printed()
     return {
         "texts": texts(),
@@ -264,8 +264,8 @@ def _lines(
 class _Booklets:
     """The booklets that print tables: of each table a file for either system of units, named once."""
 
-    def __init__(self, catalogue: Catalogue) -> None:
-        self._catalogue = catalogue
+    def __init__(self, data: DataSet) -> None:
+        self._catalogue, self._data = data.catalogue, PrintedData(data)
         self._files: dict[tuple[str, ...], int] = {}
 
     def printed(self) -> Json:
@@ -281,7 +281,13 @@ class _Booklets:
         language = self._catalogue.printing.language
         tables = [printed_table(self._catalogue, family, group, application, own, language) for own in SYSTEMS]
         files = tuple(own.file for own in tables if own is not None)
+        files = files if all(own is None or self._has_page(own) for own in tables) else ()
         return self._files.setdefault(files, len(self._files)) if files else None
+
+    def _has_page(self, table: TableInPrint) -> bool:
+        """Whether a table is more than listed."""
+        booklet = next(own for own in self._catalogue.booklets if own.printed == table.printed)
+        return table.part not in self._data.tables_of(booklet).empty
 
     def files(self) -> Json:
         """The files by system of units, by index."""

@@ -10,8 +10,9 @@ from typing import TypeVar
 import pandas as pd
 
 from tablegen.dataset.dataset import FRAMES, DataSet
-from tablegen.model.inputs import Combination
+from tablegen.model.inputs import Booklet, Combination
 from tablegen.report.formatter import Formatter
+from tablegen.report.publications.booklet_tables import BookletTables
 from tablegen.report.rows import CurveCase, HeadState, OwnWindow, is_same_temperature, rows_of
 from tablegen.wording.language import language
 
@@ -41,6 +42,7 @@ class PrintedData:
         self._rows: dict[int, tuple[pd.DataFrame, Mapping[Combination, pd.DataFrame]]] = {}
         self._windows: dict[tuple[str, str], dict[tuple[str, str], list[OwnWindow]]] = {}
         self._drawn: dict[tuple[object, ...], object] = {}
+        self._tables: dict[str, tuple[Booklet, BookletTables]] = {}
 
     @classmethod
     def of(cls, data: DataSet | PrintedData) -> PrintedData:
@@ -53,12 +55,20 @@ class PrintedData:
 
     def rows(self, frame: pd.DataFrame, part: Combination) -> pd.DataFrame:
         """The rows of a frame of the data set that belong to a table; of an empty frame none."""
-        if frame.empty:
-            return frame
+        return frame if frame.empty else self._by_part(frame).get(part, frame.iloc[:0])
+
+    def _by_part(self, frame: pd.DataFrame) -> Mapping[Combination, pd.DataFrame]:
         if id(frame) not in self._rows:
             found = frame.groupby(["family", "group", "application"], sort=False)
             self._rows[id(frame)] = frame, {Combination(*map(str, key)): rows for key, rows in found}
-        return self._rows[id(frame)][1].get(part, frame.iloc[:0])
+        return self._rows[id(frame)][1]
+
+    def tables_of(self, booklet: Booklet) -> BookletTables:
+        """Which tables a booklet prints, and which of their rows."""
+        name = booklet.printed.name
+        if name not in self._tables or self._tables[name][0] is not booklet:
+            self._tables[name] = booklet, BookletTables.of(booklet, self._by_part(self.data.group_windows))
+        return self._tables[name][1]
 
     def heads(self, application: str, refrigerant: str, sst_k: float) -> Mapping[str, HeadState]:
         """A refrigerant at each operating condition, at full flow, at a suction temperature [K] of the sweep.

@@ -10,6 +10,7 @@ from typing import TypeVar
 import pandas as pd
 
 from tablegen.dataset.dataset import Changes, DataSet
+from tablegen.model.booklet_contents import WHOLE_BOOKLET, BookletContents
 from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, ShelfLabels
 from tablegen.model.part_numbers import PartNumber
 from tablegen.report.formatter import Formatter
@@ -71,7 +72,26 @@ class Publication(PrintedCatalogue):
     @property
     def parts(self) -> Sequence[Combination]:
         """The combinations that are printed, in catalogue order; without a booklet all that are computed."""
-        return (self.booklet or self.catalogue).combinations
+        return self.printed.tables_of(self.booklet).parts if self.booklet else self.catalogue.combinations
+
+    @property
+    def empty_parts(self) -> Sequence[Combination]:
+        """The combinations that are only listed, for no size covers a load there."""
+        return self.printed.tables_of(self.booklet).empty if self.booklet else ()
+
+    @property
+    def contents(self) -> BookletContents:
+        """What is chosen of the booklet; all of it without one."""
+        return self.booklet.contents if self.booklet else WHOLE_BOOKLET
+
+    @property
+    def document_title(self) -> str:
+        """The title of the booklet, which without one is the catalogue's."""
+        return self.contents.title or self.catalogue.printing.title
+
+    def sst_k(self, application: str) -> Sequence[float]:
+        """The suction temperatures [K] of an application that are chosen to be printed, ascending."""
+        return self.contents.sst_k.get(application) or list(self.catalogue.applications[application].sst_k)
 
     def applications(self) -> Iterator[tuple[str, list[Combination]]]:
         """Each application that has parts, with them."""
@@ -96,8 +116,12 @@ class Publication(PrintedCatalogue):
         return [part_number for part_number in self.catalogue.part_numbers if part_number.family in ("", family)]
 
     def rows(self, frame: pd.DataFrame, part: Combination) -> pd.DataFrame:
-        """The rows of a frame of the data set that belong to a table; of an empty frame none."""
-        return self.printed.rows(frame, part)
+        """The rows of a frame of the data set that belong to a table, at the SSTs that are printed; of an empty frame none."""
+        found = self.printed.rows(frame, part)
+        if self.booklet is None or not self.contents.sst_k or "sst_k" not in found:
+            return found
+        shown = self.printed.tables_of(self.booklet).sst_k.get(part)
+        return found if shown is None else found[found["sst_k"].isin(shown)]
 
     def windows(self, part: Combination) -> list[WindowRow]:
         """The windows of a table: every size at every suction temperature."""
@@ -119,7 +143,9 @@ class Publication(PrintedCatalogue):
 
     def drawing(self, key: tuple[object, ...], make: Callable[[], Made]) -> Made:
         """A drawing in the units of the publication, made once for all papers; `key` says which."""
-        return self.printed.drawn(self.formatter, key, make)
+        # Booklets of other rows draw otherwise.
+        rows = tuple(sorted(self.contents.sst_k.items()))
+        return self.printed.drawn(self.formatter, (*key, rows), make)
 
     def named_heads(self, application: str, case: CurveCase) -> dict[str, float]:
         """The head pressures [Pa] of an example by the names of their operating conditions."""

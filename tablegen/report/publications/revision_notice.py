@@ -10,6 +10,7 @@ from typing import IO
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.dataset.dataset import Changes, DataSet
+from tablegen.model.booklet_contents import WHOLE_BOOKLET
 from tablegen.model.inputs import Booklet, Catalogue, Combination
 from tablegen.report.company_texts import document_mark
 from tablegen.report.formatter import percent_range
@@ -52,7 +53,9 @@ def notice_booklets(catalogue: Catalogue) -> list[Booklet]:
         if key not in found and (own.series or own.printed.publication) == first:
             suffix = "-".join(key).replace("/", "").replace("_", "-").lower() if found else ""
             name = f"{NOTICE}-{suffix}" if suffix else NOTICE
-            found[key] = dataclasses.replace(own, printed=dataclasses.replace(own.printed, name=name), combinations=())
+            printed = dataclasses.replace(own.printed, name=name)
+            # A notice is of every row.
+            found[key] = dataclasses.replace(own, printed=printed, combinations=(), contents=WHOLE_BOOKLET)
     for own in catalogue.booklets:
         key = own.printed.paper, own.printed.units, own.printed.load_unit
         if key in found:
