@@ -120,7 +120,9 @@ def test_a_reference_names_the_document_that_has_the_chapter(chosen: Chosen) -> 
     assert "see Scatter and confidence in TG-102 (booklet-engineering.pdf)" in text
     apart = " ".join(" ".join(chosen.texts("booklet-engineering")).split())
     # The refrigerants are in the booklet, which a chapter of the other document does not lead to.
-    assert "half of its uncertainty." in apart and "see Scatter and confidence." in apart
+    assert "half of its stated uncertainty." in apart
+    assert re.search(r"see Scatter and confidence, page \d+\.", apart)
+    assert "page 00" not in text + apart
 
 
 def test_chosen_rows_are_printed_and_the_data_set_has_all(chosen: Chosen, computed: DataSet) -> None:

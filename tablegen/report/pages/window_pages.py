@@ -56,6 +56,8 @@ _BARE: list[tuple[str, tuple[int, int], tuple[int, int], int | str]] = [
     ("VALIGN", (0, 0), (-1, -1), "TOP"),
     *((f"{side}PADDING", (0, 0), (-1, -1), 0) for side in ("LEFT", "RIGHT", "TOP", "BOTTOM")),
 ]
+# What rounding moves an edge of a map by at most [K].
+_SAME_K = 1e-6
 # Space above and below what is under a map.
 _AIR = 26.0
 
@@ -256,7 +258,7 @@ def map_parts(publication: Publication, part: Combination, width: float, size: t
     cells = publication.rows(publication.data.selection_maps, part)
     if len(cells):
         sst_k = publication.sst_k(part.application)
-        inside = (cells["sst_from_k"] >= sst_k[0]) & (cells["sst_to_k"] <= sst_k[-1])
+        inside = (cells["sst_from_k"] > sst_k[0] - _SAME_K) & (cells["sst_to_k"] < sst_k[-1] + _SAME_K)
         cells = cells[(cells["load_unit"] == formatter.load_unit) & inside]
     if not len(cells) or not (cells["first_size"] != "").any():
         return None

@@ -12,6 +12,10 @@ from tablegen.model.inputs import Booklet, Combination
 from tablegen.tables.printed_rows import is_empty, printed_rows
 
 
+# Of SSTs [K] that are the same in tables that were rounded differently.
+SST_DIGITS = 6
+
+
 @dataclass(frozen=True, slots=True)
 class BookletTables:
     """The tables of a booklet.
@@ -23,7 +27,7 @@ class BookletTables:
     empty : sequence of Combination
         Those that are only listed, for no size covers a load there.
     sst_k : mapping of Combination to set of float
-        The SSTs [K] of the rows of a table; one that is not named has all of its rows.
+        The SSTs [K] of the rows of a table, to `SST_DIGITS`; one that is not named has all of its rows.
     """
 
     parts: Sequence[Combination]
@@ -48,7 +52,7 @@ class BookletTables:
             chosen = contents.sst_k.get(part.application, ())
             shown = printed_rows(chosen, sst_k, minimum.to_numpy(), maximum.to_numpy())
             if chosen:
-                rows[part] = frozenset(sst_k[shown].tolist())
+                rows[part] = frozenset(sst_k[shown].round(SST_DIGITS).tolist())
             if lists_empty and is_empty(maximum.to_numpy(), shown):
                 empty.append(part)
         # A booklet without a table would be none.

@@ -15,6 +15,7 @@ from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart,
 from tablegen.model.part_numbers import PartNumber
 from tablegen.report.formatter import Formatter
 from tablegen.report.printed_catalogue import PrintedCatalogue
+from tablegen.report.publications.booklet_tables import SST_DIGITS
 from tablegen.report.publications.printed_data import Made, PrintedData
 from tablegen.report.rows import CurveCase, HeadState, WindowRow, rows_of
 from tablegen.wording import booklet as wording
@@ -121,7 +122,7 @@ class Publication(PrintedCatalogue):
         if self.booklet is None or not self.contents.sst_k or "sst_k" not in found:
             return found
         shown = self.printed.tables_of(self.booklet).sst_k.get(part)
-        return found if shown is None else found[found["sst_k"].isin(shown)]
+        return found if shown is None else found[found["sst_k"].round(SST_DIGITS).isin(shown)]
 
     def windows(self, part: Combination) -> list[WindowRow]:
         """The windows of a table: every size at every suction temperature."""
