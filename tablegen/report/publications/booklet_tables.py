@@ -11,7 +11,6 @@ import pandas as pd
 from tablegen.model.inputs import Booklet, Combination
 from tablegen.tables.printed_rows import is_empty, printed_rows
 
-
 # Of SSTs [K] that are the same in tables that were rounded differently.
 SST_DIGITS = 6
 
