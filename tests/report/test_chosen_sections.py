@@ -243,3 +243,19 @@ def test_each_choice_makes_the_booklet_anew(computed: DataSet, other: BookletCon
 
     plain, changed = identities(BookletContents()), identities(other)
     assert plain[0] != changed[0] and plain[1] != changed[1]
+
+
+@pytest.mark.parametrize(
+    ("sst", "printed_in"),
+    [
+        ("24 degF", "Printed in booklet.pdf"),
+        ("26 degF", "not printed (this suction temperature is not among the rows chosen for the booklet)"),
+        ("25 degF", "not printed (the tables have no row at this suction temperature)"),
+    ],
+)
+def test_an_answer_says_whether_its_row_is_printed(
+    chosen: Chosen, capsys: pytest.CaptureFixture[str], sst: str, printed_in: str
+) -> None:
+    asked = ["R448A-family", "--sst", sst, "--load", "20 kBtu/h", "--application", "walk_in_medium"]
+    assert main(["pick", *asked, "--catalogue", str(chosen.catalogue)]) == 0
+    assert printed_in in " ".join(capsys.readouterr().out.split())
