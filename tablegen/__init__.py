@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from tablegen.api.catalogues import check as check
     from tablegen.api.catalogues import compare as compare
     from tablegen.api.catalogues import suggest as suggest
+    from tablegen.api.imports import ImportReport as ImportReport
+    from tablegen.api.imports import import_tables as import_tables
     from tablegen.api.jobs import pick_jobs as pick_jobs
     from tablegen.api.one_case import convert as convert
     from tablegen.api.one_case import pick as pick
@@ -54,13 +56,14 @@ _ONE_CASE = ("convert", "pick", "windows")
 _ONE_VALVE = ("retrofit", "trace")
 _CATALOGUES = ("audit", "build", "check", "compare", "suggest")
 _REFRIGERANTS = ("states", "verify")
+_IMPORTS = ("ImportReport", "import_tables")
 _ERRORS = (
     *("BadValue", "ConfigError", "CriticalPointError", "DataSetError", "IncompletePairError", "MissingGlyphError"),
     *("MissingPairError", "OutputError", "PropertyError", "PublishError", "RequestError", "TablegenError"),
     *("TablegenWarning", "WorkerError"),
 )
 _OTHERS = ("Answer", "BuildReport", "__version__", "again", "fit", "pick_jobs", "schema", "table")
-__all__ = (*_CATALOGUES, *_ERRORS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS)
+__all__ = (*_CATALOGUES, *_ERRORS, *_IMPORTS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS)
 
 
 def __dir__() -> list[str]:
@@ -81,6 +84,8 @@ if not TYPE_CHECKING:
             from tablegen.api import catalogues as home
         elif name in _REFRIGERANTS:
             from tablegen.api import refrigerant_data as home
+        elif name in _IMPORTS:
+            from tablegen.api import imports as home
         elif name == "pick_jobs":
             from tablegen.api import jobs as home
         elif name == "again":

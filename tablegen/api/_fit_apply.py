@@ -9,9 +9,9 @@ from typing import TYPE_CHECKING
 
 from tablegen.api.catalogues import check
 from tablegen.config import packaged_configs
-from tablegen.config._input_files import shown_name
+from tablegen.config._input_files import in_place_of, shown_name
 from tablegen.config.bench_family import pasted
-from tablegen.config.document import in_place_of, read_file, spell
+from tablegen.config.document import read_file, spell
 from tablegen.config.yaml_edit import Change, edited
 from tablegen.config.yaml_text import as_yaml
 from tablegen.errors import ConfigError, FileProblem, OutputError, RequestError
@@ -74,7 +74,7 @@ class FileToApply:
         content = made.replace("\n", "\r\n") if is_crlf else made
         new = (_BOM if self.content.startswith(_BOM) else b"") + content.encode("utf-8")
         try:
-            with in_place_of(self.path, new):
+            with in_place_of({self.path: new}):
                 check(catalogue)
         except ConfigError as error:
             refusal = FileProblem(self.shown, 0, "", wording.APPLY_UNSOUND())

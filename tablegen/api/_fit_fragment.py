@@ -198,8 +198,8 @@ class Fragment:
         if entry.get("points"):
             temperature = _unit(value_at(entry, ("points", 0, 0)), "temperature")
             pressure = _unit(value_at(entry, ("points", 0, 1)), "pressure")
-        entry.pop("antoine", None)
-        entry.pop("fluid", None)
+        for key in ("antoine", "fluid", "curve_of"):
+            entry.pop(key, None)
         curve = balance.curves[name]
         entry["points"] = [
             [_quantity(p.temperature_k, 6, temperature), _quantity(p.pressure_pa, 6, pressure)] for p in curve.points

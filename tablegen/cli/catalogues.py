@@ -25,6 +25,7 @@ def add_parsers(commands: Commands) -> None:
     init = _parser_of(commands, "init", wording.INIT_HELP(), wording.INIT_EPILOG())
     init.add_argument("folder", type=Path, metavar="DIR", help=wording.INIT_FOLDER_HELP())
     init.add_argument("--sizes", type=Path, metavar="FILE", help=wording.INIT_SIZES_HELP())
+    init.add_argument("--without-valves", action="store_true", help=wording.INIT_WITHOUT_HELP())
     init.set_defaults(run=run_init)
 
     check = _parser_of(commands, "check", wording.CHECK_HELP(), wording.CHECK_EPILOG())
@@ -99,8 +100,11 @@ def run_init(options: argparse.Namespace) -> int:
     """Copy the demo configs."""
     from tablegen.config.starter import start_catalogue
 
-    start_catalogue(options.folder, options.sizes)
-    print(wording.INIT_DONE(folder=str(options.folder), file=str(options.folder / "catalogue.yaml")))
+    if options.sizes is not None and options.without_valves:
+        raise RequestError(wording.INIT_SIZES_NEED_VALVES())
+    start_catalogue(options.folder, options.sizes, not options.without_valves)
+    says = wording.INIT_DONE_WITHOUT if options.without_valves else wording.INIT_DONE
+    print(says(folder=str(options.folder), file=str(options.folder / "catalogue.yaml")))
     return ExitCode.DONE
 
 

@@ -14,7 +14,17 @@ import warnings
 from collections.abc import Sequence
 
 from tablegen import __version__
-from tablegen.cli import again, bench_data, catalogues, one_case, one_table, one_valve, refrigerant_data, schema
+from tablegen.cli import (
+    again,
+    bench_data,
+    catalogues,
+    import_files,
+    one_case,
+    one_table,
+    one_valve,
+    refrigerant_data,
+    schema,
+)
 from tablegen.cli.options import ExitCode, print_note, with_negative_values
 from tablegen.errors import TablegenError, TablegenWarning
 from tablegen.wording import command_line as wording
@@ -117,6 +127,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"tablegen {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     catalogues.add_parsers(commands)
+    import_files.add_parser(commands)
     one_case.add_parsers(commands)
     one_valve.add_parsers(commands)
     again.add_parser(commands)

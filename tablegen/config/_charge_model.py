@@ -27,7 +27,7 @@ from tablegen.config.fields import (
     Temperature,
     Title,
 )
-from tablegen.errors import PropertyError, both_scales
+from tablegen.errors import PropertyError, both_scales, unknown
 from tablegen.model.inputs import PowerElement
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
 from tablegen.physics.refrigerants import Refrigerant
@@ -111,7 +111,10 @@ class SettingModel(Model):
 
 
 class ChargeModel(Model):
-    """One bulb charge: what it is for, its curve (one of fluid, points, antoine), and how it is set."""
+    """One bulb charge: what it is for, its curve (one of fluid, points, antoine), and how it is set.
+
+    In place of a curve of its own it may name another charge of the family, whose curve it has with its own setting.
+    """
 
     charge: Name
     title: Title
@@ -123,6 +126,7 @@ class ChargeModel(Model):
     fluid: RefrigerantName | None = None
     points: list[ChargePoint] | None = None
     antoine: AntoineModel | None = None
+    curve_of: Name | None = None
     maximum_operating_pressure: SealedPressure | None = None
     pressure_tolerance: ShareTolerance | None = None
     setting: SettingModel
@@ -130,10 +134,9 @@ class ChargeModel(Model):
     @model_validator(mode="after")
     def _sound(self) -> Self:
         wanted = _CURVES[self.kind]
-        curves = {"fluid": self.fluid, "points": self.points, "antoine": self.antoine}
-        given = [key for key, curve in curves.items() if curve is not None]
-        if len(given) != 1 or given[0] not in wanted:
-            raise BadKey(wording.CHARGE_CURVE(kind=self.kind, keys=", ".join(wanted)))
+        given = [*self.own_curve, *(["curve_of"] if self.curve_of is not None else [])]
+        if len(given) != 1 or given[0] not in (*wanted, "curve_of"):
+            raise BadKey(wording.CHARGE_CURVE(kind=self.kind, keys=", ".join((*wanted, "curve_of"))))
         self._check_points()
         mop = self.maximum_operating_pressure
         if self.kind == "gas" and mop is None:
@@ -153,6 +156,28 @@ class ChargeModel(Model):
         for i, (a, b) in enumerate(itertools.pairwise(self.points), start=1):
             if b[0] <= a[0] or b[1].value_pa <= a[1].value_pa:
                 raise BadKey(wording.CHARGE_POINTS(), "points", i, earlier=("points", i - 1))
+
+    @property
+    def own_curve(self) -> dict[str, object]:
+        """The curve that the charge itself gives, by its key; nothing where it has that of another charge."""
+        curves = {"fluid": self.fluid, "points": self.points, "antoine": self.antoine}
+        return {key: curve for key, curve in curves.items() if curve is not None}
+
+    def with_curve(self, charges: Sequence[ChargeModel]) -> Self:
+        """The charge with the curve of the one that it names, if it names one.
+
+        Raises BadKey if that is none of `charges`, has no curve of its own, or one that this kind of charge cannot have.
+        """
+        if self.curve_of is None:
+            return self
+        named = {charge.charge: charge for charge in charges if charge.own_curve}
+        if self.curve_of not in named:
+            text = unknown(wording.A_CHARGE_WITH_CURVE(), self.curve_of, named)
+            raise BadKey(text, "curve_of", is_complete=True)
+        curve, wanted = named[self.curve_of].own_curve, _CURVES[self.kind]
+        if not set(curve) <= set(wanted):
+            raise BadKey(wording.CHARGE_CURVE(kind=self.kind, keys=", ".join(wanted)), "curve_of")
+        return self.model_copy(update=curve)
 
     @property
     def limit_pa(self) -> float | None:
@@ -206,11 +231,11 @@ class ChargeCheck:
         named.append((("setting", "refrigerant"), charge.setting.refrigerant))
         if charge.fluid is not None:
             named.append((("fluid",), charge.fluid))
-        unknown = [(below, name) for below, name in named if name not in refrigerants]
-        for below, name in unknown:
+        strange = [(below, name) for below, name in named if name not in refrigerants]
+        for below, name in strange:
             path = ("charges", self.index, *below)
             self.found.refuse_unknown(self.document, path, input_errors.A_REFRIGERANT(), name, refrigerants)
-        if unknown:
+        if strange:
             return None
         setting, on = charge.setting.into(FactorySetting), refrigerants[charge.setting.refrigerant]
         try:

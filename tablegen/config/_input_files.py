@@ -6,7 +6,11 @@ import difflib
 import os
 import re
 import stat
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
+from contextvars import ContextVar
 from pathlib import Path
+from types import MappingProxyType
 
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
 from tablegen.wording import config_errors
@@ -22,6 +26,26 @@ OLD_FOLDERS = {"envelopes": "applications", "editions": "publications"}
 _HARMLESS = re.compile(r"\..*|readme.*|.*\.(md|txt|csv)|.*(~|\.bak|\.orig|\.swp|\.tmp)", re.IGNORECASE)
 _WRITTEN_OTHERWISE = (".yml", ".json")
 _ALIKE = 0.8
+_CONTENTS: ContextVar[Mapping[Path, bytes]] = ContextVar("contents", default=MappingProxyType({}))
+
+
+@contextmanager
+def in_place_of(contents: Mapping[Path, bytes]) -> Iterator[None]:
+    """Within it files are read as if they had these contents, and those that do not exist as if they did.
+
+    What would be wrong in them shows before they are written.
+    """
+    token = _CONTENTS.set({**_CONTENTS.get(), **{path.resolve(): content for path, content in contents.items()}})
+    try:
+        yield
+    finally:
+        _CONTENTS.reset(token)
+
+
+def _pending(path: Path) -> bytes | None:
+    """What a file is read as in place of its own content; None where it is read as it is."""
+    contents = _CONTENTS.get()
+    return contents.get(path.resolve()) if contents else None
 
 
 def shown_name(path: Path) -> str:
@@ -38,7 +62,7 @@ def path_beside(folder: Path, name: str) -> Path:
     path = folder / name
     try:
         is_beside = path.resolve().is_relative_to(folder.resolve())
-        exists = path.exists()
+        exists = path.exists() or _pending(path) is not None
     except (OSError, RuntimeError):
         # A link that leads to itself, or a name that is too long.
         is_beside, exists = True, False
@@ -57,6 +81,8 @@ def read_limited(path: Path, shown: str, max_bytes: int, rule: str, is_regular: 
 
     Raises ConfigError if it cannot be read, or is larger than `max_bytes`.
     """
+    if (pending := _pending(path)) is not None:
+        return pending
     try:
         if is_regular and not stat.S_ISREG(path.stat().st_mode):
             raise _refusal(shown, 0, wording.NOT_A_FILE())
@@ -130,11 +156,12 @@ def misnamed_folders(folder: Path, shown: str) -> list[FileProblem]:
 
 def _entries(folder: Path, shown: str) -> tuple[list[Path], list[FileProblem]]:
     """What is in a folder, sorted, nothing if it does not exist; a problem if it cannot be read."""
+    pending = {folder / path.name for path in _CONTENTS.get() if path.parent == folder.resolve()}
     try:
-        return sorted(folder.iterdir()), []
+        return sorted({*folder.iterdir(), *pending}), []
     except FileNotFoundError:
         if not folder.is_symlink():
-            return [], []
+            return sorted(pending), []
         text = wording.DEAD_LINK()
     except NotADirectoryError:
         text = wording.NOT_A_FOLDER()

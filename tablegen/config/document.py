@@ -10,12 +10,9 @@ import hashlib
 import importlib.metadata
 import io
 import json
-from collections.abc import Callable, Iterator, Mapping
-from contextlib import contextmanager
-from contextvars import ContextVar
+from collections.abc import Callable
 from dataclasses import dataclass, field
 from pathlib import Path
-from types import MappingProxyType
 from typing import TypeAlias, TypeVar
 
 from tablegen.cache import Cache, default_folder
@@ -32,7 +29,6 @@ T = TypeVar("T")
 MAX_FILE_BYTES = 300_000
 # Raised whenever what is cached, or how a file is read, changes.
 LAYOUT = 1
-_CONTENTS: ContextVar[Mapping[Path, bytes]] = ContextVar("contents", default=MappingProxyType({}))
 
 
 @dataclass(frozen=True, slots=True)
@@ -137,20 +133,8 @@ def read_document(path: Path, shown: str = "") -> ConfigDocument:
     return document_of(read_file(path, shown), shown)
 
 
-@contextmanager
-def in_place_of(path: Path, content: bytes) -> Iterator[None]:
-    """Within it a config file is read as if it had this content: what would be wrong in it shows before it is written."""
-    token = _CONTENTS.set({**_CONTENTS.get(), path.resolve(): content})
-    try:
-        yield
-    finally:
-        _CONTENTS.reset(token)
-
-
 def read_file(path: Path, shown: str) -> bytes:
     """The bytes of a config file; ConfigError if it cannot be read, or is too large for one."""
-    if (contents := _CONTENTS.get()) and (content := contents.get(path.resolve())) is not None:
-        return content
     return read_limited(path, shown, MAX_FILE_BYTES, wording.CONFIGS_ARE_SMALL(), is_regular=True)
 
 

@@ -8,7 +8,7 @@ from dataclasses import replace
 from typing import Annotated, Literal, Self, TypeVar
 
 import numpy as np
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator, model_validator
 
 from tablegen.config._charge_model import ChargeModel
 from tablegen.config._model_code import ModelCodeModel, OrderedFamily, OrderedSize, model_codes
@@ -318,6 +318,20 @@ class ThermostaticModel(FamilyBase):
     port_designs: DesignsOf[ThermostaticDesignModel] = Field(default_factory=list)
     equalizer: Literal["external", "internal"]
     charges: Annotated[list[ChargeModel], Field(min_length=1)]
+
+    @field_validator("charges")
+    @classmethod
+    def _with_curves(cls, charges: list[ChargeModel]) -> list[ChargeModel]:
+        """The charges, each with its curve, whether it is its own or that of another one."""
+        if (again := twice([charge.charge for charge in charges])) is not None:
+            raise BadKey(wording.CHARGE_TWICE(), again, "charge")
+        found = []
+        for index, charge in enumerate(charges):
+            try:
+                found.append(charge.with_curve(charges))
+            except BadKey as error:
+                raise BadKey(error.rule, index, *error.path, is_complete=error.is_complete) from None
+        return found
 
     @property
     def unbalance_tolerance(self) -> Tolerance | None:

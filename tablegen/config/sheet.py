@@ -36,6 +36,16 @@ class SheetRows:
     has_decimal_comma: bool = False
 
 
+def sheets_of(data: bytes, shown: str, max_rows: int, rule: str) -> dict[str, SheetRows]:
+    """The sheets of a workbook by name, or the one in a CSV file, whose name is empty, as `sheet_of` reads one."""
+    if PurePath(shown).suffix.lower() != ".xlsx":
+        return {"": sheet_of(data, shown, max_rows, rule)}
+    return {
+        name: _limited(SheetRows(rows), shown, max_rows, rule)
+        for name, rows in _workbook_rows(data, shown, max_rows, rule, every=True).items()
+    }
+
+
 def sheet_of(data: bytes, shown: str, max_rows: int, rule: str) -> SheetRows:
     """The sheet in a CSV file (comma or semicolon) or of the first sheet of a workbook; the suffix says which it is.
 
@@ -46,15 +56,20 @@ def sheet_of(data: bytes, shown: str, max_rows: int, rule: str) -> SheetRows:
         raise _refusal(shown, 0, wording.NOT_A_SHEET(suffix=PurePath(shown).suffix or wording.NO_SUFFIX()))
     separator = ","
     if suffix == ".xlsx":
-        rows = _workbook_rows(data, shown, max_rows, rule)
+        (rows,) = _workbook_rows(data, shown, max_rows, rule).values()
     else:
         text = as_text(data, shown, "CSV")
-        first = text.partition("\n")[0]
+        # Remarks go before the header.
+        first = next((line for line in text.split("\n") if line.strip() and not line.startswith("#")), "")
         separator = ";" if first.count(";") > first.count(",") else ","
         rows = list(_csv_rows(text, separator, shown, max_rows))
-    if len(rows) > max_rows:
+    return _limited(SheetRows(rows, separator == ";"), shown, max_rows, rule)
+
+
+def _limited(sheet: SheetRows, shown: str, max_rows: int, rule: str) -> SheetRows:
+    if len(sheet.rows) > max_rows:
         raise _refusal(shown, 0, wording.TOO_MANY_ROWS(count=max_rows, rule=rule))
-    return SheetRows(rows, separator == ";")
+    return sheet
 
 
 def _csv_rows(text: str, separator: str, shown: str, max_rows: int) -> Iterator[list[Cell]]:
@@ -66,8 +81,10 @@ def _csv_rows(text: str, separator: str, shown: str, max_rows: int) -> Iterator[
         raise _refusal(shown, reader.line_num, wording.NOT_CSV(reason=str(error))) from error
 
 
-def _workbook_rows(data: bytes, shown: str, max_rows: int, rule: str) -> list[list[Cell]]:
-    """The first rows and columns of the first sheet of a workbook, whose parts are looked at before any is unpacked."""
+def _workbook_rows(
+    data: bytes, shown: str, max_rows: int, rule: str, every: bool = False
+) -> dict[str, list[list[Cell]]]:
+    """The first rows and columns of the first or every sheet of a workbook, whose parts are looked at before any is unpacked."""
     # Here, not above: few commands read a spreadsheet, and it takes a fifth of a second to load.
     import openpyxl
 
@@ -79,9 +96,13 @@ def _workbook_rows(data: bytes, shown: str, max_rows: int, rule: str) -> list[li
                 # About what the library omits of a workbook, none of which is read here.
                 warnings.simplefilter("ignore")
                 book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
-                sheet = book.worksheets[0]
-                rows = sheet.iter_rows(max_row=max_rows + 1, max_col=_MAX_COLUMNS, values_only=True)
-                return [list(row) for row in rows]
+                return {
+                    sheet.title: [
+                        list(row)
+                        for row in sheet.iter_rows(max_row=max_rows + 1, max_col=_MAX_COLUMNS, values_only=True)
+                    ]
+                    for sheet in (book.worksheets if every else book.worksheets[:1])
+                }
     except Exception as error:
         # The library has no exception of its own for a file that is damaged.
         raise _refusal(shown, 0, wording.WORKBOOK_DAMAGED()) from error

@@ -27,11 +27,13 @@ KIND_OF_FOLDER = {
     "languages": "language",
 }
 # A line of a file by its key.
-_LINE = {key: re.compile(rf"^{key}: .*\n", re.MULTILINE) for key in ("catalogue", "part_numbers", "stock")}
+_KEYS = ("catalogue", "part_numbers", "stock", "families", "applications", "publications", "documents")
+_LINE = {key: re.compile(rf"^{key}: .*\n", re.MULTILINE) for key in _KEYS}
 # Connections of named sizes; own sizes get the first of them until the file is edited.
 _CONNECTIONS = re.compile(
     r"^  connections:\n    - \{(?:sizes: \[[^]]*\], )?(choose: .*)\}\n(?:    - .*\n)*", re.MULTILINE
 )
+_LEAVE_OUT = re.compile(r"(?:^#.*\n)*^leave_out:\n(?: .*\n)+\n?", re.MULTILINE)
 _SIZES_BLOCK = re.compile(r"^sizes:\n(?:  - .*\n)+", re.MULTILINE)
 _COLUMNS = ("size", "kv_m3h", "cv_us_gal_min")
 _NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
@@ -39,8 +41,10 @@ _MIN_FLOW, _MAX_FLOW = 0.0001, 1000.0
 _MAX_SIZES, _MAX_BYTES, _MAX_ROWS = 60, 5_000_000, 1_000
 
 
-def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
+def start_catalogue(folder: Path, sizes: Path | None = None, has_valves: bool = True) -> None:
     """Copy the commented demo configs into a new or empty folder, with own sizes put into a family, and their schemas.
+
+    Without valves the demo's families and what depends on them are left out, for an import of own families.
 
     Raises ConfigError if the sizes file cannot be used; nothing is written then. Raises OutputError if the folder
     contains something already or cannot be written.
@@ -69,6 +73,8 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
             for publication in sorted((stage / "publications").glob("*.yaml")):
                 if f"\nfamily: {family.stem}\n" in publication.read_text(encoding="utf-8"):
                     _replace(publication, _LINE["stock"], lambda _: stock)
+        if not has_valves:
+            _take_out_valves(stage)
         _add_schemas(stage)
         if folder.exists():
             folder.rmdir()
@@ -77,6 +83,24 @@ def start_catalogue(folder: Path, sizes: Path | None = None) -> None:
         raise OutputError(wording.NOT_WRITTEN(folder=str(folder), reason=error.strerror or str(error))) from error
     finally:
         shutil.rmtree(stage, ignore_errors=True)
+
+
+def _take_out_valves(stage: Path) -> None:
+    """Leave out the demo's families, their data, and the rules and publications that name them."""
+    for name in ("families", "bench", "legacy"):
+        shutil.rmtree(stage / name)
+    (stage / "families").mkdir()
+    (stage / "part_numbers.csv").unlink()
+    for name in ("counter", "handout", "labels"):
+        (stage / "publications" / f"{name}.yaml").unlink()
+    catalogue, booklet = stage / "catalogue.yaml", stage / "publications" / "booklet.yaml"
+    _replace(catalogue, _LINE["part_numbers"], lambda _: "")
+    _replace(catalogue, _LINE["families"], lambda _: "families: []\n")
+    _replace(catalogue, _LINE["applications"], lambda _: "applications: [walk_in_medium]\n")
+    _replace(catalogue, _LINE["publications"], lambda _: "publications: [booklet]\n")
+    _replace(stage / "company.yaml", _LINE["documents"], lambda _: "documents: {booklet: TG-101}\n")
+    for path in (catalogue, booklet):
+        _replace(path, _LEAVE_OUT, lambda _: "")
 
 
 def _add_schemas(folder: Path) -> None:

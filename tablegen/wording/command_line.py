@@ -36,6 +36,9 @@ INIT_HELP = Message("start a catalogue: copy the demo's config files with commen
 INIT_EPILOG = Message("Example: tablegen init my-valves --sizes sizes.csv")
 INIT_FOLDER_HELP = Message("a new or empty folder")
 INIT_SIZES_HELP = Message("CSV or XLSX with the columns 'size' and 'kv_m3h' (or 'cv_us_gal_min')")
+INIT_WITHOUT_HELP = Message("without the demo's valve families, to import your own")
+INIT_SIZES_NEED_VALVES = Message("--sizes: not with --without-valves; give sizes to 'tablegen import' instead")
+INIT_DONE_WITHOUT = Message("{folder}: read your families with 'tablegen import FILES --catalogue {file}'")
 INIT_DONE = Message("{folder}: edit the files, then run 'tablegen build --catalogue {file}'")
 
 CHECK_HELP = Message("check the config files and report every error")

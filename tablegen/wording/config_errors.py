@@ -124,6 +124,8 @@ PULSE = Message("pulse modulation, open for {minimum} to {maximum} percent of th
 
 # Bulb charges.
 CHARGE_CURVE = Message("a {kind} charge takes exactly one of these keys: {keys}")
+A_CHARGE_WITH_CURVE = Message("a charge of the family with a curve of its own")
+CHARGE_TWICE = Message("another charge of the family has this key")
 CHARGE_POINTS = Message("points must be at least two, ascending in temperature and in pressure")
 BULB_IS_SEALED = Message("must be an absolute pressure: the bulb is sealed")
 GAS_CHARGE_NEEDS_MOP = Message("maximum_operating_pressure is required: above it no liquid is left in a gas charge")

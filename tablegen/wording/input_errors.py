@@ -135,6 +135,7 @@ COLUMN_TWICE = Message("the column appears twice")
 COLUMN_MISSING = Message("the column is missing; it is required")
 COLUMN_RENAMED = Message("the column is now called {new}")
 A_COLUMN = Message("a column")
+A_COLUMN_UNKNOWN = Message("{heading} is the heading of no column that is read")
 HEADER = Message("header")
 
 # Lists of part numbers.

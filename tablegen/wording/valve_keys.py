@@ -107,6 +107,7 @@ KEYS: Mapping[str, Message] = {
     "ChargeModel.fluid": Message("Refrigerant whose saturation curve the bulb has."),
     "ChargeModel.points": Message("Pairs of bulb temperature and absolute pressure, both ascending."),
     "ChargeModel.antoine": Message("Constants of the Antoine equation, log10(p / 1 kPa) = a - b / (c + T in degC)."),
+    "ChargeModel.curve_of": Message("Another charge of the family whose curve this one has, with its own setting."),
     "ChargeModel.maximum_operating_pressure": Message(
         "Maximum operating pressure (MOP) of the bulb: above it the valve opens no further."
     ),

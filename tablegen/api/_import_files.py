@@ -1,0 +1,271 @@
+"""The files that an import writes: what they become, whether the catalogue can be used with them, and the writing."""
+
+from __future__ import annotations
+
+import csv
+import difflib
+import io
+from collections.abc import Iterable, Mapping, Sequence
+from contextlib import ExitStack
+from pathlib import Path
+
+from tablegen.api.catalogues import check
+from tablegen.config._input_files import SCHEMA_LINE, SUFFIX, in_place_of, read_limited, shown_name
+from tablegen.config._part_numbers import MAX_BYTES
+from tablegen.config._validation import validate
+from tablegen.config.bench_family import bench_family
+from tablegen.config.bench_file import read_bench
+from tablegen.config.document import ConfigDocument, Place, Yaml, document_of, read_document, read_file, spell
+from tablegen.config.family_model import FAMILY_KINDS
+from tablegen.config.fields import NAME
+from tablegen.config.import_columns import SheetKind
+from tablegen.config.import_family import FamilyFromSheets
+from tablegen.config.import_sheets import ImportSheet
+from tablegen.config.json_schema import said_of
+from tablegen.config.refrigerant_files import load_registry
+from tablegen.config.sheet import cell_text, folded, sheet_of
+from tablegen.config.starter import SCHEMAS
+from tablegen.config.yaml_edit import edited
+from tablegen.config.yaml_text import as_yaml
+from tablegen.errors import BadValue, ConfigError, FileProblem, OutputError
+from tablegen.files import replace_file
+from tablegen.wording import config_errors, input_errors
+from tablegen.wording import imports as wording
+
+_BOM = b"\xef\xbb\xbf"
+_LIST = "part_numbers.csv"
+# What is given of a key that has keys below it.
+_BELOW = {
+    "approved": ("approved.safety_groups",),
+    "opening": ("opening.stop", "opening.minimum_stable"),
+    "port": ("port.unbalance",),
+}
+
+
+class ImportedFiles:
+    """The files of a catalogue with what sheets give: nothing is written until `write`."""
+
+    def __init__(
+        self, *, catalogue: Path, family: str, sheets: Sequence[ImportSheet], keys: Iterable[tuple[str, str]]
+    ) -> None:
+        self.catalogue, self.folder, self.family, self.sheets = catalogue, catalogue.parent, family, sheets
+        self.notes: tuple[str, ...] = ()
+        self.designs: Mapping[str, tuple[Sequence[str], Sequence[str]]] = {}
+        self.document: ConfigDocument | None = None
+        self._new: dict[Path, bytes] = {}
+        self._old: dict[Path, bytes | None] = {}
+        changed = read_document(catalogue)
+        listed = dict(changed.data)
+        if family:
+            self._add_family(dict(keys))
+            names = listed.get("families")
+            if isinstance(names, list) and family not in names:
+                listed["families"] = [*names, family]
+        for sheet in sheets:
+            if sheet.kind is SheetKind.PART_NUMBERS:
+                listed.setdefault("part_numbers", _LIST)
+                self._add_part_numbers(sheet, self.folder / str(listed["part_numbers"]))
+            elif sheet.kind is SheetKind.BENCH:
+                self._add_bench(sheet)
+        if listed != changed.data:
+            self._put(catalogue, _with(read_file(catalogue, shown_name(catalogue)), listed))
+
+    def _add_family(self, keys: Mapping[str, str]) -> None:
+        if not NAME.fullmatch(self.family):
+            raise ConfigError(
+                [self._problem("family", str(BadValue(repr(self.family), config_errors.NAME_CHARACTERS())))]
+            )
+        path = self.folder / "families" / f"{self.family}{SUFFIX}"
+        old = read_document(path) if path.exists() else None
+        of_family = [own for own in self.sheets if own.kind not in (SheetKind.PART_NUMBERS, SheetKind.BENCH)]
+        if not of_family and not keys:
+            return
+        made = FamilyFromSheets(old=old, file=shown_name(path))
+        at = Place(wording.SET_OPTION(), 0)
+        made.set_key("family", self.family, at)
+        for key, value in keys.items():
+            made.set_key(key, value, at)
+        made.add(of_family)
+        for key, value in keys.items():
+            made.set_key(key, value, at)
+        if made.problems:
+            raise ConfigError(made.problems)
+        self.document, self.designs = made.document(), made.made
+        self._check_family(self.document, is_new=old is None)
+        if old is None:
+            self._put(path, self._family_text(self.document, of_family).encode())
+        elif old.data != self.document.data:
+            self._put(path, _with(read_file(path, shown_name(path)), self.document.data))
+
+    def _family_text(self, document: ConfigDocument, sheets: Sequence[ImportSheet]) -> str:
+        schema = self.folder / SCHEMAS / "family.schema.json"
+        first = f"{SCHEMA_LINE}../{SCHEMAS}/{schema.name}\n" if schema.exists() else ""
+        names = ", ".join(dict.fromkeys(sheet.path.name for sheet in sheets))
+        return first + wording.FROM_SHEETS(files=names) + "\n" + as_yaml(document.data)
+
+    def _check_family(self, document: ConfigDocument, is_new: bool) -> None:
+        """What is wrong in the family alone, by sheet and row; of what is missing what it means."""
+        kind = document.data.get("kind")
+        if not isinstance(kind, str) or kind not in FAMILY_KINDS:
+            if kind is None:
+                meaning = config_errors.ONE_OF(allowed=", ".join(FAMILY_KINDS))
+                text = wording.STILL_NEEDED(meaning=f"{meaning}.", key="kind")
+            else:
+                text = str(BadValue(repr(kind), config_errors.ONE_OF(allowed=", ".join(FAMILY_KINDS))))
+            raise ConfigError([document.problem(("kind",), text)])
+        try:
+            validate(FAMILY_KINDS[kind], document)
+        except ConfigError as error:
+            found = [self._explained(problem, kind) for problem in error.problems]
+            raise ConfigError(found) from None
+
+    def _explained(self, problem: FileProblem, kind: str) -> FileProblem:
+        if problem.text != config_errors.KEY_MISSING():
+            return problem
+        if problem.key == "sizes":
+            return self._problem("sizes", wording.NO_SIZES())
+        if "[" in problem.key:
+            return FileProblem(problem.file, problem.line, problem.key, wording.STILL_NEEDED_ROW())
+        said = said_of(FAMILY_KINDS[kind], problem.key)
+        meaning = said() if said else ""
+        if problem.key == "charges":
+            return self._problem(problem.key, wording.STILL_NEEDED_SHEET(meaning=meaning))
+        below = _BELOW.get(problem.key, (problem.key,))
+        keys = wording.KEY_AND_KEY(first=below[0], second=below[1]) if len(below) > 1 else below[0]
+        return self._problem(problem.key, wording.STILL_NEEDED(meaning=meaning, key=keys))
+
+    def _problem(self, key: str, text: str) -> FileProblem:
+        return FileProblem(shown_name(self.folder / "families" / f"{self.family}{SUFFIX}"), 0, key, text)
+
+    def _add_part_numbers(self, sheet: ImportSheet, path: Path) -> None:
+        """The rows of a sheet behind those of the catalogue's list; a number that is there already is replaced."""
+        if path.suffix.lower() != ".csv":
+            text = wording.NOT_A_CSV_LIST(file=shown_name(path))
+            raise ConfigError([FileProblem(sheet.shown, 0, "", text)])
+        rule = input_errors.PART_NUMBER_LISTS_ARE_SMALL()
+        content = self._new.get(path, read_limited(path, shown_name(path), MAX_BYTES, rule) if path.exists() else b"")
+        old = sheet_of(content, shown_name(path), 20_000, rule).rows if content else []
+        rows = [_by_heading(own) for own in (old, sheet.cells) if own]
+        names = list(dict.fromkeys(name for _, of_sheet in rows for name in of_sheet))
+        if self.family and "family" not in names:
+            names.insert(1, "family")
+        found: dict[str, dict[str, str]] = {}
+        for is_added, (entries, _) in zip((False, True) if old else (True,), rows, strict=True):
+            for entry in entries:
+                own = {"family": self.family, **entry} if is_added and self.family else entry
+                found[own.get("part_number", "") or str(len(found))] = own
+        stream = io.StringIO()
+        writer = csv.writer(stream, lineterminator="\n")
+        writer.writerow(names)
+        writer.writerows([entry.get(name, "") for name in names] for entry in found.values())
+        self._put(path, stream.getvalue().encode())
+
+    def _add_bench(self, sheet: ImportSheet) -> None:
+        """Readings as a bench file, with decimal points and commas between cells."""
+        path = self.folder / "bench" / f"{self.family}.csv"
+        stream = io.StringIO()
+        stream.writelines(f"{remark}\n" for remark in sheet.remarks)
+        writer = csv.writer(stream, lineterminator="\n")
+        header, *rows = sheet.cells
+        writer.writerow([cell_text(cell) for cell in header])
+        for row in rows:
+            texts = [cell_text(cell) for cell in row]
+            writer.writerow([text.replace(",", ".") if sheet.has_decimal_comma else text for text in texts])
+        content = stream.getvalue().encode()
+        if path.exists() and path.read_bytes() != content:
+            raise ConfigError([FileProblem(shown_name(path), 0, "", wording.BENCH_EXISTS())])
+        self._put(path, content)
+
+    def _put(self, path: Path, content: bytes) -> None:
+        self._old.setdefault(path, path.read_bytes() if path.exists() else None)
+        self._new[path] = content
+
+    def check(self) -> None:
+        """See that the catalogue can be used with the files.
+
+        Raises ConfigError with what is wrong and was not before, by sheet and row where it comes from one.
+        """
+        found = self._problems(self.catalogue, self._new)
+        if not found:
+            return
+        # Lines may have moved.
+        before = {(own.file, own.key, own.text) for own in self._problems(self.catalogue, {})}
+        caused = [own for own in found if (own.file, own.key, own.text) not in before]
+        if caused:
+            raise ConfigError([self._from_sheet(problem) for problem in caused])
+        self.notes = (wording.OTHER_PROBLEMS(),)
+
+    def _problems(self, path: Path, contents: Mapping[Path, bytes]) -> list[FileProblem]:
+        with ExitStack() as stack:
+            stack.enter_context(in_place_of(contents))
+            try:
+                own = check(path)
+                bench = self.folder / "bench" / f"{self.family}.csv"
+                if bench in contents:
+                    family = bench_family(self.folder, own.families[self.family], own.settings)
+                    read_bench(bench, family.expected(load_registry(self.folder), None))
+            except ConfigError as error:
+                return list(error.problems)
+        return []
+
+    def _from_sheet(self, problem: FileProblem) -> FileProblem:
+        """A problem of the family's new file at the row that it comes from."""
+        document = self.document
+        if document is None or problem.file != document.file:
+            return problem
+        spelled = {spell(path): at for path, at in document.places.items()}
+        key = problem.key
+        while key and key not in spelled:
+            key = max(key.rpartition(".")[0], key.rpartition("[")[0], key=len)
+        at = spelled.get(key, Place(problem.file, 0))
+        return FileProblem(at.file, at.line, problem.key, problem.text)
+
+    def differences(self) -> dict[str, str]:
+        """How each file changes, by its path below the catalogue's folder."""
+        found = {}
+        for path, content in self._new.items():
+            old, name = self._old[path] or b"", path.relative_to(self.folder).as_posix()
+            was, now = (data.decode("utf-8-sig", "replace").splitlines() for data in (old, content))
+            lines = list(difflib.unified_diff(was, now, name, name, lineterm=""))
+            if lines:
+                found[name] = "\n".join(lines)
+        return found
+
+    def write(self) -> tuple[Path, ...]:
+        """Write the files, the catalogue's last, so that it never lists what is not there.
+
+        Raises OutputError if one was changed meanwhile or cannot be written.
+        """
+        changed = [path for path in self._new if self._new[path] != self._old[path]]
+        for path in changed:
+            if (path.read_bytes() if path.exists() else None) != self._old[path]:
+                raise OutputError(wording.CHANGED_MEANWHILE(file=shown_name(path)))
+        for path in sorted(changed, key=lambda own: own == self.catalogue):
+            try:
+                path.parent.mkdir(exist_ok=True)
+            except OSError as error:
+                raise OutputError(
+                    wording.FOLDER_NOT_MADE(folder=str(path.parent), reason=str(error.strerror))
+                ) from error
+            # A link stays a link.
+            with replace_file(path.resolve()) as part:
+                part.write_bytes(self._new[path])
+        return tuple(changed)
+
+
+def _with(content: bytes, wanted: Mapping[str, Yaml]) -> bytes:
+    """A config file with other data, its comments and line ends as they are."""
+    document_of(content, "")
+    text = content.removeprefix(_BOM).decode("utf-8")
+    lines = text.replace("\r\n", "\n")
+    had = document_of(lines.encode(), "").data
+    made, _ = edited(lines, {**wanted, **{key: None for key in had if key not in wanted}})
+    made = made.replace("\n", "\r\n") if "\r\n" in text else made
+    return (_BOM if content.startswith(_BOM) else b"") + made.encode()
+
+
+def _by_heading(rows: Sequence[Sequence[object]]) -> tuple[list[dict[str, str]], list[str]]:
+    """The rows below a header by the names of its columns; and these names."""
+    names = [folded(cell_text(cell)) for cell in rows[0]]
+    entries = [{name: cell_text(cell) for name, cell in zip(names, row, strict=False) if name} for row in rows[1:]]
+    return [entry for entry in entries if any(entry.values())], [name for name in names if name]

@@ -1,0 +1,140 @@
+"""Sheets of sizes, bulb charges, part numbers and bench readings read into a catalogue."""
+
+from __future__ import annotations
+
+from collections.abc import Iterable, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+
+from tablegen.api._import_files import ImportedFiles
+from tablegen.api._inputs import path_of
+from tablegen.config import packaged_configs
+from tablegen.config.import_columns import OPENING, PRESSURE, SHARE_OF_KV, TEMPERATURE, SheetKind
+from tablegen.config.import_family import families_named
+from tablegen.config.import_sheets import ImportSheet, read_import_sheets
+from tablegen.errors import RequestError
+from tablegen.wording import imports as wording
+
+
+@dataclass(frozen=True, slots=True)
+class ImportReport:
+    """What sheets were taken for, and what was written.
+
+    `differences` has how each file changes, by its name, as a unified diff; `files` are those that were written, none where
+    changes were only shown.
+    """
+
+    family: str
+    sheets: tuple[ImportSheet, ...]
+    designs: Mapping[str, tuple[Sequence[str], Sequence[str]]]
+    differences: Mapping[str, str]
+    files: tuple[Path, ...]
+    notes: tuple[str, ...]
+
+    def lines(self) -> list[str]:
+        """What was taken for what, a line for each sheet and each of its columns."""
+        found = []
+        for sheet in self.sheets:
+            found.append(wording.SHEET_TAKEN(file=sheet.shown, what=wording.KINDS[sheet.kind](len(sheet.rows))))
+            for column in sheet.columns:
+                if sheet.kind is not SheetKind.KEYS:
+                    key = column.column.key
+                    if column.column in (TEMPERATURE, PRESSURE, OPENING, SHARE_OF_KV):
+                        key = wording.POINT(key=key)
+                    example = sheet.example(column)
+                    found.append(wording.COLUMN_READ(heading=column.heading, key=key, example=example))
+            if sheet.has_decimal_comma:
+                found.append(wording.DECIMAL_COMMA())
+            if sheet.unused:
+                found.append(wording.NOT_READ(headings=", ".join(sheet.unused)))
+            if sheet.kind is SheetKind.SIZES:
+                for design, (sizes, keys) in self.designs.items():
+                    listed = ", ".join(keys)
+                    found.append(wording.DESIGN_MADE(sizes=", ".join(sizes), keys=listed, design=design))
+        return found
+
+
+def import_tables(
+    *files: str | Path,
+    family: str | None = None,
+    overrides: Iterable[str] = (),
+    show_changes: bool = False,
+    catalogue: str | Path | None = None,
+) -> ImportReport:
+    """Read sizes, bulb charges, part numbers and bench readings from CSV or XLSX into a catalogue.
+
+    A sheet is recognized by its headings.  A new family gets a file, one that the catalogue has is changed with its
+    comments; the catalogue lists it.  Nothing is written unless the catalogue can be used with it.
+
+    Parameters
+    ----------
+    files : path
+        CSV or XLSX files; a workbook may have a sheet of each kind.
+    family : str, optional
+        The key of the family; without it as a sheet of keys gives it.
+    overrides : sequence of str
+        Keys of the family's file, such as "title=Own valves"; they go before those of a sheet.
+    show_changes : bool
+        Whether nothing is written.
+    catalogue : path
+        A catalogue file or its folder, which is not the packaged demo.
+
+    Returns
+    -------
+    ImportReport
+        What was taken for what, how files change, and which were written.
+
+    Raises
+    ------
+    ConfigError
+        If a sheet cannot be read, something is missing, or the catalogue could not be used; with every problem.
+    RequestError
+        If no family is named, or a value of `overrides` is not of the form KEY=VALUE.
+    OutputError
+        If a file cannot be written.
+
+    Examples
+    --------
+    >>> import shutil, tempfile
+    >>> from tablegen.config import packaged_configs
+    >>> folder = Path(tempfile.mkdtemp())
+    >>> configs = Path(shutil.copytree(packaged_configs(), folder / "configs"))
+    >>> count = (folder / "sizes.csv").write_text("size;Kv [L/h]\\n32;31,5\\n50;50\\n")
+    >>> report = import_tables(folder / "sizes.csv", family="larch", show_changes=True, catalogue=configs)
+    >>> print(report.lines()[2])
+      Kv [L/h] -> kv, for example 31.5 L/h
+    >>> sorted(report.differences), report.files
+    (['families/larch.yaml'], ())
+    >>> shutil.rmtree(folder)
+    """
+    if catalogue is None:
+        raise RequestError(wording.NOT_THE_DEMO())
+    path = path_of(catalogue)
+    if path.parent.resolve() == packaged_configs().resolve():
+        raise RequestError(wording.NOT_THE_DEMO())
+    keys = [_key_and_value(text) for text in overrides]
+    sheets = read_import_sheets([Path(file) for file in files])
+    names = list(dict.fromkeys([*([family] if family else []), *families_named(sheets)]))
+    names += [value for key, value in keys if key == "family" and value not in names]
+    if len(names) > 1:
+        raise RequestError(wording.TWO_FAMILIES(first=names[0], second=names[1]))
+    if not names and any(sheet.kind is not SheetKind.PART_NUMBERS for sheet in sheets):
+        raise RequestError(wording.NO_FAMILY())
+    made = ImportedFiles(catalogue=path, family=names[0] if names else "", sheets=sheets, keys=keys)
+    made.check()
+    written = () if show_changes else made.write()
+    return ImportReport(
+        family=made.family,
+        sheets=tuple(sheets),
+        designs=made.designs,
+        differences=made.differences(),
+        files=written,
+        notes=made.notes,
+    )
+
+
+def _key_and_value(text: str) -> tuple[str, str]:
+    key, equals, value = text.partition("=")
+    if not equals or not key.strip() or not value.strip():
+        raise RequestError(wording.SET_RULE(value=repr(text)))
+    return key.strip(), value.strip()

@@ -1,0 +1,248 @@
+"""What the columns of an imported sheet are: the kind of a sheet by its headings, the key and unit of each column."""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
+from enum import StrEnum
+
+from tablegen.config.document import Yaml
+from tablegen.config.sheet import Cell, cell_number, cell_text, folded, headings
+from tablegen.errors import BadValue, near
+from tablegen.unit_table import Unit
+from tablegen.units import read_pressure, to_si, unit_named
+from tablegen.wording import imports as wording
+from tablegen.wording import input_errors
+from tablegen.wording.unit_texts import A_QUANTITY
+
+TEXT, LIST, WHOLE, NUMBER = "", "list", "whole", "number"
+_PLAIN = (TEXT, LIST, WHOLE, NUMBER)
+_MAX_SHOWN = 40
+
+
+class SheetKind(StrEnum):
+    """What the rows of a sheet are."""
+
+    KEYS = "keys"
+    SIZES = "sizes"
+    CHARGES = "charges"
+    CHARACTERISTIC = "characteristic"
+    PART_NUMBERS = "part_numbers"
+    BENCH = "bench"
+
+
+@dataclass(frozen=True, slots=True)
+class ImportColumn:
+    """A column by its `key` in the family's file, with further `names`, and the kind of quantity in it.
+
+    `kind` is one of `TEXT`, `LIST`, `WHOLE` and `NUMBER`, or a kind of quantity; `usual` is the unit of a name that needs
+    none beside it.
+    """
+
+    key: str
+    kind: str = TEXT
+    names: tuple[str, ...] = ()
+    usual: Mapping[str, str] | None = None
+    example: str = ""
+
+    @property
+    def headings(self) -> tuple[str, ...]:
+        """Every heading that means it."""
+        last = self.key.rpartition(".")[2]
+        own = () if last in ("minimum", "maximum", "kv", "refrigerant") and "." in self.key else (last,)
+        return (*own, self.key.replace(".", "_"), *self.names)
+
+
+_STEP, _SHARE = "temperature difference", "share"
+# Of a size alone; what follows them may differ between port designs.
+OF_SIZE = (
+    ImportColumn("size", names=("valve_size",)),
+    ImportColumn("display", names=("name", "name_in_print", "printed_name")),
+    ImportColumn(
+        "kv",
+        "flow coefficient",
+        ("rated_kv", "kv_rated", "cv", "rated_cv", "kv_m3h", "cv_us_gal_min"),
+        {"cv": "Cv", "rated_cv": "Cv", "kv_m3h": "m3/h", "cv_us_gal_min": "Cv"},
+        "Kv [m3/h]",
+    ),
+    ImportColumn("capacity", "load", ("nominal_capacity", "rated_capacity"), example="capacity [kW]"),
+    ImportColumn("port_design", names=("port", "port_insert", "insert")),
+    ImportColumn("connections", LIST),
+)
+OF_DESIGN = (
+    ImportColumn("opening.stop", _SHARE, example="stop [percent]"),
+    ImportColumn(
+        "opening.minimum_stable", _SHARE, ("minimum_stable_opening",), example="minimum stable opening [percent]"
+    ),
+    ImportColumn("port.unbalance", _SHARE, example="unbalance [percent]"),
+    ImportColumn("working_pressure", "pressure", ("maximum_working_pressure",), example="working pressure [psi_gauge]"),
+    ImportColumn("allowed_differential", "pressure difference", example="allowed differential [psi]"),
+    ImportColumn("connection_loss.kv", "flow coefficient", ("connection_kv",), example="connection Kv [m3/h]"),
+    ImportColumn("connection_loss.size_kv"),
+    ImportColumn("full_steps", WHOLE),
+    ImportColumn("minimum_steps", WHOLE),
+    ImportColumn("control_reserve", _SHARE, example="control reserve [percent]"),
+    ImportColumn("minimum_duty", _SHARE, example="minimum duty [percent]"),
+    ImportColumn("maximum_duty", _SHARE, example="maximum duty [percent]"),
+)
+TEMPERATURE = ImportColumn("temperature", "temperature", ("point_temperature",), example="temperature [degF]")
+PRESSURE = ImportColumn("pressure", "pressure", ("charge_pressure",), example="pressure [psi_absolute]")
+OF_CHARGE = (
+    ImportColumn("charge"),
+    ImportColumn("title"),
+    ImportColumn("kind"),
+    ImportColumn("temperature_ranges", LIST, ("temperature_range", "range")),
+    ImportColumn("refrigerants", LIST, ("refrigerant",)),
+    ImportColumn(
+        "evaporating_range.minimum", "temperature", ("evaporating_minimum",), example="evaporating minimum [degF]"
+    ),
+    ImportColumn(
+        "evaporating_range.maximum", "temperature", ("evaporating_maximum",), example="evaporating maximum [degF]"
+    ),
+    ImportColumn("minimum_static_superheat", _STEP, example="minimum static superheat [delta_degF]"),
+    ImportColumn("fluid"),
+    ImportColumn("curve_of", names=("curve", "same_curve_as")),
+    ImportColumn("maximum_operating_pressure", "pressure", ("mop",), example="MOP [psi_absolute]"),
+    ImportColumn("setting.refrigerant", names=("set_with",)),
+    ImportColumn("setting.bulb_temperature", "temperature", example="bulb temperature [degF]"),
+    ImportColumn("setting.static_superheat", _STEP, example="static superheat [delta_degF]"),
+    ImportColumn("setting.opening_superheat", _STEP, example="opening superheat [delta_degF]"),
+    ImportColumn("setting.pressure_drop", "pressure difference", example="pressure drop [psi]"),
+    ImportColumn("setting.stem.superheat_per_turn", _STEP, example="superheat per turn [delta_degF]"),
+    ImportColumn("setting.stem.turns.minimum", NUMBER, ("minimum_turns",)),
+    ImportColumn("setting.stem.turns.maximum", NUMBER, ("maximum_turns",)),
+    TEMPERATURE,
+    PRESSURE,
+)
+OPENING = ImportColumn("opening", _SHARE, ("travel", "stroke"), example="opening [percent]")
+SHARE_OF_KV = ImportColumn("share_of_kv", _SHARE, ("share_of_cv",), example="share of Kv [percent]")
+_OF_KIND: Mapping[SheetKind, tuple[ImportColumn, ...]] = {
+    SheetKind.KEYS: (ImportColumn("key"), ImportColumn("value")),
+    SheetKind.SIZES: (*OF_SIZE, *OF_DESIGN),
+    SheetKind.CHARGES: OF_CHARGE,
+    SheetKind.CHARACTERISTIC: (OPENING, SHARE_OF_KV),
+}
+# The headings by which a kind is recognized, every one of a group; the first that fits it is.
+_RECOGNIZED: tuple[tuple[SheetKind, tuple[tuple[str, ...], ...]], ...] = (
+    (SheetKind.PART_NUMBERS, (("part_number",),)),
+    (SheetKind.BENCH, (("inlet_pressure",), ("mass_flow",), ("bulb_pressure",))),
+    (SheetKind.KEYS, (("key", "value"),)),
+    (SheetKind.CHARGES, (("charge",),)),
+    (SheetKind.CHARACTERISTIC, (("opening", "share_of_kv"), ("travel", "share_of_kv"), ("stroke", "share_of_kv"))),
+    (SheetKind.SIZES, (("size",), ("valve_size",))),
+)
+
+
+@dataclass(frozen=True, slots=True)
+class TakenColumn:
+    """A column that is read: where it is, its heading, what it is, and the unit that its numbers have."""
+
+    index: int
+    heading: str
+    column: ImportColumn
+    unit: Unit | None
+
+    def value(self, row: Sequence[Cell], has_decimal_comma: bool) -> Yaml:
+        """What its cell in a row gives for the family's file; None for an empty one.
+
+        Raises BadValue if the cell cannot be read.
+        """
+        cell = row[self.index] if self.index < len(row) else None
+        text = cell_text(cell)
+        if not text:
+            return None
+        if isinstance(cell, datetime.date | datetime.time):
+            raise BadValue(repr(text[:_MAX_SHOWN]), wording.CELL_IS_DATE())
+        kind = self.column.kind
+        if kind == TEXT:
+            return text
+        if kind == LIST:
+            # Words of connections may have commas.
+            separator = ";" if self.column.key == "connections" or ";" in text else ","
+            return [part.strip() for part in text.split(separator) if part.strip()]
+        if kind in (WHOLE, NUMBER):
+            number = cell_number(cell, has_decimal_comma)
+            if kind == WHOLE and not number.is_integer():
+                raise BadValue(repr(text[:_MAX_SHOWN]), wording.WHOLE_NUMBER())
+            return int(number) if kind == WHOLE else number
+        return self._quantity(cell, text, has_decimal_comma)
+
+    def _quantity(self, cell: Cell, text: str, has_decimal_comma: bool) -> str:
+        kind = self.column.kind
+        if self.unit is not None:
+            text = f"{cell_number(cell, has_decimal_comma):.12g} {self.unit.name}"
+        elif has_decimal_comma and "." not in text:
+            text = text.replace(",", ".", 1)
+        try:
+            if kind == "pressure":
+                read_pressure(text)
+            else:
+                to_si(text, kind)
+        except BadValue as error:
+            if self.unit is None and text.lstrip("+-").replace(".", "", 1).isdigit():
+                rule = wording.UNIT_MISSING(quantity=A_QUANTITY[kind](), example=self.column.example)
+                raise BadValue(repr(text[:_MAX_SHOWN]), rule) from None
+            raise error
+        return text
+
+
+def kind_of(header: Sequence[Cell]) -> SheetKind:
+    """What the rows below a header are.
+
+    Raises BadValue if its headings are those of no kind of sheet.
+    """
+    names = {name for cell in header for name, _ in headings(cell)}
+    for kind, groups in _RECOGNIZED:
+        if any(set(group) <= names for group in groups):
+            return kind
+    shown = ", ".join(cell_text(cell)[:_MAX_SHOWN] for cell in header[:12] if cell_text(cell))
+    known = [name for _, groups in _RECOGNIZED for group in groups for name in group]
+    hint = next((hint for cell in header if (hint := near(folded(cell_text(cell)), known))), "")
+    raise BadValue(shown or input_errors.NOTHING(), wording.SHEET_KINDS() + hint)
+
+
+def columns_of(kind: SheetKind, header: Sequence[Cell]) -> tuple[list[TakenColumn], list[str], list[tuple[str, str]]]:
+    """The columns that are read, the headings that are not, and problems as heading and text."""
+    known = _OF_KIND[kind]
+    found: dict[str, TakenColumn] = {}
+    unused: list[str] = []
+    problems: list[tuple[str, str]] = []
+    for index, cell in enumerate(header):
+        heading = cell_text(cell)[:_MAX_SHOWN]
+        if not heading:
+            continue
+        taken = _taken(index, cell, heading, known)
+        if taken is None:
+            names = [own for column in known for own in column.headings]
+            plain = next(iter(headings(cell)))[0]
+            hint = near(plain, names)
+            # A near miss is a slip, which would leave the column without effect.
+            if hint and not any(own in plain for own in names):
+                problems.append((heading, input_errors.A_COLUMN_UNKNOWN(heading=repr(heading)) + hint))
+            unused.append(heading)
+        elif taken.column.key in found:
+            first = found[taken.column.key].heading
+            problems.append((heading, wording.COLUMN_TAKEN(key=taken.column.key, heading=repr(first))))
+        else:
+            found[taken.column.key] = taken
+    return list(found.values()), unused, problems
+
+
+def _taken(index: int, cell: Cell, heading: str, known: Sequence[ImportColumn]) -> TakenColumn | None:
+    by_name = {name: column for column in reversed(known) for name in column.headings}
+    for name, unit in headings(cell):
+        column = by_name.get(name)
+        if column is None:
+            continue
+        if not unit:
+            usual = (column.usual or {}).get(name)
+            return TakenColumn(index, heading, column, unit_named(column.kind, usual) if usual else None)
+        if column.kind in _PLAIN:
+            # A word that is no unit is part of another name.
+            continue
+        try:
+            return TakenColumn(index, heading, column, unit_named(column.kind, unit))
+        except BadValue:
+            continue
+    return None

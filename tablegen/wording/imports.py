@@ -1,0 +1,81 @@
+"""Sheets that are read into a family's file: what was taken for what, what is missing, what is written."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message, Plural
+
+# At the command line.
+HELP = Message("read sizes, bulb charges, part numbers and bench readings from CSV or XLSX into a catalogue")
+EPILOG = Message(
+    "A sheet is recognized by its headings; units are in the headings, such as 'Kv [L/h]'. Nothing is written unless the "
+    "catalogue can be used with it. Example: tablegen import sizes.csv charges.csv facts.csv --catalogue my-valves"
+)
+FILES_HELP = Message("CSV or XLSX; a workbook may have a sheet of each kind")
+FAMILY_HELP = Message("key of the family; without it as a sheet of keys gives it")
+SET_HELP = Message("a key of the family's file, such as 'title=Own valves'; may be repeated")
+SHOW_CHANGES_HELP = Message("say what would be written, and write nothing")
+
+# Reading the sheets.
+SHEETS_ARE_SMALL = Message("no import needs that")
+SHEET_KINDS = Message(
+    "a sheet needs the headings key and value, or size with kv, cv or capacity, or charge, or opening and share_of_kv, or "
+    "part_number, or those of bench readings"
+)
+NO_ROWS = Message("the sheet has no rows below its header")
+CELL_IS_DATE = Message("the cell is a date; format the column as text in the spreadsheet and enter the value again")
+WHOLE_NUMBER = Message("it must be a whole number")
+UNIT_MISSING = Message("{quantity} needs its unit, in the heading, such as '{example}', or in the cell")
+COLUMN_TAKEN = Message("the column {heading} already gives {key}")
+KEY_GIVEN = Message("line {line} of {file} already gives it")
+NOT_A_KEY = Message("'{key}' has keys below it, such as {key}.{below}")
+DIFFERS = Message(
+    "{key} of {name} is {other} in line {line}; the rows of one {name_of} agree, or all but one are empty"
+)
+A_PORT_DESIGN = Message("port design")
+A_CHARGE = Message("charge")
+CELL_EMPTY = Message("the cell is empty; every row needs it")
+PAIR_NEEDED = Message("a point needs both temperature and pressure")
+
+# What is missing.
+NO_FAMILY = Message(
+    "name the family with {--family}, or give the key 'family' in a sheet with the columns key and value"
+)
+TWO_FAMILIES = Message("the sheets are of the family {first}, not {second}")
+STILL_NEEDED = Message(
+    "it is still needed: {meaning} Give {key} in a sheet of keys and values, or with {--overrides} KEY=VALUE"
+)
+STILL_NEEDED_SHEET = Message("it is still needed: {meaning} Give it in a sheet of bulb charges")
+KEY_AND_KEY = Message("{first} and {second}")
+STILL_NEEDED_ROW = Message("it is still needed; give it in a column of the sheet")
+SET_OPTION = Message("{--overrides}")
+CHANGED_MEANWHILE = Message("{file}: the file was changed meanwhile; import again")
+FOLDER_NOT_MADE = Message("{folder}: the folder cannot be made: {reason}")
+NO_SIZES = Message("a new family needs a sheet of sizes")
+NOT_THE_DEMO = Message("import writes into a catalogue of your own; start one with 'tablegen init'")
+BENCH_EXISTS = Message("there is another file of this name; rename one of the two")
+NOT_A_CSV_LIST = Message("part numbers are added to a list in CSV only; enter them in {file}, or save it as CSV")
+SET_RULE = Message("{--overrides}: {value} is not allowed; it must be KEY=VALUE")
+
+# What was taken for what.
+KINDS: Mapping[str, Plural] = {
+    "keys": Plural("{count} key", "{count} keys"),
+    "sizes": Plural("{count} size", "{count} sizes"),
+    "charges": Plural("{count} row of bulb charges", "{count} rows of bulb charges"),
+    "characteristic": Plural("{count} point of the characteristic", "{count} points of the characteristic"),
+    "part_numbers": Plural("{count} part number", "{count} part numbers"),
+    "bench": Plural("{count} bench reading", "{count} bench readings"),
+}
+SHEET_TAKEN = Message("{file}: {what}")
+SHEET_OF = Message("{file} ({sheet})")
+POINT = Message("points: {key}")
+COLUMN_READ = Message("  {heading} -> {key}, for example {example}")
+DECIMAL_COMMA = Message("  a comma in a number is its decimal sign")
+NOT_READ = Message("  not read: {headings}")
+DESIGN_MADE = Message("  the sizes {sizes} differ in {keys}: port design {design}")
+NOTHING_CHANGES = Message("The files already say all that; nothing changes.")
+WRITTEN = Plural("{count} file written: {files}", "{count} files written: {files}")
+NOT_WRITTEN = Plural("{count} file would change: {files}", "{count} files would change: {files}")
+OTHER_PROBLEMS = Message("the catalogue had other errors before; run 'tablegen check'")
+FROM_SHEETS = Message("# From {files}.")
