@@ -63,7 +63,7 @@ class ImportedFiles:
                 listed["families"] = [*names, family]
         for sheet in sheets:
             if sheet.kind is SheetKind.PART_NUMBERS:
-                listed.setdefault("part_numbers", _LIST)
+                listed = _with_list(listed)
                 self._add_part_numbers(sheet, self.folder / str(listed["part_numbers"]))
             elif sheet.kind is SheetKind.BENCH:
                 self._add_bench(sheet)
@@ -251,6 +251,18 @@ class ImportedFiles:
             with replace_file(path.resolve()) as part:
                 part.write_bytes(self._new[path])
         return tuple(changed)
+
+
+def _with_list(data: Mapping[str, Yaml]) -> dict[str, Yaml]:
+    """The keys of a catalogue with a list of part numbers, below its publications."""
+    if "part_numbers" in data:
+        return dict(data)
+    found: dict[str, Yaml] = {}
+    for key, value in data.items():
+        if key == "revisions":
+            found["part_numbers"] = _LIST
+        found[key] = value
+    return {**found, "part_numbers": _LIST}
 
 
 def _with(content: bytes, wanted: Mapping[str, Yaml]) -> bytes:
