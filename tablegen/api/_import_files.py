@@ -91,7 +91,7 @@ class ImportedFiles:
         if made.problems:
             raise ConfigError(made.problems)
         self.document, self.designs = made.document(), made.made
-        self._check_family(self.document, is_new=old is None)
+        self._check_family(self.document)
         if old is None:
             self._put(path, self._family_text(self.document, of_family).encode())
         elif old.data != self.document.data:
@@ -103,7 +103,7 @@ class ImportedFiles:
         names = ", ".join(dict.fromkeys(sheet.path.name for sheet in sheets))
         return first + wording.FROM_SHEETS(files=names) + "\n" + as_yaml(document.data)
 
-    def _check_family(self, document: ConfigDocument, is_new: bool) -> None:
+    def _check_family(self, document: ConfigDocument) -> None:
         """What is wrong in the family alone, by sheet and row; of what is missing what it means."""
         kind = document.data.get("kind")
         if not isinstance(kind, str) or kind not in FAMILY_KINDS:

@@ -16,12 +16,12 @@ from tablegen.errors import RequestError
 from tablegen.wording import imports as wording
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class ImportReport:
     """What sheets were taken for, and what was written.
 
-    `differences` has how each file changes, by its name, as a unified diff; `files` are those that were written, none where
-    changes were only shown.
+    `differences` has how each file changes, by its name, as a unified diff; `files` are those that were written, none of a
+    dry run.
     """
 
     family: str
@@ -57,8 +57,8 @@ class ImportReport:
 def import_tables(
     *files: str | Path,
     family: str | None = None,
-    overrides: Iterable[str] = (),
-    show_changes: bool = False,
+    keys: Iterable[str] = (),
+    dry_run: bool = False,
     catalogue: str | Path | None = None,
 ) -> ImportReport:
     """Read sizes, bulb charges, part numbers and bench readings from CSV or XLSX into a catalogue.
@@ -68,13 +68,13 @@ def import_tables(
 
     Parameters
     ----------
-    files : path
+    *files : path
         CSV or XLSX files; a workbook may have a sheet of each kind.
     family : str, optional
         The key of the family; without it as a sheet of keys gives it.
-    overrides : sequence of str
+    keys : sequence of str
         Keys of the family's file, such as "title=Own valves"; they go before those of a sheet.
-    show_changes : bool
+    dry_run : bool
         Whether nothing is written.
     catalogue : path
         A catalogue file or its folder, which is not the packaged demo.
@@ -89,7 +89,7 @@ def import_tables(
     ConfigError
         If a sheet cannot be read, something is missing, or the catalogue could not be used; with every problem.
     RequestError
-        If no family is named, or a value of `overrides` is not of the form KEY=VALUE.
+        If no family is named, or a value of `keys` is not of the form KEY=VALUE.
     OutputError
         If a file cannot be written.
 
@@ -100,7 +100,7 @@ def import_tables(
     >>> folder = Path(tempfile.mkdtemp())
     >>> configs = Path(shutil.copytree(packaged_configs(), folder / "configs"))
     >>> count = (folder / "sizes.csv").write_text("size;Kv [L/h]\\n32;31,5\\n50;50\\n")
-    >>> report = import_tables(folder / "sizes.csv", family="larch", show_changes=True, catalogue=configs)
+    >>> report = import_tables(folder / "sizes.csv", family="larch", dry_run=True, catalogue=configs)
     >>> print(report.lines()[2])
       Kv [L/h] -> kv, for example 31.5 L/h
     >>> sorted(report.differences), report.files
@@ -112,17 +112,17 @@ def import_tables(
     path = path_of(catalogue)
     if path.parent.resolve() == packaged_configs().resolve():
         raise RequestError(wording.NOT_THE_DEMO())
-    keys = [_key_and_value(text) for text in overrides]
+    pairs = [_key_and_value(text) for text in keys]
     sheets = read_import_sheets([Path(file) for file in files])
     names = list(dict.fromkeys([*([family] if family else []), *families_named(sheets)]))
-    names += [value for key, value in keys if key == "family" and value not in names]
+    names += [value for key, value in pairs if key == "family" and value not in names]
     if len(names) > 1:
         raise RequestError(wording.TWO_FAMILIES(first=names[0], second=names[1]))
     if not names and any(sheet.kind is not SheetKind.PART_NUMBERS for sheet in sheets):
         raise RequestError(wording.NO_FAMILY())
-    made = ImportedFiles(catalogue=path, family=names[0] if names else "", sheets=sheets, keys=keys)
+    made = ImportedFiles(catalogue=path, family=names[0] if names else "", sheets=sheets, keys=pairs)
     made.check()
-    written = () if show_changes else made.write()
+    written = () if dry_run else made.write()
     return ImportReport(
         family=made.family,
         sheets=tuple(sheets),

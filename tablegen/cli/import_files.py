@@ -18,10 +18,8 @@ def add_parser(commands: Commands) -> None:
     )
     parser.add_argument("files", nargs="+", type=Path, metavar="FILE", help=wording.FILES_HELP())
     parser.add_argument("--family", metavar="NAME", help=wording.FAMILY_HELP())
-    parser.add_argument(
-        "--set", action="append", default=[], metavar="KEY=VALUE", dest="overrides", help=wording.SET_HELP()
-    )
-    parser.add_argument("--show-changes", action="store_true", help=wording.SHOW_CHANGES_HELP())
+    parser.add_argument("--key", action="append", default=[], metavar="KEY=VALUE", dest="keys", help=wording.KEY_HELP())
+    parser.add_argument("--dry-run", action="store_true", help=wording.DRY_RUN_HELP())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)
 
@@ -33,15 +31,15 @@ def run(options: argparse.Namespace) -> ExitCode:
     report = import_tables(
         *options.files,
         family=options.family,
-        overrides=options.overrides,
-        show_changes=options.show_changes,
+        keys=options.keys,
+        dry_run=options.dry_run,
         catalogue=catalogue_of(options),
     )
     print("\n".join(report.lines()))
     for difference in report.differences.values():
         print(f"\n{difference}")
     names = [shown_name(path) for path in report.files] or list(report.differences)
-    says = wording.NOT_WRITTEN if options.show_changes else wording.WRITTEN
+    says = wording.NOT_WRITTEN if options.dry_run else wording.WRITTEN
     print(f"\n{says(len(names), files=', '.join(names))}" if names else wording.NOTHING_CHANGES())
     for note in report.notes:
         print_note(note)

@@ -18,6 +18,15 @@ from tablegen.wording.unit_texts import A_QUANTITY
 
 TEXT, LIST, WHOLE, NUMBER = "", "list", "whole", "number"
 _PLAIN = (TEXT, LIST, WHOLE, NUMBER)
+_EXAMPLES = {
+    "share": "percent",
+    "flow coefficient": "L/h",
+    "load": "kW",
+    "pressure": "psi_absolute",
+    "pressure difference": "psi",
+    "temperature": "degF",
+    "temperature difference": "delta_degF",
+}
 _MAX_SHOWN = 40
 
 
@@ -44,7 +53,11 @@ class ImportColumn:
     kind: str = TEXT
     names: tuple[str, ...] = ()
     usual: Mapping[str, str] | None = None
-    example: str = ""
+
+    @property
+    def example(self) -> str:
+        """A heading with a unit."""
+        return f"{self.key.rpartition('.')[2]} [{_EXAMPLES[self.kind]}]"
 
     @property
     def headings(self) -> tuple[str, ...]:
@@ -64,59 +77,52 @@ OF_SIZE = (
         "flow coefficient",
         ("rated_kv", "kv_rated", "cv", "rated_cv", "kv_m3h", "cv_us_gal_min"),
         {"cv": "Cv", "rated_cv": "Cv", "kv_m3h": "m3/h", "cv_us_gal_min": "Cv"},
-        "Kv [m3/h]",
     ),
-    ImportColumn("capacity", "load", ("nominal_capacity", "rated_capacity"), example="capacity [kW]"),
+    ImportColumn("capacity", "load", ("nominal_capacity", "rated_capacity")),
     ImportColumn("port_design", names=("port", "port_insert", "insert")),
     ImportColumn("connections", LIST),
 )
 OF_DESIGN = (
-    ImportColumn("opening.stop", _SHARE, example="stop [percent]"),
-    ImportColumn(
-        "opening.minimum_stable", _SHARE, ("minimum_stable_opening",), example="minimum stable opening [percent]"
-    ),
-    ImportColumn("port.unbalance", _SHARE, example="unbalance [percent]"),
-    ImportColumn("working_pressure", "pressure", ("maximum_working_pressure",), example="working pressure [psi_gauge]"),
-    ImportColumn("allowed_differential", "pressure difference", example="allowed differential [psi]"),
-    ImportColumn("connection_loss.kv", "flow coefficient", ("connection_kv",), example="connection Kv [m3/h]"),
+    ImportColumn("opening.stop", _SHARE),
+    ImportColumn("opening.minimum_stable", _SHARE, ("minimum_stable_opening",)),
+    ImportColumn("port.unbalance", _SHARE),
+    ImportColumn("working_pressure", "pressure", ("maximum_working_pressure",)),
+    ImportColumn("allowed_differential", "pressure difference"),
+    ImportColumn("connection_loss.kv", "flow coefficient", ("connection_kv",)),
     ImportColumn("connection_loss.size_kv"),
     ImportColumn("full_steps", WHOLE),
     ImportColumn("minimum_steps", WHOLE),
-    ImportColumn("control_reserve", _SHARE, example="control reserve [percent]"),
-    ImportColumn("minimum_duty", _SHARE, example="minimum duty [percent]"),
-    ImportColumn("maximum_duty", _SHARE, example="maximum duty [percent]"),
+    ImportColumn("control_reserve", _SHARE),
+    ImportColumn("minimum_duty", _SHARE),
+    ImportColumn("maximum_duty", _SHARE),
 )
-TEMPERATURE = ImportColumn("temperature", "temperature", ("point_temperature",), example="temperature [degF]")
-PRESSURE = ImportColumn("pressure", "pressure", ("charge_pressure",), example="pressure [psi_absolute]")
+TEMPERATURE = ImportColumn("temperature", "temperature", ("point_temperature",))
+PRESSURE = ImportColumn("pressure", "pressure", ("charge_pressure",))
 OF_CHARGE = (
     ImportColumn("charge"),
     ImportColumn("title"),
     ImportColumn("kind"),
     ImportColumn("temperature_ranges", LIST, ("temperature_range", "range")),
     ImportColumn("refrigerants", LIST, ("refrigerant",)),
-    ImportColumn(
-        "evaporating_range.minimum", "temperature", ("evaporating_minimum",), example="evaporating minimum [degF]"
-    ),
-    ImportColumn(
-        "evaporating_range.maximum", "temperature", ("evaporating_maximum",), example="evaporating maximum [degF]"
-    ),
-    ImportColumn("minimum_static_superheat", _STEP, example="minimum static superheat [delta_degF]"),
+    ImportColumn("evaporating_range.minimum", "temperature", ("evaporating_minimum",)),
+    ImportColumn("evaporating_range.maximum", "temperature", ("evaporating_maximum",)),
+    ImportColumn("minimum_static_superheat", _STEP),
     ImportColumn("fluid"),
     ImportColumn("curve_of", names=("curve", "same_curve_as")),
-    ImportColumn("maximum_operating_pressure", "pressure", ("mop",), example="MOP [psi_absolute]"),
+    ImportColumn("maximum_operating_pressure", "pressure", ("mop",)),
     ImportColumn("setting.refrigerant", names=("set_with",)),
-    ImportColumn("setting.bulb_temperature", "temperature", example="bulb temperature [degF]"),
-    ImportColumn("setting.static_superheat", _STEP, example="static superheat [delta_degF]"),
-    ImportColumn("setting.opening_superheat", _STEP, example="opening superheat [delta_degF]"),
-    ImportColumn("setting.pressure_drop", "pressure difference", example="pressure drop [psi]"),
-    ImportColumn("setting.stem.superheat_per_turn", _STEP, example="superheat per turn [delta_degF]"),
+    ImportColumn("setting.bulb_temperature", "temperature"),
+    ImportColumn("setting.static_superheat", _STEP),
+    ImportColumn("setting.opening_superheat", _STEP),
+    ImportColumn("setting.pressure_drop", "pressure difference"),
+    ImportColumn("setting.stem.superheat_per_turn", _STEP),
     ImportColumn("setting.stem.turns.minimum", NUMBER, ("minimum_turns",)),
     ImportColumn("setting.stem.turns.maximum", NUMBER, ("maximum_turns",)),
     TEMPERATURE,
     PRESSURE,
 )
-OPENING = ImportColumn("opening", _SHARE, ("travel", "stroke"), example="opening [percent]")
-SHARE_OF_KV = ImportColumn("share_of_kv", _SHARE, ("share_of_cv",), example="share of Kv [percent]")
+OPENING = ImportColumn("opening", _SHARE, ("travel", "stroke"))
+SHARE_OF_KV = ImportColumn("share_of_kv", _SHARE, ("share_of_cv",))
 _OF_KIND: Mapping[SheetKind, tuple[ImportColumn, ...]] = {
     SheetKind.KEYS: (ImportColumn("key"), ImportColumn("value")),
     SheetKind.SIZES: (*OF_SIZE, *OF_DESIGN),
@@ -135,7 +141,7 @@ _RECOGNIZED: tuple[tuple[SheetKind, tuple[tuple[str, ...], ...]], ...] = (
 
 
 @dataclass(frozen=True, slots=True)
-class TakenColumn:
+class ImportedColumn:
     """A column that is read: where it is, its heading, what it is, and the unit that its numbers have."""
 
     index: int
@@ -202,10 +208,12 @@ def kind_of(header: Sequence[Cell]) -> SheetKind:
     raise BadValue(shown or input_errors.NOTHING(), wording.SHEET_KINDS() + hint)
 
 
-def columns_of(kind: SheetKind, header: Sequence[Cell]) -> tuple[list[TakenColumn], list[str], list[tuple[str, str]]]:
+def columns_of(
+    kind: SheetKind, header: Sequence[Cell]
+) -> tuple[list[ImportedColumn], list[str], list[tuple[str, str]]]:
     """The columns that are read, the headings that are not, and problems as heading and text."""
     known = _OF_KIND[kind]
-    found: dict[str, TakenColumn] = {}
+    found: dict[str, ImportedColumn] = {}
     unused: list[str] = []
     problems: list[tuple[str, str]] = []
     for index, cell in enumerate(header):
@@ -229,7 +237,7 @@ def columns_of(kind: SheetKind, header: Sequence[Cell]) -> tuple[list[TakenColum
     return list(found.values()), unused, problems
 
 
-def _taken(index: int, cell: Cell, heading: str, known: Sequence[ImportColumn]) -> TakenColumn | None:
+def _taken(index: int, cell: Cell, heading: str, known: Sequence[ImportColumn]) -> ImportedColumn | None:
     by_name = {name: column for column in reversed(known) for name in column.headings}
     for name, unit in headings(cell):
         column = by_name.get(name)
@@ -237,12 +245,12 @@ def _taken(index: int, cell: Cell, heading: str, known: Sequence[ImportColumn]) 
             continue
         if not unit:
             usual = (column.usual or {}).get(name)
-            return TakenColumn(index, heading, column, unit_named(column.kind, usual) if usual else None)
+            return ImportedColumn(index, heading, column, unit_named(column.kind, usual) if usual else None)
         if column.kind in _PLAIN:
             # A word that is no unit is part of another name.
             continue
         try:
-            return TakenColumn(index, heading, column, unit_named(column.kind, unit))
+            return ImportedColumn(index, heading, column, unit_named(column.kind, unit))
         except BadValue:
             continue
     return None

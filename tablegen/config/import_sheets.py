@@ -8,7 +8,7 @@ from pathlib import Path
 
 from tablegen.config._input_files import read_limited, shown_name
 from tablegen.config.document import Place, Yaml
-from tablegen.config.import_columns import SheetKind, TakenColumn, columns_of, kind_of
+from tablegen.config.import_columns import ImportedColumn, SheetKind, columns_of, kind_of
 from tablegen.config.sheet import Cell, SheetRows, cell_text, sheets_of
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.wording import imports as wording
@@ -37,13 +37,13 @@ class ImportSheet:
     path: Path
     kind: SheetKind
     rows: tuple[ImportRow, ...]
-    columns: tuple[TakenColumn, ...] = ()
+    columns: tuple[ImportedColumn, ...] = ()
     unused: tuple[str, ...] = ()
     cells: tuple[tuple[Cell, ...], ...] = ()
     remarks: tuple[str, ...] = ()
     has_decimal_comma: bool = False
 
-    def example(self, column: TakenColumn) -> str:
+    def example(self, column: ImportedColumn) -> str:
         """The first value of a column, as the family's file gets it."""
         found = (row.values[column.column.key] for row in self.rows if column.column.key in row.values)
         value = next(found, "")
@@ -91,13 +91,14 @@ def _read(shown: str, path: Path, sheet: SheetRows) -> ImportSheet:
     if not rows:
         raise ConfigError([FileProblem(shown, start + 1, "", wording.NO_ROWS())])
     if kind in (SheetKind.PART_NUMBERS, SheetKind.BENCH):
+        separator = "; " if sheet.has_decimal_comma else ", "
         return ImportSheet(
             shown=shown,
             path=path,
             kind=kind,
             rows=tuple(ImportRow(Place(shown, line), {}) for line, _ in rows),
             cells=tuple(map(tuple, (header, *(row for _, row in rows)))),
-            remarks=tuple(", ".join(cell_text(c) for c in row if cell_text(c)) for row in sheet.rows[:start]),
+            remarks=tuple(separator.join(cell_text(c) for c in row if cell_text(c)) for row in sheet.rows[:start]),
             has_decimal_comma=sheet.has_decimal_comma,
         )
     columns, unused, wrong = columns_of(kind, header)
@@ -122,12 +123,12 @@ def _read(shown: str, path: Path, sheet: SheetRows) -> ImportSheet:
 
 
 def _values(
-    columns: Iterable[TakenColumn],
+    columns: Iterable[ImportedColumn],
     row: list[Cell],
     sheet: SheetRows,
     at: FileProblem,
     problems: list[FileProblem],
-) -> Iterator[tuple[TakenColumn, Yaml]]:
+) -> Iterator[tuple[ImportedColumn, Yaml]]:
     """The columns that a row fills with their values; what cannot be read is noted."""
     for column in columns:
         try:

@@ -14,8 +14,8 @@ EPILOG = Message(
 )
 FILES_HELP = Message("CSV or XLSX; a workbook may have a sheet of each kind")
 FAMILY_HELP = Message("key of the family; without it as a sheet of keys gives it")
-SET_HELP = Message("a key of the family's file, such as 'title=Own valves'; may be repeated")
-SHOW_CHANGES_HELP = Message("say what would be written, and write nothing")
+KEY_HELP = Message("a key of the family's file, such as 'title=Own valves'; may be repeated")
+DRY_RUN_HELP = Message("say what would be written, and write nothing")
 
 # Reading the sheets.
 SHEETS_ARE_SMALL = Message("no import needs that")
@@ -44,19 +44,19 @@ NO_FAMILY = Message(
 )
 TWO_FAMILIES = Message("the sheets are of the family {first}, not {second}")
 STILL_NEEDED = Message(
-    "it is still needed: {meaning} Give {key} in a sheet of keys and values, or with {--overrides} KEY=VALUE"
+    "it is still needed: {meaning} Give {key} in a sheet of keys and values, or with {--keys} KEY=VALUE"
 )
 STILL_NEEDED_SHEET = Message("it is still needed: {meaning} Give it in a sheet of bulb charges")
 KEY_AND_KEY = Message("{first} and {second}")
 STILL_NEEDED_ROW = Message("it is still needed; give it in a column of the sheet")
-SET_OPTION = Message("{--overrides}")
+SET_OPTION = Message("{--keys}")
 CHANGED_MEANWHILE = Message("{file}: the file was changed meanwhile; import again")
 FOLDER_NOT_MADE = Message("{folder}: the folder cannot be made: {reason}")
 NO_SIZES = Message("a new family needs a sheet of sizes")
 NOT_THE_DEMO = Message("import writes into a catalogue of your own; start one with 'tablegen init'")
 BENCH_EXISTS = Message("there is another file of this name; rename one of the two")
 NOT_A_CSV_LIST = Message("part numbers are added to a list in CSV only; enter them in {file}, or save it as CSV")
-SET_RULE = Message("{--overrides}: {value} is not allowed; it must be KEY=VALUE")
+SET_RULE = Message("{--keys}: {value} is not allowed; it must be KEY=VALUE")
 
 # What was taken for what.
 KINDS: Mapping[str, Plural] = {

@@ -32,7 +32,7 @@ _TRANSLATIONS: ContextVar[gettext.NullTranslations] = ContextVar(
 )
 _HAS_OPTIONS: ContextVar[bool] = ContextVar("has_options", default=False)
 # Arguments whose options have another name, or none.
-_OPTIONS = {"overrides": "--set", "was_overrides": "--was-set", "bench": "BENCH.csv", "new": "NEW"}
+_OPTIONS = {"overrides": "--set", "keys": "--key", "was_overrides": "--was-set", "bench": "BENCH.csv", "new": "NEW"}
 _MARK = "--"
 
 

@@ -63,7 +63,7 @@ def contents(folder: Path) -> dict[str, bytes]:
     ],
 )
 def test_a_flow_coefficient_in_many_forms(text, kv_m3h, folder):
-    tablegen.import_tables(sheet(text), family="fern", overrides=GIVEN, catalogue=folder)
+    tablegen.import_tables(sheet(text), family="fern", keys=GIVEN, catalogue=folder)
     found = tablegen.check(folder).families["fern"]
     assert [size.name for size in found.sizes] == ["25", "40"]
     assert [size.kv_rated_m3h for size in found.sizes] == pytest.approx(kv_m3h, rel=1e-12)
@@ -96,7 +96,7 @@ def test_a_size_that_a_spreadsheet_made_a_date_is_refused(folder):
     book.active.append([datetime.datetime(2026, 1, 4), 25.0])
     book.save("dates.xlsx")
     with pytest.raises(tablegen.ConfigError, match=r"^dates.xlsx:2: size: .* is a date; format the column as text"):
-        tablegen.import_tables("dates.xlsx", family="fern", overrides=GIVEN, catalogue=folder)
+        tablegen.import_tables("dates.xlsx", family="fern", keys=GIVEN, catalogue=folder)
 
 
 def test_sizes_that_differ_without_a_name_get_port_designs(folder):
@@ -135,7 +135,7 @@ def test_bench_readings_are_a_file_that_fit_reads(folder):
 def test_what_is_still_needed_is_listed_with_its_meaning(folder):
     before = contents(folder)
     with pytest.raises(tablegen.ConfigError) as caught:
-        tablegen.import_tables(sheet("size,Cv\n1,0.1\n"), family="fern", overrides=["kind=stepper"], catalogue=folder)
+        tablegen.import_tables(sheet("size,Cv\n1,0.1\n"), family="fern", keys=["kind=stepper"], catalogue=folder)
     text = str(caught.value)
     wanted = {key.split(".")[0] for key in STEPPER} - {"kind"}
     assert {line.split(": ")[1] for line in text.splitlines()} == wanted
@@ -147,12 +147,28 @@ def test_what_is_still_needed_is_listed_with_its_meaning(folder):
     ("text", "family", "message"),
     [
         ("size,Kv [L/h]\n1,10\n2,x\n", "fern", "sheet.csv:3: Kv [L/h]: 'x' is not allowed; must be a number"),
-        ("size,Kv\n1,10\n", "fern", "sheet.csv:2: Kv: '10' is not allowed; a flow coefficient needs its unit, in the heading"),
-        ("size,Kv [L/h]\n1,10\n1,20\n", "fern", "sheet.csv:3: sizes[1].size: '1' is not allowed; another size of the family"),
+        (
+            "size,Kv\n1,10\n",
+            "fern",
+            "sheet.csv:2: Kv: '10' is not allowed; a flow coefficient needs its unit, in the heading",
+        ),
+        (
+            "size,Kv [L/h]\n1,10\n1,20\n",
+            "fern",
+            "sheet.csv:3: sizes[1].size: '1' is not allowed; another size of the family",
+        ),
         ("size,Kv [L/h]\n1,10\n2,10\n", "fern", "sheet.csv:3: sizes[1].kv: '10 L/h' is not above sizes[0].kv"),
-        ("size,Kv [L/h]\n1,1e9\n", "fern", "sheet.csv:2: sizes[0].kv: '1000000000 L/h' is not allowed; must be at least"),
+        (
+            "size,Kv [L/h]\n1,1e9\n",
+            "fern",
+            "sheet.csv:2: sizes[0].kv: '1000000000 L/h' is not allowed; must be at least",
+        ),
         ("szie,Kv [L/h]\n1,10\n", "fern", "sheet.csv:1: header: szie, Kv [L/h] is not allowed; a sheet needs"),
-        ("size,Kv [L/h],ful steps\n1,10,9\n", "fern", "sheet.csv:1: ful steps: 'ful steps' is the heading of no column"),
+        (
+            "size,Kv [L/h],ful steps\n1,10,9\n",
+            "fern",
+            "sheet.csv:1: ful steps: 'ful steps' is the heading of no column",
+        ),
         ("size,Kv [L/h],Cv\n1,10,9\n", "fern", "sheet.csv:1: Cv: the column 'Kv [L/h]' already gives kv"),
         ("size,Kv [L/h]\n", "fern", "sheet.csv:1: the sheet has no rows below its header"),
         ("", "fern", "sheet.csv:1: header: nothing is not allowed; a sheet needs the headings"),
@@ -163,17 +179,29 @@ def test_what_is_still_needed_is_listed_with_its_meaning(folder):
         ("key,value\nname,A\nname,B\n", "fern", "sheet.csv:3: name: line 2 of sheet.csv already gives it"),
         ("key,value\nname.x,A\n", "alder", "sheet.csv:2: name.x: 'name' has keys below it, such as name.x"),
         ("charge,refrigerants\ncross-404-medium,R4O4A\n", "alder", "sheet.csv:2: charges[0].refrigerants[0]: 'R4O4A'"),
-        ("charge,curve\nnew,cross-404-mediun\n", "rowan", "sheet.csv:2: charges[2].evaporating_range: it is still needed"),
+        (
+            "charge,curve\nnew,cross-404-mediun\n",
+            "rowan",
+            "sheet.csv:2: charges[2].evaporating_range: it is still needed",
+        ),
         ("charge,curve\ncross-448-medium,cross-404-mediun\n", "rowan", "(did you mean cross-404-medium?)"),
-        ("charge,temperature [degF],pressure [psia]\nc,0,50\nc,10,\n", "rowan", "sheet.csv:3: pressure: a point needs both"),
-        ("charge,kind\ncross-404-medium,gas\ncross-404-medium,cross\n", "rowan", "sheet.csv:3: kind: kind of cross-404-medium is 'gas'"),
+        (
+            "charge,temperature [degF],pressure [psia]\nc,0,50\nc,10,\n",
+            "rowan",
+            "sheet.csv:3: pressure: a point needs both",
+        ),
+        (
+            "charge,kind\ncross-404-medium,gas\ncross-404-medium,cross\n",
+            "rowan",
+            "sheet.csv:3: kind: kind of cross-404-medium is 'gas'",
+        ),
         ("size,Kv [L/h]\n1,10\n", "../out", "family: '../out' is not allowed; a name has 1 to 40 letters"),
         ("part_number,size\nX,12\n", "alder", "own/part_numbers.csv:"),
     ],
-)  # fmt: skip
+)
 def test_a_bad_sheet_is_refused_by_row_and_column_and_nothing_is_written(text, family, message, folder, capsys):
     before = contents(folder)
-    given = [word for pair in GIVEN for word in ("--set", pair)] if family == "fern" and "key," not in text else []
+    given = [word for pair in GIVEN for word in ("--key", pair)] if family == "fern" and "key," not in text else []
     assert main(["import", str(sheet(text)), "--family", family, "--catalogue", str(folder), *given]) == 2
     shown = capsys.readouterr().err
     assert message in shown
@@ -193,10 +221,42 @@ def test_files_that_are_no_sheets_are_refused_in_one_line(folder, capsys):
 def test_changes_are_shown_and_not_written(folder, capsys):
     before = contents(folder)
     path = sheet("size,capacity [kW]\n1.6,1.7\n2.5,2.5\n4,4\n6.3,6.3\n10,10\n16,16\n")
-    assert main(["import", str(path), "--family", "rowan", "--catalogue", str(folder), "--show-changes"]) == 0
+    assert main(["import", str(path), "--family", "rowan", "--catalogue", str(folder), "--dry-run"]) == 0
     shown = capsys.readouterr().out
     assert "1 file would change: families/rowan.yaml" in shown and "capacity: 1.7 kW" in shown
     assert contents(folder) == before
+
+
+def test_init_without_valves_takes_no_sizes(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    assert main(["init", "own", "--without-valves", "--sizes", str(sheet("size,kv_m3h\n1,1\n"))]) == 2
+    assert capsys.readouterr().err.startswith("--sizes: not with --without-valves;")
+    assert not Path("own").exists()
+
+
+def test_a_charge_with_the_curve_of_one_without_is_refused(folder):
+    path = folder / "families" / "rowan.yaml"
+    text = path.read_text(encoding="utf-8").replace("superheat: 2 delta_degF", "superheat: 1 delta_degF")
+    first, second = (
+        re.search(rf"  - charge: {name}\n(?:    .*\n)+", text) for name in ("cross-404-medium", "cross-448-medium")
+    )
+    assert first and second
+    points = re.compile(r"    points:\n(?:      - .*\n)+")
+    for found, name in ((first, "cross-448-medium"), (second, "cross-404-medium")):
+        text = text.replace(found[0], points.sub(f"    curve_of: {name}\n", found[0]))
+    path.write_text(text, encoding="utf-8")
+    with pytest.raises(tablegen.ConfigError, match=r"with a curve of its own must be one of \(none\)"):
+        tablegen.check(folder)
+    one = text.replace("    curve_of: cross-448-medium\n", points.search(first[0])[0])
+    path.write_text(one, encoding="utf-8")
+    elements = tablegen.check(folder).families["rowan"].elements
+    curves = [element.actuator.balance.charge.curve for element in elements]
+    assert curves[0] == curves[1]
+    path.write_text(one.replace("charge: cross-448-medium", "charge: cross-404-medium"), encoding="utf-8")
+    with pytest.raises(
+        tablegen.ConfigError, match=r"charges\[1\].charge: .* another charge of the family has this key"
+    ):
+        tablegen.check(folder)
 
 
 def test_the_demo_is_not_changed():
