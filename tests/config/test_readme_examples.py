@@ -10,7 +10,8 @@ from tablegen.cli.main import main
 
 MANUAL = Path(__file__).resolve().parents[2] / "tablegen" / "manual"
 TEXT = "".join((MANUAL / f"{chapter}.md").read_text("utf-8") for chapter in ("maker", "refrigerants"))
-EXAMPLES = {text.split(":", 1)[0]: text for text in re.findall(r"```yaml\n(.*?)```", TEXT, re.S)}
+# Of several with the same first key the first.
+EXAMPLES = {text.split(":", 1)[0]: text for text in reversed(re.findall(r"```yaml\n(.*?)```", TEXT, re.S))}
 
 
 def replaced(path: Path, old: str, new: str) -> None:
