@@ -22,6 +22,10 @@ SECOND = """\
     date: 2027-03-01
     change: Lower stop of the large port insert.
 """
+REASON = """\
+    reasons:
+      - {file: families/sorrel.yaml, key: port_designs.large.opening.stop, why: A new bench test of the large insert.}
+"""
 # IEC 60534-2-1: Cv is 1.156 times Kv.
 KV_PER_CV = 1.0 / 1.156
 
@@ -119,7 +123,15 @@ def test_the_path_from_sheets_to_a_revised_guide(catalogue, capsys):
     assert "# A remark of ours." in family.read_text(encoding="utf-8")
     edited(catalogue, "revision: A\n", "revision: B\n")
     edited(catalogue, FIRST, FIRST + SECOND)
-    assert main(["build", *arguments, "--output", str(folder / "B"), "--since", str(release)]) == 0
+    again = ["build", *arguments, "--output", str(folder / "B"), "--since", str(release)]
+    assert main(again) == 2
+    # What the import changed is what needs a reason.
+    assert (
+        "families/sorrel.yaml, port_designs.large.opening.stop (115 percent, now 105 percent)"
+        in capsys.readouterr().err
+    )
+    edited(catalogue, SECOND, SECOND + REASON)
+    assert main(again) == 0
     new = folder / "B" / "my-valves"
     assert (new / "revision-notice.pdf").exists()
     changed = {family: _changed(release, new, family) for family in SHEETS}
