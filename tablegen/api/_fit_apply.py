@@ -44,7 +44,7 @@ class FileToApply:
         ConfigError
             If it cannot be read.
         """
-        if catalogue is None or path.resolve() == packaged_configs().resolve():
+        if catalogue is None or path.resolve().parent == packaged_configs().resolve():
             raise RequestError(wording.APPLY_TO_DEMO())
         # A link stays a link.
         own = (path.parent / "families" / f"{family}.yaml").resolve()

@@ -12,6 +12,7 @@ import pytest
 
 import tablegen
 from tablegen.cli.main import main
+from tablegen.config import packaged_configs
 from tablegen.config.loader import load_catalogue
 from tablegen.config.yaml_edit import edited
 from tablegen.config.yaml_text import parse
@@ -97,6 +98,7 @@ def refused(capsys, *arguments: str) -> str:
 def test_the_demo_is_not_changed(capsys):
     said = "--apply: the files of the demo cannot be changed; name a catalogue of your own with --catalogue"
     assert said in refused(capsys, "--demo")
+    assert said in refused(capsys, "--catalogue", str(packaged_configs() / "catalogue.yaml"))
     with pytest.raises(tablegen.errors.RequestError, match="apply: the files of the demo"):
         tablegen.fit(apply=True)
 
