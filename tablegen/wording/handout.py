@@ -13,7 +13,9 @@ SCHOOL = Message("{school} – {label}")
 NAME_AND_DATE = Message("Name ______________________________      Date ________________")
 FOR_THE_TEACHER = Message("For the teacher.")
 EXERCISES = Message("Exercises")
-ABOUT_EXERCISES = Message("Exercises for {label}, drawn with seed {seed}. Write the units at each step.")
+ABOUT_EXERCISES = Message(
+    "Exercises for {label}, drawn with seed {seed}. Write the units at each step. The answers are in the teacher's answer key."
+)
 ANSWERS = Message("Answers")
 TOLERANCE = Message(
     "These answers are calculated from unrounded figures. Accept answers within 1 %, and a superheat read from the "

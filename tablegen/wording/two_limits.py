@@ -13,6 +13,11 @@ ABOUT = Message(
 )
 MINIMUM = Message("Minimum load")
 MAXIMUM = Message("Maximum load")
+# On the ruler of superheats, by limit.
+SUPERHEAT_AT: Mapping[str, Message] = {
+    "min": Message("Superheat at minimum load"),
+    "max": Message("Superheat at maximum load"),
+}
 PICTURE = Message(
     "{limit}: the valve {opening} open, bulb {bulb}, bulb pressure {bulb_pressure}, evaporator pressure {evaporator}, "
     "spring {spring}"

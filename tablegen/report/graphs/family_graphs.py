@@ -83,7 +83,8 @@ def superheat_graph(
         drawn.append((x, y, wording.TO_STOP(condition=called) if ends_at_stop else called))
     _name_curves(axes, drawn, (axes.box.width / right, axes.box.height / high), (minimum, maximum), (floor, top))
     for value, text in levels:
-        axes.level(value, Pen(design.LINE if is_read_off else design.THIN, dashes=design.DOTTED), AREA)
+        # Bold where a grid of dots is under it.
+        axes.level(value, Pen(design.HEAVY if is_read_off else design.THIN, dashes=design.DOTTED), AREA)
         axes.note(text, (right, value), (_BESIDE, 0.0), side="left")
     for value in (minimum, maximum):
         axes.upright(value, Pen(design.RULE), BACK)

@@ -92,7 +92,7 @@ def two_limits(both: BothLimits, width: float) -> list[Flowable]:
     )
     wide = 0.5 * (min(width, design.FIGURE_WIDTH) - _GAP)
     pictures = [_picture(both, row, wide) for row in (low, high)]
-    marks = [(_LIMITS[row.limit](), row.superheat_k) for row in (low, high)]
+    marks = [(wording.SUPERHEAT_AT[row.limit](), row.superheat_k) for row in (low, high)]
     minimum, maximum = (formatter.step(own) for own in both.superheat_k)
     alt = wording.RULER_ALT(
         minimum=minimum,
