@@ -21,7 +21,7 @@ SIZE = design.NOTE
 # Angles [degree] of the families of lines that a letter stands for.
 _HATCH_ANGLES = {"/": (45,), "\\": (135,), "-": (0,), "x": (45, 135)}
 # Gray or thinner hatches vanish in a one-bit print.
-_HATCH = Pen(design.HAIR)
+_HATCH = Pen(design.THIN)
 # Distance between lines [pt] for one letter; n equal letters set them n times as dense.
 _HATCH_PITCH = 9.0
 # How far a line may be off its points [pt]: a hundredth of a millimeter.
