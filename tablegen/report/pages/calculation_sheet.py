@@ -13,7 +13,7 @@ from tablegen.wording import method as wording
 
 # Type and line [pt] of calculations, whose signs are small, and of tables of symbols, whose columns are narrow.
 _CALCULATED, _LISTED = (design.TABLE, 9.6), (design.FINE, 8.75)
-_FIGURE_WIDTH, _UNIT_WIDTH = 62.0, 84.0
+_FIGURE_WIDTH, _UNIT_WIDTH = 67.0, 78.0
 _SPACING = Spacing(pad=4.0, above=0.0, below=0.4, before=2.0, after=3.0)
 
 
@@ -38,6 +38,7 @@ def calculations(columns: Sequence[str], rows: Sequence[Row], width: float) -> P
         numeric=range(2, 2 + len(columns)),
         breaks=[i for i, row in enumerate(rows) if row.rule_above],
         type_size=_CALCULATED,
+        ruled_from=2,
     )
 
 
@@ -69,6 +70,7 @@ def _table(
     numeric: Collection[int] = (),
     breaks: Collection[int] = (),
     type_size: tuple[float, float] = _LISTED,
+    ruled_from: int = 0,
 ) -> PageTable:
     size, leading = type_size
     design = TableDesign(
@@ -78,6 +80,7 @@ def _table(
         spacing=_SPACING,
         numeric=frozenset(numeric),
         formulas=frozenset(formulas),
+        ruled_from=ruled_from,
     )
     return PageTable(
         design,

@@ -64,6 +64,8 @@ class TableDesign:
         Headings over so many columns each, from the second column on.
     figures : str
         The face of the columns behind the first of a ruled table.
+    ruled_from : int
+        The first column of those with a thin upright rule before each; 0 for none.
     """
 
     widths: tuple[float, ...]
@@ -75,6 +77,7 @@ class TableDesign:
     is_ruled: bool = True
     groups: tuple[tuple[str, int], ...] = ()
     figures: str = fonts.REGULAR
+    ruled_from: int = 0
 
     def height(self, row: Row, is_over_rule: bool) -> float:
         """Height of a row [pt]."""
@@ -242,6 +245,8 @@ class PageTable(Flowable):
                 paths = (line_path([(0.0, y), (self.width, y)]) for y in heights)
                 yield Shape(path="\n".join(paths), pen=Pen(weight))
         *starts, _ = itertools.accumulate((count for _, count in self.design.groups), initial=1)
+        if self.design.ruled_from:
+            starts += range(self.design.ruled_from, len(self.design.widths))
         for start in starts:
             yield Shape(path=line_path([(edges[start], 0.0), (edges[start], self.height)]), pen=Pen(design.GROUP_RULE))
 
