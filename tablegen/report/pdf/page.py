@@ -118,6 +118,10 @@ class _Template(BaseDocTemplate):
         # A page break, which is a NullDraw too, is met when its page has ended and the next has not begun.
         self._is_begun |= not isinstance(flowable, (ActionFlowable, HRFlowable, NullDraw))
 
+    def name_page(self, name: str) -> None:
+        """What the head of this page says, which no section begins on."""
+        self._on_page = name
+
     def afterPage(self) -> None:
         self.count = self.page
         self._on_page, self._is_begun = "", False

@@ -65,6 +65,7 @@ class LeftPage(ActionFlowable):
         if doc.page % 2 and self.spare is not None and not self.spare.is_set:
             self.spare.set(doc)
         if doc.page % 2:
+            doc.name_page(wording.NOTES())
             doc.handle_flowable([_Notes()])
             doc.handle_pageEnd()
             doc.clean_hanging()
