@@ -13,6 +13,9 @@ SST_HEAD = Message("SST {unit}")
 DIFFERENCE = Message("TD {difference}")
 SST_OF_BOX = Message("SST = box \N{MINUS SIGN} TD")
 LOAD_LEGEND = Message("load at the rating point, {unit}")
+# What the limits are, beside the loads.
+NOMINAL = Message("{loads} \N{MIDDLE DOT} limits nominal")
+AT_CONFIDENCE = Message("{loads} \N{MIDDLE DOT} limits at {level} confidence")
 SIZE_LEGEND = Message("large: first choice \N{MIDDLE DOT} small: also fits \N{MIDDLE DOT} {family}, sizes in stock")
 ROW = Message("over {above} up to {upto}")
 
@@ -24,6 +27,7 @@ ORDER = Message("order")
 ONLY_TO = Message("only to {load}")
 ONLY_OVER = Message("only over {load}")
 TO_AND_OVER = Message("{lower} to {upto}, {upper} over {above}")
+NONE_BETWEEN = Message("none from {upto} to {above}")
 
 # The foot.
 FLAMMABLE = Message("{group}: flammable")
@@ -41,11 +45,8 @@ ASK_CALLER = Message(
 )
 BOX_OR_SST = Message("box temperature or SST")
 SST = Message("SST")
-ASKED_CELLS = Message(
-    "Framed: call before selling. The small figures in it are the loads, {unit}, that each size covers."
-)
-NOMINAL = Message("Limits are nominal, without scatter.")
-AT_CONFIDENCE = Message("Limits are at {level} confidence.")
+ASKED_CELLS = Message("Framed: call before selling; small figures: the loads, {unit}, that each size covers.")
+NEAR_END = Message("Near a row's end see the booklet.")
 PART_NUMBERS = Message("Part numbers {part_numbers}.")
 VALIDITY = Message("Valid only for these conditions. Measure the superheat once the system is running.")
 DATA_LINE = Message("Data shown here {data}, revision {revision}, {date}.")

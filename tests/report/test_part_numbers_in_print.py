@@ -76,7 +76,7 @@ def test_a_counter_chart_has_the_numbers_of_its_charge(number):
     stock = named(catalogue.charts, "counter").stock
     sizes = [size.name for size in catalogue.families["alder"].sizes]
     expected = "; ".join(f"{size}: {prefix}{sizes.index(size) + 1:02d}" for size in stock)
-    assert f"Part numbers {expected}. Framed: call before selling." in text
+    assert f"Part numbers {expected}. Framed: call before selling; small figures" in text
 
 
 def test_what_else_a_number_hangs_on_is_said():

@@ -146,7 +146,7 @@ def _table(publication: Publication, chart: CounterChart, part: Combination) -> 
             wording.EMPTY_CHART(name=chart.printed.name, group=publication.catalogue.groups[part.group].title)
         )
     legend = (
-        wording.LOAD_LEGEND(unit=formatter.load_label),
+        _load_legend(publication),
         wording.SIZE_LEGEND(family=publication.family(part.family)),
     )
     degree, difference_k = formatter.temperature_label, _difference(publication, part)
@@ -156,6 +156,15 @@ def _table(publication: Publication, chart: CounterChart, part: Combination) -> 
     box = ColumnHead(wording.BOX_HEAD(unit=degree), _ends(stock, formatter, difference_k), is_bold=True)
     note = (wording.DIFFERENCE(difference=formatter.step(difference_k)), wording.SST_OF_BOX())
     return WallTable(heads=(box, suction), rows=stock.rows, legend=legend, note=note)
+
+
+def _load_legend(publication: Publication) -> str:
+    """What the loads of rows are, and their limits."""
+    loads = wording.LOAD_LEGEND(unit=publication.formatter.load_label)
+    confidence = publication.catalogue.confidence
+    if confidence is not None and confidence.is_printed:
+        return wording.AT_CONFIDENCE(loads=loads, level=percent(confidence.level))
+    return wording.NOMINAL(loads=loads)
 
 
 def _difference(publication: Publication, part: Combination) -> float | None:
@@ -177,18 +186,14 @@ def _foot(publication: Publication, chart: CounterChart, part: Combination, has_
         data=publication.data.fingerprint, revision=printing.revision, date=date_text(publication.date)
     )
     temperature = (wording.SST if _difference(publication, part) is None else wording.BOX_OR_SST)()
-    confidence = publication.catalogue.confidence
-    limits = wording.NOMINAL()
-    if confidence is not None and confidence.is_printed:
-        limits = wording.AT_CONFIDENCE(level=percent(confidence.level))
-    cautions = (wording.VALIDITY(), limits, refrigerants.PRESSURE_CAUTION(), printing.company.disclaimer)
+    cautions = (wording.VALIDITY(), refrigerants.PRESSURE_CAUTION(), printing.company.disclaimer)
     numbers = _part_numbers(publication, part, chart.stock)
     caller = wording.ASK_CALLER(title=chart.title, temperature=temperature)
     asked = [wording.ASKED_CELLS(unit=publication.formatter.load_label)] if has_asked else []
     return [
         ConditionStrip(condition_axis(publication, part), _facts(publication, part)),
         CallLine(chart.wholesaler, chart.telephone),
-        paragraph(" ".join(filter(None, (numbers, *asked, caller))), "wall"),
+        paragraph(" ".join(filter(None, (numbers, *asked, caller, wording.NEAR_END()))), "wall"),
         paragraph(" ".join(filter(None, (*cautions, data))), "fine"),
     ]
 
