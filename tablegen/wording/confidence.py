@@ -78,18 +78,23 @@ OF_INSTALLATION: Mapping[str, Message] = {
     "flow_change": Message("compressor flow {value} of its change from the rating point"),
 }
 
+# The label of the last row of a window table, the framed row at confidence; on one column or on two.
+LEVEL_AT = Message("{level} at {sst}")
+AT_SST = Message("at {sst}")
+
 # The table of examples.
 TABLE_HEADER = Message("Table")
 SIZE_HEADER = Message("Size, SST (dew)")
 SIZE_AT = Message("{size}, {sst}")
 NOMINAL = Message("Nominal")
 VALVES = Message("{share} valves")
-SHARED_HEADER = Message("Shared by all valves, min; max")
+SHARED_MINIMUM = Message("Shared, minimum")
+SHARED_MAXIMUM = Message("Shared, maximum")
 AT_CONFIDENCE = Message("At confidence ({level})")
 NO_WINDOW = Message("none")
 TABLE_NOTE = Message(
     "{share} valves: this many cover the load at each limit, if everything that all valves share is exactly as "
-    "stated. Shared by all valves: how far property data and the family's measured figures may move that limit, with "
+    "stated. Shared: how far what all valves share, property data and the family's measured figures, may move that limit, with "
     "{level} one-sided confidence in each direction (at most {rest} lie beyond either end). At confidence: both "
     "together. None: no load is covered."
 )
@@ -108,6 +113,11 @@ DRIVERS_NOTE = Message(
     "below the dotted line are the same for all valves: the chance that the limit lies beyond an end is {rest_level}. "
     "Dashed: the limit at confidence, with all sources."
 )
+SHARED_BASES = Message(
+    "Where another limit takes over, such as the mechanical stop or the minimum stable superheat, a bar ends, or several "
+    "sources together move a limit further than their bars do. So may shared errors in the table above, which states them as "
+    "a change of the limits of {share} valves."
+)
 CROSSED = Message("All sources together leave no load that is covered: the table above says “none”.")
 DRIVERS_ALT = Message("{title}. {minimum}; {maximum}")
 STRONGEST: Mapping[str, Message] = {
@@ -118,7 +128,8 @@ CHANGE_AXES: Mapping[str, Message] = {
     "min": Message("change of the minimum load, %"),
     "max": Message("change of the maximum load, %"),
 }
-CONFIDENT = Message("all sources: {change}")
+# Under the names of the sources.
+ALL_SOURCES = Message("all sources, at confidence")
 # Over the two sides of a panel.
 NARROWER = Message("narrower window")
 WIDER = Message("wider")

@@ -59,7 +59,26 @@ def test_what_scatters_says_of_what_it_is_a_share():
     text = flat(demo_booklet("IP", "letter")[1])
     assert "unbalance 0.05 % of diaphragm area" in text
     assert "compressor flow 10 % of its change from the rating point" in text
-    assert "Shared by all valves, min; max" in text and "Property data, min; max" not in text
+    assert "Shared, minimum" in text and "Shared, maximum" in text and "Property data, min; max" not in text
+
+
+def test_what_is_left_out_is_named_where_it_is_not_all():
+    """Hazel is computed with R407C for the cooler alone: the freezer is not computed, which the next table says."""
+    text = flat(demo_booklet("IP", "letter")[1])
+    assert "Hazel R407C; R134a; R513A Walk-in cooler, floating head pressure 3 Printed for" in text
+    assert "Rowan R407C; R134a; R513A all 3 No bulb charge is offered." in text
+
+
+def test_the_lift_of_the_tables_with_a_riser_is_named():
+    text = flat(demo_booklet("IP", "letter")[1])
+    assert "each for one lift: Walk-in cooler high above its condensing unit, 66 ft." in text
+
+
+def test_every_application_states_its_liquid():
+    pages = [" ".join(page.split()) for page in page_texts(demo_booklet("IP", "letter")[1])]
+    conditions = [page for page in pages if "Conditions of the tables" in page]
+    assert len(conditions) == 6
+    assert all(re.search(r"Liquid (subcooled|at the temp)", page) for page in conditions)
 
 
 def test_the_graph_of_drivers_says_where_no_load_is_covered_at_confidence():

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from tablegen.report.formatter import signed
 from tablegen.report.graphs.axes import EDGE, GAP, Axes, Scale, Tick, below, widest
-from tablegen.report.graphs.sketch import BACK, SIZE, Sketch
+from tablegen.report.graphs.sketch import BACK, Sketch
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen
 from tablegen.report.rows import DriverRow
@@ -17,8 +17,11 @@ from tablegen.wording import terms
 # A source that moves neither limit by so much is no driver [percent].
 MIN_SHOWN = 0.05
 _BAR = 0.62
-# Type of figures; air between a line and a figure, between the panels, and at the right end; the heads of the panels [pt].
-_VALUE, _AIR, _BETWEEN, _RIGHT, _HEAD = design.FINE, 3.0, 26.0, 10.0, 14.0
+# Type of figures and the width of a column of them; air at a line, between the panels, and at the right end; the heads of the
+# panels [pt].
+_VALUE, _COLUMN, _AIR, _BETWEEN, _RIGHT, _HEAD = design.FINE, 25.0, 3.0, 12.0, 2.0, 14.0
+# A panel of this width has a tick on either side of 0 [pt].
+_TICKED = 120.0
 _OUTLINE = Pen(design.RULE)
 # Which way a limit moves where the window gets narrower.
 NARROWER = {"min": 1, "max": -1}
@@ -39,7 +42,8 @@ def shown(rows: Sequence[DriverRow]) -> list[str]:
 def driver_graph(rows: Sequence[DriverRow], size: tuple[float, float]) -> Drawing:
     """Draw the drivers of one example's limits in a size [pt], as changes of the nominal limit in percent.
 
-    Over each panel is said on which side of the line the window gets narrower; the dashed line is the limit at confidence.
+    Over each panel is said on which side of the line the window gets narrower, beside it how far each bar goes; the dashed line
+    is the limit at confidence.
     """
     order = shown(rows)
     shared = {row.driver for row in rows if row.is_shared}
@@ -49,20 +53,22 @@ def driver_graph(rows: Sequence[DriverRow], size: tuple[float, float]) -> Drawin
         for row in rows
         for load in (row.load_at_low_w, row.load_at_high_w, row.data_low_load_w, row.data_high_load_w)
     ]
-    reach = 1.3 * max(filter(math.isfinite, found))
+    reach = 1.05 * max(filter(math.isfinite, found))
     sketch = Sketch(*size)
-    across, up = Scale(-reach, reach), Scale(len(order) + 0.1, -0.7)
+    across, up = Scale(-reach, reach), Scale(len(order) + 0.6, -0.7)
     names: list[Tick] = [(float(i), terms.DRIVERS[driver]()) for i, driver in enumerate(order)]
+    names.append((float(len(order)), wording.ALL_SOURCES()))
     left = EDGE + widest(names) + GAP
-    wide = 0.5 * (size[0] - left - _BETWEEN - _RIGHT)
+    wide = 0.5 * (size[0] - left - _BETWEEN - _RIGHT) - 2.0 * _COLUMN
     for index, limit in enumerate(terms.LIMITS):
-        start = left + index * (wide + _BETWEEN)
+        start = left + index * (wide + 2.0 * _COLUMN + _BETWEEN)
         axes = Axes(sketch, Box(start, below(), start + wide, size[1] - EDGE - _HEAD), across, up)
         _panel(axes, [row for row in rows if row.limit == limit], limit, order)
-        # What all valves share is below the rule.
-        if 0.0 < apart < len(order) - 1.0:
-            axes.level(apart, Pen(design.THIN, dashes=design.CLOSE_DOTS))
-        axes.x_axis(across.round_ticks(wide, is_upright=False), wording.CHANGE_AXES[limit]())
+        # What all valves share is below the rule, and the sum of all below another.
+        levels = [apart] if 0.0 < apart < len(order) - 1.0 else []
+        for level in (*levels, len(order) - 0.5):
+            axes.level(level, Pen(design.THIN, dashes=design.CLOSE_DOTS))
+        axes.x_axis(across.round_ticks(max(wide, _TICKED), is_upright=False), wording.CHANGE_AXES[limit]())
         if index == 0:
             axes.y_axis(names, length=0.0, has_line=False)
     return sketch.drawing(wording.CHANGE_AXES[next(iter(terms.LIMITS))]())
@@ -85,38 +91,25 @@ def narrowing_change(row: DriverRow) -> float:
 
 
 def _panel(axes: Axes, rows: Sequence[DriverRow], limit: str, order: Sequence[str]) -> None:
-    """The bars of one limit, and where it is at confidence."""
-    confident = confident_change(rows[0])
+    """The bars of one limit with their ends in figures, and where it is at confidence."""
     for row in rows:
         if row.driver in order:
-            _bar(axes, order.index(row.driver), row, confident)
+            _bar(axes, order.index(row.driver), row)
     for side, name in ((1, wording.NARROWER()), (-1, wording.WIDER())):
         is_right = side * NARROWER[limit] > 0
         offset = (_AIR if is_right else -_AIR, 0.5 * _HEAD)
         face = fonts.SEMIBOLD if side > 0 else fonts.REGULAR
         axes.note(name, (0.0, axes.y.high), offset, side="left" if is_right else "right", face=face, pad=0.0)
     axes.upright(0.0, Pen(design.RULE))
+    confident = confident_change(rows[0])
     # Where the tail covers no load at all no limit is left.
     if not math.isnan(confident):
         axes.upright(confident, Pen(design.LINE, dashes=design.DASHED), BACK)
-        _name_confident(axes, confident, len(order) - 0.45)
+        _figure(axes, len(order), confident, fonts.SEMIBOLD)
 
 
-def _name_confident(axes: Axes, confident: float, height: float) -> None:
-    """Name the dashed line, on its outer side where it fits, and clear of the middle line on the other."""
-    text, reach = wording.CONFIDENT(change=signed(confident)), axes.x.high
-    is_outer = (
-        0.5 * axes.box.width * (1.0 - abs(confident) / reach) > fonts.text_width(text, fonts.REGULAR, SIZE) + _AIR
-    )
-    is_right = (confident > 0.0) == is_outer
-    side = "left" if is_right else "right"
-    axes.note(text, (confident, height), (_AIR if is_right else -_AIR, 0.0), side=side, up="top", pad=1.0)
-
-
-def _bar(axes: Axes, height: int, row: DriverRow, confident: float) -> None:
-    """The bar of one source with its ends in figures, which leave the line at `confident` free."""
-    # The width of one percent [pt].
-    scale = 0.5 * axes.box.width / axes.x.high
+def _bar(axes: Axes, height: int, row: DriverRow) -> None:
+    """The bar of one source, and its ends in the columns."""
     ends = [_change(row, load) for load in (row.load_at_low_w, row.load_at_high_w)]
     heights = height - 0.5 * _BAR, height + 0.5 * _BAR
     # Of two on one side the longer is under the other.
@@ -125,13 +118,11 @@ def _bar(axes: Axes, height: int, row: DriverRow, confident: float) -> None:
         # Out of the graph where it empties the window.
         axes.rectangle((0.0, min(max(value, 2.0 * axes.x.low), 2.0 * axes.x.high)), heights, _OUTLINE, fill)
     for value in ends:
-        if not math.isfinite(value) or abs(value) < MIN_SHOWN:
-            continue
-        side = 1 if value > 0.0 else -1
-        text, start = signed(value), abs(value) * scale + _AIR
-        line = side * confident * scale
-        # Beyond the dashed line where it would run through the figure.
-        if start - _AIR < line < start + fonts.text_width(text, fonts.REGULAR, _VALUE) + _AIR:
-            start = line + _AIR
-        offset = side * (start - abs(value) * scale), 0.0
-        axes.note(text, (value, height), offset, side="left" if side > 0 else "right", size=_VALUE, pad=0.8)
+        if math.isfinite(value) and abs(value) >= MIN_SHOWN:
+            _figure(axes, height, value)
+
+
+def _figure(axes: Axes, height: int, value: float, face: str = fonts.REGULAR) -> None:
+    """A change in the columns beside the panel, the first for what is below 0."""
+    right = _COLUMN if value < 0.0 else 2.0 * _COLUMN
+    axes.note(signed(value), (axes.x.high, height), (right, 0.0), side="right", size=_VALUE, face=face, pad=0.0)

@@ -52,10 +52,29 @@ def confidence_chapter(publication: Publication, width: float, has_graphs: bool 
     ]
     if not has_graphs:
         return story
-    first = {part.family: part for part in reversed(drivers)}
+    chosen = _narrowed_most(drivers)
     own = of_hundred(1.0 - confidence.share), percent(1.0 - confidence.level)
-    note = paragraph(wording.DRIVERS_NOTE(rest_share=own[0], rest_level=own[1]))
-    return [*story, note, *(_graph(publication, part, drivers[part]) for part in reversed(first.values()))]
+    note = wording.DRIVERS_NOTE(rest_share=own[0], rest_level=own[1])
+    bases = wording.SHARED_BASES(share=of_hundred(confidence.share))
+    return [*story, paragraph(f"{note} {bases}"), *(_graph(publication, part, drivers[part]) for part in chosen)]
+
+
+def _narrowed_most(drivers: Mapping[Combination, Sequence[DriverRow]]) -> list[Combination]:
+    """Of the tables of each family's first application the one that all sources together narrow most."""
+    found: dict[str, list[Combination]] = {}
+    for part in drivers:
+        own = found.setdefault(part.family, [])
+        own += [part] if not own or own[0].application == part.application else []
+    return [max(own, key=lambda part: _narrowing(drivers[part])) for own in found.values()]
+
+
+def _narrowing(rows: Sequence[DriverRow]) -> float:
+    """How much narrower the window of an example is at confidence, in powers; infinite where none is left."""
+    minimum, maximum = (_of_limit(rows, side) for side in terms.LIMITS)
+    left = maximum.confident_load_w / minimum.confident_load_w
+    if not left > 1.0:
+        return math.inf
+    return math.log(maximum.nominal_load_w / minimum.nominal_load_w) - math.log(left)
 
 
 def _about(publication: Publication, confidence: Confidence) -> list[str]:
@@ -160,19 +179,19 @@ def _table(
             )
         ]
         printed = [DASH.join(window) if window else wording.NO_WINDOW() for window in windows]
-        at = wording.SIZE_AT(size=rows[0].size, sst=formatter.degrees(rows[0].sst_k))
+        at = wording.SIZE_AT(size=rows[0].size, sst=formatter.degrees(rows[0].sst_k)).replace(" ", NBSP)
         ranges = [_shared_range(own) for own in limits]
-        shared = DASH if set(ranges) == {DASH} else in_clauses(ranges)
-        body.append([publication.full_title(part), at, *printed[:2], shared, printed[2]])
+        body.append([publication.full_title(part), at, *printed[:2], *ranges, printed[2]])
     header = [
         wording.TABLE_HEADER(),
         wording.SIZE_HEADER(),
         wording.NOMINAL(),
         wording.VALVES(share=of_hundred(confidence.share)),
-        wording.SHARED_HEADER(),
+        wording.SHARED_MINIMUM(),
+        wording.SHARED_MAXIMUM(),
         wording.AT_CONFIDENCE(level=percent(confidence.level)),
     ]
-    return data_table(header, body, width, numeric=(2, 3, 4, 5), size=design.NOTE)
+    return data_table(header, body, width, numeric=range(2, 7), size=design.NOTE, fewest_lines=True)
 
 
 def _shared_range(limit: DriverRow) -> str:
@@ -211,7 +230,8 @@ def _graph(publication: Publication, part: Combination, rows: Sequence[DriverRow
         together=together,
     )
     drawing = publication.drawing(
-        ("drivers", part), lambda: driver_graph(rows, (design.FIGURE_WIDTH, _FOOT + _BAR_HEIGHT * len(shown(rows))))
+        ("drivers", part),
+        lambda: driver_graph(rows, (design.FIGURE_WIDTH, _FOOT + _BAR_HEIGHT * (len(shown(rows)) + 1))),
     )
     alt = wording.DRIVERS_ALT(title=title, minimum=_strongest(minimum), maximum=_strongest(maximum))
     picture = DrawingFlowable(drawing, alt)

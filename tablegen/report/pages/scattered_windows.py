@@ -9,7 +9,7 @@ from tablegen.model.inputs import Combination
 from tablegen.physics.reasons import Reason
 from tablegen.report.formatter import percent
 from tablegen.report.publications.publication import Publication
-from tablegen.report.rows import ConfidentWindow, is_same_temperature, rows_of
+from tablegen.report.rows import ConfidentWindow, ExampleRow, is_same_temperature, rows_of
 from tablegen.report.window_texts import WindowTableRow
 from tablegen.wording import confidence as wording
 
@@ -35,7 +35,20 @@ def confident_rows(publication: Publication, part: Combination, sizes: Sequence[
         for size in sizes
     ]
     cells = [window or wording.NO_WINDOW() for window in windows]
-    return [WindowTableRow(label=percent(confidence.level), cells=cells, is_apart=True)]
+    sst = publication.formatter.temperatures([example_k])[0]
+    level = percent(confidence.level)
+    if publication.catalogue.applications[part.application].coil_temperature_difference_k is None:
+        return [WindowTableRow(label=wording.LEVEL_AT(level=level, sst=sst), cells=cells, is_apart=True)]
+    # On the two columns of temperatures.
+    return [WindowTableRow(label=wording.AT_SST(sst=sst), box=level, cells=cells, is_apart=True)]
+
+
+def confident_limits(publication: Publication, part: Combination, at: ExampleRow) -> tuple[float, float] | None:
+    """The limits at confidence [W] of an example's size at its SST, NaN where there are none; None where scatter is not computed."""
+    for row in _windows(publication, part):
+        if row.size == at.size and is_same_temperature(row.sst_k, at.sst_k):
+            return row.confident_min_load_w, row.confident_max_load_w
+    return None
 
 
 def _windows(publication: Publication, part: Combination) -> list[ConfidentWindow]:
