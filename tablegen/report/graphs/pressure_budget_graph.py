@@ -14,7 +14,7 @@ from tablegen.report.pdf.drawing import Box, Drawing, Pen, box_path
 from tablegen.wording import booklet_pages as wording
 
 # From one bar to the next, height of a bar, between figures beside each other [pt].
-_STEP, _BAR, _APART = 30.0, 13.0, 4.0
+_STEP, _BAR, _APART = 26.0, 13.0, 4.0
 # Share of the pressures that the axis has beyond them.
 _MARGIN = 0.02
 

@@ -66,8 +66,9 @@ def application_page(
     if budget and beside and needed + height(budget, width) >= page:
         # Its tables state the liquid too.
         shorter = facts(_conditions(publication, parts, has_liquid=False), width, design.NOTE)
-        needed -= height([opposite[3]], width) - height([shorter], width)
-        opposite[3] = shorter
+        less = needed - height([opposite[3]], width) + height([shorter], width)
+        if less + height(budget, width) < page:
+            needed, opposite[3] = less, shorter
     beside += budget if needed + height(budget, width) < page else []
     return [
         *above,
