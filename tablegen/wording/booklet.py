@@ -52,7 +52,18 @@ EXAMPLE_SIZES = Message(
     "Choose the size. Sizes {sizes} cover the load. Size {size}, {window}, has the largest margin: choose it."
 )
 EXAMPLE_ONE_SIZE = Message("Choose the size. Only size {size}, {window}, covers the load.")
-EXAMPLE_SMALLER = Message("Size {size} covers up to {maximum}: it would starve the evaporator {condition}.")
+EXAMPLE_SMALLER = Message(
+    "Size {size}, the largest that is too small, covers up to {maximum}: it would starve the evaporator {condition}."
+)
+# Where the load is not inside the limits at confidence: they leave none, or others.
+EXAMPLE_NOMINAL_ONLY = Message(
+    "The load is inside the nominal limits of size {size} only: at {level} confidence the size covers no load here. Have "
+    "the valve sized for your case{see}."
+)
+EXAMPLE_OUTSIDE = Message(
+    "The load is inside the nominal limits of size {size} only: at {level} confidence the size covers {window}. Have the "
+    "valve sized for your case{see}."
+)
 EXAMPLE_HEADS = Message(
     "Check the three heads. The Kv of size {size} is {kv} m³/h. At low head the port has a pressure drop of {low_drop}, and "
     "the valve opens to {low_opening}; at high head the drop is {high_drop}, and the valve opens to {high_opening}."
@@ -71,6 +82,9 @@ SUPERHEAT = Message("Superheat")
 DO_THEY_APPLY = Message("Do these tables apply?")
 _WALK_IN = Message("Is it a walk-in?")
 _NEW_UNIT = Message("Is the condensing unit new or replaced?")
+RISER = Message("Is there a liquid riser or a long liquid line?")
+RISER_TABLES = Message("Tables with a riser are each for one lift: {lifts}.")
+LIFT_OF = Message("{application}, {lift}")
 _SAME_EVERYWHERE = (
     (
         Message("Is the head pressure floating?"),
@@ -81,7 +95,7 @@ _SAME_EVERYWHERE = (
         ),
     ),
     (
-        Message("Is there a liquid riser or a long liquid line?"),
+        RISER,
         Message(
             "A liquid riser or a long line costs pressure upstream of the valve: use an application that includes "
             "it, and make sure that the liquid is subcooled enough to reach the valve without flash gas."
@@ -104,9 +118,8 @@ QUESTIONS: Mapping[str, tuple[tuple[Message, Message], ...]] = {
             Message(
                 "Refrigerated storage that can be walked into, under 3,000 ft² (279 m²): a cooler above 32 °F (0 °C), a "
                 "freezer at or below it (United States, 10 CFR 431.302 as it read before the 2024 amendment; elsewhere "
-                "the local code). A table goes by its SST and bulb charge, not by that line: one for coolers may reach "
-                "boxes below it. The tables also apply to other cold rooms that meet their conditions, but the "
-                "efficiency rule that leads to floating head pressure covers walk-ins only."
+                "the local code). Choose by SST, even if the box is below 32 °F (0 °C). The tables also apply "
+                "to other cold rooms that meet their conditions, but the efficiency rule that leads to floating head pressure covers walk-ins only."
             ),
         ),
         (
@@ -123,9 +136,8 @@ QUESTIONS: Mapping[str, tuple[tuple[Message, Message], ...]] = {
         (
             _WALK_IN,
             Message(
-                "Refrigerated storage that can be walked into: a cooler above 32 °F (0 °C), a freezer at or below it. A "
-                "table goes by its SST and bulb charge, not by that line: one for coolers may reach boxes below it. The "
-                "tables also apply to other cold rooms that meet their conditions."
+                "Refrigerated storage that can be walked into: a cooler above 32 °F (0 °C), a freezer at or below it. Choose "
+                "by SST, even if the box is below 32 °F (0 °C). The tables also apply to other cold rooms that meet their conditions."
             ),
         ),
         (
@@ -164,8 +176,7 @@ CONVERSION_NOTE = Message(
     "largest factors of its members are given: multiply by both, and choose a size that covers both loads. "
     "Interpolate between rows. At another SST, or for another application in the same temperature range, the factors "
     "are approximate; have the valve sized for your case. The condensing temperature must be on the basis stated. If "
-    "yours is on another basis, convert it through its pressure first (see the refrigerant's pressure-temperature "
-    "table)."
+    "yours is on another basis, convert it through its pressure first{see}."
 )
 CONDENSING = Message("Condensing, {unit}")
 SUBCOOLED = Message("{name}, subcooled {subcooling}")

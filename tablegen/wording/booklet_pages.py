@@ -211,6 +211,10 @@ EMPTY_AT_CONFIDENCE = Plural(
     "Limits are nominal; with scatter, at {level} confidence, {count} of the {total} windows of these sizes are "
     "empty. Have the valve sized for your case{see}.",
 )
+ALL_EMPTY_AT_CONFIDENCE = Message(
+    "Limits are nominal; with scatter, at {level} confidence, all windows of these sizes are empty. Have the valve sized "
+    "for your case{see}."
+)
 LAST_ROW = Message("Last row: the framed row at {level} confidence.")
 LAST_ROW_AT_CONFIDENCE = Message(
     "Limits are nominal; last row: the framed row at {level} confidence, to choose inside if you can{see}."
@@ -248,6 +252,9 @@ HOW_TO_READ_MAP = Message(
     "figure: the next best. Near the end of a cell's loads, another size may have the larger margin for your own load: "
     "compare both in the window table. Empty cell: no size covers all of it; see the window table, which also states "
     "the conditions. Shading only separates the sizes."
+)
+COLUMNS_WITHOUT_SIZE = Message(
+    "Columns without a size: windows are open there, but none covers a whole cell; choose in the window table."
 )
 ALL_SIZES = Message("Windows of every size, {unit}: maximum load solid, minimum dashed; other sizes dotted")
 ALL_SIZES_ALT = Message("Minimum and maximum load of every size against suction temperature: {table}")

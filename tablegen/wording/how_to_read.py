@@ -36,6 +36,10 @@ CHOOSE_TEXT = Message(
     "Margin: load divided by minimum, or maximum divided by load, whichever is smaller. On this ruler it is the distance "
     "from the load to the nearer end of the bar. Here: size {size}."
 )
+CHOOSE_AT_CONFIDENCE = Message(
+    "These limits are nominal: choose a size whose limits at {level} confidence, in the last row of each table, contain your "
+    "load too, if there is one{see}."
+)
 RULER_ALT = Message("Sizes on a scale of loads, with the load {load}. {lanes}")
 LANE_ALT = Message("Size {size}, {window}: {verdict}.")
 TOO_SMALL = Message("too small: starves {condition}")
@@ -73,6 +77,7 @@ ORDER = Message("Check the order")
 ORDER_TEXT = Message(
     "Order the valve with what is printed under its table; check working pressure, allowed differential and connections."
 )
+ORDER_STATES = Message("For connections, capillary and revision see What an order must state.")
 ORDER_VALVE = Message("Order")
 ORDERED = Message("{family} {size}")
 

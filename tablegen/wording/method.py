@@ -11,7 +11,8 @@ WHERE_LAWS_END = Message("Limits of the laws")
 ABOUT_STATES = Message(
     "Refrigerant states come from the equations of state of the property library, with ASHRAE 34 nominal "
     "compositions; superheat is measured from the dew point, subcooling from the bubble point. Computed with {versions}. "
-    "Data fingerprint {data}, of the data shown here; the tables as data are attached to this PDF file."
+    "Data fingerprint {data}, of the data shown here; a chart or handout carries that of the part of the data that it shows. "
+    "The tables as data are attached to this PDF file."
 )
 VERSION = Message("{program} {version}")
 SYMBOLS = Message("Symbols of the method and of the calculated limits, with their units; pressures are absolute")

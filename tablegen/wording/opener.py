@@ -23,10 +23,12 @@ LOW_HEAD_LEAVES = Message(
 SMALLER_NEVER = Message("is too small at every head pressure shown.")
 SMALLER_ALWAYS = Message("fully open, passes what the system needs at every head pressure shown.")
 SMALLER_BELOW = Message(
-    "is enough at higher head pressures, but below {head} (circle) it starves the evaporator (hatched)."
+    "the largest size that is too small: enough at higher head pressures, but below {head} (circle) it starves the "
+    "evaporator (hatched)."
 )
 SMALLER_ABOVE = Message(
-    "is enough at lower head pressures, but above {head} (circle) it starves the evaporator (hatched)."
+    "the largest size that is too small: enough at lower head pressures, but above {head} (circle) it starves the "
+    "evaporator (hatched)."
 )
 COVERS = Message(
     "covers {minimum} to {maximum} at SST {sst}: the system's {load} is inside from low to high head. Choose by the load "

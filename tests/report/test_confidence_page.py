@@ -122,8 +122,9 @@ def test_every_table_says_which_confidence_it_is_at():
     assert len(emptied) == 3
     page = _page_of_chapter(pdf)
     for count, total in emptied:
+        some = f"{count} of the {total}" if count < total else "all"
         said = (
-            f"at 95 % confidence, {count} of the {total} windows of these sizes are empty. Have the valve sized for your "
+            f"at 95 % confidence, {some} windows of these sizes are empty. Have the valve sized for your "
             f"case (see Scatter and confidence, page {page})."
         )
         # Under the table and above its map.
@@ -159,7 +160,8 @@ def test_the_last_row_of_a_table_has_the_limits_at_confidence_of_its_framed_row(
             for low, high in zip(rows["confident_min_load_w"], rows["confident_max_load_w"], strict=True)
         ]
         cells = " ".join(DASH.join(window) if window else "none" for window in windows)
-        assert f"95 % {cells} 95 %" in text, part
+        at = f"at {publication.formatter.temperature(example_k)}"
+        assert f"95 % {at} {cells} {at}" in text, part
         seen += sum(window is not None for window in windows)
     assert seen > 100
 

@@ -50,3 +50,12 @@ def test_the_three_heads_are_checked_with_the_figures_of_their_table() -> None:
         low = table[table.index("Low head") : table.index("Rating point")]
         assert low_drop in low and low_opening in low
         assert high_drop in high and high_opening in high
+
+
+def test_an_example_says_where_scatter_leaves_its_size_no_load() -> None:
+    """Of the demo only the riser's: its table has no limits at confidence, those of the others contain their loads."""
+    text = " ".join(" ".join(page_texts(demo_booklet("IP", "letter")[1])).replace("\N{NO-BREAK SPACE}", " ").split())
+    examples = re.split(r"(?=Given: )", text)[1:]
+    said = "The load is inside the nominal limits of size 45 only: at 95 % confidence the size covers no load here."
+    assert [said in example for example in examples] == ["load 9.38 kBtu/h" in example for example in examples]
+    assert text.count(said) == 1 and "only: at 95 % confidence the size covers" not in text.replace(said, "")

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Iterator, Sequence
+from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
 from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
-from tablegen.model.inputs import Combination, LeaveOutRule
+from tablegen.model.inputs import Combination, Family, LeaveOutRule
 from tablegen.model.part_numbers import PartNumber
 from tablegen.report.formatter import NBSP, percent_range
 from tablegen.report.pdf import design, fonts
@@ -28,11 +28,8 @@ MOST_CELLS = 90
 
 def order_guide(publication: Publication, width: float) -> list[Flowable]:
     """What may be ordered of each printed family; nothing where no family states what it offers."""
-    printed = {part.family for part in publication.parts}
     blocks: list[Flowable] = []
-    for name, family in publication.catalogue.families.items():
-        if name not in printed:
-            continue
+    for name, family in _families(publication):
         grids = _number_grids(publication, name, width)
         rows = [*_offered(publication, name), *([] if grids else _part_numbers(publication, name))]
         if rows or grids:
@@ -41,6 +38,19 @@ def order_guide(publication: Publication, width: float) -> list[Flowable]:
     if not blocks:
         return []
     return [Heading(wording.ORDER_GUIDE()), paragraph(wording.ORDER_NOTE()), *blocks, PageBreak()]
+
+
+def has_order_guide(publication: Publication) -> bool:
+    """Whether there is a chapter on orders."""
+    return any(
+        any(_offered(publication, name)) or publication.part_numbers_of(name) for name, _ in _families(publication)
+    )
+
+
+def _families(publication: Publication) -> Iterator[tuple[str, Family]]:
+    """Those of which a table is printed."""
+    printed = {part.family for part in publication.parts}
+    yield from ((name, own) for name, own in publication.catalogue.families.items() if name in printed)
 
 
 def _offered(publication: Publication, name: str) -> Iterator[tuple[str, str]]:
@@ -142,29 +152,46 @@ def left_out(publication: Publication, width: float) -> list[Flowable]:
     story: list[Flowable] = []
     booklet = publication.booklet
     not_printed = wording.NOT_IN_SERIES if booklet and booklet.is_index else wording.NOT_PRINTED
-    for title, rules in (
-        (not_printed(), booklet.left_out if booklet else ()),
-        (wording.NOT_COMPUTED(), publication.catalogue.left_out),
+    for title, rules, computed in (
+        (not_printed(), booklet.left_out if booklet else (), publication.catalogue.combinations),
+        (wording.NOT_COMPUTED(), publication.catalogue.left_out, ()),
     ):
         if rules:
-            story += [paragraph(title, "caption"), _rules_table(publication, rules, width)]
+            story += [paragraph(title, "caption"), _rules_table(publication, rules, computed, width)]
     return [Heading(wording.LEFT_OUT()), *story, paragraph(wording.COUNTED_ONCE(), "small")] if story else []
 
 
-def _rules_table(publication: Publication, rules: Sequence[LeaveOutRule], width: float) -> Flowable:
+def _rules_table(
+    publication: Publication, rules: Sequence[LeaveOutRule], computed: Collection[Combination], width: float
+) -> Flowable:
+    """A row for each rule; `computed` are the tables that rules of a booklet choose from, none where a rule is why one is not."""
     catalogue = publication.catalogue
-    body = [
-        [
-            in_clauses(catalogue.families[name].display_name for name in rule.families) or wording.ALL(),
-            in_clauses(catalogue.groups[name].title for name in rule.groups) or wording.ALL(),
-            in_clauses(catalogue.applications[name].title for name in rule.applications) or wording.ALL(),
-            str(rule.count),
-            rule.why,
-        ]
-        for rule in rules
-    ]
+    families = {name: family.display_name for name, family in catalogue.families.items()}
+    groups = {name: group.title for name, group in catalogue.groups.items()}
+    applications = {name: application.title for name, application in catalogue.applications.items()}
+    body, left = [], list(computed)
+    for rule in rules:
+        taken = [c for c in left if rule.takes(c)]
+        left = [c for c in left if not rule.takes(c)]
+        body.append(
+            [
+                _named(rule.families, families, {c.family for c in taken}),
+                _named(rule.groups, groups, {c.group for c in taken}),
+                _named(rule.applications, applications, {c.application for c in taken}),
+                str(rule.count),
+                rule.why,
+            ]
+        )
     header = [wording.FAMILY(), wording.REFRIGERANTS(), wording.APPLICATION(), wording.TABLES(), wording.WHY()]
     return data_table(header, body, width, numeric=[3], size=design.NOTE)
+
+
+def _named(stated: Collection[str], titles: Mapping[str, str], taken: Collection[str]) -> str:
+    """What a rule names; of a rule for all, what it takes where that is not all."""
+    own = stated or [name for name in titles if name in taken]
+    if not stated and len(own) in (0, len(titles)):
+        return wording.ALL()
+    return in_clauses(titles[name] for name in own)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -10,10 +10,12 @@ from reportlab.platypus import Flowable, KeepTogether
 from tablegen.model.booklet_contents import CONFIDENCE
 from tablegen.model.inputs import Combination
 from tablegen.report.formatter import DASH, NBSP, kv, percent, ratio
+from tablegen.report.pages.scattered_windows import confident_limits
 from tablegen.report.pdf import design
-from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.pdf.page import STYLES, Heading, paragraph
+from tablegen.report.pdf.page_references import referring
 from tablegen.report.pdf.tables import data_table, data_tables
-from tablegen.report.publications.chapters import chapter, see
+from tablegen.report.publications.chapters import chapter, chapter_here, see
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ExampleRow, WindowRow, is_same_temperature, rows_of
 from tablegen.wording import booklet as wording
@@ -59,14 +61,14 @@ def _worked(publication: Publication, part: Combination, rows: Sequence[ExampleR
         fitting = wording.EXAMPLE_ONE_SIZE(size=first.size, window=window)
     else:
         fitting = wording.EXAMPLE_SIZES(sizes=listed(sizes), size=first.size, window=window)
-    choose = " ".join((fitting, *_smaller(publication, across, first)))
+    choose = " ".join((fitting, *_smaller(publication, across, first), *_at_confidence(publication, part, first)))
     application = publication.catalogue.applications[part.application].title
     return [
         paragraph(wording.APPLICATION_TABLE(application=application, table=publication.title(part)), "caption"),
         paragraph(wording.EXAMPLE_CASE(refrigerant=first.refrigerant, sst=sst, load=load)),
         paragraph(wording.EXAMPLE_ROW(sst=sst), "step", "1."),
         *_quoted(publication, across, first, width),
-        paragraph(choose, "step", "2."),
+        referring(choose, chapter_here(publication, *CONFIDENCE), STYLES["step"], "2."),
         paragraph(_at_heads(publication, rows), "step", "3."),
         _example_table(publication, part, rows, width),
     ]
@@ -129,6 +131,20 @@ def _smaller(publication: Publication, across: Sequence[WindowRow], first: Examp
     maximum = formatter.with_load_unit(formatter.window(smaller.min_load_w, smaller.max_load_w)[1])
     condition = terms.at_condition(smaller.max_condition)
     return [wording.EXAMPLE_SMALLER(size=smaller.size, maximum=maximum, condition=condition)]
+
+
+def _at_confidence(publication: Publication, part: Combination, first: ExampleRow) -> list[str]:
+    """That the limits at confidence do not contain the example's load, where they do not."""
+    confidence, formatter = publication.catalogue.confidence, publication.formatter
+    own = None if confidence is None or confidence.is_printed else confident_limits(publication, part, first)
+    if confidence is None or own is None or own[0] <= first.load_w <= own[1]:
+        return []
+    size, level, window = first.size, percent(confidence.level), formatter.readable_window(*own)
+    where = see(publication, *CONFIDENCE)
+    if window is None:
+        return [wording.EXAMPLE_NOMINAL_ONLY(size=size, level=level, see=where)]
+    covered = terms.RANGE(low=window[0], high=formatter.with_load_unit(window[1]))
+    return [wording.EXAMPLE_OUTSIDE(size=size, level=level, window=covered, see=where)]
 
 
 def _example_table(publication: Publication, part: Combination, rows: Sequence[ExampleRow], width: float) -> Flowable:

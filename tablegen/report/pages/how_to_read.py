@@ -9,9 +9,10 @@ from reportlab.lib.colors import HexColor
 from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, PageBreak, Spacer
 
+from tablegen.model.booklet_contents import CONFIDENCE
 from tablegen.model.inputs import Combination
 from tablegen.report.condition_stations import condition_axis
-from tablegen.report.formatter import DASH
+from tablegen.report.formatter import DASH, percent
 from tablegen.report.graphs.condition_strip import condition_strip
 from tablegen.report.graphs.reading_graphs import (
     Excerpt,
@@ -24,20 +25,23 @@ from tablegen.report.graphs.reading_graphs import (
     table_excerpt,
     two_limits,
 )
+from tablegen.report.pages.back import has_order_guide
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.pdf.page_references import referring
 from tablegen.report.pdf.page_sides import LeftPage
 from tablegen.report.pdf.panels import Beside
 from tablegen.report.pdf.paragraphs import STYLES, sized
 from tablegen.report.pdf.tables import facts
 from tablegen.report.publications.application_pictograms import application_pictograms
+from tablegen.report.publications.chapters import chapter_here, see
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ExampleRow, WindowRow, is_same_temperature, rows_of
 from tablegen.report.table_conditions import valve_facts
 from tablegen.report.window_texts import example_rows, has_nominal, size_names, temperatures_of
 from tablegen.units import print_unit
-from tablegen.wording import booklet_pages, terms
+from tablegen.wording import booklet, booklet_pages, terms
 from tablegen.wording import how_to_read as wording
 from tablegen.wording.message import in_clauses, listed
 
@@ -106,7 +110,9 @@ def how_to_read(publication: Publication, width: float) -> list[Flowable]:
     if has_nominal(catalogue, part.family):
         ton = publication.formatter.nominal_unit()
         load_text = " ".join((load_text, wording.NOMINAL_TEXT(), *([wording.TON(load=ton)] if ton else [])))
-    choose = wording.CHOOSE_TEXT(size=reading.chosen.size)
+    choose, confidence = wording.CHOOSE_TEXT(size=reading.chosen.size), catalogue.confidence
+    if confidence is not None and not confidence.is_printed:
+        choose = f"{choose} {wording.CHOOSE_AT_CONFIDENCE(level=percent(confidence.level), see=see(publication, *CONFIDENCE))}"
     return [
         LeftPage(),
         Heading(wording.TITLE()),
@@ -117,7 +123,7 @@ def how_to_read(publication: Publication, width: float) -> list[Flowable]:
         *_step(publication, "3", wording.WHICH_LOAD(), load_text),
         _excerpt(reading, width),
         PageBreak(),
-        *_step(publication, "4", wording.CHOOSE(), choose),
+        *_step(publication, "4", wording.CHOOSE(), choose, chapter_here(publication, *CONFIDENCE)),
         _ruler(reading, width),
         *_step(publication, "5", wording.LIMITS(), wording.LIMITS_TEXT()),
         *_limits(reading, width),
@@ -149,12 +155,13 @@ def _reading(publication: Publication) -> _Reading | None:
     return None
 
 
-def _step(publication: Publication, number: str, title: str, text: str) -> Iterator[Flowable]:
-    """A rule, the number of a step, what to do, and how it is here."""
+def _step(publication: Publication, number: str, title: str, text: str, chapter: str = "") -> Iterator[Flowable]:
+    """A rule, the number of a step, what to do, and how it is here; with the page of a chapter that the text may name."""
     accent = HexColor(publication.catalogue.printing.company.accent or design.DEFAULT_ACCENT)
     numbered = sized(number, ParagraphStyle("number", STYLES["h2"], textColor=accent), design.TITLE)
+    own = referring(text, chapter, STYLES["body"]) if chapter else paragraph(text)
     yield Spacer(1, _SPACE)
-    yield Beside([numbered], [sized(title, STYLES["h2"], design.COMPANY), paragraph(text)], _NUMBERS, _SPACE)
+    yield Beside([numbered], [sized(title, STYLES["h2"], design.COMPANY), own], _NUMBERS, _SPACE)
 
 
 def _application_step(reading: _Reading, width: float) -> Iterator[Flowable]:
@@ -319,6 +326,9 @@ def _between(reading: _Reading, width: float) -> Iterator[Flowable]:
 def _order_step(reading: _Reading, width: float) -> Iterator[Flowable]:
     """What is ordered: size, charge or drive, valve."""
     publication, part = reading.publication, reading.part
-    yield from _step(publication, "7", wording.ORDER(), wording.ORDER_TEXT())
+    text = wording.ORDER_TEXT()
+    if "order_guide" in publication.contents.sections and has_order_guide(publication):
+        text = f"{text} {wording.ORDER_STATES()}"
+    yield from _step(publication, "7", wording.ORDER(), text, booklet.ORDER_GUIDE())
     valve = wording.ORDERED(family=publication.family(part.family), size=reading.chosen.size)
     yield facts([(wording.ORDER_VALVE(), valve), *valve_facts(publication, part)], width, design.TABLE)

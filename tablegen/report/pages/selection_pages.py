@@ -36,10 +36,24 @@ def applicability(publication: Publication, width: float) -> list[Flowable]:
     """Whether the tables are for a system."""
     booklet = publication.booklet
     questions = question_texts(publication.catalogue.printing, booklet.printed if booklet else None)
+    risers = _riser_tables(publication)
+    questions = [(q, f"{text} {risers}".strip() if q == wording.RISER() else text) for q, text in questions]
     return [
         Heading(wording.DO_THEY_APPLY()),
         facts(questions, width, 9.0),
     ]
+
+
+def _riser_tables(publication: Publication) -> str:
+    """The lift of each application with a liquid riser; empty without one."""
+    lifts = []
+    for name, _ in publication.applications():
+        application = publication.catalogue.applications[name]
+        lift_m = next(iter(application.systems.values())).losses.lift_m
+        if lift_m > 0.0:
+            lift = publication.formatter.length(lift_m)
+            lifts.append(wording.LIFT_OF(application=application.title, lift=lift))
+    return wording.RISER_TABLES(lifts=in_clauses(lifts)) if lifts else ""
 
 
 def which_table(publication: Publication, width: float) -> list[Flowable]:
@@ -123,7 +137,11 @@ def conversion(publication: Publication, width: float) -> list[Flowable]:
     tables = [blocks[i : i + _ABREAST] for i in range(0, len(blocks), _ABREAST)]
     return [
         Heading(wording.CONVERSION()),
-        paragraph(wording.CONVERSION_NOTE()),
+        referring(
+            wording.CONVERSION_NOTE(see=see(publication, "refrigerants")),
+            chapter_here(publication, "refrigerants"),
+            STYLES["body"],
+        ),
         *(KeepTogether(_factors(publication, pair, width)) for pair in tables),
     ]
 

@@ -120,7 +120,9 @@ def _shared_maps(maps: Sequence[MapParts], width: float, page: PageHeights) -> l
     first, second = maps
     captions = SideBySide(paragraph(first.caption, "caption"), paragraph(second.caption, "caption"), _GAP)
     nominal = SideBySide(first.nominal, second.nominal, _GAP)
-    below = [first.how_to_read, first.graph_caption, SideBySide(first.graphs[0], second.graphs[0], _GAP)]
+    # The longer says more of the columns.
+    how_to_read = max((first.how_to_read, second.how_to_read), key=lambda own: height([own], width))
+    below = [how_to_read, first.graph_caption, SideBySide(first.graphs[0], second.graphs[0], _GAP)]
     reserve = height(below, width) + _SLACK
     left, right = (SelectionMap(own.blocks[0], PAGE, reserve, own.caption) for own in maps)
     pair = SideBySide(left, right, _GAP)

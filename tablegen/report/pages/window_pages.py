@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
+import pandas as pd
 from reportlab.platypus import Flowable, PageBreak, Table
 
 from tablegen.model.booklet_contents import CONFIDENCE
@@ -29,7 +31,7 @@ from tablegen.report.pdf.tables import facts
 from tablegen.report.printed_changes import cell_of, with_changes
 from tablegen.report.publications.chapters import chapter_here, see
 from tablegen.report.publications.publication import Publication
-from tablegen.report.rows import WindowRow
+from tablegen.report.rows import MapCell, WindowRow, rows_of
 from tablegen.report.table_conditions import valve_facts
 from tablegen.report.window_texts import (
     example_rows,
@@ -236,7 +238,9 @@ def _confidence(publication: Publication, part: Combination, sizes: Collection[s
     opened, lost = emptied_by_scatter(publication, part, sizes)
     if not lost:
         return wording.LAST_ROW_AT_CONFIDENCE(level=level, see=where) if below else confidence_sentence(publication)
-    text = wording.EMPTY_AT_CONFIDENCE(lost, level=level, total=opened, see=where)
+    text = wording.ALL_EMPTY_AT_CONFIDENCE(level=level, see=where)
+    if lost < opened:
+        text = wording.EMPTY_AT_CONFIDENCE(lost, level=level, total=opened, see=where)
     return f"{text} {wording.LAST_ROW(level=level)}" if below else text
 
 
@@ -268,16 +272,28 @@ def map_parts(publication: Publication, part: Combination, width: float, size: t
         ("windows", part, size),
         lambda: window_multiples(publication.windows(part), formatter, size),
     )
+    how_to_read = wording.HOW_TO_READ_MAP()
+    if _has_column_without_size(cells, publication.windows(part)):
+        how_to_read = f"{how_to_read} {wording.COLUMNS_WITHOUT_SIZE()}"
     return MapParts(
         caption=wording.SIZE_FOR_LOAD(table=title),
         nominal=_referring(
             publication, _confidence(publication, part, size_names(publication.windows(part)), below=False)
         ),
         blocks=map_in_blocks(map_cells(cells, formatter), PAGE, width),
-        how_to_read=paragraph(wording.HOW_TO_READ_MAP(), "small"),
+        how_to_read=paragraph(how_to_read, "small"),
         graph_caption=paragraph(wording.ALL_SIZES(unit=formatter.load_label), "caption"),
         graphs=[DrawingFlowable(drawing, alt) for drawing in drawings],
     )
+
+
+def _has_column_without_size(cells: pd.DataFrame, windows: Sequence[WindowRow]) -> bool:
+    """Whether no cell of a column of a map names a size, though a window is open at one of its suction temperatures."""
+    opened = {row.sst_k for row in windows if not math.isnan(row.max_load_w)}
+    rows = rows_of(cells, MapCell)
+    named = {(cell.sst_from_k, cell.sst_to_k) for cell in rows if cell.first_size}
+    others = {(cell.sst_from_k, cell.sst_to_k) for cell in rows} - named
+    return any(low <= sst_k <= high for low, high in others for sst_k in opened)
 
 
 def selection_map_page(publication: Publication, part: Combination, width: float) -> list[Flowable]:

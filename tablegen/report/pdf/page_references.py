@@ -33,18 +33,20 @@ class _Referring(Tagged):
         named = terms.CONTENTS_ENTRY(heading=self.chapter, page=page)
         # Its first naming only: once is enough.
         markup = escape(self.plain.replace(self.chapter, named, 1), self.style.fontName)
-        super().__init__(markup, self.style)
+        super().__init__(markup, self.style, bulletText=self.bulletText)
 
 
-def referring(text: str, chapter: str, style: ParagraphStyle) -> Tagged:
+def referring(text: str, chapter: str, style: ParagraphStyle, mark: str | None = None) -> Tagged:
     """Plain text in a style, with the page of a chapter of the document behind its heading, if there is one that the text names.
+
+    `mark` is the number of a step.
 
     Raises
     ------
     MissingGlyphError
         The face of the style cannot draw a character.
     """
-    own = _Referring(escape(text, style.fontName), style)
+    own = _Referring(escape(text, style.fontName), style, bulletText=mark)
     if chapter and chapter in text:
         own.plain, own.chapter = text, chapter
     return own
