@@ -71,7 +71,7 @@ def test_late_flashing_is_lack_of_fit_and_no_row_is_dropped(count):
     assert inside >= stats.binom.ppf(0.001, asked, 0.95)
 
 
-@pytest.mark.parametrize("relaxation_k", [4.0, 20.0])
+@pytest.mark.parametrize("relaxation_k", [4.0, pytest.param(20.0, marks=pytest.mark.slow)])
 def test_flashing_that_is_late_with_cold_liquid_is_noticed_too(relaxation_k):
     for seed in range(5):
         found = fitted(delayed(seed, relaxation_k, is_late_when_warm=False))

@@ -56,7 +56,7 @@ NOMINAL = {
 }
 
 
-@pytest.mark.parametrize("count", [pytest.param(10, id="10"), pytest.param(100, id="100", marks=pytest.mark.slow)])
+@pytest.mark.parametrize("count", [pytest.param(6, id="6"), pytest.param(100, id="100", marks=pytest.mark.slow)])
 def test_scatter_and_nominal_values_lie_within_their_bounds(count):
     inside: Counter[object] = Counter()
     ratios = []

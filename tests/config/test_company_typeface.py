@@ -184,7 +184,9 @@ def faces_of(pdf: bytes) -> set[str]:
     return {str(font.get_object()["/BaseFont"]) for page in pages for font in page["/Resources"]["/Font"].values()}
 
 
-@pytest.mark.parametrize("printer", [print_booklet, print_counter_chart, print_handout])
+@pytest.mark.parametrize(
+    "printer", [print_booklet, print_counter_chart, pytest.param(print_handout, marks=pytest.mark.slow)]
+)
 def test_publications_are_set_in_it_and_nothing_else_is(printer):
     data, names = demo_data(), {print_booklet: "booklet", print_counter_chart: "counter", print_handout: "handout"}
     if printer is print_booklet:

@@ -138,6 +138,7 @@ def check_a_sequence(catalogue: Path, tmp_path: Path, seed: int, length: int) ->
     assert files(build(catalogue, tmp_path / "out").folder) == from_nothing(catalogue, tmp_path)
 
 
+@pytest.mark.slow
 def test_a_random_sequence_of_changes_gives_the_bytes_of_a_build_from_nothing(catalogue, tmp_path):
     check_a_sequence(catalogue, tmp_path, 1, 1)
 

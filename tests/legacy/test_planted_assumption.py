@@ -53,6 +53,7 @@ def test_the_planted_assumption_is_named_first_with_its_value_within_the_bound(n
     assert not answer.passed
 
 
+@pytest.mark.slow
 def test_a_stop_is_read_from_maximum_loads_alone(tables, tmp_path):
     """Of 144 windows a group: the stop moves none of the minimum loads, and every maximum load that it sets."""
     answer = compared(tmp_path, noisy(tables["stop"], 0.01, seed=2))

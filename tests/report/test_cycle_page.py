@@ -39,7 +39,7 @@ def of_the_example() -> tuple[PressureEnthalpy, dict[str, dict[str, float]]]:
     return PressureEnthalpy.of(own, cycles, 101325.0), first.set_index("condition").to_dict("index")
 
 
-@pytest.mark.parametrize("units", ["IP", "SI"])
+@pytest.mark.parametrize("units", ["IP", pytest.param("SI", marks=pytest.mark.slow)])
 def test_the_page_prints_the_figures_of_the_data_set(units):
     _, rows = of_the_example()
     diagram, _ = of_the_example()

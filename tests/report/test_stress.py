@@ -31,7 +31,7 @@ CASES = {
 }
 
 
-@pytest.mark.parametrize("case", [pytest.param(c, marks=[] if c == "wordy" else pytest.mark.slow) for c in CASES])
+@pytest.mark.parametrize("case", [pytest.param(c, marks=pytest.mark.slow) for c in CASES])
 def test_what_is_sound_is_built(case: str, tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     path = stress_catalogue(tmp_path / "configs", **CASES[case])  # type: ignore[arg-type]
     assert main(["check", "--catalogue", str(path)]) == 0

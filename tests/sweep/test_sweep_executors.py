@@ -121,6 +121,7 @@ def test_processes_give_the_same(catalogue, inline):
         same(sweep(catalogue, SweepOptions(pool), scattered_in(catalogue)), inline)
 
 
+@pytest.mark.slow
 @pytest.mark.filterwarnings("ignore::DeprecationWarning")
 def test_a_dask_cluster_gives_the_same(catalogue, inline, tmp_path):
     wide = load_catalogue(wide_catalogue(tmp_path / "wide", FAMILIES_OF_PART + 1, ["R404A", "R507A", "R744"]))

@@ -81,8 +81,13 @@ class Use:
     call: ast.Call | None
 
 
-def uses(path: Path) -> Iterator[Use]:
+@functools.cache
+def uses(path: Path) -> tuple[Use, ...]:
     """Constants of wording modules that a file names."""
+    return tuple(_uses(path))
+
+
+def _uses(path: Path) -> Iterator[Use]:
     tree = tree_of(path)
     modules: dict[str, str] = {}
     names: dict[str, tuple[str, str]] = {}
