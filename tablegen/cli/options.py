@@ -13,13 +13,15 @@ from typing import TypeAlias
 from tablegen.errors import RequestError
 from tablegen.wording import cases
 from tablegen.wording import command_line as wording
+from tablegen.wording.message import OR, listed
 
 Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 """The commands of the command line, to which each adds itself."""
 
 _NEGATIVE = re.compile(r"-\.?\d")
 
-_DEFAULT_CATALOGUE = Path("configs/catalogue.yaml")
+# Of the working folder, the first that is there.
+_DEFAULT_CATALOGUES = Path("catalogue.yaml"), Path("configs/catalogue.yaml")
 
 
 class ExitCode(IntEnum):
@@ -58,14 +60,19 @@ def with_negative_values(arguments: Sequence[str]) -> list[str]:
 def add_catalogue_options(parser: argparse.ArgumentParser) -> None:
     """`--catalogue` and `--demo`, the same in every command that reads a catalogue."""
     parser.add_argument(
-        "--catalogue", type=Path, metavar="FILE", help=wording.CATALOGUE(default=str(_DEFAULT_CATALOGUE))
+        "--catalogue",
+        type=Path,
+        metavar="FILE",
+        help=wording.CATALOGUE(default=listed(list(map(str, _DEFAULT_CATALOGUES)), OR)),
     )
     parser.add_argument("--demo", action="store_true", help=wording.DEMO())
 
 
 def catalogue_of(options: argparse.Namespace) -> Path | None:
     """The catalogue that is meant, a file or its folder; None for the demo."""
-    return None if options.demo else options.catalogue or _DEFAULT_CATALOGUE
+    if options.demo or options.catalogue is not None:
+        return None if options.demo else options.catalogue
+    return next((path for path in _DEFAULT_CATALOGUES if path.exists()), _DEFAULT_CATALOGUES[-1])
 
 
 def words_of(text: str | None) -> list[str]:

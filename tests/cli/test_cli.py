@@ -95,6 +95,15 @@ def test_missing_catalogue_points_at_init(command, tmp_path, monkeypatch, capsys
     assert list(tmp_path.iterdir()) == []
 
 
+def test_in_a_catalogues_folder_it_is_the_one_that_is_meant(tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    assert main(["init", "mine", "--without-valves"]) == 0
+    monkeypatch.chdir(tmp_path / "mine")
+    capsys.readouterr()
+    assert main(["check"]) == 2  # it has no families yet
+    assert capsys.readouterr().err.startswith("catalogue.yaml:")
+
+
 def test_init_copies_configs_that_pass_the_check(tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     assert main(["init", "mine"]) == 0
