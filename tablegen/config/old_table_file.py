@@ -161,9 +161,6 @@ class _TableReader:
         low, high = (self._figure(line, cells, name) for name in ("minimum", "maximum"))
         if math.isnan(sst_k) and len(self.problems) == before:
             self._wrong(line, self.columns["sst"].shown, wording.EMPTY_SST())
-        if low >= high:
-            texts = [self.columns[name].text(cells) for name in ("minimum", "maximum")]
-            self._wrong(line, self.columns["minimum"].shown, wording.LIMITS_CROSS(minimum=texts[0], maximum=texts[1]))
         if len(self.problems) > before:
             return None
         return OldRow(

@@ -21,7 +21,6 @@ _MIN_STEP_K = 0.05
 _APART, _APART_K = 0.01, 0.1
 # How far from today a head is looked for, as a share of its pressure or in temperature [K].
 _HEAD_SHARE, _HEAD_K = 0.6, 30.0
-_KV_SCALES = (0.5, 2.0)
 
 
 class Assumption(StrEnum):
@@ -39,6 +38,8 @@ class Assumption(StrEnum):
     HIGH_HEAD = "high_head"
     LOW_HEAD_SUBCOOLING = "low_head_subcooling"
     KV_SCALE = "kv_scale"
+    MINIMUM_FACTOR = "minimum_factor"
+    MAXIMUM_FACTOR = "maximum_factor"
 
 
 class Measure(StrEnum):
@@ -63,10 +64,18 @@ class GivenValue:
 
 @dataclass(frozen=True, slots=True)
 class OfFamily:
-    """An assumption of a family: as it is (None where the family has none), and the family with another value."""
+    """An assumption of a part of a family's `by_design`: as it is (None where it has none), and with another value."""
 
     given: Callable[[Family], GivenValue | None]
     changed: Callable[[Family, float], Family]
+
+
+@dataclass(frozen=True, slots=True)
+class OfLimits:
+    """One factor [1], 1 today, by which limits of some sides ("min", "max") go: of each family by itself, or of all rows."""
+
+    limits: tuple[str, ...]
+    is_of_family: bool
 
 
 @dataclass(frozen=True, slots=True)
@@ -126,17 +135,11 @@ def _with_minimum(family: Family, value: float) -> Family:
     return _with_actuators(family, **{"min_stable" if _thermostatic(family) else "minimum": value})
 
 
-def _with_kv(family: Family, scale: float) -> Family:
-    sizes = tuple(replace(size, kv_rated_m3h=scale * size.kv_rated_m3h) for size in family.sizes)
-    return replace(family, sizes=sizes)
-
-
 OF_FAMILY: Mapping[Assumption, OfFamily] = {
     Assumption.STOP: OfFamily(_stop, _with_stop),
     Assumption.CONTROL_RESERVE: OfFamily(_reserve, lambda family, v: _with_actuators(family, maximum=1.0 - v)),
     Assumption.MAXIMUM_DUTY: OfFamily(_duty, lambda family, v: _with_actuators(family, maximum=v)),
     Assumption.MINIMUM_OPENING: OfFamily(_minimum, _with_minimum),
-    Assumption.KV_SCALE: OfFamily(lambda _: GivenValue(Measure.FACTOR, (1.0, 1.0), _KV_SCALES), _with_kv),
 }
 
 
@@ -224,6 +227,14 @@ OF_SYSTEM: Mapping[Assumption, OfSystem] = {
     Assumption.LOW_HEAD: _head(OperatingCondition.LOW_HEAD),
     Assumption.HIGH_HEAD: _head(OperatingCondition.HIGH_HEAD),
     Assumption.LOW_HEAD_SUBCOOLING: OfSystem(_subcooling, _with_subcooling),
+}
+
+
+# Limits go with Kv; a margin that someone multiplied in is one for the whole table.
+OF_LIMITS: Mapping[Assumption, OfLimits] = {
+    Assumption.KV_SCALE: OfLimits(("min", "max"), is_of_family=True),
+    Assumption.MINIMUM_FACTOR: OfLimits(("min",), is_of_family=False),
+    Assumption.MAXIMUM_FACTOR: OfLimits(("max",), is_of_family=False),
 }
 
 

@@ -137,18 +137,20 @@ def _reasons(catalogue: Catalogue, rows: Sequence[OldRow]) -> list[str]:
         if key not in known:
             offer = rules.offer(row.group, row.application)
             mixed = "" if row.family not in offer.families else different_charges(catalogue, *key)
-            known[key] = ""
+            known[key], family = "", catalogue.families[row.family].display_name
             if row.family not in offer.families:
                 rule = offer.why_not(row.family) or wording.IN_NO_GROUP()
                 text = wording.NOT_OFFERED(
-                    family=row.family, group=row.group, application=row.application, reason=rule.rstrip(".")
+                    family=family, group=row.group, application=row.application, reason=rule.rstrip(".")
                 )
                 known[key] = text
             elif mixed:
-                known[key] = wording.MIXED_CHARGES(family=row.family, group=row.group, charges=mixed)
+                known[key] = wording.MIXED_CHARGES(family=family, group=row.group, charges=mixed)
         reason = known[key]
         if not reason and math.isnan(row.min_load_w) and math.isnan(row.max_load_w):
             reason = wording.NO_LIMITS()
+        if not reason and row.min_load_w >= row.max_load_w:
+            reason = wording.LIMITS_CROSS()
         if not reason and not covers(catalogue.applications[row.application], row.sst_k):
             reason = wording.SST_OUTSIDE(application=row.application)
         found.append(reason)
@@ -186,15 +188,15 @@ def _ours_only(catalogue: Catalogue, rows: Sequence[OldRow]) -> Iterator[Without
             table.setdefault(row.size, set()).add(row.sst_k)
     counts: Counter[str] = Counter()
     for c in catalogue.combinations:
-        grid, sizes = catalogue.applications[c.application].sst_k, catalogue.families[c.family].sizes
+        grid, family = catalogue.applications[c.application].sst_k, catalogue.families[c.family]
         if c in empty:
             continue
-        for size in sizes:
+        for size in family.sizes:
             ssts = np.array(sorted(has.get(c, {}).get(size.name, ())))
             if c not in has:
                 counts[wording.NO_SUCH_TABLE()] += grid.size
             elif not ssts.size:
-                counts[wording.NO_SUCH_SIZE(family=c.family, size=size.name)] += grid.size
+                counts[wording.NO_SUCH_SIZE(family=family.display_name, size=size.display_name)] += grid.size
             else:
                 near = np.abs(grid[:, None] - ssts[None, :]).min(axis=1) < _SAME_SST_K
                 beyond = (grid < ssts[0] - _SAME_SST_K) | (grid > ssts[-1] + _SAME_SST_K)

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -82,15 +82,16 @@ class LimitModel:
     def limits(
         self,
         block: RowBlock,
-        families: Mapping[str, Family] | None = None,
+        change: Callable[[Family], Family] = lambda part: part,
         application: Application | None = None,
     ) -> RowLimits:
-        """The limits of the rows of a block, with some families or the application in place of the catalogue's.
+        """The limits of the rows of a block, with some parts of families or the application unlike the catalogue's.
 
         Parameters
         ----------
         block : RowBlock
-        families : mapping of str to Family, optional
+        change : callable, optional
+            Makes of each part of a family's `by_design` the one that is computed, with the same sizes.
         application : Application, optional
             Its suction temperatures do not count: those of the block do.
 
@@ -99,25 +100,35 @@ class LimitModel:
         RowLimits
             Arrays (rows of the block,) [W].
         """
-        own = {
-            name: (families or {}).get(name, self.catalogue.families[name]) for name in dict.fromkeys(block.families)
-        }
         solved = self._at_own_inputs(block) if application is None else self._solve(block, application)
         shape = block.rows.shape
         columns = {name: np.full(shape, np.nan) for name in ("min_load_w", "max_load_w")}
         texts = {
             n: np.full(shape, "", dtype=object) for n in ("min_condition", "max_condition", "min_reason", "max_reason")
         }
-        for name, family in own.items():
-            chosen = np.flatnonzero(block.families == name)
-            by_size = {size.name: size.kv_rated_m3h for size in family.sizes}
+        for part in self.parts(block):
+            by_size = {size.name: size.kv_rated_m3h for size in part.sizes}
+            is_chosen = [
+                family == part.name and size in by_size
+                for family, size in zip(block.families, block.sizes, strict=True)
+            ]
+            chosen = np.flatnonzero(is_chosen)
             at, kv = block.at[chosen], np.array([by_size[size] for size in block.sizes[chosen]])
-            found = _common([unit_window(family, one)[2] for one in solved])
+            changed = change(part)
+            found = _common([unit_window(changed, one)[2] for one in solved])
             for column, values in columns.items():
                 values[chosen] = getattr(found, column)[at] * kv
             for column, names in texts.items():
                 names[chosen] = getattr(found, column)[at]
         return RowLimits(**columns, **texts)
+
+    def parts(self, block: RowBlock) -> Iterator[Family]:
+        """The parts of the block's families that have its sizes, each with one window for each m3/h of rated Kv."""
+        asked = dict.fromkeys(zip(block.families, block.sizes, strict=True))
+        for name in dict.fromkeys(block.families):
+            for part in self.catalogue.families[name].by_design():
+                if any((name, size.name) in asked for size in part.sizes):
+                    yield part
 
     def _at_own_inputs(self, block: RowBlock) -> list[Solved]:
         key = block.application, block.group

@@ -12,10 +12,19 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from tablegen.legacy.assumptions import OF_FAMILY, OF_SYSTEM, Assumption, GivenValue, Measure, with_systems
-from tablegen.legacy.counterparts import Compared
+from tablegen.legacy.assumptions import (
+    OF_FAMILY,
+    OF_LIMITS,
+    OF_SYSTEM,
+    Assumption,
+    GivenValue,
+    Measure,
+    OfLimits,
+    with_systems,
+)
+from tablegen.legacy.counterparts import LIMITS, Compared
 from tablegen.legacy.limit_model import LimitModel, RowBlock, RowLimits
-from tablegen.model.inputs import Catalogue
+from tablegen.model.inputs import Catalogue, Family
 from tablegen.physics.arrays import Bools, Floats
 from tablegen.wording import old_table as wording
 
@@ -41,15 +50,17 @@ HALF = 0.5
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ValueRead:
-    """A value of an assumption for one family, or for some groups of an application, in SI.
+    """A value of an assumption for one family or port design, for some groups of an application, or all rows, in SI.
 
-    `owner` is the family or application, `groups` are empty for a family. `today` are the lowest and the highest value
+    `owner` is the family or application, empty for all rows; `groups` are empty but for an application, and
+    `of_design` but for a port design, whose sizes it has. `today` are the lowest and the highest value
     of today's inputs; `bound` is that of `value` (NaN where the limits do not depend on it), which `is_at_end` of what
     is allowed or computed; `limits` depend on it.
     """
 
     owner: str
     groups: tuple[str, ...]
+    of_design: tuple[str, ...]
     measure: Measure
     today: tuple[float, float]
     value: float
@@ -98,6 +109,7 @@ class _Subject:
 
     owner: str
     groups: tuple[str, ...]
+    of_design: tuple[str, ...]
     given: GivenValue
     blocks: tuple[RowBlock, ...]
     limits: Callable[[RowBlock, float], RowLimits]
@@ -128,8 +140,10 @@ def attribute(
     total = float(np.nansum(today**2))
     readings = []
     for assumption in Assumption:
-        own = list(_subjects(catalogue, model, compared, assumption))
-        found = [_read(subject, old, today) for subject in own]
+        if assumption in OF_LIMITS:
+            found = list(_factors(compared, OF_LIMITS[assumption]))
+        else:
+            found = [_read(subject, old, today) for subject in _subjects(catalogue, model, compared, assumption)]
         moved = [one for one in found if one.value.limits]
         advance(wording.ASSUMPTIONS[assumption.value]())
         if moved:
@@ -162,21 +176,29 @@ def _is_worse(reading: AssumptionReading, best: AssumptionReading, count: int) -
 def _subjects(
     catalogue: Catalogue, model: LimitModel, compared: Compared, assumption: Assumption
 ) -> Iterator[_Subject]:
-    """A family each, or the groups of an application that have the same value today."""
+    """A port design of a family each, or the groups of an application that have the same value today."""
     if assumption in OF_FAMILY:
         by_family = OF_FAMILY[assumption]
-        for name in dict.fromkeys(row.family for row in compared.rows):
-            family = catalogue.families[name]
-            if (given := by_family.given(family)) is not None:
-                yield _Subject(
-                    owner=name,
-                    groups=(),
-                    given=given,
-                    blocks=tuple(block for block in compared.blocks if name in block.families),
-                    limits=lambda block, v, family=family: model.limits(  # type: ignore[misc]
-                        block, families={family.name: by_family.changed(family, v)}
-                    ),
-                )
+        # Sizes of one design may be in several parts, as connections differ.
+        designs: dict[tuple[str, str], dict[str, Family]] = {}
+        for block in compared.blocks:
+            for part in model.parts(block):
+                designs.setdefault((part.name, part.port_design), {})[part.part_name] = part
+        for (name, design), parts in designs.items():
+            if (given := by_family.given(next(iter(parts.values())))) is None:
+                continue
+            of_design = tuple(s.name for s in catalogue.families[name].sizes if s.port_design == design)
+            yield _Subject(
+                owner=name,
+                groups=(),
+                of_design=of_design if catalogue.families[name].port_designs else (),
+                given=given,
+                blocks=tuple(b for b in compared.blocks if any(part.part_name in parts for part in model.parts(b))),
+                limits=lambda block, v, key=(name, design): model.limits(  # type: ignore[misc]
+                    block,
+                    lambda own: by_family.changed(own, v) if (own.name, own.port_design) == key else own,
+                ),
+            )
         return
     by_system = OF_SYSTEM[assumption]
     alike: dict[tuple[str, Measure, tuple[float, float]], list[tuple[RowBlock, tuple[float, float]]]] = {}
@@ -197,6 +219,7 @@ def _subjects(
             yield _Subject(
                 owner=owner,
                 groups=tuple(block.group for block, _ in found),
+                of_design=(),
                 given=GivenValue(measure, today, (low, high)),
                 blocks=tuple(block for block, _ in found),
                 limits=lambda block, v, application=application: model.limits(  # type: ignore[misc]
@@ -212,6 +235,33 @@ class _FoundValue:
     value: ValueRead
     gained: float
     of_moved: float
+
+
+def _factors(compared: Compared, own: OfLimits) -> Iterator[_FoundValue]:
+    """The least-squares factor on some limits of each family, or of all rows: the mean of the logarithms."""
+    families = np.array([row.family if own.is_of_family else "" for row in compared.rows], dtype=object)
+    is_side = np.array([limit in own.limits for limit in LIMITS])
+    for family in dict.fromkeys(families):
+        ratio = compared.log_ratio[compared.is_compared & is_side & (families == family)[:, None]]
+        if not ratio.size:
+            continue
+        mean = float(ratio.mean())
+        random = _SIGMAS * float(np.std(ratio, ddof=1)) / math.sqrt(ratio.size) if ratio.size > 1 else math.nan
+        yield _FoundValue(
+            ValueRead(
+                owner=family,
+                groups=(),
+                of_design=(),
+                measure=Measure.FACTOR,
+                today=(1.0, 1.0),
+                value=math.exp(mean),
+                bound=math.exp(mean) * (random + _ROUNDING),
+                is_at_end=False,
+                limits=ratio.size,
+            ),
+            ratio.size * mean**2,
+            float(np.sum(ratio**2)),
+        )
 
 
 def _read(subject: _Subject, old: Floats, today: Floats) -> _FoundValue:
@@ -257,6 +307,7 @@ def _read(subject: _Subject, old: Floats, today: Floats) -> _FoundValue:
         ValueRead(
             owner=subject.owner,
             groups=subject.groups,
+            of_design=subject.of_design,
             measure=subject.given.measure,
             today=subject.given.today,
             value=value,

@@ -12,7 +12,6 @@ NO_ROWS = Message("the file has no rows below its header")
 SAME_CELL = Message("line {line} already gives the limits of this family, size, refrigerant, application and SST")
 EMPTY_NAME = Message("the cell is empty")
 EMPTY_SST = Message("the cell is empty; every row needs its SST")
-LIMITS_CROSS = Message("the minimum load {minimum} is not below the maximum load {maximum}")
 NAME_OF_TABLE = Message(
     "{problem}; give its name in the catalogue under names.{part} in the mapping file, or null if it has no counterpart"
 )
@@ -38,6 +37,7 @@ IN_NO_GROUP = Message("no group of the catalogue contains it")
 NOT_OFFERED = Message("{family} is not offered for {group} in {application}: {reason}")
 MIXED_CHARGES = Message("{family} has different bulb charges for the members of {group}: {charges}")
 NO_LIMITS = Message("the row has neither limit")
+LIMITS_CROSS = Message("the minimum load is not below the maximum load")
 SST_OUTSIDE = Message("the SST is outside those of {application}")
 EMPTY_WINDOW = Message("the window is empty, because {reason}")
 MAPPED_TO_NONE = Message("the mapping file has no counterpart for {name}")
@@ -57,6 +57,11 @@ CHANGES = Message("Our minimum loads are {minimum} from the old ones and our max
 CHANGES_OF_ONE = Message("Our {limit}s are {change} from the old ones (median).")
 WITHOUT = Plural(
     "{count} row of the old table has no counterpart.", "{count} rows of the old table have no counterpart."
+)
+CROSSED = Plural(
+    "{count} of them is not compared because its minimum load is not below its maximum load (line {line}).",
+    "{count} of them are not compared because their minimum load is not below their maximum load; the first is in line "
+    "{line}.",
 )
 OLD = Message("Old table")
 OURS = Message("Ours")
@@ -90,6 +95,8 @@ ASSUMPTIONS: Mapping[str, Message] = {
     "high_head": Message("high head"),
     "low_head_subcooling": Message("subcooling at low head"),
     "kv_scale": Message("Kv of all sizes (factor)"),
+    "minimum_factor": Message("one factor on minimum loads"),
+    "maximum_factor": Message("one factor on maximum loads"),
 }
 ASSUMPTION_TABLE = Message("What each assumption would explain by itself")
 ASSUMPTION = Message("Assumption")
@@ -98,6 +105,8 @@ EXPLAINS_OF_MOVED = Message("Of the limits it moves")
 LEFT = Message("Left (rms)")
 VALUES_TABLE = Message("Values that explain most, each by itself")
 OWNER = Message("For")
+ALL_ROWS = Message("all rows")
+OWNER_SIZES = Plural("{family}, size {sizes}", "{family}, sizes {sizes}")
 OWNER_GROUPS = Message("{application}, {groups}")
 VALUE = Message("Would be")
 WITH_BOUND = Message("{value} ± {bound}")

@@ -108,7 +108,23 @@ def test_what_has_no_counterpart_is_counted_with_its_reason(capsys, tmp_path):
     # 16 SSTs of ours: 24 is in the table, 26 to 40 are covered by 26 and 60, ten to 22 are below.
     assert counted["the SST is outside the rows of the old table"] == 7
     assert counted["the SST is between the rows of the old table"] == 7
-    assert counted["the old table has no size 11 of alder there"] == 16
+    assert counted["the old table has no size 11 of Alder there"] == 16
+
+
+def test_rows_with_crossed_limits_are_counted_and_the_others_compared(capsys, tmp_path):
+    table = tmp_path / "old.csv"
+    rows = [f"alder,45,R134a,walk_in_medium,{row}" for row in ("24,4,9", "25,9,4", "26,5,5", "27,4,9")]
+    table.write_text(HEADER + "\n".join(rows) + "\n", encoding="utf-8")
+    code, out, err = run(capsys, table, "--demo")
+    assert (code, err) == (1, "")
+    assert "4 limits are compared" in out and "2 rows of the old table have no counterpart" in out
+    assert "2 of them are not compared because their minimum load is not below their maximum load" in out
+    assert "the first is in line 3" in out
+    facts = tablegen.compare(table).record()
+    assert (facts["rows_without_counterpart"], facts["rows_with_crossed_limits"]) == (2, 2)
+    table.write_text(HEADER + rows[1] + "\n", encoding="utf-8")
+    code, out, err = run(capsys, table, "--demo")
+    assert (code, out) == (2, "") and "no limit can be compared: the minimum load is not below the maximum load" in err
 
 
 def _size(family: str) -> str:

@@ -18,6 +18,25 @@ GROUPS = {"R404A-R507A": ["R404A", "R507A"], "R134a": ["R134a"]}
 STOP: Edit = ("families/alder.yaml", "stop: 120 percent", "stop: 100 percent")
 DISTRIBUTOR: Edit = ("applications/walk_in_medium.yaml", "distributor: 25 psi", "distributor: 10 psi")
 LOW_HEAD: Edit = ("applications/walk_in_medium.yaml", "head_pressure: 135 psi_gauge", "head_pressure: 115 psi_gauge")
+# Alder with two port designs, one with a loss in its connections, and a size by another name in print.
+DESIGNS: tuple[Edit, ...] = (
+    ("families/alder.yaml", "{size: 22, kv: 22.4 L/h}", "{size: 22, kv: 22.4 L/h, port_design: narrow}"),
+    ("families/alder.yaml", "{size: 32, kv: 31.5 L/h}", "{size: 32, display: 1/4, kv: 31.5 L/h, port_design: narrow}"),
+    ("families/alder.yaml", "{size: 45, kv: 45.0 L/h}", "{size: 45, kv: 45.0 L/h, port_design: wide}"),
+    (
+        "families/alder.yaml",
+        "\nequalizer: external\n",
+        """
+port_designs:
+  - {design: narrow, opening: {stop: 110 percent, minimum_stable: 20 percent}, working_pressure: 500 psi_gauge}
+  - design: wide
+    opening: {stop: 130 percent, minimum_stable: 15 percent}
+    connection_loss: {kv: 0.25 m3/h, size_kv: without_connections}
+
+equalizer: external
+""",
+    ),
+)
 HEADINGS = ("Model", "Code", "Refr.", "Use", "Evap (degF)", "Low [kBtu/h]", "High [kBtu/h]", "Price")
 MAPPING = """\
 columns:

@@ -8,7 +8,8 @@ import pytest
 
 import tablegen
 from tests.demo import CATALOGUE
-from tests.legacy.planted import DISTRIBUTOR, LOW_HEAD, STOP, noisy, old_windows, written
+from tests.legacy.planted import DESIGNS, DISTRIBUTOR, GROUPS, LOW_HEAD, STOP, noisy, old_windows, written
+from tests.small import small_catalogue
 
 PSI, ATMOSPHERE_PA = 6894.757293168, 101325.0
 TRUTHS = {
@@ -51,6 +52,57 @@ def test_the_planted_assumption_is_named_first_with_its_value_within_the_bound(n
     shown = " ".join(str(answer).split())
     assert f"By itself, {tablegen.wording.old_table.ASSUMPTIONS[name]()} (" in shown
     assert not answer.passed
+
+
+def test_a_margin_on_maximum_loads_is_named_first_with_its_factor(tmp_path):
+    """No other assumption moves all maximum loads of Alder alike: the superheat sets some of them, the stop others."""
+    frame = old_windows(tmp_path / "same")
+    assert {"stop"} < set(frame["max_reason"])
+    frame["max_load_w"] *= 0.92
+    answer = compared(tmp_path, noisy(frame, 0.01, seed=6))
+    assert best(answer)["assumption"] == "maximum_factor" and answer.record()["equal_assumptions"] == 1
+    [value] = answer.frame("values").query("assumption == 'maximum_factor'").to_dict("records")
+    assert (value["owner"], value["limits_moved"], value["min_today"]) == ("", len(frame), 1.0)
+    assert abs(value["value"] - 0.92) < value["bound"] < 0.005
+    assert "By itself, one factor on maximum loads (0.9" in " ".join(str(answer).split())
+
+
+def test_a_margin_on_minimum_loads_is_not_told_apart_from_what_moves_all_of_them(tmp_path):
+    """Where the minimum stable opening sets every minimum load of a linear valve, either explains it."""
+    frame = old_windows(tmp_path / "same")
+    assert set(frame["min_reason"]) == {"stability"}
+    frame["min_load_w"] *= 1.1
+    answer = compared(tmp_path, noisy(frame, 0.01, seed=6))
+    equal = answer.frame("assumptions").query("is_equal_to_best")["assumption"]
+    assert set(equal) == {"minimum_factor", "minimum_opening"}
+    [value] = answer.frame("values").query("assumption == 'minimum_factor'").to_dict("records")
+    assert abs(value["value"] - 1.1) < value["bound"] < 0.006
+    assert "explain the difference equally well" in " ".join(str(answer).split())
+
+
+def test_each_port_design_has_its_own_stop(tmp_path):
+    """Of three designs one was computed with another stop; sizes of another differ in connections too."""
+    catalogue = small_catalogue(tmp_path / "now", ["alder"], GROUPS, ["walk_in_medium"], DESIGNS)
+    narrow = ("families/alder.yaml", "stop: 110 percent", "stop: 100 percent")
+    table, mapping = written(tmp_path, noisy(old_windows(tmp_path / "old", [*DESIGNS, narrow]), 0.01, seed=7))
+    answer = tablegen.compare(table, mapping=mapping, catalogue=catalogue)
+    assert best(answer)["assumption"] == "stop" and answer.record()["equal_assumptions"] == 1
+    values = {
+        own["sizes_of_design"]: own for own in answer.frame("values").query("assumption == 'stop'").to_dict("records")
+    }
+    assert {sizes: own["min_today"] for sizes, own in values.items()} == {
+        ("11", "16", "63", "90", "125", "180"): pytest.approx(1.2),
+        ("22", "32"): pytest.approx(1.1),
+        ("45",): pytest.approx(1.3),
+    }
+    for sizes, own in values.items():
+        truth = 1.0 if sizes == ("22", "32") else own["min_today"]
+        assert abs(own["value"] - truth) < 1.5 * own["bound"] < 0.03
+    # Printed by the names of print: size 32 is called 1/4.
+    shown = str(answer).replace("\N{NO-BREAK SPACE}", " ")
+    assert "Alder, sizes 22, 1/4" in shown and "Alder 1/4" in shown and "Alder 32" not in shown
+    rows = answer.frame("rows")
+    assert set(rows["size"]) == {"11", "16", "22", "32", "45", "63", "90", "125", "180"}
 
 
 @pytest.mark.slow

@@ -85,7 +85,7 @@ def values_table(catalogue: Catalogue, found: Attribution, formatter: Formatter)
     figures = ColumnStyle.FIGURES
     columns = (
         AnswerColumn(("assumption",), wording.ASSUMPTION()),
-        AnswerColumn(("owner", "groups"), wording.OWNER()),
+        AnswerColumn(("owner", "groups", "sizes_of_design"), wording.OWNER()),
         AnswerColumn(("measure",)),
         AnswerColumn(("value", "bound", "is_at_end"), wording.VALUE(), figures),
         AnswerColumn(("min_today", "max_today"), wording.TODAY(), figures),
@@ -94,7 +94,7 @@ def values_table(catalogue: Catalogue, found: Attribution, formatter: Formatter)
     rows = [
         (
             Value(wording.ASSUMPTIONS[reading.assumption.value](), (reading.assumption.value,)),
-            Value(_owner(catalogue, own), (own.owner, own.groups)),
+            Value(_owner(catalogue, own), (own.owner, own.groups, own.of_design)),
             Value.exported(own.measure.value),
             Value(_read(catalogue, own, formatter), (own.value, own.bound, own.is_at_end)),
             Value(_span(catalogue, [(own, value) for value in own.today], formatter), own.today),
@@ -115,8 +115,14 @@ def values_table(catalogue: Catalogue, found: Attribution, formatter: Formatter)
 
 
 def _owner(catalogue: Catalogue, own: ValueRead) -> str:
+    if not own.owner:
+        return wording.ALL_ROWS()
     if not own.groups:
-        return catalogue.families[own.owner].display_name
+        family = catalogue.families[own.owner]
+        if not own.of_design:
+            return family.display_name
+        sizes = ", ".join(family.size_name(size) for size in own.of_design)
+        return wording.OWNER_SIZES(len(own.of_design), family=family.display_name, sizes=sizes)
     return wording.OWNER_GROUPS(application=own.owner, groups=", ".join(own.groups))
 
 

@@ -55,8 +55,11 @@ def answer_of_old_table(
     ]
     if without:
         summary.append(wording.WITHOUT(without))
+    crossed = [own for own in compared.old_only if own.why == wording.LIMITS_CROSS()]
+    summary += [wording.CROSSED(own.cells, line=own.first_line) for own in crossed]
     ours = wording.CATALOGUE(title=printing.title, revision=printing.revision, date=printing.date.isoformat())
-    tables = [shares_table(trends), levels_table(trends, formatter), _without(compared), _cells(compared, formatter)]
+    tables = [shares_table(trends), levels_table(catalogue, trends, formatter)]
+    tables += [_without(compared), _cells(catalogue, compared, formatter)]
     if attribution:
         tables[:0] = [assumption_table(attribution), values_table(catalogue, attribution, formatter)]
     return Answer(
@@ -70,6 +73,7 @@ def answer_of_old_table(
             Fact.exported("limits_compared", int(is_compared.sum())),
             Fact.exported("limits_that_agree", near),
             Fact.exported("rows_without_counterpart", without),
+            Fact.exported("rows_with_crossed_limits", sum(own.cells for own in crossed)),
             Fact.exported("rms", attribution.rms if attribution else math.nan),
             Fact.exported("equal_assumptions", attribution.equal if attribution else 0),
         ),
@@ -173,7 +177,7 @@ def _without(compared: Compared) -> AnswerTable:
     )
 
 
-def _cells(compared: Compared, formatter: Formatter) -> AnswerTable:
+def _cells(catalogue: Catalogue, compared: Compared, formatter: Formatter) -> AnswerTable:
     """Every row that is compared, those that differ most first."""
     figures = ColumnStyle.FIGURES
     columns = (
@@ -191,14 +195,17 @@ def _cells(compared: Compared, formatter: Formatter) -> AnswerTable:
     rows = []
     for i in np.argsort(-largest, kind="stable").tolist():
         row = compared.rows[i]
+        family = catalogue.families[row.family]
         old, own = (row.min_load_w, row.max_load_w), (float(ours.min_load_w[i]), float(ours.max_load_w[i]))
         texts = (str(getattr(ours, name)[i]) for name in ("min_condition", "min_reason", "max_condition", "max_reason"))
         names = row.family, row.group, row.application
         rows.append(
             (
-                Value(compare.TABLE_NAME(family=row.family, group=row.group, application=row.application), names),
+                Value(
+                    compare.TABLE_NAME(family=family.display_name, group=row.group, application=row.application), names
+                ),
                 Value(formatter.temperature(row.sst_k), (row.sst_k,)),
-                Value.of(row.size),
+                Value(family.size_name(row.size), (row.size,)),
                 Value(_loads(old, formatter), old),
                 Value(_loads(own, formatter), own),
                 *(Value(change_text(value), (value,)) for value in change[i].tolist()),

@@ -14,6 +14,7 @@ from tablegen.wording import terms
 
 if TYPE_CHECKING:
     from tablegen.legacy.trends import Level, Trends
+    from tablegen.model.inputs import Catalogue
     from tablegen.report.formatter import Formatter
 
 # Levels that are printed; a file has all of them.
@@ -43,7 +44,7 @@ def shares_table(trends: Trends) -> AnswerTable:
     return AnswerTable(key="trend_shares", columns=columns, rows=tuple(rows), title=wording.SHARES_TABLE())
 
 
-def levels_table(trends: Trends, formatter: Formatter) -> AnswerTable:
+def levels_table(catalogue: Catalogue, trends: Trends, formatter: Formatter) -> AnswerTable:
     """The changes of either limit at every level of every trend, a block for each trend."""
     found: dict[tuple[Trend, tuple[str, ...], float], dict[str, Level]] = {}
     for own in trends.levels:
@@ -63,7 +64,7 @@ def levels_table(trends: Trends, formatter: Formatter) -> AnswerTable:
     rows = tuple(
         (
             Value(wording.TRENDS[key[0].value](), (key[0].value,)),
-            Value(_level_text(key[0], key[1], key[2], formatter), (" ".join(key[1]), key[2] or math.nan)),
+            Value(_level_text(catalogue, *key, formatter), (" ".join(key[1]), key[2] or math.nan)),
             *(_changes(found[key].get(limit)) for limit in LIMITS),
         )
         for key in keys
@@ -81,12 +82,14 @@ def levels_table(trends: Trends, formatter: Formatter) -> AnswerTable:
     )
 
 
-def _level_text(trend: Trend, names: tuple[str, ...], sst_k: float, formatter: Formatter) -> str:
+def _level_text(catalogue: Catalogue, trend: Trend, names: tuple[str, ...], sst_k: float, formatter: Formatter) -> str:
     if trend is Trend.SST:
         return formatter.degrees(sst_k)
     if trend is Trend.SET_BY:
         condition, reason = names
         return wording.SET_BY(condition=terms.CONDITIONS[condition](), reason=terms.LIMIT_REASONS[reason]())
+    if trend is Trend.FAMILY_SIZE:
+        return catalogue.valve_name(*names)
     return " ".join(names)
 
 
