@@ -35,6 +35,8 @@ CONFIGS = "configs.zip"
 # Of refrigerants by themselves.
 _MEMBER_WINDOWS = "windows.csv"
 _UNITS = ("IP", "SI")
+# Releases within a folder that are named.
+_MAX_NAMED = 5
 
 
 class _MissingKeyError(Exception):
@@ -216,6 +218,8 @@ def read_manifest(folder: Path) -> Manifest:
     DataSetError
         If there is none, or it is not one of a release.
     """
+    if not (folder / MANIFEST).exists():
+        raise _no_release(folder, _without_manifest(folder))
     try:
         record: Json = json.loads(_read(folder / MANIFEST))
     except (ValueError, RecursionError) as error:
@@ -248,6 +252,19 @@ def _read(path: Path) -> bytes:
         return path.read_bytes()
     except OSError as error:
         raise _no_release(path.parent, str(error)) from error
+
+
+def _without_manifest(folder: Path) -> str:
+    """Why a folder is no release, with those within it that are: a build writes into a subfolder of its output."""
+    if not folder.is_dir():
+        return wording.NO_FOLDER()
+    try:
+        within = sorted(str(own) for own in folder.iterdir() if (own / MANIFEST).is_file())
+    except OSError as error:
+        return str(error)
+    return (
+        wording.IN_SUBFOLDER(len(within), folders=", ".join(within[:_MAX_NAMED])) if within else wording.NO_MANIFEST()
+    )
 
 
 def as_mapping(value: Json) -> dict[str, Json]:

@@ -9,6 +9,12 @@ from tablegen.wording.message import Message, Plural
 # A release on disk.
 NO_RELEASE = Message("{folder}: no release to compare with: {reason}")
 NO_INPUTS = Message("its manifest.json contains no inputs")
+NO_FOLDER = Message("there is no such folder")
+NO_MANIFEST = Message("the folder has no manifest.json")
+IN_SUBFOLDER = Plural(
+    "the folder has no manifest.json; its subfolder {folders} is a release, give that",
+    "the folder has no manifest.json; its subfolders {folders} are releases, give one of them",
+)
 NO_FILE = Message("{file} is not a regular file")
 MISSING_KEY = Message("its manifest.json has no {key}")
 NO_COLUMN = Message("{file}: no release to compare with: it has no column {column}")

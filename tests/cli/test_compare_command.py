@@ -162,6 +162,18 @@ def test_a_folder_without_a_release_is_one_line_and_code_2(capsys, folders, tmp_
     assert err.count("\n") == 1
 
 
+def test_the_folder_above_a_release_is_answered_with_the_release_within_it(capsys, folders, tmp_path):
+    (tmp_path / "demo").mkdir()
+    (tmp_path / "demo" / "manifest.json").write_text("{}", encoding="utf-8")
+    _, _, err = run(capsys, folders[0], tmp_path)
+    assert f"{tmp_path}: no release to compare with" in err and "manifest.json; its subfolder" in err
+    assert f"subfolder {tmp_path / 'demo'} is a release" in err and "Errno" not in err
+    (tmp_path / "other").mkdir()
+    (tmp_path / "other" / "manifest.json").write_text("{}", encoding="utf-8")
+    assert f"subfolders {tmp_path / 'demo'}, {tmp_path / 'other'} are releases" in run(capsys, folders[0], tmp_path)[2]
+    assert "there is no such folder" in run(capsys, tmp_path / "none", folders[0])[2]
+
+
 def test_a_page_or_table_that_cannot_be_written_is_one_line(capsys, folders, tmp_path):
     for option, name in (("--output", "page.pdf"), ("--csv", "windows.csv")):
         code, out, err = run(capsys, *folders[:2], option, tmp_path / "none" / name)
