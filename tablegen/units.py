@@ -77,6 +77,11 @@ def unit_named(kind_name: str, text: str) -> Unit:
     return _unit(KINDS[kind_name], text, repr(text))
 
 
+def is_unit(text: str) -> bool:
+    """Whether a word is a unit of any kind of quantity, be it one that is refused."""
+    return any(_lookup(name, text) is not None or _in_place_of(kind, text) for name, kind in KINDS.items())
+
+
 def _unit(kind: Kind, text: str, shown: str) -> Unit:
     unit = _lookup(kind.name, text)
     if unit is None:

@@ -5,9 +5,10 @@ from __future__ import annotations
 import csv
 import difflib
 import io
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import ExitStack
 from pathlib import Path
+from typing import ParamSpec
 
 from tablegen.api.catalogues import check
 from tablegen.config._input_files import SCHEMA_LINE, SUFFIX, in_place_of, read_limited, shown_name
@@ -18,7 +19,7 @@ from tablegen.config.bench_file import read_bench
 from tablegen.config.document import ConfigDocument, Place, Yaml, document_of, read_document, read_file, spell
 from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.fields import NAME
-from tablegen.config.import_columns import SheetKind
+from tablegen.config.import_columns import SheetKind, headings_for
 from tablegen.config.import_family import FamilyFromSheets
 from tablegen.config.import_sheets import ImportSheet
 from tablegen.config.json_schema import said_of
@@ -32,6 +33,7 @@ from tablegen.files import replace_file
 from tablegen.wording import config_errors, input_errors
 from tablegen.wording import imports as wording
 
+P = ParamSpec("P")
 _BOM = b"\xef\xbb\xbf"
 _LIST = "part_numbers.csv"
 # What is given of a key that has keys below it.
@@ -50,6 +52,7 @@ class ImportedFiles:
     ) -> None:
         self.catalogue, self.folder, self.family, self.sheets = catalogue, catalogue.parent, family, sheets
         self.notes: tuple[str, ...] = ()
+        self._found: list[FileProblem] = []
         self.designs: Mapping[str, tuple[Sequence[str], Sequence[str]]] = {}
         self.document: ConfigDocument | None = None
         self._new: dict[Path, bytes] = {}
@@ -57,18 +60,27 @@ class ImportedFiles:
         changed = read_document(catalogue)
         listed = dict(changed.data)
         if family:
-            self._add_family(dict(keys))
+            self._noting(self._add_family, dict(keys))
             names = listed.get("families")
             if isinstance(names, list) and family not in names:
                 listed["families"] = [*names, family]
         for sheet in sheets:
             if sheet.kind is SheetKind.PART_NUMBERS:
                 listed = _with_list(listed)
-                self._add_part_numbers(sheet, self.folder / str(listed["part_numbers"]))
+                self._noting(self._add_part_numbers, sheet, self.folder / str(listed["part_numbers"]))
             elif sheet.kind is SheetKind.BENCH:
-                self._add_bench(sheet)
+                self._noting(self._add_bench, sheet)
+        if self._found:
+            raise ConfigError(self._found)
         if listed != changed.data:
             self._put(catalogue, _with(read_file(catalogue, shown_name(catalogue)), listed))
+
+    def _noting(self, step: Callable[P, None], *given: P.args, **named: P.kwargs) -> None:
+        """Take a step, so that what is wrong in it is reported with what is wrong in the others."""
+        try:
+            step(*given, **named)
+        except ConfigError as error:
+            self._found += error.problems
 
     def _add_family(self, keys: Mapping[str, str]) -> None:
         if not NAME.fullmatch(self.family):
@@ -88,10 +100,14 @@ class ImportedFiles:
         made.add(of_family)
         for key, value in keys.items():
             made.set_key(key, value, at)
-        if made.problems:
-            raise ConfigError(made.problems)
-        self.document, self.designs = made.document(), made.made
-        self._check_family(self.document)
+        self.document, self.designs, self.notes = made.document(), made.made, tuple(made.notes)
+        self._found += made.problems
+        try:
+            self._check_family(self.document)
+        except ConfigError as error:
+            # What sheets contradict would be found again in its row.
+            self._found += [own for own in error.problems if not (made.problems and own.line)]
+            return
         if old is None:
             self._put(path, self._family_text(self.document, of_family).encode())
         elif old.data != self.document.data:
@@ -125,7 +141,8 @@ class ImportedFiles:
         if problem.key == "sizes":
             return self._problem("sizes", wording.NO_SIZES())
         if "[" in problem.key:
-            return FileProblem(problem.file, problem.line, problem.key, wording.STILL_NEEDED_ROW())
+            text = wording.STILL_NEEDED_ROW(headings=", ".join(headings_for(problem.key)))
+            return FileProblem(problem.file, problem.line, problem.key, text)
         said = said_of(FAMILY_KINDS[kind], problem.key)
         meaning = said() if said else ""
         if problem.key == "charges":
@@ -193,7 +210,7 @@ class ImportedFiles:
         caused = [own for own in found if (own.file, own.key, own.text) not in before]
         if caused:
             raise ConfigError([self._from_sheet(problem) for problem in caused])
-        self.notes = (wording.OTHER_PROBLEMS(),)
+        self.notes = (*self.notes, wording.OTHER_PROBLEMS())
 
     def _problems(self, path: Path, contents: Mapping[Path, bytes]) -> list[FileProblem]:
         with ExitStack() as stack:

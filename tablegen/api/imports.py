@@ -11,8 +11,9 @@ from tablegen.api._inputs import path_of
 from tablegen.config import packaged_configs
 from tablegen.config.import_columns import OPENING, PRESSURE, SHARE_OF_KV, TEMPERATURE, SheetKind
 from tablegen.config.import_family import families_named
+from tablegen.config.import_problems import joined_by_line
 from tablegen.config.import_sheets import ImportSheet, read_import_sheets
-from tablegen.errors import RequestError
+from tablegen.errors import ConfigError, RequestError
 from tablegen.wording import imports as wording
 
 
@@ -113,7 +114,16 @@ def import_tables(
     if path.parent.resolve() == packaged_configs().resolve():
         raise RequestError(wording.NOT_THE_DEMO())
     pairs = [_key_and_value(text) for text in keys]
-    sheets = read_import_sheets([Path(file) for file in files])
+    try:
+        return _imported(path, [Path(file) for file in files], family, pairs, dry_run)
+    except ConfigError as error:
+        raise ConfigError(joined_by_line(error.problems)) from error
+
+
+def _imported(
+    path: Path, files: Sequence[Path], family: str | None, pairs: Sequence[tuple[str, str]], dry_run: bool
+) -> ImportReport:
+    sheets = read_import_sheets(files)
     names = list(dict.fromkeys([*([family] if family else []), *families_named(sheets)]))
     names += [value for key, value in pairs if key == "family" and value not in names]
     if len(names) > 1:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import datetime
-from collections.abc import Mapping, Sequence
+import difflib
+import re
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
@@ -11,7 +13,7 @@ from tablegen.config.document import Yaml
 from tablegen.config.sheet import Cell, cell_number, cell_text, folded, headings
 from tablegen.errors import BadValue, near
 from tablegen.unit_table import Unit
-from tablegen.units import read_pressure, to_si, unit_named
+from tablegen.units import is_unit, read_pressure, to_si, unit_named
 from tablegen.wording import imports as wording
 from tablegen.wording import input_errors
 from tablegen.wording.unit_texts import A_QUANTITY
@@ -28,6 +30,23 @@ _EXAMPLES = {
     "temperature difference": "delta_degF",
 }
 _MAX_SHOWN = 40
+_BRACKET = re.compile(r"[\[(]")
+_SHORT = {"min": "minimum", "max": "maximum"}
+# Months as spreadsheets write them, in the languages of the publications.
+_MONTH = (
+    "jan(uary|uar|v|vier)?|feb(ruary|ruar|rero)?|f[ée]vr?(ier)?|mar(ch|s|zo)?|m[äa]rz|mär|mrz|apr(il)?|avr(il)?|abr(il)?"
+    "|ma[yi]|mayo|june?|jun[io]|juin|july?|jul[io]|juil(let)?|aug(ust)?|ao[uû]t|ago(sto)?|sept?(ember|embre|iembre)?"
+    "|o[ck]t(ober|obre|ubre)?|nov(ember|embre|iembre)?|de[cz](ember)?|d[ée]c(embre)?|dic(iembre)?|ene(ro)?"
+)
+_DATE = re.compile(
+    rf"\d{{4}}-\d\d?-\d\d?(?: [\d:.]+)?|\d\d?/\d\d?/(?:\d\d|\d{{4}})|\d\d?\.\d\d?\.(?:\d\d|\d{{4}})?"
+    rf"|\d\d?\.?[ -]*(?:{_MONTH})\.?(?:[ -]*\d\d(?:\d\d)?)?|(?:{_MONTH})\.?[ -]*\d\d?(?:\d\d)?(?:, ?\d{{4}})?",
+    re.IGNORECASE,
+)
+# A heading that is so like a known one is that one, misspelled, whatever other name is in it.
+_MISSPELLED = 0.85
+# Where a column is missing, two letters of which one is right, such as 'Kw', are near.
+_NEAREST = 0.5
 
 
 class SheetKind(StrEnum):
@@ -55,9 +74,15 @@ class ImportColumn:
     usual: Mapping[str, str] | None = None
 
     @property
+    def heading(self) -> str:
+        """A heading that means it, without a unit."""
+        last = self.key.rpartition(".")[2]
+        return (last if last == self.headings[0] else self.names[0]).replace("_", " ")
+
+    @property
     def example(self) -> str:
-        """A heading with a unit."""
-        return f"{self.key.rpartition('.')[2]} [{_EXAMPLES[self.kind]}]"
+        """A heading with a unit, if it takes one."""
+        return self.heading if self.kind in _PLAIN else f"{self.heading} [{_EXAMPLES[self.kind]}]"
 
     @property
     def headings(self) -> tuple[str, ...]:
@@ -123,6 +148,13 @@ OF_CHARGE = (
 )
 OPENING = ImportColumn("opening", _SHARE, ("travel", "stroke"))
 SHARE_OF_KV = ImportColumn("share_of_kv", _SHARE, ("share_of_cv",))
+# Of each group a row of the sheet fills one.
+REQUIRED: Mapping[SheetKind, tuple[tuple[str, ...], ...]] = {
+    SheetKind.KEYS: (("key",), ("value",)),
+    SheetKind.SIZES: (("size",), ("kv", "capacity")),
+    SheetKind.CHARGES: (("charge",),),
+    SheetKind.CHARACTERISTIC: (("opening",), ("share_of_kv",)),
+}
 _OF_KIND: Mapping[SheetKind, tuple[ImportColumn, ...]] = {
     SheetKind.KEYS: (ImportColumn("key"), ImportColumn("value")),
     SheetKind.SIZES: (*OF_SIZE, *OF_DESIGN),
@@ -162,6 +194,8 @@ class ImportedColumn:
             raise BadValue(repr(text[:_MAX_SHOWN]), wording.CELL_IS_DATE())
         kind = self.column.kind
         if kind == TEXT:
+            if self.column.key in ("size", "display") and _DATE.fullmatch(text):
+                raise BadValue(repr(text[:_MAX_SHOWN]), wording.LIKE_A_DATE())
             return text
         if kind == LIST:
             # Words of connections may have commas.
@@ -198,10 +232,13 @@ def kind_of(header: Sequence[Cell]) -> SheetKind:
 
     Raises BadValue if its headings are those of no kind of sheet.
     """
-    names = {name for cell in header for name, _ in headings(cell)}
+    names = {name for cell in header for name, _ in _meanings(cell)}
     for kind, groups in _RECOGNIZED:
         if any(set(group) <= names for group in groups):
             return kind
+    if any(column.key in ("kv", "capacity") and names & {*column.headings} for column in OF_SIZE):
+        # The column with the sizes is what it lacks.
+        return SheetKind.SIZES
     shown = ", ".join(cell_text(cell)[:_MAX_SHOWN] for cell in header[:12] if cell_text(cell))
     known = [name for _, groups in _RECOGNIZED for group in groups for name in group]
     hint = next((hint for cell in header if (hint := near(folded(cell_text(cell)), known))), "")
@@ -220,13 +257,21 @@ def columns_of(
         heading = cell_text(cell)[:_MAX_SHOWN]
         if not heading:
             continue
-        taken = _taken(index, cell, heading, known)
+        try:
+            taken = _taken(index, cell, heading, known)
+        except BadValue as error:
+            problems.append((heading, str(error)))
+            continue
         if taken is None:
             names = [own for column in known for own in column.headings]
-            plain = next(iter(headings(cell)))[0]
+            plain = next(iter(_meanings(cell)))[0]
             hint = near(plain, names)
+            is_misspelled = any(
+                name not in names and difflib.get_close_matches(name, names, n=1, cutoff=_MISSPELLED)
+                for name, _ in _meanings(cell)
+            )
             # A near miss is a slip, which would leave the column without effect.
-            if hint and not any(own in plain for own in names):
+            if hint and (is_misspelled or not any(own in plain for own in names)):
                 problems.append((heading, input_errors.A_COLUMN_UNKNOWN(heading=repr(heading)) + hint))
             unused.append(heading)
         elif taken.column.key in found:
@@ -239,18 +284,61 @@ def columns_of(
 
 def _taken(index: int, cell: Cell, heading: str, known: Sequence[ImportColumn]) -> ImportedColumn | None:
     by_name = {name: column for column in reversed(known) for name in column.headings}
-    for name, unit in headings(cell):
+    has_brackets = _BRACKET.search(cell_text(cell)) is not None
+    refusal: BadValue | None = None
+    for name, unit in _meanings(cell):
         column = by_name.get(name)
         if column is None:
             continue
         if not unit:
             usual = (column.usual or {}).get(name)
             return ImportedColumn(index, heading, column, unit_named(column.kind, usual) if usual else None)
-        if column.kind in _PLAIN:
-            # A word that is no unit is part of another name.
-            continue
         try:
+            if column.kind in _PLAIN:
+                raise BadValue(repr(unit), wording.TAKES_NO_UNIT(name=column.heading))
             return ImportedColumn(index, heading, column, unit_named(column.kind, unit))
-        except BadValue:
-            continue
+        except BadValue as error:
+            # Without brackets a word that is no unit is part of another name.
+            if has_brackets or (column.kind not in _PLAIN and (error.hint or is_unit(unit))):
+                refusal = refusal or error
+    if refusal:
+        raise refusal
     return None
+
+
+def _meanings(cell: Cell) -> Iterator[tuple[str, str]]:
+    """What a heading may mean, with 'min.' and 'max.' in full; last, what is before its first bracket, and what follows."""
+    name, *rest = _BRACKET.split(cell_text(cell), maxsplit=1)
+    for name, unit in [*headings(cell), *((folded(name), unit) for unit in rest)]:
+        yield "_".join(_SHORT.get(word.removesuffix("."), word) for word in name.split("_")), unit
+
+
+def no_column(keys: Sequence[str], unread: Iterable[str]) -> str:
+    """What is wrong with a sheet that has none of some columns; of the headings that are not read the nearest one."""
+    text = wording.NO_COLUMN(names=wording.EITHER(first=keys[0], second=keys[1]) if len(keys) > 1 else keys[0])
+    if nearest := nearest_heading(keys, unread):
+        return wording.NEAREST_UNREAD(text=text, heading=repr(nearest[0]), name=nearest[1])
+    return text
+
+
+def nearest_heading(keys: Sequence[str], unread: Iterable[str]) -> tuple[str, str] | None:
+    """Of some headings the one that is most like the name of a column, and this name."""
+    columns = (column for known in _OF_KIND.values() for column in known if column.key in keys)
+    names = list(dict.fromkeys(name for column in columns for name in (column.key, *column.headings)))
+    found = []
+    for heading in unread:
+        plain = next(iter(_meanings(heading)))[0]
+        for name in difflib.get_close_matches(plain, names, n=1, cutoff=_NEAREST):
+            found.append((difflib.SequenceMatcher(None, plain, name).ratio(), heading, name))
+    return max(found)[1:] if found else None
+
+
+def headings_for(key: str) -> list[str]:
+    """The headings that give a key of a row, such as ``charges[0].setting``: its own, or those of the keys below it."""
+    own = re.sub(r"^.*\]\.?", "", key)
+    columns = (*OF_SIZE, *OF_DESIGN) if key.startswith(("sizes", "port_designs")) else OF_CHARGE
+    if own in ("points", "antoine"):
+        return [f"'{column.example}'" for column in (TEMPERATURE, PRESSURE)]
+    exact = [column for column in columns if column.key == own]
+    below = [column for column in columns if column.key.rpartition(".")[0] == own]
+    return [f"'{column.example}'" for column in exact or below] or [f"'{own}'"]

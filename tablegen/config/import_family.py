@@ -10,6 +10,7 @@ from tablegen.config.document import ConfigDocument, KeyPath, Place, Yaml, mappi
 from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.fields import NAME, size_key
 from tablegen.config.import_columns import OF_CHARGE, OF_DESIGN, PRESSURE, TEMPERATURE, SheetKind
+from tablegen.config.import_problems import order_notes
 from tablegen.config.import_sheets import ImportRow, ImportSheet
 from tablegen.errors import FileProblem
 from tablegen.units import to_si
@@ -30,7 +31,7 @@ class FamilyFromSheets:
     """The data of a family's file, with the place that each key comes from; `problems` are what sheets contradict in.
 
     `old` is the family's file as it is, None for a new family.  `made` has the names of port designs that the sheet of
-    sizes did not name, each with its sizes and the keys that they differ in.
+    sizes did not name, each with its sizes and the keys that they differ in; `notes` are what may be a slip.
     """
 
     old: ConfigDocument | None
@@ -39,6 +40,7 @@ class FamilyFromSheets:
     places: dict[KeyPath, Place] = field(default_factory=dict)
     problems: list[FileProblem] = field(default_factory=list)
     made: dict[str, tuple[list[str], list[str]]] = field(default_factory=dict)
+    notes: list[str] = field(default_factory=list)
 
     def __post_init__(self) -> None:
         """Begin with what the family's file has."""
@@ -93,11 +95,8 @@ class FamilyFromSheets:
         self.places[path] = place
 
     def _add_key(self, row: ImportRow, given: dict[str, Place]) -> None:
-        key, value = row.values.get("key"), row.values.get("value")
-        if not isinstance(key, str) or not isinstance(value, str):
-            empty = "value" if isinstance(key, str) else "key"
-            self._wrong(row, empty, wording.CELL_EMPTY())
-        elif key in given:
+        key, value = str(row.values["key"]), str(row.values["value"])
+        if key in given:
             self._wrong(row, key, wording.KEY_GIVEN(line=given[key].line, file=given[key].file))
         else:
             given[key] = row.place
@@ -106,10 +105,7 @@ class FamilyFromSheets:
     def _add_characteristic(self, sheet: ImportSheet) -> None:
         points: list[Yaml] = []
         for row in sheet.rows:
-            opening, share = row.values.get("opening"), row.values.get("share_of_kv")
-            if opening is None or share is None:
-                self._wrong(row, "opening" if opening is None else "share_of_kv", wording.CELL_EMPTY())
-            points.append([opening, share])
+            points.append([row.values["opening"], row.values["share_of_kv"]])
         if self.data.get("kind") == "thermostatic":
             self._set(("opening", "characteristic"), "points", sheet.rows[0].place)
             self._set(("opening", "points"), points, sheet.rows[0].place)
@@ -125,12 +121,21 @@ class FamilyFromSheets:
         has_ports = any(key in row.values for row in rows for key in ("port_design", *_DESIGN_KEYS))
         replaced = {"display", "kv", "capacity", "kv_tolerance", *(["port_design"] if has_ports else [])}
         entries: list[tuple[dict[str, Yaml], ImportRow]] = []
-        for row in sorted(rows, key=_flow):
-            text = str(row.values.get("size", ""))
-            if not text:
-                self._wrong(row, "size", wording.CELL_EMPTY())
-                continue
-            key = text if NAME.fullmatch(text) else size_key(text)
+        given: dict[str, ImportRow] = {}
+        for row in rows:
+            first = given.setdefault(_size_key(row), row)
+            if first is not row:
+                own, other = (repr(str(each.values["size"])) for each in (row, first))
+                text = wording.SIZE_TWICE(size=own, first=other, line=first.place.line, file=first.place.file)
+                self._wrong(row, "size", text)
+        self.notes += order_notes(
+            [
+                (row.place, str(row.values["size"]), str(row.values.get("kv", row.values.get("capacity"))), _flow(row))
+                for row in given.values()
+            ]
+        )
+        for key, row in sorted(given.items(), key=lambda own: _flow(own[1])):
+            text = str(row.values["size"])
             entry: dict[str, Yaml] = {"size": key}
             if (display := row.values.get("display", text)) != key:
                 entry["display"] = display
@@ -239,10 +244,7 @@ class FamilyFromSheets:
     def _add_charges(self, rows: Sequence[ImportRow]) -> None:
         named: dict[str, list[ImportRow]] = {}
         for row in rows:
-            if isinstance(name := row.values.get("charge"), str):
-                named.setdefault(name, []).append(row)
-            else:
-                self._wrong(row, "charge", wording.CELL_EMPTY())
+            named.setdefault(str(row.values["charge"]), []).append(row)
         found = {name: self._charge(name, own) for name, own in named.items()}
         # A name with points and nothing else is that of a curve: the first charge that has it gets the points.
         for name in [name for name, charge in found.items() if set(charge) <= {"charge", "points"}]:
@@ -283,6 +285,7 @@ class FamilyFromSheets:
             if pair != [None, None]:
                 if None in pair:
                     self._wrong(row, (TEMPERATURE, PRESSURE)[pair.index(None)].key, wording.PAIR_NEEDED())
+                    continue
                 points.append(pair)
         refrigerants = stated.get("refrigerants")
         if isinstance(refrigerants, list) and len(refrigerants) == 1 and any("setting." in key for key in stated):
@@ -315,6 +318,11 @@ def _merged(old: Mapping[str, Yaml], new: Mapping[str, Yaml]) -> dict[str, Yaml]
         before = found.get(key)
         found[key] = _merged(before, value) if isinstance(before, dict) and isinstance(value, dict) else value
     return found
+
+
+def _size_key(row: ImportRow) -> str:
+    text = str(row.values["size"])
+    return text if NAME.fullmatch(text) else size_key(text)
 
 
 def _flow(row: ImportRow) -> float:

@@ -8,7 +8,15 @@ from pathlib import Path
 
 from tablegen.config._input_files import read_limited, shown_name
 from tablegen.config.document import Place, Yaml
-from tablegen.config.import_columns import ImportedColumn, SheetKind, columns_of, kind_of
+from tablegen.config.import_columns import (
+    REQUIRED,
+    ImportedColumn,
+    SheetKind,
+    columns_of,
+    kind_of,
+    nearest_heading,
+    no_column,
+)
 from tablegen.config.sheet import Cell, SheetRows, cell_text, sheets_of
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.wording import imports as wording
@@ -103,11 +111,19 @@ def _read(shown: str, path: Path, sheet: SheetRows) -> ImportSheet:
         )
     columns, unused, wrong = columns_of(kind, header)
     problems = [FileProblem(shown, start + 1, heading, text) for heading, text in wrong]
+    required = [[own for own in columns if own.column.key in keys] for keys in REQUIRED[kind]]
+    for keys, fit in zip(REQUIRED[kind], required, strict=True):
+        # A heading that is refused may be the one that is missing.
+        if not fit and not nearest_heading(keys, [heading for heading, _ in wrong]):
+            problems.append(FileProblem(shown, start + 1, input_errors.HEADER(), no_column(keys, unused)))
     found = []
     for line, row in rows:
         values: dict[str, Yaml] = {}
         for column, value in _values(columns, row, sheet, FileProblem(shown, line, "", ""), problems):
             values[column.column.key] = value
+        for fit in required:
+            if fit and not any(cell_text(row[own.index]) for own in fit if own.index < len(row)):
+                problems.append(FileProblem(shown, line, fit[0].heading, wording.CELL_EMPTY()))
         found.append(ImportRow(Place(shown, line), values))
     if problems:
         raise ConfigError(problems)

@@ -36,6 +36,19 @@ DIFFERS = Message(
 A_PORT_DESIGN = Message("port design")
 A_CHARGE = Message("charge")
 CELL_EMPTY = Message("the cell is empty; every row needs it")
+LIKE_A_DATE = Message(
+    "it looks like a date that a spreadsheet made of a size such as 5/8; format the column as text and enter the value again"
+)
+TAKES_NO_UNIT = Message("a column {name} takes no unit; give a column that is not to be read another name")
+NO_COLUMN = Message("no column is called {names}")
+EITHER = Message("{first} or {second}")
+NEAREST_UNREAD = Message("{text}; {heading} is not read, did you mean {name}?")
+SIZE_TWICE = Message("{size} is the same size as {first} in line {line} of {file}; give each size once")
+IN_LINES = Message("{text} (lines {lines})")
+TO = Message("{first} to {last}")
+OUT_OF_ORDER = Message(
+    "{file}:{line}: size {size} with {flow} is out of order; sizes are put in order of flow, so check this value"
+)
 PAIR_NEEDED = Message("a point needs both temperature and pressure")
 
 # What is missing.
@@ -48,7 +61,7 @@ STILL_NEEDED = Message(
 )
 STILL_NEEDED_SHEET = Message("it is still needed: {meaning} Give it in a sheet of bulb charges")
 KEY_AND_KEY = Message("{first} and {second}")
-STILL_NEEDED_ROW = Message("it is still needed; give it in a column of the sheet")
+STILL_NEEDED_ROW = Message("it is still needed; give it in a column of the sheet, headed {headings}")
 SET_OPTION = Message("{--keys}")
 CHANGED_MEANWHILE = Message("{file}: the file was changed meanwhile; import again")
 FOLDER_NOT_MADE = Message("{folder}: the folder cannot be made: {reason}")

@@ -155,7 +155,7 @@ def test_what_is_still_needed_is_listed_with_its_meaning(folder):
         (
             "size,Kv [L/h]\n1,10\n1,20\n",
             "fern",
-            "sheet.csv:3: sizes[1].size: '1' is not allowed; another size of the family",
+            "sheet.csv:3: size: '1' is the same size as '1' in line 2 of sheet.csv; give each size once",
         ),
         ("size,Kv [L/h]\n1,10\n2,10\n", "fern", "sheet.csv:3: sizes[1].kv: '10 L/h' is not above sizes[0].kv"),
         (
@@ -163,7 +163,11 @@ def test_what_is_still_needed_is_listed_with_its_meaning(folder):
             "fern",
             "sheet.csv:2: sizes[0].kv: '1000000000 L/h' is not allowed; must be at least",
         ),
-        ("szie,Kv [L/h]\n1,10\n", "fern", "sheet.csv:1: header: szie, Kv [L/h] is not allowed; a sheet needs"),
+        (
+            "szie,Kv [L/h]\n1,10\n",
+            "fern",
+            "sheet.csv:1: szie: 'szie' is the heading of no column that is read (did you mean size?)",
+        ),
         (
             "size,Kv [L/h],ful steps\n1,10,9\n",
             "fern",
