@@ -149,7 +149,8 @@ class ImportedFiles:
             return self._problem(problem.key, wording.STILL_NEEDED_SHEET(meaning=meaning))
         below = _BELOW.get(problem.key, (problem.key,))
         keys = wording.KEY_AND_KEY(first=below[0], second=below[1]) if len(below) > 1 else below[0]
-        return self._problem(problem.key, wording.STILL_NEEDED(meaning=meaning, key=keys))
+        text = wording.STILL_NEEDED(meaning=meaning, key=keys) if meaning else wording.STILL_NEEDED_BARE(key=keys)
+        return self._problem(problem.key, text)
 
     def _problem(self, key: str, text: str) -> FileProblem:
         return FileProblem(shown_name(self.folder / "families" / f"{self.family}{SUFFIX}"), 0, key, text)

@@ -59,6 +59,7 @@ TWO_FAMILIES = Message("the sheets are of the family {first}, not {second}")
 STILL_NEEDED = Message(
     "it is still needed: {meaning} Give {key} in a sheet of keys and values, or with {--keys} KEY=VALUE"
 )
+STILL_NEEDED_BARE = Message("it is still needed; give {key} in a sheet of keys and values, or with {--keys} KEY=VALUE")
 STILL_NEEDED_SHEET = Message("it is still needed: {meaning} Give it in a sheet of bulb charges")
 KEY_AND_KEY = Message("{first} and {second}")
 STILL_NEEDED_ROW = Message("it is still needed; give it in a column of the sheet, headed {headings}")

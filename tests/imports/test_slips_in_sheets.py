@@ -184,7 +184,11 @@ def test_problems_of_every_sheet_are_reported_at_once(folder):
     with pytest.raises(tablegen.ConfigError) as caught:
         tablegen.import_tables(sheet(text), family="fern", keys=["kind=stepper"], catalogue=folder)
     assert "sheet.csv:3: size: '1' is the same size" in str(caught.value)
-    assert "full_steps: it is still needed" in str(caught.value)
+    assert "full_steps: it is still needed: Steps of full travel. Give " in str(caught.value)
+    given = ["kind=thermostatic", "opening.stop=120 percent"]
+    with pytest.raises(tablegen.ConfigError) as caught:
+        tablegen.import_tables(sheet("size,Cv\n1,0.1\n"), family="fern", keys=given, catalogue=folder)
+    assert "opening.minimum_stable: it is still needed; give opening.minimum_stable in a" in str(caught.value)
 
 
 def test_a_size_that_is_given_twice_is_named_as_the_sheet_writes_it(folder):
