@@ -24,7 +24,7 @@ class SparePage(ActionFlowable):
     Parameters
     ----------
     story : sequence of Flowable
-        One page, which ends with a page break.
+        One page, which ends with a page break; with a heading of a chapter it may only be set between chapters.
     """
 
     def __init__(self, story: Sequence[Flowable]) -> None:

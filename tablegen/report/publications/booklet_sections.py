@@ -50,8 +50,8 @@ def under_contents(publication: Publication) -> list[Flowable]:
 class Sections:
     """The sections of one booklet in a width [pt].
 
-    `chapters` are those that have graphs, by name, once there is a story; `spare` is a page that may fill a right page
-    which would be empty among the tables, if it comes behind them.
+    `chapters` are those that have graphs, by name, once there is a story; `spare` is a chapter of one page that may fill
+    a right page which would be empty before an application, if it comes behind the tables.
     """
 
     publication: Publication
@@ -102,8 +102,8 @@ class Sections:
             for spread in table_spreads(publication, parts, width, self.page):
                 for part, drawn in spread.drawn.items():
                     self.chapters[f"windows-{part.family}-{part.group}-{part.application}"] = list(drawn)
-                # The map is opposite its table.
-                story += [LeftPage(spare)] if spread.maps else []
+                # The map is opposite its table.  No chapter comes between the tables of an application.
+                story += [LeftPage()] if spread.maps else []
                 story += [*spread.tables, *spread.maps]
         return story
 
