@@ -69,19 +69,29 @@ class TableLosses:
         return [size for size in self.sizes if (size, sst_k) in self.upper or (size, sst_k) in self.lower]
 
     def instead(self, size: str, lost: Mapping[Cell, LostRange]) -> str:
-        """The nearest size that covers all that another lost at every suction temperature; "" where none does."""
-        place = self.sizes.index(size)
-        larger, smaller = self.sizes[place + 1 :], self.sizes[:place][::-1]
-        own = {sst_k: found for (name, sst_k), found in lost.items() if name == size}
-        return next((other for other in (larger if lost is self.upper else smaller) if self._covers(other, own)), "")
+        """The size that covers all that another lost at most suction temperatures, the nearest of such; "" where none does."""
+        at = [sst_k for name, sst_k in lost if name == size]
+        most = max(
+            self._others(size, lost),
+            key=lambda other: sum(self.covers(other, lost[size, sst_k], sst_k) for sst_k in at),
+            default="",
+        )
+        return most if any(self.covers(most, lost[size, sst_k], sst_k) for sst_k in at) else ""
 
-    def _covers(self, size: str, lost: Mapping[float, LostRange]) -> bool:
-        """Whether the printed window of a size covers a range at each suction temperature."""
-        for sst_k, own in lost.items():
-            window = self.now.get((size, sst_k))
-            if window is None or number(window[0]) > number(own.start) or number(window[1]) < number(own.end):
-                return False
-        return True
+    def instead_at(self, size: str, lost: Mapping[Cell, LostRange], sst_k: float) -> str:
+        """The size that covers what another lost at one suction temperature: that of `instead`, else the nearest."""
+        others = [self.instead(size, lost), *self._others(size, lost)]
+        return next((other for other in others if self.covers(other, lost[size, sst_k], sst_k)), "")
+
+    def covers(self, size: str, lost: LostRange, sst_k: float) -> bool:
+        """Whether the printed window of a size covers a range at a suction temperature."""
+        window = self.now.get((size, sst_k))
+        return window is not None and number(window[0]) <= number(lost.start) and number(window[1]) >= number(lost.end)
+
+    def _others(self, size: str, lost: Mapping[Cell, LostRange]) -> Sequence[str]:
+        """Larger sizes for upper ranges, smaller ones for lower ranges, nearest first."""
+        place = self.sizes.index(size)
+        return self.sizes[place + 1 :] if lost is self.upper else self.sizes[:place][::-1]
 
 
 def table_losses(publication: Publication, changes: Changes) -> list[TableLosses]:

@@ -55,6 +55,12 @@ ASK = Message("ask")
 INSTEAD_NOTE = Message(
     "“Take instead” names a size that covers the whole range at every SST of the column with revision {new}; ask where none does."
 )
+# Beside a range that the size named under it does not cover, and beside that size.
+MARK = "*"
+INSTEAD_NOTE_MARKED = Message(
+    "“Take instead” names a size that covers every range of the column with revision {new}, except ranges with {mark}. Ask "
+    "about those, and where no size is named."
+)
 EXAMPLE = Message(
     "Example: SST {sst}, load {load}. With revision {old} size {size} covered it (up to {old_max}). With revision {new} it "
     "covers up to {new_max}: take {instead} (from {from_load})."

@@ -2,6 +2,7 @@
 
 import dataclasses
 import io
+import re
 
 import numpy as np
 import pandas as pd
@@ -12,10 +13,11 @@ from tablegen.dataset.dataset import Changes, DataSet
 from tablegen.model.company import ChangeReason, Revision
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.lost_range_graph import LostBar, lost_range_graph
-from tablegen.report.lost_ranges import TableLosses, table_losses
+from tablegen.report.lost_ranges import LostRange, TableLosses, table_losses
 from tablegen.report.publications.documents import document_names
 from tablegen.report.publications.publication import Publication
 from tablegen.report.publications.revision_notice import notice_booklets, print_revision_notice
+from tablegen.wording.revision_notice import MARK
 from tests.demo import demo_catalogue, demo_data, page_texts, with_inputs
 from tests.report.drawings import shapes
 from tests.report.tagged_text import Tagged, faults
@@ -23,6 +25,7 @@ from tests.report.text_boxes import problems
 from tests.us_units import W_PER
 
 DASH = "\N{EN DASH}"
+SST_24_F_K = (24.0 + 459.67) / 1.8
 TABLE = ("alder", "R404A-R507A", "walk_in_medium")
 
 
@@ -112,15 +115,76 @@ def test_the_notice_says_what_changed_what_to_do_and_gives_an_example():
 def test_a_next_size_that_covers_only_part_of_the_range_is_not_named():
     """The next size ends within the range, the one after it covers all of it."""
     old, now = earlier(maximum=1.9), demo_data().group_windows
-    # At the warmest suction temperatures none covers all of it, so that nothing may be named for the column.
-    [table] = losses(old)
-    assert {table.instead(size, table.upper) for size in table.sizes} == {""}
+    # The warmest suction temperatures, where none covers all of it, are as they were.
     warm = of_table(old) & (old["sst_k"] > 270.0)
     old.loc[warm, "max_load_w"] = now.loc[warm, "max_load_w"]
     [table] = losses(old)
     assert [table.instead(size, table.upper) for size in table.sizes] == [*table.sizes[2:], "", ""]
     [table] = losses(earlier(maximum=3.0))
     assert {table.instead(size, table.upper) for size in table.sizes} == {""}
+    assert MARK not in notice(earlier(maximum=3.0))[1]
+
+
+def one_open_cell() -> tuple[pd.DataFrame, float]:
+    """Maximum loads a fifth higher, of size 45 at the example's SST so much that only the size after the next covers it."""
+    old = earlier(maximum=1.2)
+    sst_k = float(old.loc[(old["sst_k"] - SST_24_F_K).abs().idxmin(), "sst_k"])
+    old.loc[of_table(old) & (old["size"] == "45") & (old["sst_k"] == sst_k), "max_load_w"] *= 1.9 / 1.2
+    return old, sst_k
+
+
+def test_a_size_that_covers_most_of_a_column_is_named_and_the_rest_is_marked():
+    old, open_k = one_open_cell()
+    [table] = losses(old)
+    assert table.instead("45", table.upper) == "63"
+    assert table.instead_at("45", table.upper, round(open_k, 6)) == "90"
+    pdf, text = notice(old)
+    now = demo_data().group_windows[of_table(demo_data().group_windows)].set_index(["size", "sst_k"])["max_load_w"]
+    formatter = Formatter("IP")
+    marked = [
+        f"{formatter.window(1.0, float(now[cell]))[1]}{DASH}{formatter.window(1.0, factor * float(now[cell]))[1]}"
+        for cell, factor in ((("45", open_k), 1.9),)
+    ]
+    assert re.findall(rf"[\d.]+{DASH}[\d.]+(?=\*)", text) == marked
+    sizes = [f"{size}{MARK if size == '63' else ''}" for size in table.sizes[1:]]
+    assert f"Take instead {' '.join(sizes)} ask" in text
+    assert "names a size that covers every range of the column with revision A, except ranges with *. Ask about" in text
+    assert problems(pdf) == [] and faults(Tagged(pdf)) == []
+
+
+def test_what_is_named_is_proven_wherever_no_mark_is():
+    """Each maximum higher by its own factor: what the table says of a range holds by the windows of the data set."""
+    old, now = earlier(), demo_data().group_windows
+    rows = of_table(old)
+    old.loc[rows, "max_load_w"] *= np.random.default_rng(7).uniform(1.1, 2.4, int(rows.sum()))
+    [table] = losses(old)
+    windows, watt = now[rows].set_index(["size", "sst_k"]), W_PER["IP"]
+    by_cell = {(size, round(sst_k, 6)): row for (size, sst_k), row in windows.iterrows()}
+
+    def is_covered(size: str, sst_k: float, own: LostRange) -> bool:
+        row = by_cell[size, sst_k]
+        return bool(row["min_load_w"] <= float(own.start) * watt and row["max_load_w"] >= float(own.end) * watt)
+
+    marks = 0
+    for (size, sst_k), own in table.upper.items():
+        other, there = table.instead(size, table.upper), table.instead_at(size, table.upper, sst_k)
+        assert not there or is_covered(there, sst_k, own)
+        if other and table.covers(other, own, sst_k):
+            assert is_covered(other, sst_k, own) and there == other
+        marks += bool(other) and not table.covers(other, own, sst_k)
+    assert marks
+    text = notice(old)[1]
+    assert len(re.findall(rf"{DASH}[\d.]+\*", text)) == marks
+
+
+def test_the_example_is_answered_at_its_own_sst():
+    """Every size is open at the example's SST, where the one after the next covers the range."""
+    old, open_k = one_open_cell()
+    now = demo_data().group_windows
+    here = of_table(old) & (old["sst_k"] == open_k)
+    old.loc[here, "max_load_w"] = now.loc[here, "max_load_w"] * np.where(old.loc[here, "size"] == "45", 1.9, 1.0)
+    _, text = notice(old)
+    assert re.search(r"Example: SST 24 °F, load [\d.]+ kBtu/h\. With revision 0 size 45 .*: take 90 \(from", text)
 
 
 def test_windows_that_closed_are_lost_whole_and_opened_ones_are_none():

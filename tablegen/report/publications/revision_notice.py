@@ -208,11 +208,19 @@ def _section(publication: Publication, table: TableLosses, changes: Changes, wid
         ranges = wording.GRAPH_ALT(sst=sst, ranges=in_clauses(map(_range_text, shown)))
         story.append(DrawingFlowable(lost_range_graph(shown, formatter, width), ranges))
     story.append(paragraph(wording.GRAPH_NOTE(old=changes.revision, new=revision), "small"))
+    is_marked = False
     for caption, lost in ((wording.UPPER, table.upper), (wording.LOWER, table.lower)):
         if lost:
+            own = _table(publication, table, lost)
+            is_marked |= any(named.endswith(wording.MARK) for named in own.instead)
             story.append(paragraph(caption(unit=formatter.load_label), "caption"))
-            story += [LossTableFlowable(block) for block in loss_blocks(_table(publication, table, lost), width)]
-    story.append(paragraph(wording.INSTEAD_NOTE(new=revision), "small"))
+            story += [LossTableFlowable(block) for block in loss_blocks(own, width)]
+    note = (
+        wording.INSTEAD_NOTE_MARKED(new=revision, mark=wording.MARK)
+        if is_marked
+        else wording.INSTEAD_NOTE(new=revision)
+    )
+    story.append(paragraph(note, "small"))
     if text := _example(publication, table, sst_k, changes):
         story.append(paragraph(text))
     return story
@@ -230,19 +238,30 @@ def _bar(table: TableLosses, size: str, sst_k: float) -> LostBar:
 
 
 def _table(publication: Publication, table: TableLosses, lost: Mapping[Cell, LostRange]) -> LossTable:
-    """The ranges of one side, of the sizes and suction temperatures that have any."""
+    """The ranges of one side, of the sizes and suction temperatures that have any.
+
+    A mark is at those that the size to take instead does not cover, and at that size.
+    """
     formatter = publication.formatter
     sizes = [size for size in table.sizes if any(name == size for name, _ in lost)]
     temperatures = [sst_k for sst_k in table.sst_k if any(own == sst_k for _, own in lost)]
+    instead = {size: table.instead(size, lost) for size in sizes}
+    open_cells = {
+        (size, sst_k)
+        for (size, sst_k), own in lost.items()
+        if instead[size] and not table.covers(instead[size], own, sst_k)
+    }
+    marked = {size for size, _ in open_cells}
+    cells = {cell: f"{own.text}{wording.MARK if cell in open_cells else ''}" for cell, own in lost.items()}
     called = formatter.temperatures(temperatures)
     return LossTable(
         wording.SST(unit=formatter.temperature_label),
         sizes,
         [
-            (label, [lost[size, sst_k].text if (size, sst_k) in lost else "" for size in sizes])
+            (label, [cells.get((size, sst_k), "") for size in sizes])
             for label, sst_k in zip(called, temperatures, strict=True)
         ],
-        [table.instead(size, lost) or wording.ASK() for size in sizes],
+        [f"{instead[size] or wording.ASK()}{wording.MARK if size in marked else ''}" for size in sizes],
     )
 
 
@@ -251,10 +270,12 @@ def _example(publication: Publication, table: TableLosses, sst_k: float, changes
     sizes = [size for size in table.sizes if (size, sst_k) in table.upper and (size, sst_k) in table.now]
     if not sizes:
         return ""
-    # One with a size to take instead, if there is one.
-    with_other = [size for size in sizes if table.instead(size, table.upper)]
-    size = (with_other or sizes)[len(with_other or sizes) // 2]
-    lost, other = table.upper[size, sst_k], table.instead(size, table.upper)
+    # One with a size to take instead, if there is one; best the one that the table names.
+    others = {size: table.instead_at(size, table.upper, sst_k) for size in sizes}
+    as_named = [size for size in sizes if others[size] and others[size] == table.instead(size, table.upper)]
+    chosen = as_named or [size for size in sizes if others[size]] or sizes
+    size = chosen[len(chosen) // 2]
+    lost, other = table.upper[size, sst_k], others[size]
     load = round_half_even((number(lost.start) * number(lost.end)) ** 0.5)
     if not number(lost.start) < number(load) <= number(lost.end):
         load = lost.end
