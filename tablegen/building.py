@@ -42,7 +42,9 @@ class BuildReport:
     unchanged : frozenset of str
         Documents that are those of the last build, for nothing that they follow from has changed.
     left_out : tuple of str
-        Documents that are out of date and that the build was not asked for.
+        Documents of the last build that are out of date and that this one was not asked for.
+    not_made : tuple of str
+        Documents that the last build had not, and that the build was not asked for.
     """
 
     folder: Path
@@ -54,6 +56,7 @@ class BuildReport:
     failed: Mapping[str, Exception]
     unchanged: frozenset[str]
     left_out: tuple[str, ...]
+    not_made: tuple[str, ...]
 
     @classmethod
     def of(
@@ -62,8 +65,10 @@ class BuildReport:
         record: OutputRecord,
         unchanged: Iterable[str],
         failed: Mapping[str, Exception] = MappingProxyType({}),
+        last: Collection[str] = (),
     ) -> BuildReport:
-        """What is in a folder by its record, which has `unchanged` documents of the last one."""
+        """What is in a folder by its record, which has `unchanged` documents of the `last` ones."""
+        missing = [name for name in record.left_out if name not in failed]
         return cls(
             folder=folder,
             windows=record.windows,
@@ -73,7 +78,8 @@ class BuildReport:
             publications={name: own.pages for name, own in record.documents.items() if own.pages},
             failed=failed,
             unchanged=frozenset(unchanged),
-            left_out=tuple(name for name in record.left_out if name not in failed),
+            left_out=tuple(name for name in missing if name in last),
+            not_made=tuple(name for name in missing if name not in last),
         )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from concurrent.futures import Executor
 from dataclasses import replace
 from pathlib import Path
@@ -71,7 +71,9 @@ def compute_and_write(
             (stage / "changes.csv").write_bytes(csv_of(changes.cells))
         found = documents(data, stage, changes)
         files = sorted(stage.iterdir())
-        unchanged = {} if rebuild else _unchanged(found, target, stage)
+        earlier = OutputRecord.read(target)
+        last = earlier.documents if earlier else {}
+        unchanged = {} if rebuild else _unchanged(found, last, target, stage)
         wanted = [
             document for document in found if document.name not in unchanged and (not only or document.name in only)
         ]
@@ -93,13 +95,13 @@ def compute_and_write(
             warnings=data.summary.warnings,
         )
         record.write(stage)
-    return BuildReport.of(target, record, unchanged, prints.failed)
+    return BuildReport.of(target, record, unchanged, prints.failed, last)
 
 
-def _unchanged(documents: Collection[PlannedDocument], last: Path, stage: Path) -> dict[str, MadeDocument]:
+def _unchanged(
+    documents: Collection[PlannedDocument], made: Mapping[str, MadeDocument], last: Path, stage: Path
+) -> dict[str, MadeDocument]:
     """Documents of the last output that would be the same again, copied."""
-    record = OutputRecord.read(last)
-    made = record.documents if record else {}
     unchanged: dict[str, MadeDocument] = {}
     for document in documents:
         own = made.get(document.name)

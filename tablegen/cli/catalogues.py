@@ -165,6 +165,8 @@ def run_build(options: argparse.Namespace) -> int:
         print(wording.LOOKUP(file=str(report.folder / "lookup.html")))
     for name in report.left_out:
         print(wording.OUT_OF_DATE(name=name))
+    if report.not_made:
+        print(wording.NOT_MADE(names=", ".join(report.not_made)))
     return _not_printed(report.failed)
 
 

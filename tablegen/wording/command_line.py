@@ -62,7 +62,8 @@ BUILD_EPILOG = Message(
 BUILD_OUTPUT_HELP = Message("output folder; each catalogue gets a folder of its own in it (default: output)")
 BUILD_SINCE_HELP = Message("output folder of an earlier release, to print what changed since")
 BUILD_ONLY_HELP = Message(
-    "documents to make, separated by commas; any other document stays if it is up to date, and is left out of the "
+    "documents to make, separated by commas: files without their endings (booklet, booklet-letter-si, counter, ...), "
+    "windows, lookup, or database for tables.sqlite; any other document stays if it is up to date, and is left out of the "
     "output if not"
 )
 BUILD_REBUILD_HELP = Message("make everything again, changed or not")
@@ -73,6 +74,7 @@ BUILT = Plural(
 )
 UNCHANGED_PAGES = Plural("{file}: {count} page, unchanged", "{file}: {count} pages, unchanged")
 OUT_OF_DATE = Message("{name}: out of date, so left out")
+NOT_MADE = Message("not named in --only, so not made: {names}")
 A_DOCUMENT = Message("a document")
 PRINTING = Message("printing {documents}")
 LOOKUP = Message("{file}: page for a phone, works offline")

@@ -156,10 +156,22 @@ def test_what_is_not_asked_for_stays_if_up_to_date_and_is_left_out_if_not(catalo
     assert set(report.left_out) == {*OF_ALDER, *OF_ALL} - {"counter"}
     written = {path.name for path in output.iterdir()}
     assert {"counter.pdf", "other_counter.pdf", "windows.csv", RECORD} <= written
-    assert not {"handout.pdf", "lookup.html", "graphs"} & written
+    assert not {"handout.pdf", "lookup.html", "graphs"} & written and not report.not_made
+    # They are there no more.
+    again = build(catalogue, output.parent, only=["counter"])
+    assert set(again.not_made) == set(report.left_out) and not again.left_out
     # Asked for everything, the rest is made.
     whole = build(catalogue, output.parent)
     assert whole.unchanged == {"counter", *OF_HAZEL} and not whole.left_out
+
+
+def test_what_never_was_is_not_called_out_of_date(catalogue, tmp_path, capsys):
+    assert main(["build", "--catalogue", str(catalogue), "--output", str(tmp_path / "new"), "--only", "counter"]) == 0
+    said = capsys.readouterr().out
+    [line] = [own for own in said.splitlines() if own.startswith("not named in --only, so not made: ")]
+    assert "handout, " in line and "out of date" not in said
+    report = build(catalogue, tmp_path / "new", only=["counter"])
+    assert set(report.not_made) == {*OF_ALDER, *OF_HAZEL, *OF_ALL} - {"counter"} and not report.left_out
 
 
 def test_an_unknown_document_is_refused_with_the_nearest_name(catalogue, tmp_path):
