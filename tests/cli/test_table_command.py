@@ -141,7 +141,7 @@ def test_a_sheet_is_one_page_and_the_same_again(paper, units, capsys, tmp_path):
         assert " ".join(row).replace("-", "\N{MINUS SIGN}") in words
 
 
-@pytest.mark.parametrize("case", ["wordy", "400 rows"])
+@pytest.mark.parametrize("case", ["wordy", pytest.param("400 rows", marks=pytest.mark.slow)])
 def test_what_no_page_holds_goes_on(case, tmp_path):
     path = stress_catalogue(tmp_path / "configs", **CASES[case])
     part = load_catalogue(path).combinations[0]

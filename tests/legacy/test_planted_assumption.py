@@ -36,7 +36,7 @@ def best(answer: tablegen.Answer) -> pd.Series:
     return answer.frame("assumptions").iloc[0]
 
 
-@pytest.mark.parametrize("name", TRUTHS)
+@pytest.mark.parametrize("name", [pytest.param(n, marks=[] if n == "stop" else pytest.mark.slow) for n in TRUTHS])
 def test_the_planted_assumption_is_named_first_with_its_value_within_the_bound(name, tables, tmp_path):
     answer = compared(tmp_path, noisy(tables[name], 0.01, seed=1))
     truth = TRUTHS[name][1]
@@ -67,6 +67,7 @@ def test_a_margin_on_maximum_loads_is_named_first_with_its_factor(tmp_path):
     assert "By itself, one factor on maximum loads (0.9" in " ".join(str(answer).split())
 
 
+@pytest.mark.slow
 def test_a_margin_on_minimum_loads_is_not_told_apart_from_what_moves_all_of_them(tmp_path):
     """Where the minimum stable opening sets every minimum load of a linear valve, either explains it."""
     frame = old_windows(tmp_path / "same")

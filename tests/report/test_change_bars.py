@@ -72,6 +72,7 @@ def test_the_cells_that_changed_and_no_others_say_so():
     assert [own for own in found if own] == [expected[TABLE[1]]]
 
 
+@pytest.mark.slow
 def test_the_bars_are_explained_once_on_the_page_that_has_them():
     pdf = booklet()
     text = " ".join(" ".join(page.extract_text() for page in Tagged(pdf).reader.pages).split())

@@ -254,7 +254,7 @@ def test_a_stock_that_covers_nothing_is_refused():
         print_counter_chart(empty, "counter", io.BytesIO())
 
 
-@pytest.mark.parametrize("code", ["de", "es", "fr"])
+@pytest.mark.parametrize("code", ["de", *(pytest.param(c, marks=pytest.mark.slow) for c in ("es", "fr"))])
 def test_longer_words_of_other_languages_keep_apart(code):
     with speaking(code):
         pdf, texts = pages_of(demo_data(), "counter-a4-si")
