@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, fields
 
 import numpy as np
 
@@ -165,14 +165,14 @@ def _along(parts: Sequence[RowLimits], blocks: Sequence[RowBlock], count: int) -
     """The limits of all blocks in the order of the rows."""
     order = np.argsort(np.concatenate([block.rows for block in blocks])) if blocks else np.arange(count)
     columns = {
-        name: (np.concatenate([getattr(part, name) for part in parts]) if parts else np.array([]))[order]
-        for name in RowLimits.__slots__
+        own.name: (np.concatenate([getattr(part, own.name) for part in parts]) if parts else np.array([]))[order]
+        for own in fields(RowLimits)
     }
     return RowLimits(**columns)
 
 
 def _taken(limits: RowLimits, rows: list[int]) -> RowLimits:
-    return RowLimits(**{name: getattr(limits, name)[rows] for name in RowLimits.__slots__})
+    return RowLimits(**{own.name: getattr(limits, own.name)[rows] for own in fields(RowLimits)})
 
 
 def _ours_only(catalogue: Catalogue, rows: Sequence[OldRow]) -> Iterator[WithoutCounterpart]:

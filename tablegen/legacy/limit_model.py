@@ -12,6 +12,7 @@ from tablegen.legacy.table_rows import OldRow
 from tablegen.model.inputs import Application, Catalogue, Family
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.arrays import Floats, Names
+from tablegen.physics.windows import Window
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -33,15 +34,8 @@ class RowBlock:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class RowLimits:
-    """Limits along some rows [W], NaN with a reason where there is no window, and where and why each is set."""
-
-    min_load_w: Floats
-    max_load_w: Floats
-    min_condition: Names
-    max_condition: Names
-    min_reason: Names
-    max_reason: Names
+class RowLimits(Window):
+    """Windows along some rows, of the sizes themselves in place of one m3/h."""
 
     def loads(self) -> Floats:
         """Minimum and maximum loads [W], array (rows, 2)."""

@@ -43,7 +43,7 @@ _NOTHING = 1e-6
 _STEP = 1e-3
 # Two-sided 95 percent; mean error of limits that are all rounded down (or up) to three significant figures.
 _SIGMAS, _ROUNDING = 1.96, 0.002
-# Two assumptions are told apart if the odds are above this, and if the worse one leaves more by this factor.
+# Two assumptions can be separated if the odds are above this, and if the worse one leaves more by this factor.
 _ODDS, _LEFT_FACTOR = 100.0, 1.1
 HALF = 0.5
 
