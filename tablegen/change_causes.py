@@ -17,7 +17,8 @@ from tablegen.dataset.comparison import changed_windows
 from tablegen.dataset.compute import compute_windows
 from tablegen.dataset.release import KEYS, Release
 from tablegen.errors import ConfigError, DataSetError
-from tablegen.model.inputs import Catalogue, Combination
+from tablegen.model.inputs import Catalogue
+from tablegen.model.publications import Combination
 from tablegen.sweep.identity import fingerprint
 from tablegen.sweep.parts import WindowCache
 from tablegen.sweep.sweep import SweepOptions

@@ -13,7 +13,8 @@ from tablegen.answers.pick import TIE, AtHead, Candidate, at_heads, candidates_o
 from tablegen.answers.zones import HeadLimits, HeadZone, min_setting
 from tablegen.errors import RequestError, both_scales, unknown
 from tablegen.model.head_settings import at_equal_condensing
-from tablegen.model.inputs import Application, Catalogue, Combination, Family, PowerElement, Size
+from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, Size
+from tablegen.model.publications import Combination
 from tablegen.model.solving import Solved, law_of
 from tablegen.physics.operating import Zone
 from tablegen.physics.reasons import Reason

@@ -11,8 +11,9 @@ from numpy.typing import NDArray
 
 from tablegen.answers.case import members_of
 from tablegen.confidence.confident_limits import scattered_in
-from tablegen.model.inputs import Catalogue, Combination
+from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import offered_families, refuse_different_charges
+from tablegen.model.publications import Combination
 from tablegen.model.solving import Solved, law_of, solve
 from tablegen.sweep.frames import FLOAT_FORMAT, Columns, window_columns
 from tablegen.sweep.intersection import intersection

@@ -26,7 +26,8 @@ from tablegen.model.booklet_contents import (
     Section,
     TableSetting,
 )
-from tablegen.model.inputs import Application, Booklet, Combination
+from tablegen.model.inputs import Application
+from tablegen.model.publications import Booklet, Combination
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 from tablegen.wording.message import Message

@@ -30,9 +30,9 @@ from tablegen.config.selection import Selection
 from tablegen.errors import BadValue, ConfigError
 from tablegen.model.booklet_contents import ENGINEERING
 from tablegen.model.company import Company
-from tablegen.model.inputs import Combination, LeaveOutRule
 from tablegen.model.part_numbers import PartNumber, part_number_of
 from tablegen.model.property_store import PropertyStore
+from tablegen.model.publications import Combination, LeaveOutRule
 from tablegen.model.registry import Registry
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors

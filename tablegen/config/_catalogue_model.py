@@ -25,7 +25,8 @@ from tablegen.config.fields import (
 )
 from tablegen.config.written_forms import Written, WrittenAs, choice_form, one_or_more_form
 from tablegen.model.company import ChangeReason, Company, PrintSettings, Revision
-from tablegen.model.inputs import Confidence, LeaveOutRule
+from tablegen.model.inputs import Confidence
+from tablegen.model.publications import LeaveOutRule
 from tablegen.wording import config_errors as wording
 from tablegen.wording.language import ENGLISH
 

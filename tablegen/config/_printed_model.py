@@ -9,7 +9,7 @@ from pydantic import Field, model_validator
 
 from tablegen.config._company_model import Region
 from tablegen.config.fields import BadKey, LanguageCode, LoadUnit, Model, Name, UnitSystem, twice
-from tablegen.model.inputs import Printed
+from tablegen.model.publications import Printed
 from tablegen.units import print_unit
 from tablegen.wording import config_errors as wording
 from tablegen.wording.language import ENGLISH

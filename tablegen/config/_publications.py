@@ -31,17 +31,9 @@ from tablegen.config.fields import (
     must,
 )
 from tablegen.errors import BadValue, RequestError
-from tablegen.model.inputs import (
-    Application,
-    Booklet,
-    Combination,
-    CounterChart,
-    Family,
-    Handout,
-    LabelSheet,
-    ShelfLabels,
-)
+from tablegen.model.inputs import Application, Family
 from tablegen.model.names import key_of
+from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, LabelSheet, ShelfLabels
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 

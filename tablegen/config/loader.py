@@ -17,8 +17,9 @@ from tablegen.config.family_model import ThermostaticModel
 from tablegen.config.refrigerant_files import own_refrigerants, uncomputable
 from tablegen.config.selection import Selection
 from tablegen.errors import BadValue, RequestError, unknown
-from tablegen.model.inputs import Application, Catalogue, Combination, Group, LeaveOutRule
+from tablegen.model.inputs import Application, Catalogue, Group
 from tablegen.model.property_store import PropertyStore
+from tablegen.model.publications import Combination, LeaveOutRule
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 

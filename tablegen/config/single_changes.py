@@ -15,7 +15,8 @@ from tablegen.dataset.input_changes import InputChange, InputEffects, WindowKey,
 from tablegen.dataset.manifest import inputs_of
 from tablegen.dataset.release import Manifest, TableKey
 from tablegen.errors import ConfigError
-from tablegen.model.inputs import Catalogue, Combination
+from tablegen.model.inputs import Catalogue
+from tablegen.model.publications import Combination
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

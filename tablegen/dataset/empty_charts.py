@@ -10,7 +10,8 @@ import pandas as pd
 from tablegen.confidence.confident_limits import scattered_in
 from tablegen.dataset.compute import compute_windows
 from tablegen.errors import both_scales
-from tablegen.model.inputs import Catalogue, Combination
+from tablegen.model.inputs import Catalogue
+from tablegen.model.publications import Combination
 from tablegen.tables.selection_map import chart_frame
 from tablegen.wording import offers, terms
 

@@ -18,8 +18,9 @@ from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.dataset.summary import Summary, count_windows
 from tablegen.model.booklet_contents import ENGINEERING
 from tablegen.model.company import Company
-from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, Printed, ShelfLabels
+from tablegen.model.inputs import Catalogue
 from tablegen.model.own_texts import in_language
+from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, Printed, ShelfLabels
 from tablegen.sweep.identity import identity
 
 

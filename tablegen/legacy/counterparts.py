@@ -12,8 +12,9 @@ import numpy as np
 from tablegen.errors import RequestError
 from tablegen.legacy.limit_model import LimitModel, RowBlock, RowLimits, blocks_of
 from tablegen.legacy.table_rows import OldRow, OldTable
-from tablegen.model.inputs import Catalogue, Combination
+from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import Rules, covers, different_charges, without_charge
+from tablegen.model.publications import Combination
 from tablegen.physics.arrays import Bools, Floats
 from tablegen.wording import old_table as wording
 from tablegen.wording import terms

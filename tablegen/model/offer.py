@@ -11,8 +11,9 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 
 from tablegen.errors import RequestError, both_scales, unknown
-from tablegen.model.inputs import Application, Catalogue, Combination, Family, LeaveOutRule
+from tablegen.model.inputs import Application, Catalogue, Family
 from tablegen.model.names import family_of
+from tablegen.model.publications import Combination, LeaveOutRule
 from tablegen.wording import input_errors
 from tablegen.wording import offers as wording
 from tablegen.wording.message import listed

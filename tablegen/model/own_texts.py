@@ -9,9 +9,10 @@ from typing import Any, TypeVar
 
 from tablegen.model.booklet_contents import BookletContents
 from tablegen.model.company import ChangeReason, Company, PrintSettings, Revision
-from tablegen.model.inputs import Application, Catalogue, CounterChart, Family, Group, LeaveOutRule, PowerElement
+from tablegen.model.inputs import Application, Catalogue, Family, Group, PowerElement
 from tablegen.model.offered_choices import ConnectionChoices, Offered
 from tablegen.model.part_numbers import PartNumber
+from tablegen.model.publications import CounterChart, LeaveOutRule
 from tablegen.model.registry import PairSource, PropertyUncertainty
 from tablegen.model.scatter import InstallationScatter, ProductionScatter
 

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tablegen.model.inputs import Booklet, Catalogue, Combination, Printed
+from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import Rules
+from tablegen.model.publications import Booklet, Combination, Printed
 
 # A name begins with a letter or digit, so that a point before one can only be that between two names.
 _ESCAPED = str.maketrans({".": "._", "(": ".-", ")": ".."})

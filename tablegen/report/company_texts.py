@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tablegen.model.company import PrintSettings
-from tablegen.model.inputs import Printed
+from tablegen.model.publications import Printed
 from tablegen.wording import company as wording
 from tablegen.wording.booklet import QUESTIONS
 from tablegen.wording.cautions import ALSO, CAUTIONS

@@ -7,7 +7,7 @@ import statistics
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.physics.system import LiquidSupply, SuctionResponse, SystemInputs
 from tablegen.report.formatter import DASH, Formatter, percent, span
 from tablegen.report.printed_catalogue import PrintedCatalogue

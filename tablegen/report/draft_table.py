@@ -13,7 +13,8 @@ from tablegen.report.rows import HeadState, WindowRow
 
 if TYPE_CHECKING:
     from tablegen.answers.one_table import OneTable
-    from tablegen.model.inputs import Catalogue, Combination
+    from tablegen.model.inputs import Catalogue
+    from tablegen.model.publications import Combination
     from tablegen.report.formatter import Formatter
 
 

@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.physics.equations import FLOW_CONSTANT
 from tablegen.report.calculation_units import CalculationUnits
 from tablegen.report.formatter import NBSP, Formatter, percent, ratio

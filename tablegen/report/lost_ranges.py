@@ -7,7 +7,7 @@ from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
 from tablegen.dataset.dataset import Changes
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.report.formatter import DASH, Formatter
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ChangedRow, WindowRow, rows_of

@@ -8,7 +8,8 @@ from typing import TYPE_CHECKING
 from tablegen.wording import booklet as wording
 
 if TYPE_CHECKING:
-    from tablegen.model.inputs import Catalogue, Combination, PowerElement
+    from tablegen.model.inputs import Catalogue, PowerElement
+    from tablegen.model.publications import Combination
     from tablegen.physics.system import SystemInputs
     from tablegen.report.formatter import Formatter
     from tablegen.report.rows import HeadState

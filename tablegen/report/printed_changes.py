@@ -6,7 +6,7 @@ from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import replace
 
 from tablegen.model.company import Revision
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import ChangedRow, rows_of
 from tablegen.report.window_texts import WindowTableRow, cell_text, changed_texts

@@ -6,7 +6,8 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
-from tablegen.model.inputs import Application, Combination, Family, PowerElement
+from tablegen.model.inputs import Application, Family, PowerElement
+from tablegen.model.publications import Combination
 from tablegen.physics.compressor import ClearanceCompressor, Compressor, TableCompressor
 from tablegen.physics.system import Basis, LiquidSupply, Losses, SystemInputs
 from tablegen.physics.windows import ThermostaticActuator

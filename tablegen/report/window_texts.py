@@ -15,7 +15,8 @@ from tablegen.wording import booklet_pages as wording
 from tablegen.wording.message import OR, listed
 
 if TYPE_CHECKING:
-    from tablegen.model.inputs import Catalogue, Combination
+    from tablegen.model.inputs import Catalogue
+    from tablegen.model.publications import Combination
     from tablegen.report.formatter import Formatter
     from tablegen.report.printed_catalogue import PrintedCatalogue
     from tablegen.report.rows import ChangedRow, WindowRow

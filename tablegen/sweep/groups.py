@@ -11,7 +11,8 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from tablegen.model.inputs import Catalogue, Combination, Group
+from tablegen.model.inputs import Catalogue, Group
+from tablegen.model.publications import Combination
 from tablegen.sweep.compact import compact, framed, rows_of
 from tablegen.sweep.frames import Columns
 from tablegen.sweep.intersection import COLUMNS, intersection

@@ -9,7 +9,8 @@ import numpy as np
 import pandas as pd
 
 from tablegen.confidence.confident_limits import Scattered, printed_window
-from tablegen.model.inputs import Catalogue, Combination, Family, Size
+from tablegen.model.inputs import Catalogue, Family, Size
+from tablegen.model.publications import Combination
 from tablegen.model.solving import Solved, law_of, unit_window
 from tablegen.physics.arrays import Names
 from tablegen.physics.operating import operating_superheat

@@ -9,7 +9,8 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from tablegen.model.inputs import Catalogue, Family, Handout
+from tablegen.model.inputs import Catalogue, Family
+from tablegen.model.publications import Handout
 from tablegen.physics.system import SuperheatLimits
 from tablegen.physics.windows import ThermostaticActuator
 

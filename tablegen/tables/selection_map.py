@@ -23,7 +23,8 @@ import numpy as np
 import pandas as pd
 from numpy.typing import NDArray
 
-from tablegen.model.inputs import Catalogue, Combination, CounterChart
+from tablegen.model.inputs import Catalogue
+from tablegen.model.publications import Combination, CounterChart
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.sweep.compact import rows_of
 from tablegen.sweep.frames import Columns, joined

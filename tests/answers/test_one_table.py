@@ -14,8 +14,9 @@ from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute, compute_windows
 from tablegen.dataset.csv_files import csv_of, frame_of
 from tablegen.errors import RequestError
-from tablegen.model.inputs import Catalogue, Combination
+from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import mixed_charges
+from tablegen.model.publications import Combination
 from tablegen.report.answers.draft import answer_of_table
 from tablegen.report.draft_table import DraftTable
 from tablegen.report.pages.front import confidence_sentence

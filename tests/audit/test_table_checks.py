@@ -21,7 +21,7 @@ from tablegen.audits.table_checks import (
     turns,
     window_findings,
 )
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.report.answers.audit_findings import FindingWriter
 from tablegen.report.formatter import DASH, Formatter
 from tablegen.sweep.groups import NARROW_SHARE

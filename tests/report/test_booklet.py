@@ -13,8 +13,8 @@ from pypdf import PdfReader
 
 from tablegen.dataset.csv_files import frame_of
 from tablegen.dataset.dataset import FRAMES, DataSet
-from tablegen.model.inputs import Combination
 from tablegen.model.printed_tables import destination_of
+from tablegen.model.publications import Combination
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.publication import Publication
 from tests.demo import FEW_SETTINGS, demo_booklet, demo_data, page_texts, part_of_booklet, short_booklet

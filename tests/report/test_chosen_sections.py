@@ -17,7 +17,7 @@ from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute
 from tablegen.dataset.dataset import DataSet
 from tablegen.model.booklet_contents import USUAL_SECTIONS, BookletContents
-from tablegen.model.inputs import Booklet
+from tablegen.model.publications import Booklet
 from tablegen.report.phone.phone_data import phone_data
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.parts_of_data import PartsOfData

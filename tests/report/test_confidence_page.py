@@ -16,7 +16,8 @@ from tablegen.answers.pick import pick
 from tablegen.answers.trace import trace
 from tablegen.dataset.compute import compute
 from tablegen.dataset.dataset import DataSet
-from tablegen.model.inputs import Combination, Confidence
+from tablegen.model.inputs import Confidence
+from tablegen.model.publications import Combination
 from tablegen.report.formatter import DASH
 from tablegen.report.publications.booklet import print_booklet
 from tests.demo import (

@@ -12,7 +12,7 @@ from pypdf import PdfReader
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
-from tablegen.model.inputs import CounterChart
+from tablegen.model.publications import CounterChart
 from tablegen.report.formatter import Formatter
 from tablegen.report.pages.stock_table import ColumnHead, WallTable, column_blocks
 from tablegen.report.publications.counter_chart import print_counter_chart

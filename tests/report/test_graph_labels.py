@@ -4,7 +4,7 @@ import numpy as np
 import pandas as pd
 import pytest
 
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
 from tablegen.report.graphs.dendrogram import dendrogram_figure
 from tablegen.report.graphs.driver_graph import driver_graph

@@ -6,7 +6,7 @@ import pytest
 
 from tablegen.calculation.formula import calls_in, evaluate, names_in
 from tablegen.calculation.symbols import SYMBOLS
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.report.calculation_units import CalculatedLine, CalculationUnits
 from tablegen.report.formatter import Formatter
 from tablegen.report.pages.method_page import SIGNS, calculated_families, calculation_rows, equations

@@ -6,7 +6,7 @@ import re
 import pytest
 
 from tablegen.cli.main import main
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.physics.reasons import Reason
 from tablegen.report.formatter import Formatter
 from tablegen.report.pages.application_page import application_page, lift_text

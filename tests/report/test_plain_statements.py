@@ -6,7 +6,7 @@ import re
 import pandas as pd
 import pytest
 
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.report.formatter import Formatter
 from tablegen.report.pages.application_page import application_page
 from tablegen.report.pages.confidence_page import confidence_chapter

@@ -12,7 +12,7 @@ from pypdf import PdfReader
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.csv_files import frame_of
 from tablegen.errors import ConfigError
-from tablegen.model.inputs import Booklet, Combination
+from tablegen.model.publications import Booklet, Combination
 from tablegen.report.publications.documents import documents
 from tests.config.test_company import edit
 from tests.demo import demo_data, page_texts, with_inputs

@@ -9,7 +9,7 @@ import pytest
 from tablegen.dataset.dataset import DataSet
 from tablegen.dataset.shown import shown_by
 from tablegen.errors import PublishError
-from tablegen.model.inputs import LabelSheet, ShelfLabels
+from tablegen.model.publications import LabelSheet, ShelfLabels
 from tablegen.report.formatter import Formatter
 from tablegen.report.pdf import design
 from tablegen.report.publications.publication import named

@@ -7,7 +7,7 @@ import re
 import numpy as np
 import pytest
 
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.superheat_ruler import superheat_ruler
 from tablegen.report.graphs.valve_picture import ValveState, valve_picture

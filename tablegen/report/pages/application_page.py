@@ -7,7 +7,8 @@ from collections.abc import Sequence
 
 from reportlab.platypus import Flowable, PageBreak
 
-from tablegen.model.inputs import Application, Combination
+from tablegen.model.inputs import Application
+from tablegen.model.publications import Combination
 from tablegen.report.condition_stations import liquid_fact
 from tablegen.report.formatter import DASH, percent
 from tablegen.report.pages.opener import opener, opener_explained, pressure_budget

@@ -8,8 +8,9 @@ from dataclasses import dataclass
 
 from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
-from tablegen.model.inputs import Combination, Family, LeaveOutRule
+from tablegen.model.inputs import Family
 from tablegen.model.part_numbers import PartNumber
+from tablegen.model.publications import Combination, LeaveOutRule
 from tablegen.report.formatter import NBSP, percent_range
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.page import Heading, paragraph

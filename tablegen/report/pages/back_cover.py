@@ -9,7 +9,7 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, HRFlowable, Spacer
 
 from tablegen.model.booklet_contents import CONFIDENCE
-from tablegen.model.inputs import Booklet
+from tablegen.model.publications import Booklet
 from tablegen.report.company_texts import cautions_by_keyword, document_mark
 from tablegen.report.pages.front import confidence_sentence
 from tablegen.report.pages.letterheads import letterhead

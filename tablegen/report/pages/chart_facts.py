@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.report.publications.publication import Publication
 from tablegen.wording import counter_chart as wording
 

@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
 
-from tablegen.model.inputs import Combination, Confidence
+from tablegen.model.inputs import Confidence
+from tablegen.model.publications import Combination
 from tablegen.model.scatter import InstallationScatter, ProductionScatter
 from tablegen.report.formatter import DASH, NBSP, Formatter, percent, percent_range
 from tablegen.report.graphs.driver_graph import confident_change, driver_graph, narrowing_change, shown

@@ -8,7 +8,8 @@ from dataclasses import dataclass
 
 from reportlab.platypus import Flowable, HRFlowable, PageBreak, Spacer
 
-from tablegen.model.inputs import Combination, Family
+from tablegen.model.inputs import Family
+from tablegen.model.publications import Combination
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.weave import Band, lowest_weave, weave
 from tablegen.report.pages.letterheads import cover_head

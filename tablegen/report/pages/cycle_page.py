@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.report.formatter import Formatter, kv, percent
 from tablegen.report.graphs.pressure_enthalpy_graph import PressureEnthalpy, alternative_text, pressure_enthalpy_graph
 from tablegen.report.pdf import design

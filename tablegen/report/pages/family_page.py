@@ -8,7 +8,8 @@ from collections.abc import Iterator, Sequence
 import pandas as pd
 from reportlab.platypus import Flowable, KeepTogether, Table
 
-from tablegen.model.inputs import Combination, Family, PowerElement
+from tablegen.model.inputs import Family, PowerElement
+from tablegen.model.publications import Combination
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.formatter import Formatter, kv, percent

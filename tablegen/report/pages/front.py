@@ -8,7 +8,7 @@ from collections.abc import Sequence
 from reportlab.platypus import Flowable, KeepTogether
 
 from tablegen.model.booklet_contents import CONFIDENCE
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.report.formatter import DASH, NBSP, kv, percent, ratio
 from tablegen.report.pages.scattered_windows import confident_limits
 from tablegen.report.pdf import design

@@ -10,7 +10,7 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.platypus import Flowable, PageBreak, Spacer
 
 from tablegen.model.booklet_contents import CONFIDENCE
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.report.condition_stations import condition_axis
 from tablegen.report.formatter import DASH, percent
 from tablegen.report.graphs.condition_strip import condition_strip

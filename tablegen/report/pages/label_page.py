@@ -6,7 +6,7 @@ from collections.abc import Iterator, Sequence
 
 from reportlab.lib.units import inch
 
-from tablegen.model.inputs import LabelSheet
+from tablegen.model.publications import LabelSheet
 from tablegen.report.pages.shelf_label import SetLabel, draw_label
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import Box

@@ -9,7 +9,7 @@ from reportlab.platypus import CondPageBreak, Flowable, Spacer
 
 from tablegen.calculation.formula import text_of, written
 from tablegen.calculation.symbols import FUNCTIONS, SYMBOLS, symbol
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.physics import connection
 from tablegen.physics import equations as eq
 from tablegen.physics.system import GRAVITY_M_S2

@@ -10,7 +10,7 @@ import numpy as np
 import pandas as pd
 from reportlab.platypus import Flowable, PageBreak
 
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.report.condition_stations import bubble_points, bubble_row
 from tablegen.report.formatter import DASH, Formatter, percent
 from tablegen.report.graphs.balance_graph import BalanceCurves

@@ -7,7 +7,7 @@ from collections.abc import Sequence
 
 from reportlab.platypus import Flowable, KeepTogether
 
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.model.registry import RefrigerantRecord
 from tablegen.report.formatter import percent
 from tablegen.report.graphs.dendrogram import dendrogram_figure

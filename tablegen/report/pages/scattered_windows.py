@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Collection, Sequence
 
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.physics.reasons import Reason
 from tablegen.report.formatter import percent
 from tablegen.report.publications.publication import Publication

@@ -8,7 +8,8 @@ from collections.abc import Sequence
 from reportlab.platypus import Flowable, KeepTogether
 
 from tablegen.model.booklet_contents import CONFIDENCE
-from tablegen.model.inputs import Application, Booklet, Combination
+from tablegen.model.inputs import Application
+from tablegen.model.publications import Booklet, Combination
 from tablegen.report.company_texts import question_texts
 from tablegen.report.formatter import DASH, percent, span
 from tablegen.report.pages.back import has_left_out

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 
 from reportlab.platypus import Flowable, PageBreak
 
-from tablegen.model.inputs import Combination
+from tablegen.model.publications import Combination
 from tablegen.report.graphs.selection_map_graph import PAGE, SelectionMap
 from tablegen.report.pages.window_pages import (
     GRAPH_HEIGHT,

@@ -10,8 +10,8 @@ import pandas as pd
 from reportlab.platypus import Flowable, PageBreak, Table
 
 from tablegen.model.booklet_contents import CONFIDENCE
-from tablegen.model.inputs import Combination
 from tablegen.model.printed_tables import destination_of
+from tablegen.model.publications import Combination
 from tablegen.report.condition_stations import condition_axis, short_facts
 from tablegen.report.formatter import percent
 from tablegen.report.graphs.condition_strip import condition_strip, strip_width

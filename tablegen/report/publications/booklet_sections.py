@@ -8,7 +8,7 @@ from dataclasses import dataclass, field
 from reportlab.platypus import Flowable, PageBreak, Spacer
 
 from tablegen.model.booklet_contents import TABLES
-from tablegen.model.inputs import Booklet
+from tablegen.model.publications import Booklet
 from tablegen.report.pages import back, front
 from tablegen.report.pages.application_page import application_page
 from tablegen.report.pages.confidence_page import confidence_chapter

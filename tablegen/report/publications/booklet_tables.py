@@ -8,7 +8,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from tablegen.model.inputs import Booklet, Combination
+from tablegen.model.publications import Booklet, Combination
 from tablegen.tables.printed_rows import is_empty, printed_rows
 
 # Of SSTs [K] that are the same in tables that were rounded differently.

@@ -10,7 +10,7 @@ from reportlab.platypus import Flowable, PageBreak, Spacer
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
-from tablegen.model.inputs import Combination, CounterChart
+from tablegen.model.publications import Combination, CounterChart
 from tablegen.report.company_texts import document_mark
 from tablegen.report.condition_stations import condition_axis
 from tablegen.report.formatter import Formatter, percent

@@ -14,9 +14,10 @@ from tablegen.dataset.database import DATABASE_FILE, write_database
 from tablegen.dataset.dataset import DICTIONARY, MANIFEST, Changes, DataSet
 from tablegen.dataset.outputs import MadeDocument
 from tablegen.model.company import PrintSettings
-from tablegen.model.inputs import Catalogue, Printed
+from tablegen.model.inputs import Catalogue
 from tablegen.model.names import phone_page_name
 from tablegen.model.own_texts import in_language
+from tablegen.model.publications import Printed
 from tablegen.report.pdf.document_file import Attachments
 from tablegen.report.phone.phone_page import write_phone_page
 from tablegen.report.publications.booklet import print_booklet

@@ -13,8 +13,9 @@ from tablegen.dataset.compute import compute_windows
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.dataset.summary import Summary, count_windows
 from tablegen.errors import PublishError
-from tablegen.model.inputs import Catalogue, Combination
+from tablegen.model.inputs import Catalogue
 from tablegen.model.own_texts import in_language
+from tablegen.model.publications import Combination
 from tablegen.report.publications.shelf_labels import print_shelf_labels
 from tablegen.wording.language import speaking
 

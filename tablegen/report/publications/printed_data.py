@@ -10,7 +10,7 @@ from typing import TypeVar
 import pandas as pd
 
 from tablegen.dataset.dataset import FRAMES, DataSet
-from tablegen.model.inputs import Booklet, Combination
+from tablegen.model.publications import Booklet, Combination
 from tablegen.report.formatter import Formatter
 from tablegen.report.publications.booklet_tables import BookletTables
 from tablegen.report.rows import CurveCase, HeadState, OwnWindow, is_same_temperature, rows_of

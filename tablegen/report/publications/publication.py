@@ -11,8 +11,9 @@ import pandas as pd
 
 from tablegen.dataset.dataset import Changes, DataSet
 from tablegen.model.booklet_contents import WHOLE_BOOKLET, BookletContents
-from tablegen.model.inputs import Booklet, Catalogue, Combination, CounterChart, Handout, ShelfLabels
+from tablegen.model.inputs import Catalogue
 from tablegen.model.part_numbers import PartNumber
+from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, ShelfLabels
 from tablegen.report.formatter import Formatter
 from tablegen.report.printed_catalogue import PrintedCatalogue
 from tablegen.report.publications.booklet_tables import SST_DIGITS

@@ -11,7 +11,8 @@ from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.dataset.dataset import Changes, DataSet
 from tablegen.model.booklet_contents import WHOLE_BOOKLET
-from tablegen.model.inputs import Booklet, Catalogue, Combination
+from tablegen.model.inputs import Catalogue
+from tablegen.model.publications import Booklet, Combination
 from tablegen.report.company_texts import document_mark
 from tablegen.report.formatter import percent_range
 from tablegen.report.graphs.lost_range_graph import LostBar, lost_range_graph

@@ -10,7 +10,7 @@ from typing import IO
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.model.inputs import Combination, ShelfLabels
+from tablegen.model.publications import Combination, ShelfLabels
 from tablegen.report.condition_stations import condition_axis
 from tablegen.report.formatter import DASH, NBSP
 from tablegen.report.pages.back import numbers_with_charge
