@@ -10,6 +10,7 @@ from tablegen.answers.pick import Candidate
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.part_numbers import NEAR_M, PartNumber, part_number_of
+from tablegen.model.stock import StockItem
 from tablegen.sweep.identity import fingerprint
 from tablegen.wording import offers as problems
 
@@ -43,8 +44,11 @@ class OrderLine:
     driver : str or None
         What drives an electronic valve; "" where its family does not say, None for a thermostatic one.
     part_number : str
-        The part number of the first row of the catalogue's list that fits; `has_part_numbers` says whether there is
-        a list.
+        The part number of the first row of the stock sheet or of the catalogue's list that fits; `has_part_numbers`
+        says whether there is either.
+    stock
+        The rows of the stock sheet with this valve and what is chosen of it, as far as some are there; None without a
+        stock sheet.
     """
 
     maker: str
@@ -67,6 +71,7 @@ class OrderLine:
     fingerprint: str
     part_number: str
     has_part_numbers: bool
+    stock: tuple[StockItem, ...] | None = None
 
 
 def order_line(catalogue: Catalogue, candidate: Candidate, asked: OrderRequest | None = None) -> OrderLine:
@@ -92,6 +97,9 @@ def order_line(catalogue: Catalogue, candidate: Candidate, asked: OrderRequest |
         connections=chosen,
         capillary_m=capillary,
     )
+    items = catalogue.stock.items_of(family.name, candidate.size, element.name) if catalogue.stock else ()
+    there = tuple(item for item in items if item.quantity != 0 and item.valve.allows(wanted))
+    listed = (*(item.valve for item in there if item.valve.number), *catalogue.part_numbers)
     return OrderLine(
         maker=catalogue.printing.company.name,
         family=family.display_name,
@@ -111,8 +119,9 @@ def order_line(catalogue: Catalogue, candidate: Candidate, asked: OrderRequest |
         revision=catalogue.printing.revision,
         date=catalogue.printing.date,
         fingerprint=fingerprint(catalogue.files),
-        part_number=part_number_of(catalogue.part_numbers, wanted),
-        has_part_numbers=bool(catalogue.part_numbers),
+        part_number=part_number_of(listed, wanted),
+        has_part_numbers=bool(listed),
+        stock=None if catalogue.stock is None else there,
     )
 
 

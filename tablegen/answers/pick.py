@@ -4,14 +4,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 import numpy as np
 
 from tablegen.answers.case import Case, SolvedCase, solve_case
+from tablegen.answers.in_stock import StockRule
 from tablegen.model.inputs import Catalogue, Family, PowerElement, Size
 from tablegen.model.offer import Refusal, offer, offered_families, refuse_different_charges
 from tablegen.model.solving import Solved, law_of, unit_window
+from tablegen.model.stock import Availability
 from tablegen.physics.arrays import Floats
 from tablegen.physics.operating import operating_point
 from tablegen.physics.windows import Valve, Window
@@ -76,7 +78,8 @@ class Candidate:
 class Picked:
     """The answer to a case: candidates in catalogue order, those that fit, best first, and those that tie for best.
 
-    `refused` are the families that are not offered for the case, with the reason.
+    `refused` are the families that are not offered for the case, with the reason. Valves in stock come before all
+    others, and are alone recommended, as `stock_rule` says.
     """
 
     case: Case
@@ -84,11 +87,22 @@ class Picked:
     fitting: tuple[Candidate, ...]
     tied: tuple[Candidate, ...]
     refused: tuple[Refusal, ...] = ()
+    stock_rule: StockRule = field(default_factory=StockRule)
 
     @property
     def first(self) -> Candidate | None:
-        """The recommended valve; None where none fits."""
-        return self.fitting[0] if self.fitting else None
+        """The recommended valve; None where none fits, or none that does is in stock."""
+        own = self.fitting[0] if self.fitting else None
+        return own if own is not None and self.stock_rule.recommends(own.family, own.size, own.charge) else None
+
+    @property
+    def best_not_in_stock(self) -> Candidate | None:
+        """Of the valves that fit and are not in stock the one with the largest margin; None without a stock sheet."""
+        rule = self.stock_rule
+        return next(
+            (c for c in self.fitting if rule.availability(c.family, c.size, c.charge) is Availability.NOT_IN_STOCK),
+            None,
+        )
 
     def neighbors(self, family: str) -> tuple[Candidate | None, Candidate | None]:
         """Of one family the largest size that is too small for the load, and the smallest that is too large."""
@@ -101,7 +115,7 @@ class Picked:
         )
 
 
-def pick(catalogue: Catalogue, case: Case, family: str | None = None) -> Picked:
+def pick(catalogue: Catalogue, case: Case, family: str | None = None, stock_rule: StockRule | None = None) -> Picked:
     """Compare a load with the window of every size of every family offered, or of one, exactly at its SST.
 
     Raises
@@ -110,12 +124,16 @@ def pick(catalogue: Catalogue, case: Case, family: str | None = None) -> Picked:
         As `solve_case`, if the catalogue offers no family for the case, or not the one asked for, and if a family fits
         the members of a group with different bulb charges.
     """
-    [picked] = pick_loads(catalogue, case, [case.load_w], family)
+    [picked] = pick_loads(catalogue, case, [case.load_w], family, stock_rule)
     return picked
 
 
 def pick_loads(
-    catalogue: Catalogue, case: Case, loads_w: Sequence[float], family: str | None = None
+    catalogue: Catalogue,
+    case: Case,
+    loads_w: Sequence[float],
+    family: str | None = None,
+    stock_rule: StockRule | None = None,
 ) -> tuple[Picked, ...]:
     """As `pick`, for several loads [W] in place of the case's own; its states are solved once.
 
@@ -129,16 +147,19 @@ def pick_loads(
     refuse_different_charges(catalogue, families, case.refrigerant, case.application)
     solved = solve_case(catalogue, case)
     cases = [replace(solved, case=replace(case, load_w=load)) for load in loads_w]
-    return tuple(replace(pick_solved(families, one), refused=refused) for one in cases)
+    return tuple(replace(pick_solved(families, one, stock_rule), refused=refused) for one in cases)
 
 
-def pick_solved(families: Sequence[Family], solved: SolvedCase) -> Picked:
+def pick_solved(families: Sequence[Family], solved: SolvedCase, stock_rule: StockRule | None = None) -> Picked:
     """As `pick`, among some families, for a case whose states are solved."""
+    rule = stock_rule or StockRule()
     candidates = tuple(c for f in families for c in candidates_of(solved, f))
     # Stable, so that of two that tie the one that the catalogue names first comes first.
-    fitting = tuple(sorted((c for c in candidates if c.verdict == "fits"), key=lambda c: -c.margin))
-    tied = tuple(c for c in fitting if c.margin > fitting[0].margin * (1.0 - TIE))
-    return Picked(case=solved.case, candidates=candidates, fitting=fitting, tied=tied)
+    ranked = [(rule.rank(c.family, c.size, c.charge), c) for c in candidates if c.verdict == "fits"]
+    ranked.sort(key=lambda own: (own[0], -own[1].margin))
+    fitting = tuple(c for _, c in ranked)
+    tied = tuple(c for rank, c in ranked if rank is ranked[0][0] and c.margin > fitting[0].margin * (1.0 - TIE))
+    return Picked(case=solved.case, candidates=candidates, fitting=fitting, tied=tied, stock_rule=rule)
 
 
 def candidates_of(solved: SolvedCase, family: Family, fitted: PowerElement | None = None) -> list[Candidate]:

@@ -6,6 +6,7 @@ import math
 from collections.abc import Sequence
 
 from tablegen.answers.case import Case
+from tablegen.answers.in_stock import StockRule
 from tablegen.answers.pick import Picked, pick_loads
 from tablegen.errors import RequestError
 from tablegen.model.inputs import Catalogue
@@ -37,7 +38,11 @@ def loads_of(unit_w: float, parts: Sequence[float], are_shares: bool) -> tuple[f
 
 
 def pick_each(
-    catalogue: Catalogue, case: Case, loads_w: Sequence[float], family: str | None = None
+    catalogue: Catalogue,
+    case: Case,
+    loads_w: Sequence[float],
+    family: str | None = None,
+    stock_rule: StockRule | None = None,
 ) -> tuple[Picked, ...]:
     """Pick for each evaporator of a unit; all see the heads, liquid and suction of the one unit.
 
@@ -50,4 +55,4 @@ def pick_each(
         As `pick`.
     """
     # One unit, one set of states: only the loads differ.
-    return pick_loads(catalogue, case, loads_w, family)
+    return pick_loads(catalogue, case, loads_w, family, stock_rule)

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import hashlib
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Collection, Iterator
 from dataclasses import dataclass, fields, replace
 from pathlib import Path
 from typing import TYPE_CHECKING, Generic, TypeAlias
@@ -95,11 +95,11 @@ def answered(asking: Asking[Q], case: str | Path | None) -> Answer:
 
 
 def recorded(command: str, question: Question, found: Answered) -> CaseRecord:
-    """The record of an answer; a list of part numbers that the case names is an input too."""
+    """The record of an answer; a list of part numbers and a stock sheet that the case names are inputs too."""
     from tablegen.report.case_record import CaseRecord
 
-    own_list = question.part_numbers if isinstance(question, PickQuestion) else None
-    more = {own_list: hashlib.sha256(Path(own_list).read_bytes()).hexdigest()} if own_list else {}
+    lists = question.lists.values() if isinstance(question, PickQuestion) else ()
+    more = {own: hashlib.sha256(Path(own).read_bytes()).hexdigest() for own in lists}
     return CaseRecord.of(command, as_asked(question), found.answer, found.catalogue, more)
 
 
@@ -128,8 +128,8 @@ def located(error: TablegenError, case: WrittenCase, call: Question) -> Iterator
     if isinstance(error, OutputError):
         raise error
     if isinstance(error, ConfigError):
-        own_list = getattr(case.model, "part_numbers", None)
-        if case.model is not None and not is_of_case(error, own_list):
+        lists = {own: name for name in ("part_numbers", "stock") if (own := getattr(case.model, name, None))}
+        if case.model is not None and not is_of_case(error, lists):
             raise error
         for problem in error.problems:
             name = next((own for own in _OVERRIDES if argument(own) == problem.file), "")
@@ -140,8 +140,8 @@ def located(error: TablegenError, case: WrittenCase, call: Question) -> Iterator
                 line = case.document.place((name,)).line
                 key = f"{problem.file.removeprefix('--').replace('-', '_')}: {problem.key}"
                 yield FileProblem(case.document.file, line, key, problem.text)
-            elif own_list is not None and problem.file == own_list:
-                yield case.document.problem(("part_numbers",), str(problem))
+            elif problem.file in lists:
+                yield case.document.problem((lists[problem.file],), str(problem))
             else:
                 yield problem
         return
@@ -159,10 +159,10 @@ def located(error: TablegenError, case: WrittenCase, call: Question) -> Iterator
     yield FileProblem(case.document.file, case.line, "", text)
 
 
-def is_of_case(error: TablegenError, part_numbers: str | None) -> bool:
-    """Whether a problem is one of the case or of its list of part numbers, and not of the catalogue."""
+def is_of_case(error: TablegenError, lists: Collection[str]) -> bool:
+    """Whether a problem is one of the case or of the files that it names, and not of the catalogue."""
     if isinstance(error, ConfigError):
-        own = {*map(argument, _OVERRIDES), *([part_numbers] if part_numbers else ())}
+        own = {*map(argument, _OVERRIDES), *lists}
         return all(problem.file in own for problem in error.problems)
     return not isinstance(error, OutputError)
 

@@ -65,16 +65,18 @@ def loader_for(
     *,
     also: Sequence[str] | None = (),
     part_numbers: str | Path | None = None,
+    stock: str | Path | None = None,
     given_as: str = "overrides",
 ) -> Load:
     """`load_with` for one catalogue, which is read once until a file of it changes."""
     path = path_of(catalogue)
     listed = None if part_numbers is None else Path(part_numbers)
-    stamp = _stamp(path.parent, listed)
+    own_stock = None if stock is None else Path(stock)
+    stamp = _stamp(path.parent, listed, own_stock)
 
     def load(application: str | None, overrides: Sequence[str]) -> Catalogue:
         names = None if also is None else tuple(also)
-        return _loaded(path, application, tuple(overrides), refrigerant, names, listed, given_as, stamp)
+        return _loaded(path, application, tuple(overrides), refrigerant, names, listed, own_stock, given_as, stamp)
 
     return load
 
@@ -87,19 +89,26 @@ def _loaded(
     refrigerant: str | None,
     also: tuple[str, ...] | None,
     part_numbers: Path | None,
+    stock: Path | None,
     given_as: str,
     stamp: object,
 ) -> Catalogue:
     return load_with(
-        path, application, overrides, refrigerant=refrigerant, also=also, part_numbers=part_numbers, given_as=given_as
+        path,
+        application,
+        overrides,
+        refrigerant=refrigerant,
+        also=also,
+        part_numbers=part_numbers,
+        stock=stock,
+        given_as=given_as,
     )
 
 
-def _stamp(folder: Path, part_numbers: Path | None) -> tuple[tuple[str, int, int], ...]:
+def _stamp(folder: Path, *others: Path | None) -> tuple[tuple[str, int, int], ...]:
     """Names, times and sizes of the files that a catalogue may be made of."""
     files = sorted(path for pattern in _FILES for path in folder.glob(pattern))
-    if part_numbers is not None and part_numbers.exists():
-        files.append(part_numbers)
+    files += [other for other in others if other is not None and other.exists()]
     return tuple((str(path), (own := path.stat()).st_mtime_ns, own.st_size) for path in files)
 
 

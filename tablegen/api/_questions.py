@@ -44,6 +44,14 @@ class PickQuestion(Question):
     quantity: int | None = None
     job: str = ""
     part_numbers: str | None = None
+    stock: str | None = None
+    all_sizes: bool = False
+
+    @property
+    def lists(self) -> dict[str, str]:
+        """The files that it names beside the catalogue, by parameter."""
+        named = {"part_numbers": self.part_numbers, "stock": self.stock}
+        return {name: file for name, file in named.items() if file}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

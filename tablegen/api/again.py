@@ -73,11 +73,17 @@ def again(record: str | Path, *, catalogue: str | Path | None = None) -> Answer:
         try:
             found = _ask(old, question, catalogue)
         except TablegenError as error:
-            if not is_of_case(error, question.part_numbers if isinstance(question, PickQuestion) else None):
+            lists = question.lists if isinstance(question, PickQuestion) else {}
+            if not is_of_case(error, lists.values()):
                 raise
-            if isinstance(error, ConfigError) and not is_of_case(error, None):
-                # Its list of part numbers cannot be read, so nothing is known of the answer.
-                problems += [FileProblem(shown_name(path), 0, "part_numbers", str(own)) for own in error.problems]
+            if isinstance(error, ConfigError) and not is_of_case(error, ()):
+                # A file that it names cannot be read, so nothing is known of the answer.
+                named = {file: name for name, file in lists.items()}
+                keys = [named.get(own.file, "") for own in error.problems]
+                problems += [
+                    FileProblem(shown_name(path), 0, key, str(own))
+                    for key, own in zip(keys, error.problems, strict=True)
+                ]
                 continue
             checks.append(
                 RecordCheck(file=shown_name(path), old=old, now=None, status=RecordStatus.NO_LONGER, reason=str(error))

@@ -16,6 +16,7 @@ from typing import TYPE_CHECKING, Literal
 
 from tablegen.answers.case import Case
 from tablegen.answers.convert import Stated, convert_capacity
+from tablegen.answers.in_stock import StockRule
 from tablegen.answers.order import OrderLine, OrderRequest, order_line
 from tablegen.answers.pick import Picked
 from tablegen.answers.pick import pick as pick_valves
@@ -141,6 +142,8 @@ def pick(
     quantity: int | None = None,
     job: str = "",
     part_numbers: str | Path | None = None,
+    stock: str | Path | None = None,
+    all_sizes: bool = False,
     case: str | Path | None = None,
     record: str | Path | None = None,
     catalogue: str | Path | None = None,
@@ -174,6 +177,11 @@ def pick(
         For the order line: name or number of the job.
     part_numbers : path, optional
         A list of part numbers (CSV or XLSX) instead of the catalogue's own.
+    stock : path, optional
+        A stock sheet (CSV or XLSX) instead of the catalogue's own: valves in stock come first, and no other is
+        recommended.
+    all_sizes : bool
+        With a stock sheet: recommend valves that are not in stock too.
     case : path, optional
         A file of cases (YAML): one, or a list under `cases`, with these parameters as keys; parameters that are given
         here count for every case.
@@ -223,6 +231,8 @@ def pick(
         quantity=quantity,
         job=job,
         part_numbers=None if part_numbers is None else str(part_numbers),
+        stock=None if stock is None else str(stock),
+        all_sizes=all_sizes,
     )
     asking = Asking(command="pick", call=call, ask=ask_pick, catalogue=catalogue, units=units, record=folder_of(record))
     return answered(asking, case)
@@ -254,12 +264,16 @@ def ask_pick(question: PickQuestion, catalogue: str | Path | None, units: Units 
     sst_k = in_si("sst", question.sst, "temperature", SST_RANGE)
     load_w = in_si("load", question.load, "load", LOAD_RANGE)
     overrides, split = question.overrides, question.split
-    load_catalogue = loader_for(catalogue, refrigerant, part_numbers=question.part_numbers)
+    load_catalogue = loader_for(catalogue, refrigerant, part_numbers=question.part_numbers, stock=question.stock)
     own = load_case(load_catalogue, refrigerant, sst_k, question.application, overrides)
     case, formatter = Case(refrigerant, sst_k, load_w, own.application), formatter_for(own.catalogue, units)
     family = question.family
-    picks = _split(own.catalogue, case, split, family) if split else [pick_valves(own.catalogue, case, family)]
     asked = _order_request(question)
+    rule = StockRule.of(own.catalogue, asked.quantity, question.all_sizes)
+    if split:
+        picks = _split(own.catalogue, case, split, family, rule)
+    else:
+        picks = [pick_valves(own.catalogue, case, family, rule)]
     pairs = [(picked, _order(own.catalogue, picked, asked)) for picked in picks]
     if split:
         answer = answer_of_split(own.catalogue, case, pairs, formatter, was_chosen=own.was_chosen, overrides=overrides)
@@ -269,7 +283,9 @@ def ask_pick(question: PickQuestion, catalogue: str | Path | None, units: Units 
     return Answered(answer, own.catalogue)
 
 
-def _split(catalogue: Catalogue, case: Case, split: Sequence[Quantity], family: str | None) -> Sequence[Picked]:
+def _split(
+    catalogue: Catalogue, case: Case, split: Sequence[Quantity], family: str | None, rule: StockRule
+) -> Sequence[Picked]:
     """The picks for the evaporators of a split unit."""
     are_shares = all(isinstance(part, str) and part.strip().endswith(("percent", "%")) for part in split)
     figures = [in_si("split", part, "share" if are_shares else "load") for part in split]
@@ -277,7 +293,7 @@ def _split(catalogue: Catalogue, case: Case, split: Sequence[Quantity], family: 
         loads = loads_of(case.load_w, figures, are_shares)
     except RequestError as error:
         raise refused("split", error) from None
-    return pick_each(catalogue, case, loads, family)
+    return pick_each(catalogue, case, loads, family, rule)
 
 
 def _order_request(question: PickQuestion) -> OrderRequest:

@@ -19,6 +19,7 @@ from tablegen.cli.options import (
 from tablegen.wording import command_line
 from tablegen.wording import convert as convert_wording
 from tablegen.wording import pick as wording
+from tablegen.wording import stock as stock_wording
 
 _BASES = ("bubble", "dew", "mid")
 
@@ -38,6 +39,8 @@ def add_parsers(commands: Commands) -> None:
     parser.add_argument("--quantity", type=int, metavar="N", help=wording.QUANTITY_HELP())
     parser.add_argument("--job", default="", metavar="TEXT", help=wording.JOB_HELP())
     parser.add_argument("--part-numbers", type=Path, metavar="FILE", help=wording.PART_NUMBERS_HELP())
+    parser.add_argument("--stock", type=Path, metavar="FILE", help=stock_wording.STOCK_HELP())
+    parser.add_argument("--all-sizes", action="store_true", help=stock_wording.ALL_SIZES_HELP())
     add_file_options(parser)
     add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
@@ -88,6 +91,8 @@ def run_pick(options: argparse.Namespace) -> ExitCode:
         quantity=options.quantity,
         job=options.job,
         part_numbers=options.part_numbers,
+        stock=options.stock,
+        all_sizes=options.all_sizes,
         case=options.case,
         record=options.record,
         catalogue=catalogue_of(options),

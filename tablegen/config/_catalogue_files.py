@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from pathlib import Path
 
@@ -23,6 +23,7 @@ from tablegen.config._languages import LanguageFile, read_languages
 from tablegen.config._part_numbers import MAX_BYTES, read_part_numbers
 from tablegen.config._publications import PUBLICATION_KINDS, PublicationModel
 from tablegen.config._reader import Reader
+from tablegen.config._stock_sheet import read_stock
 from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.refrigerant_files import RefrigerantFiles
@@ -34,8 +35,10 @@ from tablegen.model.part_numbers import PartNumber, part_number_of
 from tablegen.model.property_store import PropertyStore
 from tablegen.model.publications import Combination, LeaveOutRule
 from tablegen.model.registry import Registry
+from tablegen.model.stock import Stock
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
+from tablegen.wording import stock as stock_wording
 from tablegen.wording.message import Message
 
 
@@ -68,6 +71,7 @@ class CatalogueFiles:
     every_combination: tuple[Combination, ...] = ()
     left_out: tuple[LeaveOutRule, ...] = ()
     part_numbers: tuple[PartNumber, ...] = ()
+    stock: Stock | None = None
     used: tuple[str, ...] = ()
     at_valves: tuple[str, ...] = ()
     fingerprinted: frozenset[str] = frozenset()
@@ -219,6 +223,7 @@ def _combined(files: CatalogueFiles) -> CatalogueFiles:
         every_combination=left,
         left_out=(*by_rule, *unapproved),
         part_numbers=part_numbers,
+        stock=_stock(files, part_numbers),
         used=tuple(_members(groups, of_groups)),
         at_valves=tuple(_at_valves(selected)),
         fingerprinted=frozenset(fingerprinted),
@@ -266,3 +271,27 @@ def _part_numbers(files: CatalogueFiles) -> tuple[PartNumber, ...]:
             reader.refuse(files.families[own.family].document, ("model_code", "pattern"), rule)
             break
     return (*listed, *(own for own in codes if not part_number_of(listed, own)))
+
+
+def _stock(files: CatalogueFiles, part_numbers: Sequence[PartNumber]) -> Stock | None:
+    """The catalogue's stock sheet or that of the selection; problems are noted.
+
+    Families that the catalogue does not list are left out: nothing of them is offered.
+    """
+    reader, name, other = files.reader, files.catalogue.stock, files.selection.stock
+    models = {name: family.model for name, family in files.families.items()}
+    small, found = stock_wording.STOCK_SHEETS_ARE_SMALL(), None
+    try:
+        if other is not None:
+            found = read_stock(read_limited(other, str(other), MAX_BYTES, small), str(other), models, part_numbers)
+        elif name is not None:
+            path = path_beside(reader.folder, name)
+            data = reader.bytes_of(path, MAX_BYTES, small)
+            found = None if data is None else read_stock(data, shown_name(path), models, part_numbers)
+    except BadValue as error:
+        reader.refuse(files.document, ("stock",), str(error))
+    except ConfigError as error:
+        reader.problems += error.problems
+    if found is None:
+        return None
+    return replace(found, items=tuple(i for i in found.items if i.valve.family in files.catalogue.families))

@@ -156,6 +156,7 @@ class CatalogueModel(Model):
     applications: Annotated[list[Name], Field(min_length=1)]
     publications: list[Name] = Field(default_factory=list)
     part_numbers: Title | None = None
+    stock: Title | None = None
     confidence: ConfidenceModel | None = None
     leave_out: list[LeaveOutModel] = Field(default_factory=list)
     revisions: Annotated[list[RevisionModel], Field(min_length=1)]

@@ -57,13 +57,14 @@ def load_with(
     also: Sequence[str] | None = (),
     given_as: str = "overrides",
     part_numbers: Path | None = None,
+    stock: Path | None = None,
 ) -> Catalogue:
     """Load a catalogue, with `overrides` (KEY=VALUE, keys as in an application file) put over one application.
 
     The packaged catalogue is narrowed to a refrigerant or group that is named, for the package's own tests see to it
     that it is sound; any other is checked as a whole.  `also` names refrigerants to have ready although no group
-    contains them, None all of the registry; `given_as` is the argument that has the overrides, `part_numbers` a list of
-    part numbers in place of the catalogue's own.
+    contains them, None all of the registry; `given_as` is the argument that has the overrides, `part_numbers` and
+    `stock` a list of part numbers and a stock sheet in place of the catalogue's own.
 
     Raises
     ------
@@ -72,11 +73,11 @@ def load_with(
     ConfigError
         As `load_catalogue`; a problem in an override is reported with the argument in place of a file.
     """
-    if part_numbers is not None:
-        return _load(path, application, overrides, refrigerant, also, given_as, part_numbers)
+    if part_numbers is not None or stock is not None:
+        return _load(path, application, overrides, refrigerant, also, given_as, part_numbers, stock)
     asked = (application, tuple(overrides), refrigerant, None if also is None else tuple(also))
     return cached_catalogue(
-        path, asked, lambda: _load(path, application, overrides, refrigerant, also, given_as, part_numbers)
+        path, asked, lambda: _load(path, application, overrides, refrigerant, also, given_as, part_numbers, stock)
     )
 
 
@@ -88,6 +89,7 @@ def _load(
     also: Sequence[str] | None,
     given_as: str,
     part_numbers: Path | None,
+    stock: Path | None,
 ) -> Catalogue:
     # Here, for a cached catalogue needs none of it.
     from tablegen.config.loader import load_catalogue
@@ -96,10 +98,14 @@ def _load(
     override = None
     if overrides and application is not None:
         override = Override(application, override_document(overrides, given_as))
-    selection = Selection(override=override, also=also, part_numbers=part_numbers)
+    selection = Selection(override=override, also=also, part_numbers=part_numbers, stock=stock)
     if refrigerant is not None and path.resolve().parent == packaged_configs().resolve():
         # A catalogue has plain names, however they were spelled by who asked.
         selection = Selection(
-            refrigerant=str(refrigerant), application=application, override=override, part_numbers=part_numbers
+            refrigerant=str(refrigerant),
+            application=application,
+            override=override,
+            part_numbers=part_numbers,
+            stock=stock,
         )
     return load_catalogue(path, selection)

@@ -104,6 +104,8 @@ class PickCaseModel(CaseModel):
     quantity: Annotated[int, Field(ge=1)] | None = None
     job: Words | None = None
     part_numbers: Words | None = None
+    stock: Words | None = None
+    all_sizes: bool | None = None
 
 
 class ConvertCaseModel(CaseModel):

@@ -94,6 +94,7 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         uncertainty={name: registry.records[name].uncertainty for name in wanted},
         confidence=catalogue.confidence.inputs() if catalogue.confidence else None,
         part_numbers=files.part_numbers,
+        stock=files.stock,
         translations={code: model.texts for code, (_, model) in files.languages.items()},
     )
     check_languages(reader, loaded, files.languages)

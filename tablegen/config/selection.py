@@ -41,6 +41,8 @@ class Selection:
         Refrigerants to have ready although no group contains them; None means all of the registry.
     part_numbers : Path, optional
         A list of part numbers in place of the catalogue's own.
+    stock : Path, optional
+        A stock sheet in place of the catalogue's own.
     """
 
     refrigerant: str | None = None
@@ -48,6 +50,7 @@ class Selection:
     override: Override | None = None
     also: Sequence[str] | None = ()
     part_numbers: Path | None = None
+    stock: Path | None = None
 
     @property
     def is_whole(self) -> bool:

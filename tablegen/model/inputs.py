@@ -11,6 +11,7 @@ from tablegen.model.part_numbers import PartNumber
 from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, LeaveOutRule, ShelfLabels
 from tablegen.model.registry import PropertyUncertainty, RefrigerantRecord
 from tablegen.model.scatter import InstallationScatter, ProductionScatter, Tolerance
+from tablegen.model.stock import Stock
 from tablegen.physics.arrays import Floats
 from tablegen.physics.connection import kv_of_port
 from tablegen.physics.flow import FlowLaw
@@ -273,7 +274,8 @@ class Catalogue:
 
     `settings` are the refrigerants that valves are set with, `uncertainty` what is known of the properties of these
     and of all others by name; `files` maps each config file to its SHA-256. Without `confidence` nothing is said of
-    scatter. `translations` are the catalogue's own texts in other languages, by code and text.
+    scatter. `translations` are the catalogue's own texts in other languages, by code and text. `stock` is None where there is no
+    stock sheet, so that every size is there.
     """
 
     name: str
@@ -293,6 +295,7 @@ class Catalogue:
     uncertainty: Mapping[str, PropertyUncertainty] = field(default_factory=dict)
     confidence: Confidence | None = None
     part_numbers: tuple[PartNumber, ...] = ()
+    stock: Stock | None = None
     labels: tuple[ShelfLabels, ...] = ()
     translations: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
 

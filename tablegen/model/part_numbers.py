@@ -25,6 +25,14 @@ class PartNumber:
         """Its valve, without the length of a capillary."""
         return self.family, self.size, self.charge, self.equalizer, self.connections
 
+    def allows(self, wanted: PartNumber) -> bool:
+        """Whether it may turn out to be a valve of which something is still to be chosen: nothing contradicts."""
+        texts = zip(self.texts(), wanted.texts(), strict=True)
+        lengths = (self.capillary_m, wanted.capillary_m)
+        return all(not own or not asked or own == asked for own, asked in texts) and (
+            None in lengths or abs(lengths[0] - lengths[1]) < NEAR_M  # type: ignore[operator]
+        )
+
 
 def part_number_of(part_numbers: Sequence[PartNumber], wanted: PartNumber) -> str:
     """The number of the first part number that says nothing else than what is wanted; "" where none does.

@@ -14,6 +14,7 @@ import json
 import sys
 from collections.abc import Iterable, Mapping
 from dataclasses import fields, is_dataclass
+from decimal import Decimal
 from enum import Enum
 from pathlib import Path
 
@@ -98,6 +99,8 @@ def _as_json(value: object) -> object:
         return value
     if isinstance(value, float):
         return {"float": float(value).hex()}
+    if isinstance(value, Decimal):
+        return {"decimal": str(value)}
     if isinstance(value, Enum):
         return {type(value).__name__: value.name}
     if isinstance(value, np.ndarray):

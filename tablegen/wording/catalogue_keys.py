@@ -34,6 +34,9 @@ KEYS: Mapping[str, Message] = {
     "CatalogueModel.applications": Message("Applications, by the names of their files in applications/."),
     "CatalogueModel.publications": Message("What is printed, by the names of the files in publications/."),
     "CatalogueModel.part_numbers": Message("A list of part numbers beside this file, as CSV or XLSX."),
+    "CatalogueModel.stock": Message(
+        "A stock sheet beside this file, as CSV or XLSX: which valves, how many, where, at what price."
+    ),
     "CatalogueModel.confidence": Message("Limits at confidence, from scatter and from the uncertainty of properties."),
     "CatalogueModel.leave_out": Message("Combinations that are not computed."),
     "CatalogueModel.revisions": Message("Every revision with its date and what changed."),

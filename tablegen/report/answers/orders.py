@@ -7,6 +7,7 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from tablegen.report.answer import Answer, Fact, Reference
+from tablegen.report.answers.stock_lines import stock_data, stock_texts
 from tablegen.report.printed_catalogue import full_title
 from tablegen.wording import in_print as print_wording
 from tablegen.wording import orders as wording
@@ -47,11 +48,13 @@ def order_section(catalogue: Catalogue, order: OrderLine, found: InPrint, format
         "is_printed": not found.why_not,
         "booklet_file": found.table.file if found.table else "",
         "booklet_destination": found.table.destination if found.table else "",
+        **stock_data(order),
     }
+    currency = catalogue.stock.currency if catalogue.stock else ""
     return Answer(
         key="order",
         heading=pick.TO_ORDER(),
-        summary=(order_text(order, formatter),),
+        summary=(order_text(order, formatter), *stock_texts(order, currency)),
         facts=tuple(Fact.exported(key, datum) for key, datum in data.items()),
         references=tuple(_references(catalogue, found)),
     )

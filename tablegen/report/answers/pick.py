@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from tablegen.answers.case import members_of
 from tablegen.answers.in_print import in_print
+from tablegen.answers.pick import TIE
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Value
 from tablegen.report.answers.cases import (
     CONDITIONS,
@@ -19,9 +20,11 @@ from tablegen.report.answers.cases import (
     imprint_of,
 )
 from tablegen.report.answers.orders import order_section
+from tablegen.report.answers.stock_lines import stock_columns, stock_values
 from tablegen.report.formatter import DASH, percent, ratio
 from tablegen.wording import offers, terms
 from tablegen.wording import pick as wording
+from tablegen.wording import stock as stock_wording
 
 if TYPE_CHECKING:
     from tablegen.answers.case import Case
@@ -175,11 +178,15 @@ def _is_group(catalogue: Catalogue, picked: Picked) -> bool:
 
 
 def _verdict(catalogue: Catalogue, picked: Picked) -> Iterator[str]:
-    first, load = picked.first, picked.case.load_w
+    first, load, other = picked.first, picked.case.load_w, picked.best_not_in_stock
+    named = {} if other is None else named_with_margin(catalogue, other)
     if first is None:
-        yield wording.NO_VALVE()
+        yield wording.NO_VALVE() if other is None else stock_wording.NO_VALVE_IN_STOCK()
+        if other is not None:
+            yield stock_wording.NEXT(**named)
         return
-    yield wording.FIRST_CHOICE(
+    by_stock = picked.stock_rule.stock is not None and not picked.stock_rule.all_sizes
+    yield (stock_wording.FIRST_IN_STOCK if by_stock else wording.FIRST_CHOICE)(
         valve=catalogue.valve_name(first.family, first.size),
         over_minimum=ratio(load / first.minimum.load_w),
         under_maximum=ratio(first.maximum.load_w / load),
@@ -187,6 +194,13 @@ def _verdict(catalogue: Catalogue, picked: Picked) -> Iterator[str]:
     tied = [catalogue.valve_name(c.family, c.size) for c in picked.tied if c is not first]
     if tied:
         yield wording.EQUAL_MARGIN(valves=", ".join(tied))
+    if by_stock and other is not None and other.margin > first.margin * (1.0 + TIE):
+        yield stock_wording.LARGER_MARGIN(**named)
+
+
+def named_with_margin(catalogue: Catalogue, candidate: Candidate) -> dict[str, str]:
+    """A valve as it is called in print, and its margin, for a sentence."""
+    return {"valve": catalogue.valve_name(candidate.family, candidate.size), "margin": ratio(candidate.margin)}
 
 
 def _fitting(catalogue: Catalogue, picked: Picked, formatter: Formatter) -> AnswerTable:
@@ -201,6 +215,7 @@ def _fitting(catalogue: Catalogue, picked: Picked, formatter: Formatter) -> Answ
         AnswerColumn(("low_head_opening", "high_head_opening"), wording.OPENING()),
         AnswerColumn(("low_head_superheat_k", "high_head_superheat_k"), wording.SUPERHEAT()),
         AnswerColumn(("refrigerant",), with_member),
+        *stock_columns(catalogue.stock),
     )
     rows = []
     for c in picked.fitting:
@@ -220,9 +235,12 @@ def _fitting(catalogue: Catalogue, picked: Picked, formatter: Formatter) -> Answ
                 Value(f"{percent(low.opening)} / {percent(high.opening)}", (low.opening, high.opening)),
                 Value(" / ".join(superheats) or wording.SET_BY_CONTROLLER(), (low.superheat_k, high.superheat_k)),
                 Value.of(c.heads_member),
+                *stock_values(catalogue.stock, c),
             )
         )
-    return AnswerTable(key="fitting", title=wording.FITTING(), columns=columns, rows=tuple(rows))
+    is_ranked = catalogue.stock is not None and not picked.stock_rule.all_sizes
+    title = stock_wording.FITTING() if is_ranked else wording.FITTING()
+    return AnswerTable(key="fitting", title=title, columns=columns, rows=tuple(rows))
 
 
 def _ends(candidate: Candidate) -> tuple[AtHead, AtHead]:

@@ -1,0 +1,45 @@
+"""Which of the valves that fit is recommended where there is a stock sheet: the one rule of every answer."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+
+from tablegen.errors import RequestError
+from tablegen.model.inputs import Catalogue
+from tablegen.model.stock import Availability, Stock
+from tablegen.wording import stock as wording
+
+
+@dataclass(frozen=True, slots=True)
+class StockRule:
+    """What is in stock, how many are wanted, and whether stock does not matter; without a stock sheet it never does."""
+
+    stock: Stock | None = None
+    quantity: int = 1
+    all_sizes: bool = False
+
+    @classmethod
+    def of(cls, catalogue: Catalogue, quantity: int | None = None, all_sizes: bool = False) -> StockRule:
+        """The rule for one question.
+
+        Raises
+        ------
+        RequestError
+            If all sizes are asked for and there is no stock sheet.
+        """
+        if all_sizes and catalogue.stock is None:
+            raise RequestError(wording.ALL_SIZES_WITHOUT_STOCK())
+        return cls(catalogue.stock, quantity or 1, all_sizes)
+
+    def availability(self, family: str, size: str, charge: str) -> Availability | None:
+        """Whether as many as are wanted are there; None without a stock sheet."""
+        return None if self.stock is None else self.stock.availability(family, size, charge, self.quantity)
+
+    def rank(self, family: str, size: str, charge: str) -> Availability:
+        """What comes first of the valves that fit; among equals the one with the largest margin does."""
+        availability = self.availability(family, size, charge)
+        return Availability.ENOUGH if availability is None or self.all_sizes else availability
+
+    def recommends(self, family: str, size: str, charge: str) -> bool:
+        """Whether a valve that fits may be the first choice."""
+        return self.rank(family, size, charge) is not Availability.NOT_IN_STOCK

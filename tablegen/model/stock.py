@@ -1,0 +1,66 @@
+"""What a wholesaler has on the shelf: which valve, how many, where, at what price."""
+
+from __future__ import annotations
+
+from dataclasses import dataclass
+from decimal import Decimal
+from enum import IntEnum
+
+from tablegen.model.part_numbers import PartNumber
+
+
+class Availability(IntEnum):
+    """How much of what is wanted is in stock, the best first; what is not in stock is never recommended."""
+
+    ENOUGH = 0
+    TOO_FEW = 1
+    NOT_IN_STOCK = 2
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class StockItem:
+    """A row of a stock sheet.
+
+    `valve` names family and size by their keys, the charge where its family has several, and the part number, if it is
+    known. Without a `quantity` there is some; `further` are the columns that only the wholesaler reads, by heading.
+    """
+
+    valve: PartNumber
+    quantity: int | None = None
+    price: Decimal | None = None
+    location: str = ""
+    further: tuple[tuple[str, str], ...] = ()
+    line: int = 0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Stock:
+    """A stock sheet, the name of its file, and the currency that its prices are in, empty where it names none."""
+
+    file: str
+    items: tuple[StockItem, ...]
+    currency: str = ""
+
+    def items_of(self, family: str, size: str, charge: str) -> tuple[StockItem, ...]:
+        """The rows of a valve, by the keys of family, size and power element, whether any is there or not."""
+        wanted = (family, size, ("", charge))
+        return tuple(
+            i for i in self.items if (i.valve.family, i.valve.size) == wanted[:2] and i.valve.charge in wanted[2]
+        )
+
+    def quantity_of(self, family: str, size: str, charge: str) -> int | None:
+        """How many of a valve are in stock in all places; None where there are some and nobody counted them."""
+        counts = [item.quantity for item in self.items_of(family, size, charge)]
+        return None if None in counts else sum(count for count in counts if count is not None)
+
+    def availability(self, family: str, size: str, charge: str, quantity: int = 1) -> Availability:
+        """Whether so many of a valve are in stock."""
+        there = self.quantity_of(family, size, charge)
+        if there is None or there >= quantity:
+            return Availability.ENOUGH
+        return Availability.TOO_FEW if there else Availability.NOT_IN_STOCK
+
+    def sizes_of(self, family: str, charge: str) -> tuple[str, ...]:
+        """The sizes of a family, by key, that are in stock with a charge, in the order of the sheet."""
+        found = dict.fromkeys(item.valve.size for item in self.items if item.valve.family == family)
+        return tuple(size for size in found if self.availability(family, size, charge) is not Availability.NOT_IN_STOCK)

@@ -1,0 +1,47 @@
+"""What is in stock: the sheet that says so, and what an answer says of it."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message, Plural
+
+STOCK_SHEETS_ARE_SMALL = Message("no stock sheet needs that")
+NOTHING_LISTED = Message("no row lists a valve; write one row for each valve in stock")
+QUANTITY_RULE = Message("must be a whole number from 0 to {maximum}, or empty if it is not counted")
+PRICE_RULE = Message("must be a number from 0 to {maximum}; the currency goes into the heading, as in 'price [USD]'")
+TEXT_RULE = Message("must be at most {most} printable characters")
+OTHER_VALVE = Message("{stated} is not what part number {number} is for in the list of part numbers: {listed}")
+NOT_A_PART_NUMBER = Message("part number {number} is not in the list of part numbers; state family and size")
+WHICH_VALVE = Message("state family and size, or a part number of the list of part numbers")
+WHICH_CHARGE = Message("state the charge: {family} has {charges}")
+SIZE_OF_ANOTHER = Message("{size} is no size of {family}")
+STOCK_HELP = Message(
+    "your stock sheet (CSV or XLSX): part_number, or family, size and charge; quantity, price, location; valves in stock come first"
+)
+ALL_SIZES_HELP = Message("recommend valves that are not in stock too")
+ALL_SIZES_WITHOUT_STOCK = Message("{--all-sizes} is for a stock sheet; name one with {--stock} or in the catalogue")
+
+IN_STOCK = Message("In stock")
+COUNT = Message("{count}")
+YES = Message("yes")
+NO = Message("no")
+FITTING = Message("Valves that cover the load, in stock first, then largest margin first")
+NO_VALVE_IN_STOCK = Message("No valve in stock covers this load.")
+NEXT = Message("Not in stock: next is {valve}, margin {margin}.")
+LARGER_MARGIN = Message("Larger margin, but not in stock: {valve}, margin {margin}.")
+FIRST_IN_STOCK = Message(
+    "First choice: {valve}, with the largest margin in stock. Your load is {over_minimum} times this valve's "
+    "minimum load, and its maximum load is {under_maximum} times your load."
+)
+TOO_FEW = Plural("Only {count} of {wanted} is in stock.", "Only {count} of {wanted} are in stock.")
+ON_THE_SHELF = Message("On the shelf: {items}")
+NOT_ON_THE_SHELF = Message("This valve is not in stock.")
+# Parts of one item on the shelf, joined by commas.
+ITEM: Mapping[str, Message] = {
+    "part_number": Message("part number {text}"),
+    "quantity": Message("{text} in stock"),
+    "uncounted": Message("in stock"),
+    "location": Message("location {text}"),
+    "price": Message("price {text}"),
+}

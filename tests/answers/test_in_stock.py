@@ -1,0 +1,144 @@
+"""What is in stock comes first, and nothing that is not there is recommended unless asked."""
+
+from __future__ import annotations
+
+import json
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from tablegen import pick
+from tablegen.cli.main import main
+
+COOLER = {"sst": "24 degF", "application": "walk_in_medium"}
+# R404A at 24 degF and 20 kBtu/h is covered by Alder 90, 125 and 180; 125 has the largest margin of the three.
+LOAD = "20 kBtu/h"
+
+
+def sheet(folder: Path, rows: str, name: str = "stock.csv") -> Path:
+    path = folder / name
+    path.write_text(rows, encoding="utf-8")
+    return path
+
+
+def first(answer) -> tuple[str, str]:
+    record = answer.record()
+    return record["first_family"], record["first_size"]
+
+
+def test_stock_decides_before_the_margin(tmp_path):
+    everything = pick("R404A", load=LOAD, **COOLER)
+    only = sheet(tmp_path, "family,size,charge,quantity\nAlder,180,cross-404-medium,1\nAlder,63,cross-404-medium,9\n")
+    stocked = pick("R404A", load=LOAD, stock=only, **COOLER)
+    assert first(everything)[0] == "hazel" and first(stocked) == ("alder", "180") and stocked.passed
+    text = str(stocked)
+    assert "Larger margin, but not in stock: Hazel 400" in text and "1 in stock" in text
+    # Which valves cover the load is the same.
+    assert sorted(row[:2] for row in rows_of(stocked)) == sorted(row[:2] for row in rows_of(everything))
+    assert first(pick("R404A", load=LOAD, stock=only, all_sizes=True, **COOLER)) == first(everything)
+
+
+def rows_of(answer) -> list[tuple[object, ...]]:
+    frame = answer.frame()
+    return frame.loc[frame["verdict"] == "fits", ["family", "size", "margin"]].to_numpy().tolist()
+
+
+def test_nothing_in_stock_is_no_recommendation(tmp_path, capsys):
+    path = sheet(tmp_path, "family,size,charge,quantity\nAlder,90,cross-404-medium,0\nAlder,63,cross-404-medium,9\n")
+    asked = ["pick", "R404A", "--load", LOAD, "--sst", "24F", "--application", "walk_in_medium", "--demo"]
+    assert main([*asked, "--stock", str(path), "--json"]) == 1
+    answer = json.loads(capsys.readouterr().out)
+    assert answer["facts"]["fits"] is False and "To order" not in json.dumps(answer)
+    assert main([*asked, "--stock", str(path)]) == 1
+    out = " ".join(capsys.readouterr().out.split())
+    assert "No valve in stock covers this load. Not in stock: next is Hazel 400, margin 2.57." in out
+    assert "To order" not in out
+
+
+def test_another_charge_is_another_valve(tmp_path):
+    path = sheet(tmp_path, "family,size,charge\nAlder,90,cross-404-medium\n")
+    assert first(pick("R404A", load=LOAD, stock=path, **COOLER)) == ("alder", "90")
+    assert not pick("R448A", load=LOAD, stock=path, **COOLER).passed
+
+
+def test_enough_comes_before_too_few(tmp_path):
+    rows = "family,size,charge,quantity\nAlder,125,cross-404-medium,2\nAlder,90,cross-404-medium,5\n"
+    path = sheet(tmp_path, rows)
+    assert first(pick("R404A", load=LOAD, stock=path, **COOLER)) == ("alder", "125")
+    assert first(pick("R404A", load=LOAD, stock=path, quantity=4, **COOLER)) == ("alder", "90")
+    few = pick("R404A", load=LOAD, stock=path, quantity=6, **COOLER)
+    assert first(few) == ("alder", "125") and "Only 2 of 6 are in stock." in str(few)
+
+
+def test_a_part_number_says_which_valve_it_is(tmp_path):
+    book = openpyxl.Workbook()
+    for row in (
+        ["Part number", "Quantity", "Price [USD]", "Location", "Supplier"],
+        ["QA-408", 2, 44.25, "B-14", "N 7"],
+    ):
+        book.active.append(row)
+    book.save(tmp_path / "stock.xlsx")
+    answer = pick("R404A", load=LOAD, stock=tmp_path / "stock.xlsx", **COOLER)
+    assert first(answer) == ("alder", "125")
+    assert "part number QA-408, 2 in stock, location B-14, price 44.25 USD, Supplier N 7" in " ".join(
+        str(answer).split()
+    )
+    order = answer.sections[0].record()
+    assert order["part_number"] == "QA-408" and order["stock_quantity"] == 2 and order["stock_prices"] == ("44.25",)
+
+
+def test_decimal_commas_and_places_add_up(tmp_path):
+    rows = "family;size;charge;quantity;price\nalder;90;cross-404-medium;2;38,5\nalder;90;cross-404-medium;3;\n"
+    answer = pick("R404A", load=LOAD, stock=sheet(tmp_path, rows), quantity=5, **COOLER)
+    assert first(answer) == ("alder", "90") and answer.sections[0].record()["stock_quantity"] == 5
+    assert "price 38.50" in str(answer)
+
+
+@pytest.mark.parametrize(
+    ("rows", "said"),
+    [
+        ("famly,size\nalder,90\n", ":1: famly: 'famly' is not allowed; a column must be one of"),
+        ("size\n90\n", ":1: family: "),
+        (
+            "family,size,charge\nAldr,90,cross-404-medium\n",
+            ":2: family: 'Aldr' is not allowed; a family must be one of",
+        ),
+        ("family,size,charge\nAlder,91,cross-404-medium\n", ":2: size: '91' is not allowed"),
+        ("family,size\nAlder,90\n", ":2: charge: state the charge: "),
+        (
+            "family,size,charge,quantity\nAlder,90,cross-404-medium,1.5\n",
+            ":2: quantity: '1.5' is not allowed; must be a",
+        ),
+        ("family,size,charge,price\nAlder,90,cross-404-medium,ten\n", ":2: price: 'ten' is not allowed"),
+        ("part_number,family,size\nQA-405,Hazel,250\n", ":2: family: 'hazel' is not what part number QA-405 is for"),
+        ("part_number,quantity\nQX-1,2\n", ":2: family: part number 'QX-1' is not in the list of part numbers"),
+        ("family,size,charge\n", ": no row lists a valve"),
+        ("family,size,charge,location\nAlder,90,cross-404-medium,a\x07b\n", ":2: location: "),
+    ],
+)
+def test_what_is_wrong_is_said_by_line(rows, said, tmp_path, capsys):
+    path = sheet(tmp_path, rows)
+    asked = ["pick", "R404A", "--load", LOAD, "--sst", "24F", "--application", "walk_in_medium", "--demo"]
+    assert main([*asked, "--stock", str(path)]) == 2
+    out, err = capsys.readouterr()
+    assert not out and said in err and "Traceback" not in err
+
+
+def test_all_sizes_is_for_a_stock_sheet(capsys):
+    asked = ["pick", "R404A", "--load", LOAD, "--sst", "24F", "--application", "walk_in_medium", "--demo"]
+    assert main([*asked, "--all-sizes"]) == 2
+    assert "--all-sizes is for a stock sheet" in capsys.readouterr().err
+
+
+def test_a_catalogue_names_its_stock_once(tmp_path, capsys):
+    assert main(["init", str(tmp_path / "own")]) == 0
+    catalogue = tmp_path / "own" / "catalogue.yaml"
+    sheet(tmp_path / "own", "family,size,charge,quantity\nAlder,90,cross-404-medium,3\n")
+    text = catalogue.read_text(encoding="utf-8").replace("part_numbers: ", "stock: stock.csv\npart_numbers: ", 1)
+    catalogue.write_text(text, encoding="utf-8")
+    assert first(pick("R404A", load=LOAD, catalogue=catalogue, **COOLER)) == ("alder", "90")
+    (tmp_path / "own" / "stock.csv").write_text("family,size\nAlder,1\n", encoding="utf-8")
+    capsys.readouterr()
+    assert main(["check", "--catalogue", str(catalogue)]) == 2
+    assert "stock.csv:2: size: '1' is not allowed" in capsys.readouterr().err
