@@ -9,7 +9,8 @@ import numpy as np
 import pandas as pd
 
 from tablegen.answers.case import Case, SolvedCase, solve_case
-from tablegen.answers.pick import TIE, AtHead, Candidate, at_heads, candidates_of
+from tablegen.answers.in_stock import StockRule
+from tablegen.answers.pick import TIE, AtHead, Candidate, at_heads, best_first, candidates_of
 from tablegen.answers.zones import HeadLimits, HeadZone, min_setting
 from tablegen.errors import RequestError, both_scales, unknown
 from tablegen.model.head_settings import at_equal_condensing
@@ -176,7 +177,10 @@ class InstalledValve:
         return float(static_superheat(element.actuator.balance, self.member.refrigerant, te)[0])
 
     def covering(self) -> tuple[Candidate, ...]:
-        """Sizes of the family that cover the load at every head with this power element, largest margin first."""
+        """Sizes of the family that cover the load at every head with this power element, largest margin first.
+
+        With a stock sheet those in stock come before all others.
+        """
         found, sweeps = [], {self.valve: self.sweep}
         for size, candidate in zip(
             self.family.sizes, candidates_of(self.solved, self.family, self.element), strict=True
@@ -189,7 +193,7 @@ class InstalledValve:
             minimum, maximum = sweeps[valve].narrowed(self.narrowing(size)).range_w()
             if minimum <= self.system.case.load_w / size.kv_rated_m3h <= maximum:
                 found.append(candidate)
-        return tuple(sorted(found, key=lambda c: -c.margin))
+        return best_first(found, StockRule.of(self.system.catalogue))
 
     def lowest_setting(self) -> float | None:
         """The lowest setting of the low head [Pa], up to the rating point's, from which on the load is covered.

@@ -154,12 +154,20 @@ def pick_solved(families: Sequence[Family], solved: SolvedCase, stock_rule: Stoc
     """As `pick`, among some families, for a case whose states are solved."""
     rule = stock_rule or StockRule()
     candidates = tuple(c for f in families for c in candidates_of(solved, f))
-    # Stable, so that of two that tie the one that the catalogue names first comes first.
-    ranked = [(rule.rank(c.family, c.size, c.charge), c) for c in candidates if c.verdict == "fits"]
-    ranked.sort(key=lambda own: (own[0], -own[1].margin))
-    fitting = tuple(c for _, c in ranked)
-    tied = tuple(c for rank, c in ranked if rank is ranked[0][0] and c.margin > fitting[0].margin * (1.0 - TIE))
+    fitting = best_first([c for c in candidates if c.verdict == "fits"], rule)
+    ranks = [rule.rank(c.family, c.size, c.charge) for c in fitting]
+    tied = tuple(
+        c
+        for c, rank in zip(fitting, ranks, strict=True)
+        if rank is ranks[0] and c.margin > fitting[0].margin * (1.0 - TIE)
+    )
     return Picked(case=solved.case, candidates=candidates, fitting=fitting, tied=tied, stock_rule=rule)
+
+
+def best_first(fitting: Sequence[Candidate], rule: StockRule) -> tuple[Candidate, ...]:
+    """Valves that fit in the order in which they are recommended: in stock first, then largest margin first."""
+    # Stable, so that of two that tie the one that the catalogue names first comes first.
+    return tuple(sorted(fitting, key=lambda c: (rule.rank(c.family, c.size, c.charge), -c.margin)))
 
 
 def candidates_of(solved: SolvedCase, family: Family, fitted: PowerElement | None = None) -> list[Candidate]:

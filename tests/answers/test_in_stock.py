@@ -8,7 +8,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 
-from tablegen import pick
+from tablegen import pick, retrofit
 from tablegen.cli.main import main
 
 COOLER = {"sst": "24 degF", "application": "walk_in_medium"}
@@ -142,3 +142,18 @@ def test_a_catalogue_names_its_stock_once(tmp_path, capsys):
     capsys.readouterr()
     assert main(["check", "--catalogue", str(catalogue)]) == 2
     assert "stock.csv:2: size: '1' is not allowed" in capsys.readouterr().err
+
+
+def test_sizes_for_an_existing_valve_are_in_stock_first(tmp_path):
+    assert main(["init", str(tmp_path / "own")]) == 0
+    catalogue = tmp_path / "own" / "catalogue.yaml"
+    text = catalogue.read_text(encoding="utf-8").replace("part_numbers: ", "stock: stock.csv\npart_numbers: ", 1)
+    catalogue.write_text(text, encoding="utf-8")
+    asked = {"refrigerant": "R404A", "load": LOAD, **COOLER}
+    sheet(tmp_path / "own", "family,size,charge,quantity\nAlder,180,cross-404-medium,3\nAlder,90,cross-404-medium,0\n")
+    answer = retrofit("alder", "45", catalogue=catalogue, **asked)
+    sizes = next(table for table in answer.tables if table.key == "other_sizes")
+    shown = [(row[1].text, row[-1].text) for row in sizes.rows]
+    assert shown[0] == ("180", "3") and dict(shown)["90"] == "no"
+    usual = next(t for t in retrofit("alder", "45", **asked).tables if t.key == "other_sizes")
+    assert usual.rows[0][1].text != "180" and len(usual.columns) == len(sizes.columns) - 1

@@ -105,7 +105,7 @@ def answer_of_retrofit(
         tables=(
             ranges(systems, formatter),
             comparison(systems, is_thermostatic, formatter),
-            other_sizes(answer, family, formatter),
+            other_sizes(answer, family, formatter, catalogue.stock),
             system_data(systems),
         ),
         notes=(

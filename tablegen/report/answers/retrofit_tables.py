@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 from tablegen.report.answer import BLANK, AnswerColumn, AnswerTable, ColumnStyle, Value
 from tablegen.report.answers.cases import CONDITIONS, gauge_text
 from tablegen.report.answers.pick import HEAD_KEYS, LIMIT_KEYS, head_data, limit_data
+from tablegen.report.answers.stock_lines import stock_columns, stock_values
 from tablegen.report.formatter import DASH, percent, ratio
 from tablegen.wording import offers, terms
 from tablegen.wording import retrofit as wording
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
     from tablegen.answers.retrofit import Retrofit
     from tablegen.answers.zones import HeadZone
     from tablegen.model.inputs import Family
+    from tablegen.model.stock import Stock
     from tablegen.report.answer import Datum
     from tablegen.report.formatter import Formatter
 
@@ -208,7 +210,7 @@ def _zone(zone: HeadZone, own: ValveOperation, formatter: Formatter) -> str:
     return text
 
 
-def other_sizes(answer: Retrofit, family: Family, formatter: Formatter) -> AnswerTable:
+def other_sizes(answer: Retrofit, family: Family, formatter: Formatter, stock: Stock | None = None) -> AnswerTable:
     """Sizes that would cover the load with the fitted charge, and with the one that is offered; printed if needed."""
     is_printed = not answer.after.covers and answer.is_listed
     labels = (
@@ -223,10 +225,14 @@ def other_sizes(answer: Retrofit, family: Family, formatter: Formatter) -> Answe
         AnswerColumn(own, label if is_printed else "", style)
         for own, label, style in zip(keys, labels, styles, strict=True)
     )
+    columns = (*columns, *(stock_columns(stock) if is_printed else ()))
     # The best of each charge first, so that these are printed.
     chosen = [*answer.same_charge[:_MOST_SIZES], *answer.other_charge[:_MOST_SIZES]]
     rest = [*answer.same_charge[_MOST_SIZES:], *answer.other_charge[_MOST_SIZES:]]
-    rows = tuple(_size(candidate, answer, family, formatter) for candidate in (*chosen, *rest))
+    rows = tuple(
+        (*_size(candidate, answer, family, formatter), *(stock_values(stock, candidate) if is_printed else ()))
+        for candidate in (*chosen, *rest)
+    )
     return AnswerTable(
         key="other_sizes",
         title=wording.SIZES(family=family.display_name),
