@@ -201,5 +201,14 @@ _KINDS = (
             Unit(name="Btu/lb", scale=2326.0, also=("Btu/lbm",)),
         ),
     ),
+    Kind(
+        name="entropy",
+        si="J/(kg*kelvin)",
+        example="1.2 kJ/(kg K)",
+        units=(
+            Unit(name="kJ/(kg K)", scale=1e3, also=("kJ/kg/K", "kJ/kgK", "kJ/(kg·K)")),
+            Unit(name="Btu/(lb degF)", scale=4186.8, also=("Btu/lb/F", "Btu/lbF", "Btu/(lb F)", "Btu/(lb·°F)")),
+        ),
+    ),
 )
 KINDS: dict[str, Kind] = {kind.name: kind for kind in _KINDS}

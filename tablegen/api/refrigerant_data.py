@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 import os
+from collections.abc import Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tablegen.api._inputs import Quantity, Units, as_text, check_units, in_si, refused
+from tablegen.api._inputs import Quantity, Units, as_text, check_units, in_si, one_of, refused
 from tablegen.config.refrigerant_files import load_registry
 from tablegen.errors import BadValue, RequestError, as_asked, both_scales, near, unknown
 from tablegen.model.names import asked_refrigerant
@@ -35,6 +36,8 @@ def states(
     pressure: str | None = None,
     density: str | None = None,
     enthalpy: str | None = None,
+    entropy: str | None = None,
+    columns: Sequence[str] = (),
     site_pressure: Quantity = "101.325 kPa_absolute",
     configs: str | Path | None = None,
     units: Units = "IP",
@@ -49,8 +52,12 @@ def states(
         Between which temperatures: "-40 degF", or [K]; without them -60 to 150 degF, or -50 to 65 degC.
     step : str or float, optional
         Between rows: "5 delta_degF", or [K]; without it 5 delta_degF, or 2.5 K.
-    temperature, pressure, density, enthalpy : str, optional
+    temperature, pressure, density, enthalpy, entropy : str, optional
         Units of their own, such as "kPa_absolute".
+    columns : sequence of str
+        What is printed: of "pressure", "absolute" (beside gauge), "glide", "density", "latent_heat", "enthalpy" and
+        "entropy"; without one pressure, glide, density and latent heat. The frame has them all, enthalpy and entropy
+        from 200 kJ/kg and 1 kJ/(kg K) for saturated liquid at 0 degC.
     site_pressure : str or float
         Atmospheric pressure at the gauges: "14.7 psia", or [Pa].
     configs : path, optional
@@ -90,12 +97,14 @@ def states(
         if name not in registry:
             raise RequestError(wording.NO_REFRIGERANT(name=repr(as_asked(name)), hint=near(name, registry)))
     asked = {"temperature": temperature, "pressure": pressure, "density": density, "enthalpy": enthalpy}
+    asked["entropy"] = entropy
     state_units, at = _state_units(asked, site_pressure, units), _temperatures(coldest, warmest, step, units)
     try:
         found = [refrigerant_states(registry[name], registry.records[name], at) for name in names]
     except RequestError as error:
         raise RequestError(wording.NO_STATES(error=str(error))) from None
-    return replace(answer_of_states(found, state_units, library_version()), units=units)
+    chosen = [one_of("columns", column.strip(), wording.COLUMNS) for column in columns] or wording.USUAL_COLUMNS
+    return replace(answer_of_states(found, state_units, library_version(), chosen), units=units)
 
 
 def verify(*refrigerants: str, every: bool = False, configs: str | Path | None = None) -> Answer:

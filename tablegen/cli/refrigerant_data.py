@@ -7,14 +7,20 @@ import os
 from pathlib import Path
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
-from tablegen.cli.options import Commands, ExitCode
+from tablegen.cli.options import Commands, ExitCode, words_of
 from tablegen.wording import command_line
 from tablegen.wording import states as wording
 from tablegen.wording import verification as verify_wording
 
 _CONFIGS = Path("configs")
 _ATMOSPHERE = "101.325 kPa_absolute"
-_UNIT_EXAMPLES = {"temperature": "degC", "pressure": "kPaa", "density": "lb/ft3", "enthalpy": "kJ/kg"}
+_UNIT_EXAMPLES = {
+    "temperature": "degC",
+    "pressure": "kPaa",
+    "density": "lb/ft3",
+    "enthalpy": "kJ/kg",
+    "entropy": "kJ/(kg K)",
+}
 
 
 def add_parsers(commands: Commands) -> None:
@@ -28,6 +34,8 @@ def add_parsers(commands: Commands) -> None:
     parser.add_argument("--step", metavar="DT", help=wording.STEP_HELP())
     for kind, example in _UNIT_EXAMPLES.items():
         parser.add_argument(f"--{kind}", metavar="UNIT", help=wording.UNIT_HELP(example=example))
+    columns = wording.COLUMNS_HELP(columns=", ".join(wording.COLUMNS), usual=", ".join(wording.USUAL_COLUMNS))
+    parser.add_argument("--columns", metavar="LIST", help=columns)
     atmosphere = command_line.SITE_PRESSURE(default=_ATMOSPHERE)
     parser.add_argument("--site-pressure", default=_ATMOSPHERE, metavar="P", help=atmosphere)
     add_answer_options(parser, wording.CSV_ROWS(), "IP")
@@ -70,6 +78,8 @@ def run_states(options: argparse.Namespace) -> ExitCode:
         pressure=options.pressure,
         density=options.density,
         enthalpy=options.enthalpy,
+        entropy=options.entropy,
+        columns=words_of(options.columns),
         site_pressure=options.site_pressure,
         configs=_configs(options),
         units=options.units or "IP",

@@ -202,25 +202,34 @@ class _Tabulator:
         self.start_k = np.inf
 
     def table(self) -> PropertyTable:
-        saturation = np.stack([self._saturation(tables.BUBBLE), self._saturation(tables.DEW)])
+        sides = [self._saturation(tables.BUBBLE), self._saturation(tables.DEW)]
+        saturation = np.stack([found for found, _ in sides])
         if self.is_given and not self.is_pure:
             self._check_critical(saturation)
         # The critical point has passed its test: what fails from here on has another cause.
         self.start_k = np.inf
         return PropertyTable(
-            range=self.range, saturation=saturation, liquid=self._liquid(saturation), vapour=self._vapour(saturation)
+            range=self.range,
+            saturation=saturation,
+            entropy=np.stack([entropy for _, entropy in sides]),
+            liquid=self._liquid(saturation),
+            vapour=self._vapour(saturation),
         )
 
-    def _saturation(self, side: int) -> Floats:
+    def _saturation(self, side: int) -> tuple[Floats, Floats]:
+        """The series of one side, and that of its entropy."""
         wanted = self.range.temperature(tables.nodes(tables.SATURATION_ORDER))
         nodes = self._march(side, wanted)
         phase = coolprop.iphase_gas if side == tables.DEW else coolprop.iphase_liquid
         molar = [n.molar_vapour if side == tables.DEW else n.molar_liquid for n in nodes]
         # The blend solver leaves densities within 1e-7; one more solution at its pressure makes them exact.
-        exact = [self._at(phase, n.temperature, n.pressure, guess)[1:] for n, guess in zip(nodes, molar, strict=True)]
-        density, enthalpy = np.array(exact).T
+        exact = [
+            (*self._at(phase, n.temperature, n.pressure, guess)[1:], *self._finite(n.temperature, self.single.smass()))
+            for n, guess in zip(nodes, molar, strict=True)
+        ]
+        density, enthalpy, entropy = np.array(exact).T
         pressure = np.array([n.pressure for n in nodes])
-        return tables.series(np.stack([np.log(pressure), np.log(density), enthalpy]))
+        return tables.series(np.stack([np.log(pressure), np.log(density), enthalpy])), tables.series(entropy)
 
     def _check_critical(self, saturation: Floats) -> None:
         """Whether the critical point can be that of the saturation found below it."""

@@ -26,7 +26,7 @@ from numpy.polynomial import chebyshev
 from tablegen.physics.arrays import Floats, bounded
 
 # Raised whenever a table of an older layout must not be read any more.
-LAYOUT = 3
+LAYOUT = 4
 # Saturation within this of the critical point is not used: the solver loses its footing there.
 CRITICAL_MARGIN_K = 3.0
 # Superheated vapour is tabulated for dew temperatures up to this far below the critical one.
@@ -209,12 +209,15 @@ class PropertyTable:
     range : Range
     saturation : array (2, 3, SATURATION_ORDER)
         Bubble and dew; ln of pressure [Pa], ln of density [kg/m3], enthalpy [J/kg].
+    entropy : array (2, SATURATION_ORDER)
+        Bubble and dew; entropy [J/(kg K)].
     liquid, vapour : array (2, m, n)
         ln of density [kg/m3], enthalpy [J/kg].
     """
 
     range: Range
     saturation: Floats
+    entropy: Floats
     liquid: Floats
     vapour: Floats
     _coarse: Floats = field(init=False, repr=False, compare=False)
@@ -236,6 +239,10 @@ class PropertyTable:
         polynomials = basis(self.range.coordinate(temperature_k), SATURATION_ORDER)
         found = polynomials @ self.saturation[side].T
         return np.exp(found[..., 0]), np.exp(found[..., 1]), found[..., 2]
+
+    def saturated_entropy(self, side: int, temperature_k: Floats) -> Floats:
+        """Entropy [J/(kg K)] at a temperature [K]; NaN out of range."""
+        return np.asarray(basis(self.range.coordinate(temperature_k), SATURATION_ORDER) @ self.entropy[side])
 
     def saturation_temperature(self, side: int, pressure_pa: Floats) -> Floats:
         """Temperature [K] at which the saturation pressure is the given one [Pa]; NaN out of range.

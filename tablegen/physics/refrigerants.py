@@ -59,6 +59,14 @@ class Refrigerant:
         """Saturated vapor (dew point) at temperature [K]."""
         return self._saturated(DEW, temperature_k)
 
+    def bubble_entropy(self, temperature_k: Floats) -> Floats:
+        """Entropy of saturated liquid [J/(kg K)] at temperature [K], with a zero of its own."""
+        return self.table.saturated_entropy(BUBBLE, np.asarray(temperature_k, dtype=np.float64))
+
+    def dew_entropy(self, temperature_k: Floats) -> Floats:
+        """Entropy of saturated vapor [J/(kg K)] at temperature [K], with the zero of `bubble_entropy`."""
+        return self.table.saturated_entropy(DEW, np.asarray(temperature_k, dtype=np.float64))
+
     def bubble_temperature(self, pressure_pa: Floats) -> Floats:
         """Bubble temperature [K] at absolute pressure [Pa]."""
         return self.table.saturation_temperature(BUBBLE, np.asarray(pressure_pa, dtype=np.float64))
@@ -124,6 +132,49 @@ class SaturationTable(NamedTuple):
     liquid_density_kg_m3: Floats
     vapour_density_kg_m3: Floats
     latent_heat_j_kg: Floats
+
+
+class HeatContent(NamedTuple):
+    """Enthalpy [J/kg] and entropy [J/(kg K)] of saturated liquid and vapor; arrays of one shape, NaN without a state."""
+
+    liquid_enthalpy_j_kg: Floats
+    vapour_enthalpy_j_kg: Floats
+    liquid_entropy_j_kg_k: Floats
+    vapour_entropy_j_kg_k: Floats
+
+
+# Saturated liquid at 0 degC has 200 kJ/kg and 1 kJ/(kg K).
+REFERENCE_K, _ENTHALPY, _ENTROPY = 273.15, 200_000.0, 1_000.0
+
+
+def heat_content(refrigerant: Refrigerant, temperature_k: Floats) -> HeatContent:
+    """Enthalpy and entropy at saturation, counted from the reference state of the International Institute of Refrigeration.
+
+    Parameters
+    ----------
+    refrigerant : Refrigerant
+    temperature_k : array (temperatures,)
+        [K].
+
+    Returns
+    -------
+    HeatContent
+        Arrays (temperatures,) with h = 200 kJ/kg and s = 1 kJ/(kg K) for saturated liquid (bubble point) at 0 degC; NaN
+        where the refrigerant has no state.
+
+    References
+    ----------
+    Common practice of tables in SI units; tables in US units count from saturated liquid at -40 degF.
+    """
+    zero = np.array([REFERENCE_K])
+    to_enthalpy = _ENTHALPY - refrigerant.bubble(zero).enthalpy_j_kg
+    to_entropy = _ENTROPY - refrigerant.bubble_entropy(zero)
+    return HeatContent(
+        refrigerant.bubble(temperature_k).enthalpy_j_kg + to_enthalpy,
+        refrigerant.dew(temperature_k).enthalpy_j_kg + to_enthalpy,
+        refrigerant.bubble_entropy(temperature_k) + to_entropy,
+        refrigerant.dew_entropy(temperature_k) + to_entropy,
+    )
 
 
 def saturation_table(refrigerant: Refrigerant, temperature_k: Floats) -> SaturationTable:

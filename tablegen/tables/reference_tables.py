@@ -14,13 +14,15 @@ from tablegen.model.registry import RefrigerantRecord
 from tablegen.model.solving import Solved
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import solve_liquids
-from tablegen.physics.refrigerants import Refrigerant, saturation_table
+from tablegen.physics.refrigerants import HeatContent, Refrigerant, heat_content, saturation_table
 from tablegen.physics.system import Basis
 from tablegen.sweep.frames import Columns, joined, laid
 from tablegen.wording import command_line as wording
 
 # Round in degrees Fahrenheit and in degrees Celsius alike: -40, -15, -5, 10, 40 degC.
 _ROUND_K = (233.15, 258.15, 268.15, 283.15, 313.15)
+# -40 degF, which is -40 degC.
+_US_ZERO_K = 233.15
 # Condensing temperatures around the rating point's, and subcooling below them.
 _CONDENSING_STEPS_K = tuple(5.0 / 9.0 * 5.0 * i for i in range(-6, 5))
 SUBCOOLING_K = (0.0, 5.0, 10.0)
@@ -59,6 +61,8 @@ class RefrigerantStates:
         How far below the critical point the table ends, None where the range asked for ends before.
     coldest_k : float or None [K]
         Where saturation begins, None where the range asked for begins above.
+    at_minus_40 : HeatContent
+        Arrays (1,) at -40 degF, where tables in US units have their zero.
     """
 
     record: RefrigerantRecord
@@ -67,6 +71,7 @@ class RefrigerantStates:
     critical_pressure_pa: float
     end_below_critical_k: float | None
     coldest_k: float | None
+    at_minus_40: HeatContent
 
 
 def refrigerant_states(refrigerant: Refrigerant, record: RefrigerantRecord, temperature_k: Floats) -> RefrigerantStates:
@@ -87,6 +92,7 @@ def refrigerant_states(refrigerant: Refrigerant, record: RefrigerantRecord, temp
         end_below_critical_k=refrigerant.critical_temperature_k - refrigerant.warmest_k if is_cut_short else None,
         # As the table itself, which takes a temperature that misses its edge by rounding.
         coldest_k=refrigerant.coldest_k if temperature_k[0] < refrigerant.coldest_k - 1e-6 else None,
+        at_minus_40=heat_content(refrigerant, np.array([_US_ZERO_K])),
     )
 
 
@@ -102,7 +108,7 @@ def saturation_frame(refrigerant: Refrigerant, temperature_k: Floats) -> pd.Data
     Returns
     -------
     DataFrame
-        SI columns, those of `tablegen.physics.refrigerants.saturation_table`.
+        SI columns, those of `saturation_table` and `heat_content` of `tablegen.physics.refrigerants`.
 
     Raises
     ------
@@ -110,7 +116,8 @@ def saturation_frame(refrigerant: Refrigerant, temperature_k: Floats) -> pd.Data
         If it has none at any of the temperatures.
     """
     table = saturation_table(refrigerant, temperature_k)
-    frame = pd.DataFrame({"refrigerant": refrigerant.name, **table._asdict()})
+    heat = heat_content(refrigerant, temperature_k)
+    frame = pd.DataFrame({"refrigerant": refrigerant.name, **table._asdict(), **heat._asdict()})
     frame = frame[frame["bubble_pressure_pa"].notna() & frame["dew_pressure_pa"].notna()].reset_index(drop=True)
     if frame.empty:
         raise RequestError(

@@ -4,6 +4,10 @@ from __future__ import annotations
 
 from tablegen.wording.message import Message, Plural
 
+# What may be printed beside a temperature, and what is if nothing is chosen.
+COLUMNS = ("pressure", "absolute", "glide", "density", "latent_heat", "enthalpy", "entropy")
+USUAL_COLUMNS = ("pressure", "glide", "density", "latent_heat")
+
 HEADING = Message("{refrigerant}: pressure and temperature at saturation")
 HEADING_OF_SEVERAL = Message("Pressure and temperature at saturation")
 LIST_HEADING = Plural("{count} refrigerant is known", "{count} refrigerants are known")
@@ -26,6 +30,9 @@ SECOND = Message("the second")
 PRESSURES = Message("Pressures")
 ABSOLUTE = Message("absolute")
 GAUGE = Message("gauge, at an atmospheric pressure of {pressure}; negative below it")
+GAUGE_WITH_MERCURY = Message(
+    "gauge, at an atmospheric pressure of {pressure}; * below it, in inches of mercury (vacuum)"
+)
 
 WITH_UNIT = Message("{name}, {unit}")
 TEMPERATURE = Message("Temperature")
@@ -36,6 +43,19 @@ GLIDE = Message("Glide")
 LIQUID_DENSITY = Message("Liquid density")
 VAPOR_DENSITY = Message("Vapor density")
 LATENT_HEAT = Message("Latent heat")
+LIQUID_ENTHALPY = Message("Liquid enthalpy")
+VAPOR_ENTHALPY = Message("Vapor enthalpy")
+LIQUID_ENTROPY = Message("Liquid entropy")
+VAPOR_ENTROPY = Message("Vapor entropy")
+SI_ZERO = Message(
+    "Enthalpy and entropy: 200 kJ/kg and 1 kJ/(kg K) for saturated liquid at 0 °C. Tables with another zero differ by a "
+    "constant; differences are the same."
+)
+US_ZERO = Message(
+    "Enthalpy and entropy are zero for saturated liquid at −40 °F. Tables with another zero differ by a constant; differences "
+    "are the same."
+)
+VACUUM = Message("*: vacuum, in inches of mercury below the atmosphere.")
 
 READING = Message(
     "For superheat, use the dew column; for subcooling, the bubble column. Liquid density is at the bubble point, "
@@ -47,7 +67,9 @@ NOT_COMPUTED = Message(
 )
 
 HELP = Message("print the pressure-temperature table of a refrigerant")
-DESCRIPTION = Message("Pressure-temperature table: bubble and dew pressure, glide, densities, latent heat.")
+DESCRIPTION = Message(
+    "Pressure-temperature table: bubble and dew pressure, glide, densities, latent heat; enthalpy and entropy on request."
+)
 EPILOG = Message(
     "Example: tablegen states R448A R404A --coldest -40F --warmest 120F --pressure psia --output table.pdf"
 )
@@ -55,6 +77,7 @@ REFRIGERANTS_HELP = Message("such as R448A; without one, a list of all")
 COLDEST_HELP = Message("first temperature (default: -60 degF or -50 degC)")
 WARMEST_HELP = Message("last temperature (default: 150 degF or 65 degC)")
 STEP_HELP = Message("step between rows (default: 5 delta_degF or 2.5 K)")
+COLUMNS_HELP = Message("columns to print, such as 'pressure, absolute, enthalpy': of {columns} (default: {usual})")
 UNIT_HELP = Message("unit of this quantity, such as {example}")
 CSV_ROWS = Message("a row for each refrigerant and temperature")
 

@@ -19,6 +19,7 @@ A_QUANTITY: Mapping[str, Message] = {
     "mass flow": Message("a mass flow"),
     "density": Message("a density"),
     "enthalpy": Message("an enthalpy"),
+    "entropy": Message("an entropy"),
 }
 # Units that are not printed by their config name.
 UNIT_LABELS: Mapping[str, Message] = {

@@ -47,7 +47,7 @@ def test_text_has_the_figures_of_the_refrigerant(capsys):
         "Dew pressure",
         "Glide",
         "licensed technicians",
-        "gauge, at an atmospheric pressure of 14.696 psia; negative below it",
+        "gauge, at an atmospheric pressure of 14.696 psia; * below it, in inches of mercury (vacuum)",
         "pressure 1.5 %",
         "Glide: dew temperature",
         "Liquid density is at",
@@ -344,9 +344,9 @@ def test_no_encoding_loses_a_minus_sign(encoding):
     assert "\\" not in shown
     rows = table(shown)
     assert [rows[0][0], rows[12][0]] == ["-60", "0"]
-    assert float(rows[0][2]) == pytest.approx(
-        (float(refrigerant("R455A").dew((459.67 - 60.0) / 1.8).pressure_pa) - ATMOSPHERE_PA) / PSI_PA, abs=0.05
-    )
+    # A vacuum, in inches of mercury.
+    dew_pa = float(refrigerant("R455A").dew((459.67 - 60.0) / 1.8).pressure_pa)
+    assert float(rows[0][2].removeprefix("*")) == pytest.approx((ATMOSPHERE_PA - dew_pa) / 3386.389, abs=0.05)
     assert ("degF" in shown) == (encoding == "ascii")
     assert ("lb/ft3" in shown) == (encoding == "ascii")
 
@@ -356,3 +356,33 @@ def test_zero_degrees_have_no_minus(unit, capsys):
     grid = ["--coldest", f"-10 {unit}", "--warmest", f"10 {unit}", "--step", f"5 delta_{unit}"]
     assert main(["states", "R134a", "--temperature", unit, *grid]) == 0
     assert [row[0] for row in table(capsys.readouterr().out)] == ["-10", "-5", "0", "5", "10"]
+
+
+def test_a_vacuum_is_in_inches_of_mercury(capsys):
+    # common practice: pressure-temperature charts of R134a read 3.6 in of mercury at -20 degF and 14.7 at -40 degF (from memory).
+    chosen = ["--coldest", "-40F", "--warmest", "0F", "--step", "20 delta_degF"]
+    assert main(["states", "R134a", *chosen, "--columns", "pressure, absolute, enthalpy"]) == 0
+    shown = capsys.readouterr().out
+    rows = {row[0]: row[1:] for row in table(shown)}
+    assert rows["-20"][0].startswith("*") and float(rows["-20"][0][1:]) == pytest.approx(3.6, abs=0.15)
+    assert float(rows["-40"][0][1:]) == pytest.approx(14.7, abs=0.15)
+    # What the gauge reads and the absolute pressure beside it are one pressure: an inch of mercury is 0.4912 psi.
+    assert 14.696 - 0.4912 * float(rows["-20"][0][1:]) == pytest.approx(float(rows["-20"][1]), abs=0.06)
+    assert rows["0"][0] == "6.5" and rows["-40"][2] == "0.00"
+    assert "*: vacuum, in inches of mercury" in shown and "zero for saturated liquid at −40 °F" in shown
+    assert main(["states", "R134a", *chosen, "--pressure", "psia", "--columns", "pressure"]) == 0
+    assert "*" not in capsys.readouterr().out
+
+
+def test_columns_are_chosen(capsys):
+    assert main(["states", "R448A", "--units", "SI", "--columns", "entropy, glide"]) == 0
+    shown = capsys.readouterr().out
+    assert "Liquid entropy, kJ/(kg K)" in " ".join(shown.split()) and "Bubble pressure" not in shown
+    assert main(["states", "R448A", "--columns", "entropi"]) == 2
+    assert "(did you mean entropy?)" in capsys.readouterr().err
+    everything = "pressure, absolute, glide, density, latent_heat, enthalpy, entropy"
+    assert main(["states", "R448A", "--columns", everything, "--output", "wide.pdf"]) == 2
+    assert "choose fewer" in capsys.readouterr().err and not os.path.exists("wide.pdf")
+    assert main(["states", "R448A", "--columns", "pressure, absolute, enthalpy, entropy", "--output", "sheet.pdf"]) == 0
+    text = PdfReader("sheet.pdf").pages[0].extract_text()
+    assert all(word in text for word in ("psia", "psig", "Btu/(lb °F)", "Vapor"))

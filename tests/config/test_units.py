@@ -31,6 +31,8 @@ PINT = {
     "kg/m3": "kg/m**3",
     "lb/ft3": "lb/foot**3",
     "Btu/lb": "Btu_it/lb",
+    "kJ/(kg K)": "kJ/(kg*kelvin)",
+    "Btu/(lb degF)": "Btu_it/(lb*delta_degF)",
     "in": "inch",
 }
 SPELLINGS = [

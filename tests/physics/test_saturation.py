@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from tablegen.physics.refrigerants import saturation_table
+from tablegen.physics.refrigerants import heat_content, saturation_table
 from tablegen.physics.system import Basis, Head
 from tests.registry import refrigerant
 from tests.us_units import PSI_PA, kelvin
@@ -55,3 +55,34 @@ def test_mid_basis_of_a_pure_fluid_is_its_saturation_pressure():
 
 def test_a_stated_pressure_has_no_condensing_temperature():
     assert np.isnan(Head(pressure_pa=1e6).saturation_pressures(refrigerant("R448A"))).all()
+
+
+def test_heat_content_of_well_known_refrigerants():
+    # ASHRAE Handbook Fundamentals, tables of R134a and R744 (from memory): h_g 398.6 and 430.9 kJ/kg, s_g 1.727 and 1.845
+    # kJ/(kg K) at 0 degC, counted from 200 and 1 for the liquid.
+    zero = np.array([273.15])
+    for name, enthalpy, entropy in (("R134a", 398.6e3, 1727.0), ("R744", 430.9e3, 1845.0)):
+        found = heat_content(refrigerant(name), zero)
+        assert float(found.liquid_enthalpy_j_kg[0]) == pytest.approx(200e3) and found.liquid_entropy_j_kg_k[0] == 1000.0
+        assert float(found.vapour_enthalpy_j_kg[0]) == pytest.approx(enthalpy, rel=1e-3)
+        assert float(found.vapour_entropy_j_kg_k[0]) == pytest.approx(entropy, rel=1e-3)
+
+
+@pytest.mark.parametrize("name", ["R134a", "R717", "R404A", "R448A", "R455A"])
+def test_entropy_follows_from_enthalpy_and_pressure(name):
+    # T ds = dh - dp / rho along either line of saturation, of a blend too.
+    fluid, step = refrigerant(name), 0.01
+    at = np.array([230.0, 270.0, 310.0])
+    for state, entropy in ((fluid.bubble, fluid.bubble_entropy), (fluid.dew, fluid.dew_entropy)):
+        low, high, middle = state(at - step), state(at + step), state(at)
+        work = (high.pressure_pa - low.pressure_pa) / middle.density_kg_m3
+        heat = (high.enthalpy_j_kg - low.enthalpy_j_kg - work) / at
+        assert entropy(at + step) - entropy(at - step) == pytest.approx(heat, rel=2e-4, abs=1e-6)
+
+
+@pytest.mark.parametrize("name", ["R134a", "R744", "R717"])
+def test_entropy_of_evaporation_of_a_pure_fluid_is_latent_heat_over_temperature(name):
+    fluid, at = refrigerant(name), np.array([240.0, 270.0, 290.0])
+    found = heat_content(fluid, at)
+    heat = found.vapour_enthalpy_j_kg - found.liquid_enthalpy_j_kg
+    assert found.vapour_entropy_j_kg_k - found.liquid_entropy_j_kg_k == pytest.approx(heat / at, rel=1e-6)

@@ -5,7 +5,7 @@ from __future__ import annotations
 import dataclasses
 import math
 import re
-from collections.abc import Callable, Mapping, Sequence
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from tablegen import __version__
@@ -24,8 +24,20 @@ if TYPE_CHECKING:
     from tablegen.tables.reference_tables import RefrigerantStates
 
 USUAL_UNITS = {
-    "SI": {"temperature": "degC", "pressure": "bar_gauge", "density": "kg/m3", "enthalpy": "kJ/kg"},
-    "IP": {"temperature": "degF", "pressure": "psi_gauge", "density": "lb/ft3", "enthalpy": "Btu/lb"},
+    "SI": {
+        "temperature": "degC",
+        "pressure": "bar_gauge",
+        "density": "kg/m3",
+        "enthalpy": "kJ/kg",
+        "entropy": "kJ/(kg K)",
+    },
+    "IP": {
+        "temperature": "degF",
+        "pressure": "psi_gauge",
+        "density": "lb/ft3",
+        "enthalpy": "Btu/lb",
+        "entropy": "Btu/(lb degF)",
+    },
 }
 _DIFFERENCES = {"degF": "delta_degF", "degC": "K"}
 # Decimals printed in each unit: well below the uncertainty, and enough at the cold end.
@@ -43,9 +55,14 @@ _PLACES = {
     "Btu/lb": 2,
     "kg/m3": 1,
     "lb/ft3": 2,
+    "kJ/(kg K)": 4,
+    "Btu/(lb degF)": 4,
 }
+# An inch of mercury at 0 degC [Pa], in which gauges of the United States read below the atmosphere.
+_INCH_OF_MERCURY = 3386.389
+_VACUUM, _MINUS = "*", "\N{MINUS SIGN}"
 # In another unit, decimals that show this step in SI.
-_STEPS = {"pressure": 1000.0, "density": 0.1, "enthalpy": 100.0}
+_STEPS = {"pressure": 1000.0, "density": 0.1, "enthalpy": 100.0, "entropy": 0.1}
 # Decimals of an atmosphere, to a pascal or so: it is 1.01325 bar, not 1.0132.
 _ATMOSPHERE_PLACES = {"psi_absolute": 3, "bar_absolute": 5, "kPa_absolute": 3, "MPa_absolute": 6}
 
@@ -58,7 +75,18 @@ class StateUnits:
     pressure: Unit
     density: Unit
     enthalpy: Unit
+    entropy: Unit
     site_pressure_pa: float
+
+    @property
+    def is_vacuum_in_mercury(self) -> bool:
+        """Whether a pressure below the atmosphere is read in inches of mercury."""
+        return self.pressure.name == "psi_gauge"
+
+    @property
+    def has_us_zero(self) -> bool:
+        """Whether enthalpy and entropy count from saturated liquid at -40 degF."""
+        return self.enthalpy.name == "Btu/lb"
 
     @property
     def difference(self) -> Unit:
@@ -75,8 +103,13 @@ class StateUnits:
         return _PLACES.get(unit.name, max(0, math.ceil(math.log10(unit.scale / _STEPS[kind]))))
 
 
-def answer_of_states(found: Sequence[RefrigerantStates], units: StateUnits, version: str) -> Answer:
-    """Tables of one refrigerant or several, each with what is known of it; `version` is that of the property library."""
+def answer_of_states(
+    found: Sequence[RefrigerantStates], units: StateUnits, version: str, columns: Sequence[str] = wording.USUAL_COLUMNS
+) -> Answer:
+    """Tables of one refrigerant or several, each with what is known of it.
+
+    `version` is that of the property library; `columns` are those that are printed, of `wording.states.COLUMNS`: all are exported.
+    """
     names = tuple(own.record.definition.name for own in found)
     groups = dict.fromkeys(own.record.safety_group for own in found)
     imprint = Imprint(
@@ -86,7 +119,7 @@ def answer_of_states(found: Sequence[RefrigerantStates], units: StateUnits, vers
         subject=wording.HEADING_OF_SEVERAL(),
         keywords=names,
     )
-    sections = [_of_refrigerant(own, units) for own in found]
+    sections = [_of_refrigerant(own, units, columns) for own in found]
     if len(sections) == 1:
         return dataclasses.replace(sections[0], imprint=imprint)
     return Answer(
@@ -117,9 +150,13 @@ def answer_of_list(records: Mapping[str, RefrigerantRecord]) -> Answer:
     )
 
 
-def _of_refrigerant(found: RefrigerantStates, units: StateUnits) -> Answer:
-    table = _rows(found, units)
+def _of_refrigerant(found: RefrigerantStates, units: StateUnits, columns: Sequence[str]) -> Answer:
+    table = _rows(found, units, columns)
     notes = [wording.READING()] if found.record.is_blend else []
+    if {"enthalpy", "entropy"} & set(columns):
+        notes.append(wording.US_ZERO() if units.has_us_zero else wording.SI_ZERO())
+    if any(value.text.startswith(_VACUUM) for row in table.rows for value in row):
+        notes.append(wording.VACUUM())
     if any(
         math.isnan(datum) for row in table.rows for value in row for datum in value.data if isinstance(datum, float)
     ):
@@ -133,44 +170,105 @@ def _of_refrigerant(found: RefrigerantStates, units: StateUnits) -> Answer:
     )
 
 
-def _rows(found: RefrigerantStates, units: StateUnits) -> AnswerTable:
+@dataclasses.dataclass(frozen=True, slots=True, kw_only=True)
+class _StateColumn:
+    """A printed or exported column: of the choice `group`, its key, name ("" where it is not printed), unit, and printer.
+
+    Without a key it is printed alone: another column has its figures. `of` is the column of the frame.
+    """
+
+    group: str
+    of: str
+    name: str
+    unit: Unit
+    print_si: Callable[[float], str]
+    key: str = ""
+
+    def value(self, si: float) -> Value:
+        """A cell."""
+        return Value.measured(si, self.print_si) if self.key else Value(Value.measured(si, self.print_si).text)
+
+
+def _rows(found: RefrigerantStates, units: StateUnits, chosen: Sequence[str]) -> AnswerTable:
     """A row for each temperature; a single component has one saturation pressure and no glide in print."""
-    is_blend = found.record.is_blend
-    zero = units.site_pressure_pa if units.pressure.is_gauge else 0.0
-    pressure, density = units.places("pressure", units.pressure), units.places("density", units.density)
-    heat = units.places("enthalpy", units.enthalpy)
-    bubble = wording.BUBBLE_PRESSURE if is_blend else wording.SATURATION_PRESSURE
     frame = found.frame
     figures = [units.temperature.of(float(kelvin)) for kelvin in frame["temperature_k"]]
     degrees = 0 if all(abs(figure - round(figure)) < 1e-6 for figure in figures) else 1
-    # Key, name ("" where it is not printed), unit, what is subtracted first, decimals.
-    columns = (
-        ("temperature_k", wording.TEMPERATURE(), units.temperature, 0.0, degrees),
-        ("bubble_pressure_pa", bubble(), units.pressure, zero, pressure),
-        ("dew_pressure_pa", wording.DEW_PRESSURE() if is_blend else "", units.pressure, zero, pressure),
-        ("glide_k", wording.GLIDE() if is_blend else "", units.difference, 0.0, 1),
-        ("liquid_density_kg_m3", wording.LIQUID_DENSITY(), units.density, 0.0, density),
-        ("vapour_density_kg_m3", wording.VAPOR_DENSITY(), units.density, 0.0, density + 1),
-        ("latent_heat_j_kg", wording.LATENT_HEAT(), units.enthalpy, 0.0, heat),
+    temperature = _StateColumn(
+        group="",
+        of="temperature_k",
+        key="temperature_k",
+        name=wording.TEMPERATURE(),
+        unit=units.temperature,
+        print_si=_printer(units.temperature, 0.0, degrees),
     )
-    cells = [
-        [Value.measured(float(value), _printer(unit, zero, places)) for value in frame[key]]
-        for key, _, unit, zero, places in columns
-    ]
+    columns = [temperature, *_columns(found, units)]
+    printed = [c.name if c.group in ("", *chosen) else "" for c in columns]
+    # What is printed alone is not there where it is not printed.
+    kept = [(c, name) for c, name in zip(columns, printed, strict=True) if c.key or name]
     name = Value.exported(found.record.definition.name)
+    cells = [[c.value(float(si)) for si in frame[c.of]] for c, _ in kept]
     return AnswerTable(
         key="states",
         columns=(
             AnswerColumn(("refrigerant",)),
             *(
-                AnswerColumn((key,), wording.WITH_UNIT(name=name, unit=unit.label) if name else "", ColumnStyle.FIGURES)
-                for key, name, unit, _, _ in columns
+                AnswerColumn(
+                    (c.key,) if c.key else (),
+                    wording.WITH_UNIT(name=label, unit=c.unit.label) if label else "",
+                    ColumnStyle.FIGURES,
+                )
+                for c, label in kept
             ),
         ),
         rows=tuple((name, *row) for row in zip(*cells, strict=True)),
         breaks=_breaks(figures),
         layout=TableLayout.SHEET,
     )
+
+
+def _columns(found: RefrigerantStates, units: StateUnits) -> Iterator[_StateColumn]:
+    """Every column beside the temperature."""
+    is_blend, density = found.record.is_blend, units.places("density", units.density)
+    bubble = (wording.BUBBLE_PRESSURE if is_blend else wording.SATURATION_PRESSURE)()
+    pressures = (("bubble_pressure_pa", bubble), ("dew_pressure_pa", wording.DEW_PRESSURE() if is_blend else ""))
+    heat, at_zero = units.places("enthalpy", units.enthalpy), found.at_minus_40
+
+    def column(group: str, key: str, name: str, unit: Unit, places: int, zero: float = 0.0) -> _StateColumn:
+        return _StateColumn(group=group, of=key, key=key, name=name, unit=unit, print_si=_printer(unit, zero, places))
+
+    for key, name in pressures:
+        yield _StateColumn(
+            group="pressure", of=key, key=key, name=name, unit=units.pressure, print_si=_pressure_printer(units)
+        )
+    if units.pressure.is_gauge:
+        absolute = _printer(units.absolute, 0.0, units.places("pressure", units.absolute))
+        for key, name in pressures:
+            yield _StateColumn(group="absolute", of=key, name=name, unit=units.absolute, print_si=absolute)
+    yield column("glide", "glide_k", wording.GLIDE() if is_blend else "", units.difference, 1)
+    yield column("density", "liquid_density_kg_m3", wording.LIQUID_DENSITY(), units.density, density)
+    yield column("density", "vapour_density_kg_m3", wording.VAPOR_DENSITY(), units.density, density + 1)
+    yield column("latent_heat", "latent_heat_j_kg", wording.LATENT_HEAT(), units.enthalpy, heat)
+    zeros = (float(at_zero.liquid_enthalpy_j_kg[0]), float(at_zero.liquid_entropy_j_kg_k[0]))
+    enthalpy_zero, entropy_zero = zeros if units.has_us_zero else (0.0, 0.0)
+    for key, label in (("liquid", wording.LIQUID_ENTHALPY), ("vapour", wording.VAPOR_ENTHALPY)):
+        yield column("enthalpy", f"{key}_enthalpy_j_kg", label(), units.enthalpy, heat, enthalpy_zero)
+    places = units.places("entropy", units.entropy)
+    for key, label in (("liquid", wording.LIQUID_ENTROPY), ("vapour", wording.VAPOR_ENTROPY)):
+        yield column("entropy", f"{key}_entropy_j_kg_k", label(), units.entropy, places, entropy_zero)
+
+
+def _pressure_printer(units: StateUnits) -> Callable[[float], str]:
+    """Prints a pressure; below the atmosphere as a gauge of the United States reads it, marked."""
+    zero = units.site_pressure_pa if units.pressure.is_gauge else 0.0
+    usual = _printer(units.pressure, zero, units.places("pressure", units.pressure))
+
+    def printed(pascal: float) -> str:
+        if not (units.is_vacuum_in_mercury and usual(pascal).startswith(_MINUS)):
+            return usual(pascal)
+        return f"{_VACUUM}{decimals((zero - pascal) / _INCH_OF_MERCURY, 1)}"
+
+    return printed
 
 
 def _breaks(figures: Sequence[float]) -> tuple[int, ...]:
@@ -186,8 +284,14 @@ def _printer(unit: Unit, zero_si: float, places: int) -> Callable[[float], str]:
 
 def _every_row(tables: Sequence[AnswerTable]) -> AnswerTable:
     """The rows of all refrigerants, for export alone."""
-    columns = tuple(AnswerColumn(column.keys) for column in tables[0].columns)
-    return AnswerTable(key="states", columns=columns, rows=tuple(row for table in tables for row in table.rows))
+    # A single component may print less, but exports the same.
+    columns = tuple(AnswerColumn(column.keys) for column in tables[0].columns if column.keys)
+    rows = (
+        tuple(value for column, value in zip(table.columns, row, strict=True) if column.keys)
+        for table in tables
+        for row in table.rows
+    )
+    return AnswerTable(key="states", columns=columns, rows=tuple(rows))
 
 
 def _facts(found: RefrigerantStates, units: StateUnits) -> tuple[Fact, ...]:
@@ -252,7 +356,8 @@ def _pressure_text(units: StateUnits) -> str:
         return wording.ABSOLUTE()
     places = _ATMOSPHERE_PLACES.get(units.absolute.name, 3)
     figure = f"{units.absolute.of(units.site_pressure_pa):.{places}f}"
-    return wording.GAUGE(pressure=f"{figure}{NBSP}{units.absolute.label}")
+    message = wording.GAUGE_WITH_MERCURY if units.is_vacuum_in_mercury else wording.GAUGE
+    return message(pressure=f"{figure}{NBSP}{units.absolute.label}")
 
 
 def _pairs(sources: Sequence[PairSource]) -> str:

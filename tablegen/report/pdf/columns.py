@@ -21,7 +21,9 @@ _FiguresRow = tuple[Sequence[str], bool]
 
 
 class Columns(SpreadRows[_FiguresRow]):
-    """Rows of figures under a header of two lines (name and unit), flush right, on as many pages as they need.
+    """Rows of figures under a header (name over unit), flush right, on as many pages as they need.
+
+    Names of two words stand on two lines where the columns do not fit the width otherwise.
 
     Parameters
     ----------
@@ -59,7 +61,10 @@ class Columns(SpreadRows[_FiguresRow]):
 
     def measure(self, width: float) -> None:
         """All of the width."""
-        self.width, self.head = width, 2 * _HEAD_LEADING + _HEAD_PAD
+        self._names: list[tuple[str, ...]] = [(name,) for name, _ in self.header]
+        if self._spare(width, design.FINE) < 0.0:
+            self._names = [tuple(name.split(" ", 1)) for name, _ in self.header]
+        self.width, self.head = width, (max(map(len, self._names)) + 1) * _HEAD_LEADING + _HEAD_PAD
         self.tightest, self.loosest = _TIGHTEST, _LOOSEST
 
     def share(self, fitting: int) -> int:
@@ -77,13 +82,16 @@ class Columns(SpreadRows[_FiguresRow]):
         yield from self.rules([(self.height, design.RULE), (top, design.HEAD_RULE), (0.0, design.RULE), *above])
 
     def set_head(self, text: Typesetter, structure: Tags) -> None:
-        """Name over unit."""
-        names = [*self.header, self.header[0]]
-        for j, (edge, (name, unit)) in enumerate(zip(self._edges, names, strict=True)):
+        """Name over unit, down to the figures."""
+        heads = [*zip(self._names, self.header, strict=True), (self._names[0], self.header[0])]
+        unit_base = self.height - self.head + _HEAD_PAD
+        for j, (edge, (name, (_, unit))) in enumerate(zip(self._edges, heads, strict=True)):
             # The last column repeats the first.
             with structure.marked("TH", COLUMN, on=text) if j < len(self.header) else structure.artifact(text):
-                text.put(edge, self.height - _HEAD_LEADING, name, fonts.SEMIBOLD, design.NOTE, 1.0)
-                text.put(edge, self.height - 2 * _HEAD_LEADING, unit, fonts.REGULAR, design.NOTE, 1.0)
+                for above, part in enumerate(reversed(name), start=1):
+                    base = unit_base + above * _HEAD_LEADING
+                    text.put(edge, base, part, fonts.SEMIBOLD, design.NOTE, 1.0)
+                text.put(edge, unit_base, unit, fonts.REGULAR, design.NOTE, 1.0)
 
     def set_row(self, text: Typesetter, structure: Tags, row: _FiguresRow, foot: float) -> None:
         """Figures, on the middle of their line, so that no rule touches one."""
@@ -100,22 +108,31 @@ class Columns(SpreadRows[_FiguresRow]):
 
     def _right_edges(self, size: float) -> list[float]:
         """Right edges of the columns, the first one repeated at the end; what is left over is shared evenly."""
-        natural = [
-            max(
-                fonts.text_width(name, fonts.SEMIBOLD, design.NOTE),
-                fonts.text_width(unit, fonts.REGULAR, design.NOTE),
-                *(fonts.text_width(cells[j], fonts.BOLD, size) for cells, _ in self.rows),
+        widths, spare = self._widths(size), self._spare(self.width, size)
+        if spare < 0.0:
+            raise PublishError(
+                input_errors.COLUMNS_WIDTH(need=f"{(self.width - spare) / 72.0:.1f}", width=f"{self.width / 72.0:.1f}")
             )
-            for j, (name, unit) in enumerate(self.header)
-        ]
-        widths = [*natural, natural[0]]
-        spare = self.width - sum(widths)
-        if spare < design.COLUMN_PAD * (len(widths) - 1):
-            need = f"{sum(widths) + design.COLUMN_PAD * (len(widths) - 1):.0f}"
-            raise PublishError(input_errors.COLUMNS_WIDTH(need=need, width=f"{self.width:.0f}"))
-        gap = spare / (len(widths) - 1)
+        gap = design.COLUMN_PAD + spare / (len(widths) - 1)
         edges, x = [], 0.0
         for width in widths:
             edges.append(x + width)
             x += width + gap
         return edges
+
+    def _widths(self, size: float) -> list[float]:
+        """What each column needs, the first one repeated at the end [pt]."""
+        natural = [
+            max(
+                *(fonts.text_width(part, fonts.SEMIBOLD, design.NOTE) for part in name),
+                fonts.text_width(unit, fonts.REGULAR, design.NOTE),
+                *(fonts.text_width(cells[j], fonts.BOLD, size) for cells, _ in self.rows),
+            )
+            for j, (name, (_, unit)) in enumerate(zip(self._names, self.header, strict=True))
+        ]
+        return [*natural, natural[0]]
+
+    def _spare(self, width: float, size: float) -> float:
+        """What is left of a width beside the columns and the least space between them [pt]."""
+        widths = self._widths(size)
+        return width - sum(widths) - design.COLUMN_PAD * (len(widths) - 1)
