@@ -214,10 +214,10 @@ def check_covered(catalogue: Catalogue, name: str, application: str, sst_k: floa
     others, sst = ", ".join(_covering(catalogue, name, sst_k)), both_scales(sst_k)
     if others:
         text = wording.SST_OUTSIDE(
-            application=application, range=_range_text(own), sst=sst, refrigerant=name, others=others
+            application=application, range=range_text(own), sst=sst, refrigerant=name, others=others
         )
     else:
-        text = wording.SST_NOT_COVERED(application=application, range=_range_text(own), sst=sst, refrigerant=name)
+        text = wording.SST_NOT_COVERED(application=application, range=range_text(own), sst=sst, refrigerant=name)
     raise RequestError(text)
 
 
@@ -238,24 +238,28 @@ def application_for(catalogue: Catalogue, name: str, sst_k: float) -> str:
     if found:
         raise RequestError(wording.SEVERAL_APPLICATIONS(sst=at, refrigerant=name, applications=", ".join(found)))
     by_range: dict[str, list[str]] = {}
-    for own in _offered_in(catalogue, name):
-        by_range.setdefault(_range_text(catalogue.applications[own]), []).append(own)
+    for own in offered_in(catalogue, name):
+        by_range.setdefault(range_text(catalogue.applications[own]), []).append(own)
     text = [
         wording.APPLICATIONS_COVER(len(names), applications=listed(names), range=own) for own, names in by_range.items()
     ]
-    rules = Rules.of(catalogue)
     for own, application in catalogue.applications.items():
         if covers(application, sst_k):
-            reasons = " ".join(dict.fromkeys(r.why for r in rules.offer(name, own).refused)).rstrip(".")
-            text.append(wording.NO_VALVE_IN(application=own, refrigerant=name, reasons=reasons))
+            text.append(why_no_valve(catalogue, name, own))
     raise RequestError(wording.NO_APPLICATION(refrigerant=name, sst=at, details="; ".join(text)))
 
 
+def why_no_valve(catalogue: Catalogue, name: str, application: str) -> str:
+    """Why no valve is offered for a refrigerant or group in an application that covers the case."""
+    reasons = " ".join(dict.fromkeys(r.why for r in Rules.of(catalogue).offer(name, application).refused)).rstrip(".")
+    return wording.NO_VALVE_IN(application=application, refrigerant=name, reasons=reasons)
+
+
 def _covering(catalogue: Catalogue, name: str, sst_k: float) -> list[str]:
-    return [own for own in _offered_in(catalogue, name) if covers(catalogue.applications[own], sst_k)]
+    return [own for own in offered_in(catalogue, name) if covers(catalogue.applications[own], sst_k)]
 
 
-def _offered_in(catalogue: Catalogue, name: str) -> list[str]:
+def offered_in(catalogue: Catalogue, name: str) -> list[str]:
     """The applications in which a catalogue has valves for a refrigerant or group; all for one that is in no group."""
     rules = Rules.of(catalogue)
     if rules.groups_of(name):
@@ -265,7 +269,8 @@ def _offered_in(catalogue: Catalogue, name: str) -> list[str]:
     return list(catalogue.applications)
 
 
-def _range_text(application: Application) -> str:
+def range_text(application: Application) -> str:
+    """The suction temperatures of an application, for readers of either scale."""
     coldest, warmest = float(application.sst_k[0]), float(application.sst_k[-1])
     ends = [(kelvin * 1.8 - 459.67, kelvin - 273.15) for kelvin in (coldest, warmest)]
     (low_f, low_c), (high_f, high_c) = ((round(f, 1) + 0.0, round(c, 1) + 0.0) for f, c in ends)

@@ -1,0 +1,47 @@
+"""A box temperature in place of an SST: what is wrong with one, and how an answer shows both."""
+
+from __future__ import annotations
+
+from tablegen.wording.message import Message, Plural
+
+BOX_HELP = Message(
+    "box (room) temperature instead of --sst, such as '35 degF': SST is the box temperature minus the coil temperature "
+    "difference"
+)
+DIFFERENCE_HELP = Message(
+    "coil temperature difference (TD) of that box, box temperature minus SST, such as '10 delta_degF' (default: the "
+    "application's)"
+)
+SST_MISSING = Message("{--sst}: it is missing; give it, or a box temperature as {--box}")
+SST_AND_BOX = Message("{--box}: it is given beside {--sst}; give one of them")
+DIFFERENCE_ALONE = Message("{--coil_difference}: it is given without {--box}; an SST needs none")
+EITHER = Message("{first} or {second}")
+
+NO_DIFFERENCE = Message(
+    "{--box}: {application} states no coil_temperature_difference, so the SST is not known; give the coil temperature "
+    "difference (TD) as {--coil_difference}"
+)
+OTHER_BALANCE = Message(
+    "{--coil_difference}: {given} is not allowed; {application} is computed with a box_difference of {balanced}: give "
+    "that, or change suction.box_difference"
+)
+SEVERAL_APPLICATIONS = Message(
+    "several applications cover a box temperature of {box} for {refrigerant}: {applications}; name one with "
+    "{--application=}"
+)
+NO_APPLICATION = Message("no application with a valve for {refrigerant} covers a box temperature of {box}; {details}")
+APPLICATIONS_COVER = Plural(
+    "{applications} covers an SST of {range}, and at its coil temperature difference that box has {sst}",
+    "{applications} cover an SST of {range}, and at their coil temperature difference that box has {sst}",
+)
+WITHOUT_DIFFERENCE = Plural(
+    "{applications} states no coil_temperature_difference; give one as {--coil_difference}",
+    "{applications} state no coil_temperature_difference; give one as {--coil_difference}",
+)
+
+BOX = Message("Box")
+SST = Message("SST")
+DEFAULT_DIFFERENCE = Message("{box}, TD {difference} (the application's default)")
+GIVEN_DIFFERENCE = Message("{box}, TD {difference} (as given)")
+SST_OF_BOX = Message("{sst} (box temperature minus TD)")
+ONLY_APPLICATION = Message("{title}: the only application with a valve for this refrigerant at this box temperature")
