@@ -9,7 +9,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Generic, TypeAlias
 
 from tablegen.api._inputs import Units
-from tablegen.api._questions import QUESTIONS, PickQuestion, Q, Question, as_asked, over
+from tablegen.api._questions import INSTEAD, QUESTIONS, PickQuestion, Q, Question, as_asked, over
 from tablegen.errors import ConfigError, FileProblem, OutputError, RequestError, TablegenError
 from tablegen.model.inputs import Catalogue
 from tablegen.report.answer import Answer
@@ -91,7 +91,7 @@ def answered(asking: Asking[Q], case: str | Path | None) -> Answer:
         return asking.one(asking.call)
     from tablegen.config.case_file import read_cases
 
-    return asking.every(read_cases(Path(case), asking.command))
+    return asking.every(read_cases(Path(case), asking.command, INSTEAD))
 
 
 def recorded(command: str, question: Question, found: Answered) -> CaseRecord:

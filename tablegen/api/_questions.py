@@ -13,8 +13,8 @@ from tablegen.report.json_export import JsonValue
 
 # Parameters that are quantities, with their kind.
 _KINDS: Mapping[str, str] = {
-    **dict.fromkeys(("sst", "condensing", "liquid", "stated_sst"), "temperature"),
-    **dict.fromkeys(("subcooling", "static_superheat"), "temperature difference"),
+    **dict.fromkeys(("sst", "box", "condensing", "liquid", "stated_sst"), "temperature"),
+    **dict.fromkeys(("coil_difference", "subcooling", "static_superheat"), "temperature difference"),
     **dict.fromkeys(("load", "capacity", "split", "was_load"), "load"),
     "capillary": "length",
 }
@@ -22,12 +22,14 @@ _KINDS: Mapping[str, str] = {
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Question:
-    """What every case may have: a name and a date of its own, a refrigerant, an SST, an application."""
+    """What every case may have: a name and a date of its own, a refrigerant, an SST or a box, an application."""
 
     name: str = ""
     date: datetime.date | None = None
     refrigerant: str | None = None
     sst: Quantity | None = None
+    box: Quantity | None = None
+    coil_difference: Quantity | None = None
     application: str | None = None
 
 
@@ -104,8 +106,15 @@ QUESTIONS: dict[str, type[Question]] = {
 }
 # Values for keys of an application add up; of two for one key the last one counts.
 _ADDED = ("overrides", "was_overrides")
-# Of two ways to say one thing, the call's takes the place of the file's.
-_INSTEAD = {"subcooling": "liquid", "liquid": "subcooling", "turns": "static_superheat", "static_superheat": "turns"}
+# What says the same in another way: the call's takes the place of the file's, a case's that of all cases'.
+INSTEAD: Mapping[str, Sequence[str]] = {
+    "sst": ("box", "coil_difference"),
+    "box": ("sst",),
+    "subcooling": ("liquid",),
+    "liquid": ("subcooling",),
+    "turns": ("static_superheat",),
+    "static_superheat": ("turns",),
+}
 
 
 def over(case: Q, call: Q) -> Q:
@@ -116,9 +125,7 @@ def over(case: Q, call: Q) -> Q:
         if _is_open(value, own.default):
             continue
         values[own.name] = (*getattr(case, own.name), *value) if own.name in _ADDED else value
-        other = _INSTEAD.get(own.name)
-        if other is not None and getattr(call, other) is None:
-            values[other] = None
+        values |= {other: None for other in INSTEAD.get(own.name, ()) if getattr(call, other) is None}
     return cast(Q, replace(cast(Any, case), **values))
 
 

@@ -21,6 +21,7 @@ from tablegen.answers.order import OrderLine, OrderRequest, order_line
 from tablegen.answers.pick import Picked
 from tablegen.answers.pick import pick as pick_valves
 from tablegen.answers.split import loads_of, pick_each
+from tablegen.api._asked_sst import asked_sst
 from tablegen.api._cases import Answered, Asking, answered, folder_of
 from tablegen.api._inputs import (
     LOAD_RANGE,
@@ -132,6 +133,8 @@ def pick(
     refrigerant: str | None = None,
     *,
     sst: Quantity | None = None,
+    box: Quantity | None = None,
+    coil_difference: Quantity | None = None,
     load: Quantity | None = None,
     application: str | None = None,
     overrides: Sequence[str] = (),
@@ -157,6 +160,11 @@ def pick(
         One refrigerant, or a group of the catalogue.
     sst : str or float
         Saturated suction temperature, dew: "24 degF", or [K].
+    box : str or float, optional
+        Box (room) temperature instead of the SST: "34 degF", or [K]; the SST is the box temperature minus the coil
+        temperature difference.
+    coil_difference : str or float, optional
+        That difference (TD): "10 delta_degF", or [K]; without it the application's own.
     load : str or float
         Gross capacity at the rating point: "20 kBtu/h", "5.9 kW", or [W].
     application : str, optional
@@ -221,6 +229,8 @@ def pick(
     call = PickQuestion(
         refrigerant=refrigerant,
         sst=sst,
+        box=box,
+        coil_difference=coil_difference,
         load=load,
         application=application,
         overrides=overrides,
@@ -261,12 +271,12 @@ def ask_pick(question: PickQuestion, catalogue: str | Path | None, units: Units 
         As `pick`.
     """
     refrigerant = asked_refrigerant(given("refrigerant", question.refrigerant))
-    sst_k = in_si("sst", question.sst, "temperature", SST_RANGE)
+    sst = asked_sst(question.sst, question.box, question.coil_difference)
     load_w = in_si("load", question.load, "load", LOAD_RANGE)
     overrides, split = question.overrides, question.split
     load_catalogue = loader_for(catalogue, refrigerant, part_numbers=question.part_numbers, stock=question.stock)
-    own = load_case(load_catalogue, refrigerant, sst_k, question.application, overrides)
-    case, formatter = Case(refrigerant, sst_k, load_w, own.application), formatter_for(own.catalogue, units)
+    own = load_case(load_catalogue, refrigerant, sst, question.application, overrides)
+    case, formatter = Case(refrigerant, own.sst_k, load_w, own.application), formatter_for(own.catalogue, units)
     family = question.family
     asked = _order_request(question)
     rule = StockRule.of(own.catalogue, asked.quantity, question.all_sizes)
@@ -325,6 +335,8 @@ def convert(
     condensing: Quantity | None = None,
     basis: Literal["bubble", "dew", "mid"] | None = None,
     sst: Quantity | None = None,
+    box: Quantity | None = None,
+    coil_difference: Quantity | None = None,
     subcooling: Quantity | None = None,
     liquid: Quantity | None = None,
     stated_sst: Quantity | None = None,
@@ -348,6 +360,11 @@ def convert(
         What the condensing temperature means.
     sst : str or float
         Saturated suction temperature, dew: "24 degF", or [K].
+    box : str or float, optional
+        Box (room) temperature instead of the SST: "34 degF", or [K]; the SST is the box temperature minus the coil
+        temperature difference.
+    coil_difference : str or float, optional
+        That difference (TD): "10 delta_degF", or [K]; without it the application's own.
     subcooling : str or float, optional
         Of the liquid at the stated condition, below its bubble point: "9 delta_degF", or [K].
     liquid : str or float, optional
@@ -381,6 +398,8 @@ def convert(
     call = ConvertQuestion(
         refrigerant=refrigerant,
         sst=sst,
+        box=box,
+        coil_difference=coil_difference,
         application=application,
         capacity=capacity,
         condensing=condensing,
@@ -420,22 +439,24 @@ def ask_convert(question: ConvertQuestion, catalogue: str | Path | None, units: 
     """
     refrigerant = asked_refrigerant(given("refrigerant", question.refrigerant))
     capacity_w = in_si("capacity", question.capacity, "load", ("1 W", "100000 kW"))
-    sst_k = in_si("sst", question.sst, "temperature", SST_RANGE)
+    asked = asked_sst(question.sst, question.box, question.coil_difference)
     if (question.subcooling is None) == (question.liquid is None):
         raise RequestError(input_errors.ONE_OF_TWO(first=argument("subcooling"), second=argument("liquid")))
     stated_k = in_si_if_given("stated_sst", question.stated_sst, "temperature", SST_RANGE)
     below_k = in_si_if_given("subcooling", question.subcooling, "temperature difference", ("0 K", "60 K"))
+    own = load_case(loader_for(catalogue, refrigerant), refrigerant, asked, question.application, ())
     stated = Stated(
-        sst_k=sst_k if stated_k is None else stated_k,
+        sst_k=own.sst_k if stated_k is None else stated_k,
         condensing_k=in_si("condensing", question.condensing, "temperature", ("-40 degF", "200 degF")),
         basis=Basis(one_of("basis", given("basis", question.basis), list(Basis))),
         subcooling_k=below_k or 0.0,
         liquid_k=in_si_if_given("liquid", question.liquid, "temperature", ("-76 degF", "200 degF")),
     )
-    own = load_case(loader_for(catalogue, refrigerant), refrigerant, sst_k, question.application, ())
-    found = convert_capacity(own.catalogue, refrigerant, own.application, sst_k, stated, capacity_w, question.back)
+    found = convert_capacity(own.catalogue, refrigerant, own.application, own.sst_k, stated, capacity_w, question.back)
     formatter = formatter_for(own.catalogue, units)
-    return Answered(answer_of_conversion(own.catalogue, found, formatter, was_chosen=own.was_chosen), own.catalogue)
+    return Answered(
+        answer_of_conversion(own.catalogue, found, formatter, own.box, was_chosen=own.was_chosen), own.catalogue
+    )
 
 
 def _printed(quantity_name: str, units: Units) -> tuple[str, Callable[[float], float]]:

@@ -11,10 +11,10 @@ from typing import TYPE_CHECKING, Literal
 from tablegen import __version__
 from tablegen.answers.case import Case, members_of
 from tablegen.answers.trace import trace as traced
+from tablegen.api._asked_sst import asked_sst
 from tablegen.api._cases import Answered, Asking, answered, folder_of
 from tablegen.api._inputs import (
     LOAD_RANGE,
-    SST_RANGE,
     Quantity,
     Units,
     formatter_for,
@@ -40,6 +40,7 @@ from tablegen.wording.message import argument
 
 if TYPE_CHECKING:
     from tablegen.answers.existing_valve import System
+    from tablegen.model.box_temperature import AskedSst
 
 # A window is the same for every load; a case always has one.
 _ANY_LOAD_W = 1000.0
@@ -52,6 +53,8 @@ def trace(
     refrigerant: str | None = None,
     *,
     sst: Quantity | None = None,
+    box: Quantity | None = None,
+    coil_difference: Quantity | None = None,
     application: str | None = None,
     overrides: Sequence[str] = (),
     limit: Literal["minimum", "maximum"] | None = None,
@@ -70,6 +73,11 @@ def trace(
         One refrigerant, or a group of the catalogue.
     sst : str or float
         Saturated suction temperature, dew: "24 degF", or [K].
+    box : str or float, optional
+        Box (room) temperature instead of the SST: "34 degF", or [K]; the SST is the box temperature minus the coil
+        temperature difference.
+    coil_difference : str or float, optional
+        That difference (TD): "10 delta_degF", or [K]; without it the application's own.
     application : str, optional
         An application of the catalogue; without it the only one that covers the suction temperature.
     overrides : sequence of str
@@ -106,6 +114,8 @@ def trace(
     call = TraceQuestion(
         refrigerant=refrigerant,
         sst=sst,
+        box=box,
+        coil_difference=coil_difference,
         application=application,
         family=family,
         size=size,
@@ -143,11 +153,11 @@ def ask_trace(question: TraceQuestion, catalogue: str | Path | None, units: Unit
     from tablegen.config.origins import origins_of
 
     refrigerant = asked_refrigerant(given("refrigerant", question.refrigerant))
-    sst_k = in_si("sst", question.sst, "temperature", SST_RANGE)
+    asked = asked_sst(question.sst, question.box, question.coil_difference)
     overrides, limit = question.overrides, question.limit
     sides = SIDES if limit is None else (one_of("limit", limit, SIDES),)
-    own = load_case(loader_for(catalogue), refrigerant, sst_k, question.application, overrides)
-    case = Case(refrigerant, sst_k, _ANY_LOAD_W, own.application)
+    own = load_case(loader_for(catalogue), refrigerant, asked, question.application, overrides)
+    case = Case(refrigerant, own.sst_k, _ANY_LOAD_W, own.application, own.box)
     valve = given("family", question.family), given("size", question.size)
     found = traced(own.catalogue, case, *valve, bool(overrides))
     path = path_of(catalogue)
@@ -181,6 +191,8 @@ def retrofit(
     *,
     refrigerant: str | None = None,
     sst: Quantity | None = None,
+    box: Quantity | None = None,
+    coil_difference: Quantity | None = None,
     load: Quantity | None = None,
     application: str | None = None,
     overrides: Sequence[str] = (),
@@ -206,6 +218,11 @@ def retrofit(
         In the new system.
     sst : str or float
         Saturated suction temperature, dew: "24 degF", or [K].
+    box : str or float, optional
+        Box (room) temperature instead of the SST: "34 degF", or [K]; the SST is the box temperature minus the coil
+        temperature difference.
+    coil_difference : str or float, optional
+        That difference (TD): "10 delta_degF", or [K]; without it the application's own.
     load : str or float
         Gross capacity at the rating point: "20 kBtu/h", or [W].
     application : str, optional
@@ -260,6 +277,8 @@ def retrofit(
     call = RetrofitQuestion(
         refrigerant=refrigerant,
         sst=sst,
+        box=box,
+        coil_difference=coil_difference,
         application=application,
         family=family,
         size=size,
@@ -306,11 +325,11 @@ def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units
     from tablegen.report.answers.retrofit import answer_of_retrofit
 
     overrides, was, was_overrides = question.overrides, question.was, question.was_overrides
-    asked = _asked_setting(question.static_superheat, question.turns)
+    setting = _asked_setting(question.static_superheat, question.turns)
     new, old = _read_systems(
         catalogue,
         asked_refrigerant(given("refrigerant", question.refrigerant)),
-        in_si("sst", question.sst, "temperature", SST_RANGE),
+        asked_sst(question.sst, question.box, question.coil_difference),
         in_si("load", question.load, "load", LOAD_RANGE),
         question.application,
         overrides,
@@ -318,9 +337,9 @@ def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units
         was_load_w=in_si_if_given("was_load", question.was_load, "load", LOAD_RANGE),
         was_application=question.was_application,
         was_overrides=was_overrides,
-        is_reset=asked is not None,
+        is_reset=setting is not None,
     )
-    fitted = Fitted(given("family", question.family), given("size", question.size), question.charge, asked)
+    fitted = Fitted(given("family", question.family), given("size", question.size), question.charge, setting)
     found, curve = existing_valve(fitted, new, old)
     answer = answer_of_retrofit(
         new.catalogue,
@@ -328,6 +347,7 @@ def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units
         curve,
         formatter_for(new.catalogue, units),
         f"tablegen {__version__}, {library_version()}",
+        box=new.case.box,
         overrides=overrides,
         old_overrides=was_overrides,
     )
@@ -337,7 +357,7 @@ def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units
 def _read_systems(
     catalogue: str | Path | None,
     refrigerant: str,
-    sst_k: float,
+    asked: AskedSst,
     load_w: float,
     application: str | None,
     overrides: Sequence[str],
@@ -357,11 +377,9 @@ def _read_systems(
     from tablegen.answers.existing_valve import System
 
     also = tuple(name for name in (refrigerant, was) if name is not None)
-    own = load_case(loader_for(catalogue, also=also), refrigerant, sst_k, application, overrides)
+    own = load_case(loader_for(catalogue, also=also), refrigerant, asked, application, overrides)
     applications, name = own.catalogue.applications, own.application
-    if name not in applications:
-        raise RequestError(unknown(input_errors.AN_APPLICATION(), name, applications))
-    new = System(own.catalogue, Case(refrigerant, sst_k, load_w, name), _given_heads(overrides))
+    new = System(own.catalogue, Case(refrigerant, own.sst_k, load_w, name, own.box), _given_heads(overrides))
     is_known = any(given is not None for given in (was, was_load_w, was_application))
     if not (is_known or overrides or was_overrides or is_reset):
         return new, None
@@ -369,7 +387,7 @@ def _read_systems(
     if old_name not in applications:
         raise refused("was_application", unknown(input_errors.AN_APPLICATION(), old_name, applications))
     before = loader_for(catalogue, also=also, given_as="was_overrides")(old_name, was_overrides)
-    case = Case(was or refrigerant, sst_k, load_w if was_load_w is None else was_load_w, old_name)
+    case = Case(was or refrigerant, own.sst_k, load_w if was_load_w is None else was_load_w, old_name)
     return new, System(before, case, _given_heads(was_overrides))
 
 

@@ -12,6 +12,7 @@ from tablegen.cli.options import (
     add_case_options,
     add_catalogue_options,
     add_file_options,
+    add_sst_options,
     catalogue_of,
     check_given,
     words_of,
@@ -62,7 +63,7 @@ def _add_convert(commands: Commands) -> None:
     liquid = parser.add_mutually_exclusive_group()
     liquid.add_argument("--subcooling", metavar="DT", help=convert_wording.SUBCOOLING_HELP())
     liquid.add_argument("--liquid", metavar="T", help=convert_wording.LIQUID_HELP())
-    parser.add_argument("--sst", metavar="T", help=command_line.SST())
+    add_sst_options(parser)
     parser.add_argument("--stated-sst", metavar="T", help=convert_wording.STATED_SST_HELP())
     parser.add_argument("--back", action="store_true", help=convert_wording.BACK_HELP())
     parser.add_argument("--application", metavar="NAME", help=command_line.APPLICATION())
@@ -81,6 +82,8 @@ def run_pick(options: argparse.Namespace) -> ExitCode:
     answer = pick(
         options.refrigerant,
         sst=options.sst,
+        box=options.box,
+        coil_difference=options.coil_difference,
         load=options.load,
         application=options.application,
         overrides=options.overrides,
@@ -113,6 +116,8 @@ def run_convert(options: argparse.Namespace) -> ExitCode:
         condensing=options.condensing,
         basis=options.basis,
         sst=options.sst,
+        box=options.box,
+        coil_difference=options.coil_difference,
         subcooling=options.subcooling,
         liquid=options.liquid,
         stated_sst=options.stated_sst,

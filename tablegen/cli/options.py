@@ -11,7 +11,7 @@ from pathlib import Path
 from typing import TypeAlias
 
 from tablegen.errors import RequestError
-from tablegen.wording import cases
+from tablegen.wording import box_temperature, cases
 from tablegen.wording import command_line as wording
 from tablegen.wording.message import OR, listed
 
@@ -19,6 +19,9 @@ Commands: TypeAlias = "argparse._SubParsersAction[argparse.ArgumentParser]"
 """The commands of the command line, to which each adds itself."""
 
 _NEGATIVE = re.compile(r"-\.?\d")
+
+# What may be given in its place.
+_SST = {"--sst": "--box"}
 
 # Of the working folder, the first that is there.
 _DEFAULT_CATALOGUES = Path("catalogue.yaml"), Path("configs/catalogue.yaml")
@@ -81,10 +84,17 @@ def words_of(text: str | None) -> list[str]:
 
 
 def add_case_options(parser: argparse.ArgumentParser) -> None:
-    """`--sst`, `--application` and `--set`: the system that a case is of."""
-    parser.add_argument("--sst", metavar="T", help=wording.SST())
+    """`--sst` or `--box`, `--application` and `--set`: the system that a case is of."""
+    add_sst_options(parser)
     parser.add_argument("--application", metavar="NAME", help=wording.APPLICATION())
     parser.add_argument("--set", action="append", default=[], metavar="KEY=VALUE", dest="overrides", help=wording.SET())
+
+
+def add_sst_options(parser: argparse.ArgumentParser) -> None:
+    """`--sst`, or `--box` and `--coil-difference` in its place."""
+    parser.add_argument("--sst", metavar="T", help=wording.SST())
+    parser.add_argument("--box", metavar="T", help=box_temperature.BOX_HELP())
+    parser.add_argument("--coil-difference", metavar="DT", help=box_temperature.DIFFERENCE_HELP())
 
 
 def add_file_options(parser: argparse.ArgumentParser) -> None:
@@ -101,6 +111,14 @@ def check_given(options: argparse.Namespace, *needed: str) -> None:
     RequestError
         If something is missing.
     """
-    missing = [name for name in needed if getattr(options, name.removeprefix("--").lower().replace("-", "_")) is None]
+
+    def is_open(name: str) -> bool:
+        return getattr(options, name.removeprefix("--").lower().replace("-", "_")) is None
+
+    missing = [
+        box_temperature.EITHER(first=name, second=_SST[name]) if name in _SST else name
+        for name in needed
+        if is_open(name) and (name not in _SST or is_open(_SST[name]))
+    ]
     if missing and options.case is None:
         raise RequestError(cases.MISSING(arguments=", ".join(missing)))

@@ -9,13 +9,16 @@ from typing import TypeAlias
 
 from tablegen.config import packaged_configs
 from tablegen.config.catalogue_cache import cached_catalogue
+from tablegen.errors import RequestError, both_steps
+from tablegen.model.box_temperature import AskedSst, BoxTemperature, CaseSst, case_sst
 from tablegen.model.inputs import Catalogue
-from tablegen.model.offer import application_for, check_covered, covers
+from tablegen.model.offer import check_covered, covers
+from tablegen.wording import box_temperature as wording
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class CaseCatalogue:
-    """A catalogue for one case, and the application that the case is answered in.
+    """A catalogue for one case, the application that the case is answered in, its SST [K] and its box, if a TD is known.
 
     `was_chosen` says that nobody named the application: it is the only one that covers the suction temperature.
     """
@@ -23,6 +26,8 @@ class CaseCatalogue:
     catalogue: Catalogue
     application: str
     was_chosen: bool
+    sst_k: float
+    box: BoxTemperature | None
 
 
 # Loads a catalogue with overrides put over an application; without an application, as its files are.
@@ -30,22 +35,46 @@ Load: TypeAlias = Callable[[str | None, Sequence[str]], Catalogue]
 
 
 def load_case(
-    load: Load, refrigerant: str, sst_k: float, application: str | None, overrides: Sequence[str]
+    load: Load, refrigerant: str, asked: AskedSst, application: str | None, overrides: Sequence[str]
 ) -> CaseCatalogue:
-    """The catalogue for a case; without an application the only application that covers its suction temperature [K].
+    """The catalogue for a case; without an application the only application that covers its suction temperature.
 
-    Raises RequestError if none was named, and none or several cover it; and as `load_with`. Raises ConfigError as
-    `load_with`.
+    Raises RequestError as `case_sst` and `load_with`, and if the application does not cover the case, or the case is of
+    a box and changes the TD of an application that it does not name. Raises ConfigError as `load_with`.
     """
-    if application is not None:
+    if application is None:
+        own = load(None, ())
+        found = case_sst(own, refrigerant, asked, None)
+        if overrides:
+            own = load(found.application, overrides)
+            changed = case_sst(own, refrigerant, asked, found.application)
+            if changed.sst_k != found.sst_k:
+                # Which one covers the box was decided with its own TD.
+                raise RequestError(wording.DIFFERENCE_CHANGED())
+            found = changed
+    else:
         own = load(application, overrides)
-        if application in own.applications and not covers(own.applications[application], sst_k):
-            # The whole catalogue says which application covers it.
-            check_covered(load(None, ()), refrigerant, application, sst_k)
-        return CaseCatalogue(own, application, False)
-    base = load(None, ())
-    name = application_for(base, refrigerant, sst_k)
-    return CaseCatalogue(load(name, overrides) if overrides else base, name, True)
+        found = case_sst(own, refrigerant, asked, application)
+        if not covers(own.applications[application], found.sst_k):
+            _refuse(load(None, ()), refrigerant, found)
+    return CaseCatalogue(
+        catalogue=own,
+        application=found.application,
+        was_chosen=application is None,
+        sst_k=found.sst_k,
+        box=found.box,
+    )
+
+
+def _refuse(whole: Catalogue, refrigerant: str, found: CaseSst) -> None:
+    """Say that an application does not cover a case, and which does: the whole catalogue knows."""
+    try:
+        check_covered(whole, refrigerant, found.application, found.sst_k)
+    except RequestError as error:
+        if found.box is None or not found.box.is_asked:
+            raise
+        difference = both_steps(found.box.coil_difference_k)
+        raise RequestError(wording.NOT_COVERED(difference=difference, problem=str(error))) from None
 
 
 def load_with(

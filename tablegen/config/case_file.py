@@ -6,7 +6,7 @@ its own.  A case that cannot be used is a problem of its own, and the others are
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import Annotated, Literal
@@ -89,6 +89,8 @@ class CaseModel(Model):
     date: Day | None = None
     refrigerant: Words | None = None
     sst: OwnTemperature | None = None
+    box: OwnTemperature | None = None
+    coil_difference: OwnStep | None = None
     application: Words | None = None
 
 
@@ -172,8 +174,8 @@ class CaseFile:
     cases: tuple[WrittenCase, ...]
 
 
-def read_cases(path: Path, command: str) -> CaseFile:
-    """The cases of a file for a command.
+def read_cases(path: Path, command: str, instead: Mapping[str, Sequence[str]]) -> CaseFile:
+    """The cases of a file for a command; `instead` names the keys whose place a key takes.
 
     Raises
     ------
@@ -197,7 +199,9 @@ def read_cases(path: Path, command: str) -> CaseFile:
         if isinstance(own, dict):
             part = _renamed(document.part((_LIST, index)))
             places = {**common.places, **part.places}
-            made.append(_case(ConfigDocument(document.file, {**common.data, **part.data}, places), line, command))
+            replaced = {other for key in part.data for other in instead.get(key, ())}
+            shared = {key: value for key, value in common.data.items() if key not in replaced}
+            made.append(_case(ConfigDocument(document.file, {**shared, **part.data}, places), line, command))
         else:
             problem = FileProblem(document.file, line, spell((_LIST, index)), config_errors.MUST_BE_MAPPING())
             made.append(WrittenCase(document, line, None, (problem,)))

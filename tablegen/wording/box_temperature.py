@@ -25,6 +25,11 @@ OTHER_BALANCE = Message(
     "{--coil_difference}: {given} is not allowed; {application} is computed with a box_difference of {balanced}: give "
     "that, or change suction.box_difference"
 )
+NOT_COVERED = Message("{--box}: the SST at a TD of {difference} is not covered: {problem}")
+DIFFERENCE_CHANGED = Message(
+    "{--box}: coil_temperature_difference is changed, but no application is named; name it with {--application=}, or give "
+    "the coil temperature difference as {--coil_difference}"
+)
 SEVERAL_APPLICATIONS = Message(
     "several applications cover a box temperature of {box} for {refrigerant}: {applications}; name one with "
     "{--application=}"
@@ -43,5 +48,4 @@ BOX = Message("Box")
 SST = Message("SST")
 DEFAULT_DIFFERENCE = Message("{box}, TD {difference} (the application's default)")
 GIVEN_DIFFERENCE = Message("{box}, TD {difference} (as given)")
-SST_OF_BOX = Message("{sst} (box temperature minus TD)")
 ONLY_APPLICATION = Message("{title}: the only application with a valve for this refrigerant at this box temperature")

@@ -3,21 +3,25 @@
 from __future__ import annotations
 
 import datetime
+import math
 from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
-from tablegen.report.answer import Answer, AnswerTable, Fact, Imprint, Value
+from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, Fact, Imprint, Value
 from tablegen.report.formatter import NBSP
+from tablegen.wording import box_temperature as box_wording
 from tablegen.wording import cases as case_wording
 from tablegen.wording import offers as wording
 from tablegen.wording import refrigerants, terms
 
 if TYPE_CHECKING:
+    from tablegen.model.box_temperature import BoxTemperature
     from tablegen.model.inputs import Application, Catalogue
     from tablegen.physics.system import SystemInputs
     from tablegen.report.formatter import Formatter
 
+_BOX_KEYS = ("box_k", "coil_difference_k")
 CONDITIONS = ("low_head", "rating", "high_head")
 
 
@@ -50,9 +54,40 @@ def case_facts(refrigerant: str, sst_k: float) -> tuple[Fact, ...]:
     return Fact.exported("refrigerant", refrigerant), Fact.exported("sst_k", sst_k)
 
 
-def application_facts(application: Application, was_chosen: bool) -> tuple[Fact, ...]:
-    """The application, and whether nobody named it."""
-    title = wording.ONLY_APPLICATION(title=application.title) if was_chosen else application.title
+def box_facts(sst_k: float, box: BoxTemperature | None, formatter: Formatter) -> tuple[Fact, ...]:
+    """Box temperature, coil temperature difference and the SST [K] that they give; nothing where no box is known."""
+    if box is None:
+        return ()
+    message = box_wording.DEFAULT_DIFFERENCE if box.is_default else box_wording.GIVEN_DIFFERENCE
+    text = message(box=formatter.degrees(box.box_k), difference=formatter.step(box.coil_difference_k))
+    return (
+        Fact(_BOX_KEYS, box_wording.BOX(), Value(text, (box.box_k, box.coil_difference_k))),
+        Fact((), box_wording.SST(), Value(formatter.degrees(sst_k))),
+        Fact.exported("box_was_given", box.is_asked),
+        Fact.exported("coil_difference_was_given", not box.is_default),
+    )
+
+
+def with_sst(table: AnswerTable, sst_k: float, box: BoxTemperature | None) -> AnswerTable:
+    """A table with the SST and the box of its case in every row, for export; as it is where it has one of its own."""
+    data = {"sst_k": sst_k, **dict(zip(_BOX_KEYS, _box_data(box), strict=True))}
+    new = {key: Value.exported(datum) for key, datum in data.items() if key not in table.keys}
+    columns = (*table.columns, *(AnswerColumn((key,)) for key in new))
+    return replace(table, columns=columns, rows=tuple((*row, *new.values()) for row in table.rows))
+
+
+def _box_data(box: BoxTemperature | None) -> tuple[float, float]:
+    return (math.nan, math.nan) if box is None else (box.box_k, box.coil_difference_k)
+
+
+def application_facts(
+    application: Application, was_chosen: bool, box: BoxTemperature | None = None
+) -> tuple[Fact, ...]:
+    """The application, and whether nobody named it: it is the only one for the SST, or for the box that was asked."""
+    title = application.title
+    if was_chosen:
+        is_box = box is not None and box.is_asked
+        title = (box_wording.ONLY_APPLICATION if is_box else wording.ONLY_APPLICATION)(title=title)
     return (
         Fact(("application",), wording.APPLICATION(), Value(title, (application.name,))),
         Fact.exported("application_was_chosen", was_chosen),

@@ -6,13 +6,14 @@ from typing import TYPE_CHECKING
 
 from tablegen.answers.convert import MAX_CLEARANCE
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Value
-from tablegen.report.answers.cases import application_facts, case_facts, gauge_text, imprint_of
+from tablegen.report.answers.cases import application_facts, box_facts, case_facts, gauge_text, imprint_of, with_sst
 from tablegen.report.formatter import percent, ratio
 from tablegen.wording import convert as wording
 from tablegen.wording import terms
 
 if TYPE_CHECKING:
     from tablegen.answers.convert import Conversion
+    from tablegen.model.box_temperature import BoxTemperature
     from tablegen.model.inputs import Catalogue
     from tablegen.report.formatter import Formatter
 
@@ -20,9 +21,14 @@ _FACTOR_PLACES = 4
 
 
 def answer_of_conversion(
-    catalogue: Catalogue, found: Conversion, formatter: Formatter, *, was_chosen: bool = False
+    catalogue: Catalogue,
+    found: Conversion,
+    formatter: Formatter,
+    box: BoxTemperature | None = None,
+    *,
+    was_chosen: bool = False,
 ) -> Answer:
-    """The answer to a conversion; `was_chosen` says that nobody named the application."""
+    """The answer to a conversion; `was_chosen` says that nobody named the application, `box` is that of the case."""
     application = catalogue.applications[found.application]
     capacity, answer = (formatter.with_load_unit(formatter.load(w)) for w in (found.capacity_w, found.answer_w))
     heading = wording.FROM_RATING_HEADING if found.is_from_rating else wording.TO_RATING_HEADING
@@ -33,10 +39,11 @@ def answer_of_conversion(
         summary=(summary(capacity=capacity, answer=answer),),
         facts=(
             *case_facts(found.refrigerant, found.sst_k),
-            *application_facts(application, was_chosen),
+            *application_facts(application, was_chosen, box),
+            *box_facts(found.sst_k, box, formatter),
             *_factor_facts(found, formatter),
         ),
-        tables=(_conditions(catalogue, found, formatter),),
+        tables=(with_sst(_conditions(catalogue, found, formatter), found.sst_k, box),),
         notes=(wording.OTHER_COMPRESSORS(),),
         imprint=imprint_of(catalogue, found.refrigerant),
         units=formatter.system,

@@ -14,10 +14,12 @@ from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyl
 from tablegen.report.answers.cases import (
     CONDITIONS,
     application_facts,
+    box_facts,
     case_facts,
     changed_facts,
     condition_facts,
     imprint_of,
+    with_sst,
 )
 from tablegen.report.answers.orders import order_section
 from tablegen.report.answers.stock_lines import stock_columns, stock_values
@@ -133,7 +135,8 @@ def _case_facts(
     gross = offers.GROSS_LOAD(load=_load(case, formatter))
     return (
         *case_facts(case.refrigerant, case.sst_k),
-        *application_facts(application, was_chosen),
+        *application_facts(application, was_chosen, case.box),
+        *box_facts(case.sst_k, case.box, formatter),
         Fact(("load_w",), offers.LOAD(), Value(gross, (case.load_w,))),
         *condition_facts(system, application.site_pressure_pa, formatter),
         *changed_facts(overrides),
@@ -323,7 +326,8 @@ def _every_size(answers: Sequence[Picked]) -> AnswerTable:
         for number, picked in enumerate(answers, start=1)
         for candidate in picked.candidates
     )
-    return AnswerTable.exported("sizes", ("evaporator", *SIZE_KEYS), rows)
+    case = answers[0].case
+    return with_sst(AnswerTable.exported("sizes", ("evaporator", *SIZE_KEYS), rows), case.sst_k, case.box)
 
 
 def size_data(c: Candidate) -> list[Datum]:

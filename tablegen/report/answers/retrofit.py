@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablegen.report.answer import Answer, Fact, Value
-from tablegen.report.answers.cases import case_facts, gauge_text, imprint_of
+from tablegen.report.answers.cases import box_facts, case_facts, gauge_text, imprint_of, with_sst
 from tablegen.report.answers.retrofit_spring import setting_data, spring_changes, spring_facts
 from tablegen.report.answers.retrofit_tables import (
     comparison,
@@ -29,6 +29,7 @@ if TYPE_CHECKING:
     from tablegen.answers.existing_valve import ValveOperation
     from tablegen.answers.retrofit import ExistingValve, Retrofit
     from tablegen.answers.zones import HeadZone
+    from tablegen.model.box_temperature import BoxTemperature
     from tablegen.model.inputs import Catalogue, Family
     from tablegen.report.answer import Datum
     from tablegen.report.formatter import Formatter
@@ -70,6 +71,7 @@ def answer_of_retrofit(
     formatter: Formatter,
     version: str,
     *,
+    box: BoxTemperature | None = None,
     overrides: Sequence[str] = (),
     old_overrides: Sequence[str] = (),
 ) -> Answer:
@@ -81,6 +83,8 @@ def answer_of_retrofit(
         The balance of the new system and the valve against head pressure.
     version : str
         Names and versions of the programs that computed it.
+    box : BoxTemperature, optional
+        Of the new system.
     overrides, old_overrides : sequence of str
         Keys of the application of the new and the old system that were given other values.
     """
@@ -98,12 +102,16 @@ def answer_of_retrofit(
         key="retrofit",
         heading=_heading(answer, family),
         summary=(verdict, *old),
-        facts=(*case_facts(new.refrigerant, answer.sst_k), *_facts(answer, formatter)),
+        facts=(
+            *case_facts(new.refrigerant, answer.sst_k),
+            *box_facts(answer.sst_k, box, formatter),
+            *_facts(answer, formatter),
+        ),
         figure=RetrofitFigure(
             alt=wording.GRAPH_ALT(verdict=verdict), caption=caption, curve=curve, operation=new, formatter=formatter
         ),
         tables=(
-            ranges(systems, formatter),
+            with_sst(ranges(systems, formatter), answer.sst_k, box),
             comparison(systems, is_thermostatic, formatter),
             other_sizes(answer, family, formatter, catalogue.stock),
             system_data(systems),

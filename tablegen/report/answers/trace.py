@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, TableLayout, Value
 from tablegen.report.answers.calculation_lines import CalculationFormatter, sign
-from tablegen.report.answers.cases import application_facts, case_facts, changed_facts, imprint_of
+from tablegen.report.answers.cases import application_facts, box_facts, case_facts, changed_facts, imprint_of, with_sst
 from tablegen.report.answers.trace_lines import SIDES, Block, LimitLines, lines_of_trace
 from tablegen.report.formatter import DASH
 from tablegen.report.rounding import round_half_even
@@ -64,13 +64,14 @@ def answer_of_trace(
         facts=(
             *case_facts(case.refrigerant, case.sst_k),
             Fact(("family", "size"), "", Value("", (found.family, found.size))),
-            *application_facts(application, was_chosen),
+            *application_facts(application, was_chosen, case.box),
+            *box_facts(case.sst_k, case.box, formatter),
             *changed_facts(overrides),
             Fact.exported("min_load_w", candidate.minimum.load_w),
             Fact.exported("max_load_w", candidate.maximum.load_w),
             Fact.exported("is_printed", not found.not_printed),
         ),
-        tables=(_given(lines.given, row_text(catalogue, found)), steps.table()),
+        tables=(_given(lines.given, row_text(catalogue, found)), with_sst(steps.table(), case.sst_k, case.box)),
         sections=tuple(sections),
         notes=(wording.SOURCES(library=library),),
         imprint=imprint_of(catalogue, case.refrigerant, subject=wording.SUBJECT()),

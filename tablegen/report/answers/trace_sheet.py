@@ -8,7 +8,7 @@ from itertools import zip_longest
 from typing import TYPE_CHECKING
 
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Value
-from tablegen.report.answers.cases import imprint_of
+from tablegen.report.answers.cases import box_facts, imprint_of
 from tablegen.report.answers.trace import (
     exact_load,
     obstacle_texts,
@@ -71,6 +71,7 @@ def sheet_of_trace(
         key="trace",
         heading=window if found.obstacle is None else wording.NO_WINDOW_SHEET(valve=valve),
         summary=tuple(_case(catalogue, found, formatter)),
+        facts=box_facts(found.case.sst_k, found.case.box, formatter),
         tables=(_given(lines.given), *([table] if table.rows else [])),
         notes=(
             *obstacle_texts(found, formatter),
