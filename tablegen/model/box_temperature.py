@@ -167,7 +167,7 @@ def _details(catalogue: Catalogue, name: str, at: Mapping[str, float | None], bo
         else:
             alike.setdefault((sst_k, range_text(catalogue.applications[own_name])), []).append(own_name)
     for (sst_k, covered), names in alike.items():
-        yield wording.APPLICATIONS_COVER(len(names), applications=listed(names), range=covered, sst=both_scales(sst_k))
+        yield wording.SST_OUTSIDE(applications=listed(names), range=covered, sst=both_scales(sst_k))
     if without:
         yield wording.WITHOUT_DIFFERENCE(len(without), applications=listed(without))
     for own in catalogue.applications.values():

@@ -35,10 +35,7 @@ SEVERAL_APPLICATIONS = Message(
     "{--application=}"
 )
 NO_APPLICATION = Message("no application with a valve for {refrigerant} covers a box temperature of {box}; {details}")
-APPLICATIONS_COVER = Plural(
-    "{applications} covers an SST of {range}, and at its coil temperature difference that box has {sst}",
-    "{applications} cover an SST of {range}, and at their coil temperature difference that box has {sst}",
-)
+SST_OUTSIDE = Message("in {applications} this box means an SST of {sst}, outside {range}")
 WITHOUT_DIFFERENCE = Plural(
     "{applications} states no coil_temperature_difference; give one as {--coil_difference}",
     "{applications} state no coil_temperature_difference; give one as {--coil_difference}",

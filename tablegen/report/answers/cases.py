@@ -21,7 +21,7 @@ if TYPE_CHECKING:
     from tablegen.physics.system import SystemInputs
     from tablegen.report.formatter import Formatter
 
-_BOX_KEYS = ("box_k", "coil_difference_k")
+BOX_KEYS = ("box_k", "coil_difference_k")
 CONDITIONS = ("low_head", "rating", "high_head")
 
 
@@ -61,7 +61,7 @@ def box_facts(sst_k: float, box: BoxTemperature | None, formatter: Formatter) ->
     message = box_wording.DEFAULT_DIFFERENCE if box.is_default else box_wording.GIVEN_DIFFERENCE
     text = message(box=formatter.degrees(box.box_k), difference=formatter.step(box.coil_difference_k))
     return (
-        Fact(_BOX_KEYS, box_wording.BOX(), Value(text, (box.box_k, box.coil_difference_k))),
+        Fact(BOX_KEYS, box_wording.BOX(), Value(text, (box.box_k, box.coil_difference_k))),
         Fact((), box_wording.SST(), Value(formatter.degrees(sst_k))),
         Fact.exported("box_was_given", box.is_asked),
         Fact.exported("coil_difference_was_given", not box.is_default),
@@ -69,14 +69,14 @@ def box_facts(sst_k: float, box: BoxTemperature | None, formatter: Formatter) ->
 
 
 def with_sst(table: AnswerTable, sst_k: float, box: BoxTemperature | None) -> AnswerTable:
-    """A table with the SST and the box of its case in every row, for export; as it is where it has one of its own."""
-    data = {"sst_k": sst_k, **dict(zip(_BOX_KEYS, _box_data(box), strict=True))}
-    new = {key: Value.exported(datum) for key, datum in data.items() if key not in table.keys}
-    columns = (*table.columns, *(AnswerColumn((key,)) for key in new))
-    return replace(table, columns=columns, rows=tuple((*row, *new.values()) for row in table.rows))
+    """A table with the SST and the box of its case in every row, for export."""
+    columns = (*table.columns, AnswerColumn(("sst_k", *BOX_KEYS)))
+    value = Value.exported(sst_k, *box_data(box))
+    return replace(table, columns=columns, rows=tuple((*row, value) for row in table.rows))
 
 
-def _box_data(box: BoxTemperature | None) -> tuple[float, float]:
+def box_data(box: BoxTemperature | None) -> tuple[float, float]:
+    """Temperature and TD [K] of a box, by `BOX_KEYS`; NaN where there is none."""
     return (math.nan, math.nan) if box is None else (box.box_k, box.coil_difference_k)
 
 

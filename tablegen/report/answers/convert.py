@@ -6,7 +6,15 @@ from typing import TYPE_CHECKING
 
 from tablegen.answers.convert import MAX_CLEARANCE
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Value
-from tablegen.report.answers.cases import application_facts, box_facts, case_facts, gauge_text, imprint_of, with_sst
+from tablegen.report.answers.cases import (
+    BOX_KEYS,
+    application_facts,
+    box_data,
+    box_facts,
+    case_facts,
+    gauge_text,
+    imprint_of,
+)
 from tablegen.report.formatter import percent, ratio
 from tablegen.wording import convert as wording
 from tablegen.wording import terms
@@ -43,7 +51,7 @@ def answer_of_conversion(
             *box_facts(found.sst_k, box, formatter),
             *_factor_facts(found, formatter),
         ),
-        tables=(with_sst(_conditions(catalogue, found, formatter), found.sst_k, box),),
+        tables=(_conditions(catalogue, found, formatter, box),),
         notes=(wording.OTHER_COMPRESSORS(),),
         imprint=imprint_of(catalogue, found.refrigerant),
         units=formatter.system,
@@ -79,7 +87,9 @@ def _factor_facts(found: Conversion, formatter: Formatter) -> tuple[Fact, ...]:
     )
 
 
-def _conditions(catalogue: Catalogue, found: Conversion, formatter: Formatter) -> AnswerTable:
+def _conditions(
+    catalogue: Catalogue, found: Conversion, formatter: Formatter, box: BoxTemperature | None
+) -> AnswerTable:
     """The stated condition and the rating point beside each other."""
     application = catalogue.applications[found.application]
     factors, stated, site = found.factors, found.stated, application.site_pressure_pa
@@ -114,6 +124,7 @@ def _conditions(catalogue: Catalogue, found: Conversion, formatter: Formatter) -
         AnswerColumn(("liquid_temperature_k",), wording.LIQUID(), ColumnStyle.FIGURES),
         AnswerColumn(("sst_k",), wording.SST(), ColumnStyle.FIGURES),
         AnswerColumn(("capacity_w",), wording.CAPACITY(), ColumnStyle.FIGURES),
+        AnswerColumn(BOX_KEYS),
     )
     return AnswerTable(
         key="conditions",
@@ -126,6 +137,8 @@ def _conditions(catalogue: Catalogue, found: Conversion, formatter: Formatter) -
                 Value(formatter.degrees(liquid_k, 1), (liquid_k,)),
                 Value(formatter.degrees(sst_k), (sst_k,)),
                 Value(formatter.with_load_unit(formatter.load(capacity_w)), (capacity_w,)),
+                # The box is the one at the case's SST; another SST may be stated.
+                Value.exported(*box_data(box if sst_k == found.sst_k else None)),
             )
             for key, name, head, head_pa, liquid_k, sst_k, capacity_w in rows
         ),

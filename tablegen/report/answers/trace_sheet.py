@@ -71,7 +71,8 @@ def sheet_of_trace(
         key="trace",
         heading=window if found.obstacle is None else wording.NO_WINDOW_SHEET(valve=valve),
         summary=tuple(_case(catalogue, found, formatter)),
-        facts=box_facts(found.case.sst_k, found.case.box, formatter),
+        # The summary has the SST.
+        facts=box_facts(found.case.sst_k, found.case.box, formatter)[:1],
         tables=(_given(lines.given), *([table] if table.rows else [])),
         notes=(
             *obstacle_texts(found, formatter),
