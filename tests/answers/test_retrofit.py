@@ -18,6 +18,7 @@ from tablegen.answers.pick import pick
 from tablegen.answers.retrofit import Fitted, Retrofit, retrofit
 from tablegen.api.one_valve import _read_systems as read_systems
 from tablegen.errors import RequestError
+from tablegen.model.box_temperature import AskedSst
 from tablegen.model.solving import law_of
 from tablegen.physics.operating import Zone
 from tablegen.sweep.head_sweep import head_lines, states_along
@@ -31,13 +32,14 @@ from tests.independent.valve import required_kv_per_watt as scalar_required_kv
 from tests.us_units import W_PER_KBTU
 
 KELVIN_24F = (24.0 + 459.67) / 1.8
+AT_24F = AskedSst(sst_k=KELVIN_24F)
 LOW = "low_head.head_pressure="
 
 
 def systems(
     refrigerant: str, kbtu_h: float, sets: Sequence[str] = (), application: str = "walk_in_medium", **was: object
 ) -> tuple[System, System | None]:
-    return read_systems(CATALOGUE, refrigerant, KELVIN_24F, kbtu_h * W_PER_KBTU, application, sets, **was)
+    return read_systems(CATALOGUE, refrigerant, AT_24F, kbtu_h * W_PER_KBTU, application, sets, **was)
 
 
 def answer(
@@ -291,13 +293,13 @@ def test_where_tables_are_at_a_confidence_the_answer_is(tmp_path: Path) -> None:
     )
 
     def ask(kbtu_h: float, head: str) -> Retrofit:
-        new, old = read_systems(path, "R404A", KELVIN_24F, kbtu_h * W_PER_KBTU, "walk_in_medium", [f"{LOW}{head}"])
+        new, old = read_systems(path, "R404A", AT_24F, kbtu_h * W_PER_KBTU, "walk_in_medium", [f"{LOW}{head}"])
         return retrofit(Fitted("alder", "63"), new, old)[0]
 
     found = ask(13.3, "120 psi_gauge")
     nominal = answer("alder", "63", "R404A", 13.3, [f"{LOW}120 psi_gauge"])
     assert nominal.after.covers and not found.after.covers
-    catalogue = read_systems(path, "R404A", KELVIN_24F, 1.0, "walk_in_medium", [f"{LOW}120 psi_gauge"])[0].catalogue
+    catalogue = read_systems(path, "R404A", AT_24F, 1.0, "walk_in_medium", [f"{LOW}120 psi_gauge"])[0].catalogue
     picked = pick(catalogue, Case("R404A", KELVIN_24F, 13.3 * W_PER_KBTU, "walk_in_medium"), "alder")
     assert found.after.valve == next(c for c in picked.candidates if c.size == "63")
     assert found.after.confidence == pytest.approx(0.95) and nominal.after.confidence is None

@@ -9,6 +9,7 @@ import pytest
 
 from tablegen.answers.retrofit import Fitted, Retrofit, retrofit
 from tablegen.api.one_valve import _read_systems as read_systems
+from tablegen.model.box_temperature import AskedSst
 from tests.demo import CATALOGUE
 from tests.us_units import W_PER_KBTU
 
@@ -17,7 +18,7 @@ def answer(
     valve: tuple[str, str], refrigerant: str, kbtu_h: float, sets: Sequence[str] = (), degf: float = 24.0, **was: str
 ) -> Retrofit:
     sst_k, load_w = (degf + 459.67) / 1.8, kbtu_h * W_PER_KBTU
-    systems = read_systems(CATALOGUE, refrigerant, sst_k, load_w, "walk_in_medium", sets, **was)
+    systems = read_systems(CATALOGUE, refrigerant, AskedSst(sst_k=sst_k), load_w, "walk_in_medium", sets, **was)
     return retrofit(Fitted(*valve), *systems)[0]
 
 
