@@ -23,10 +23,10 @@ if TYPE_CHECKING:
     from tablegen.api.catalogues import check as check
     from tablegen.api.catalogues import compare as compare
     from tablegen.api.catalogues import suggest as suggest
+    from tablegen.api.conversion import convert as convert
     from tablegen.api.imports import ImportReport as ImportReport
     from tablegen.api.imports import import_tables as import_tables
     from tablegen.api.jobs import pick_jobs as pick_jobs
-    from tablegen.api.one_case import convert as convert
     from tablegen.api.one_case import pick as pick
     from tablegen.api.one_case import windows as windows
     from tablegen.api.one_table import table as table
@@ -52,7 +52,7 @@ if TYPE_CHECKING:
     from tablegen.errors import WorkerError as WorkerError
     from tablegen.report.answer import Answer as Answer
 
-_ONE_CASE = ("convert", "pick", "windows")
+_ONE_CASE = ("pick", "windows")
 _ONE_VALVE = ("retrofit", "trace")
 _CATALOGUES = ("audit", "build", "check", "compare", "suggest")
 _REFRIGERANTS = ("states", "verify")
@@ -62,7 +62,7 @@ _ERRORS = (
     *("MissingPairError", "OutputError", "PropertyError", "PublishError", "RequestError", "TablegenError"),
     *("TablegenWarning", "WorkerError"),
 )
-_OTHERS = ("Answer", "BuildReport", "__version__", "again", "fit", "pick_jobs", "schema", "table")
+_OTHERS = ("Answer", "BuildReport", "__version__", "again", "convert", "fit", "pick_jobs", "schema", "table")
 __all__ = (*_CATALOGUES, *_ERRORS, *_IMPORTS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS)
 
 
@@ -90,6 +90,8 @@ if not TYPE_CHECKING:
             from tablegen.api import jobs as home
         elif name == "again":
             from tablegen.api import again as home
+        elif name == "convert":
+            from tablegen.api import conversion as home
         elif name == "table":
             from tablegen.api import one_table as home
         elif name == "schema":

@@ -9,7 +9,6 @@ import numpy as np
 
 from tablegen.confidence.confident_limits import Scattered, printed_window, scattered_in
 from tablegen.errors import RequestError, unknown
-from tablegen.model.box_temperature import BoxTemperature
 from tablegen.model.head_settings import head_faults
 from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, Size
 from tablegen.model.offer import check_covered
@@ -23,15 +22,13 @@ from tablegen.wording import input_errors, offers, terms
 class Case:
     """What is asked: `refrigerant` names one, or a group of the catalogue; suction temperature [K, dew]; load [W].
 
-    The load is the gross capacity of the system at the application's rating point. `box` is the box at that suction
-    temperature, for the answer; None where no coil temperature difference is known.
+    The load is the gross capacity of the system at the application's rating point.
     """
 
     refrigerant: str
     sst_k: float
     load_w: float
     application: str
-    box: BoxTemperature | None = None
 
 
 @dataclass(frozen=True, slots=True)

@@ -15,7 +15,8 @@ from tablegen.api._questions import (
     RetrofitQuestion,
     TraceQuestion,
 )
-from tablegen.api.one_case import ask_convert, ask_pick
+from tablegen.api.conversion import ask_convert
+from tablegen.api.one_case import ask_pick
 from tablegen.api.one_valve import ask_retrofit, ask_trace
 from tablegen.config._input_files import read_limited, shown_name
 from tablegen.config.case_file import case_of

@@ -1,4 +1,4 @@
-"""One refrigerant, or one case: windows, valves that fit, a converted capacity.
+"""One refrigerant, or one case: windows, and valves that fit.
 
 >>> import tablegen
 >>> table = tablegen.windows("R448A", "walk_in_medium", family="alder")
@@ -12,10 +12,9 @@ from __future__ import annotations
 import math
 from collections.abc import Callable, Sequence
 from pathlib import Path
-from typing import TYPE_CHECKING, Literal
+from typing import TYPE_CHECKING
 
 from tablegen.answers.case import Case
-from tablegen.answers.convert import Stated, convert_capacity
 from tablegen.answers.in_stock import StockRule
 from tablegen.answers.order import OrderLine, OrderRequest, order_line
 from tablegen.answers.pick import Picked
@@ -25,7 +24,6 @@ from tablegen.api._asked_sst import asked_sst
 from tablegen.api._cases import Answered, Asking, answered, folder_of
 from tablegen.api._inputs import (
     LOAD_RANGE,
-    SST_RANGE,
     Quantity,
     Units,
     check_units,
@@ -35,10 +33,9 @@ from tablegen.api._inputs import (
     in_si_if_given,
     loaded,
     loader_for,
-    one_of,
     refused,
 )
-from tablegen.api._questions import ConvertQuestion, PickQuestion
+from tablegen.api._questions import PickQuestion
 from tablegen.confidence.confident_limits import scattered_in
 from tablegen.config.case_catalogue import load_case
 from tablegen.errors import RequestError, unknown
@@ -46,14 +43,11 @@ from tablegen.model.inputs import Catalogue
 from tablegen.model.names import asked_refrigerant
 from tablegen.model.offer import offered_families
 from tablegen.model.solving import laws_of, solve
-from tablegen.physics.system import Basis
 from tablegen.report.answer import Answer
-from tablegen.report.answers.convert import answer_of_conversion
 from tablegen.report.answers.pick import answer_of_pick, answer_of_split
 from tablegen.units import print_unit
 from tablegen.wording import input_errors
 from tablegen.wording import pick as wording
-from tablegen.wording.message import argument
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -285,11 +279,16 @@ def ask_pick(question: PickQuestion, catalogue: str | Path | None, units: Units 
     else:
         picks = [pick_valves(own.catalogue, case, family, rule)]
     pairs = [(picked, _order(own.catalogue, picked, asked)) for picked in picks]
+    box, was_chosen = own.box, own.was_chosen
     if split:
-        answer = answer_of_split(own.catalogue, case, pairs, formatter, was_chosen=own.was_chosen, overrides=overrides)
+        answer = answer_of_split(
+            own.catalogue, case, pairs, formatter, box=box, was_chosen=was_chosen, overrides=overrides
+        )
     else:
         [(picked, order)] = pairs
-        answer = answer_of_pick(own.catalogue, picked, formatter, order, was_chosen=own.was_chosen, overrides=overrides)
+        answer = answer_of_pick(
+            own.catalogue, picked, formatter, order, box=box, was_chosen=was_chosen, overrides=overrides
+        )
     return Answered(answer, own.catalogue)
 
 
@@ -326,137 +325,6 @@ def _order_request(question: PickQuestion) -> OrderRequest:
 def _order(catalogue: Catalogue, picked: Picked, asked: OrderRequest) -> OrderLine | None:
     """The order line of a first choice; None where no valve fits."""
     return None if picked.first is None else order_line(catalogue, picked.first, asked)
-
-
-def convert(
-    refrigerant: str | None = None,
-    *,
-    capacity: Quantity | None = None,
-    condensing: Quantity | None = None,
-    basis: Literal["bubble", "dew", "mid"] | None = None,
-    sst: Quantity | None = None,
-    box: Quantity | None = None,
-    coil_difference: Quantity | None = None,
-    subcooling: Quantity | None = None,
-    liquid: Quantity | None = None,
-    stated_sst: Quantity | None = None,
-    back: bool = False,
-    application: str | None = None,
-    case: str | Path | None = None,
-    record: str | Path | None = None,
-    catalogue: str | Path | None = None,
-    units: Units | None = None,
-) -> Answer:
-    """A capacity that is stated at other temperatures, converted to the rating point of an application.
-
-    Parameters
-    ----------
-    refrigerant : str
-    capacity : str or float
-        Stated gross capacity: "20 kBtu/h", or [W]; with `back` the capacity at the rating point.
-    condensing : str or float
-        Stated condensing temperature: "95 degF", or [K].
-    basis : "bubble", "dew" or "mid"
-        What the condensing temperature means.
-    sst : str or float
-        Saturated suction temperature, dew: "24 degF", or [K].
-    box : str or float, optional
-        Box (room) temperature instead of the SST: "34 degF", or [K]; the SST is the box temperature minus the coil
-        temperature difference.
-    coil_difference : str or float, optional
-        That difference (TD): "10 delta_degF", or [K]; without it the application's own.
-    subcooling : str or float, optional
-        Of the liquid at the stated condition, below its bubble point: "9 delta_degF", or [K].
-    liquid : str or float, optional
-        Temperature of that liquid instead of its subcooling: "80 degF", or [K].
-    stated_sst : str or float, optional
-        Suction temperature at the stated condition, if another: "20 degF", or [K].
-    back : bool
-        Convert from the rating point to the stated condition instead.
-    application, case, record, catalogue, units
-        As `pick`.
-
-    Returns
-    -------
-    Answer
-        Its facts have both capacities [W] and the factor [1]; its frame both conditions, in SI.
-
-    Raises
-    ------
-    RequestError
-        As `pick`; also if not exactly one of `subcooling` and `liquid` is given, or a state cannot be computed.
-    ConfigError
-        If the catalogue cannot be used.
-
-    Examples
-    --------
-    >>> answer = convert("R448A", capacity="20 kBtu/h", condensing="95 degF", basis="bubble", subcooling=5.0,
-    ...                  sst="24 degF", application="walk_in_medium")
-    >>> print(f"{answer.record()['factor']:.3f}")
-    0.925
-    """
-    call = ConvertQuestion(
-        refrigerant=refrigerant,
-        sst=sst,
-        box=box,
-        coil_difference=coil_difference,
-        application=application,
-        capacity=capacity,
-        condensing=condensing,
-        basis=basis,
-        subcooling=subcooling,
-        liquid=liquid,
-        stated_sst=stated_sst,
-        back=back,
-    )
-    asking = Asking(
-        command="convert", call=call, ask=ask_convert, catalogue=catalogue, units=units, record=folder_of(record)
-    )
-    return answered(asking, case)
-
-
-def ask_convert(question: ConvertQuestion, catalogue: str | Path | None, units: Units | None) -> Answered:
-    """The answer to one case, for `again` too.
-
-    Parameters
-    ----------
-    question : ConvertQuestion
-        What `convert` is asked.
-    catalogue, units
-        As `pick`.
-
-    Returns
-    -------
-    Answered
-        The answer and the catalogue that gave it.
-
-    Raises
-    ------
-    RequestError
-        As `convert`.
-    ConfigError
-        As `pick`.
-    """
-    refrigerant = asked_refrigerant(given("refrigerant", question.refrigerant))
-    capacity_w = in_si("capacity", question.capacity, "load", ("1 W", "100000 kW"))
-    asked = asked_sst(question.sst, question.box, question.coil_difference)
-    if (question.subcooling is None) == (question.liquid is None):
-        raise RequestError(input_errors.ONE_OF_TWO(first=argument("subcooling"), second=argument("liquid")))
-    stated_k = in_si_if_given("stated_sst", question.stated_sst, "temperature", SST_RANGE)
-    below_k = in_si_if_given("subcooling", question.subcooling, "temperature difference", ("0 K", "60 K"))
-    own = load_case(loader_for(catalogue, refrigerant), refrigerant, asked, question.application, ())
-    stated = Stated(
-        sst_k=own.sst_k if stated_k is None else stated_k,
-        condensing_k=in_si("condensing", question.condensing, "temperature", ("-40 degF", "200 degF")),
-        basis=Basis(one_of("basis", given("basis", question.basis), list(Basis))),
-        subcooling_k=below_k or 0.0,
-        liquid_k=in_si_if_given("liquid", question.liquid, "temperature", ("-76 degF", "200 degF")),
-    )
-    found = convert_capacity(own.catalogue, refrigerant, own.application, own.sst_k, stated, capacity_w, question.back)
-    formatter = formatter_for(own.catalogue, units)
-    return Answered(
-        answer_of_conversion(own.catalogue, found, formatter, own.box, was_chosen=own.was_chosen), own.catalogue
-    )
 
 
 def _printed(quantity_name: str, units: Units) -> tuple[str, Callable[[float], float]]:

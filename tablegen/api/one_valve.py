@@ -40,7 +40,7 @@ from tablegen.wording.message import argument
 
 if TYPE_CHECKING:
     from tablegen.answers.existing_valve import System
-    from tablegen.model.box_temperature import AskedSst
+    from tablegen.model.box_temperature import AskedSst, BoxTemperature
 
 # A window is the same for every load; a case always has one.
 _ANY_LOAD_W = 1000.0
@@ -157,7 +157,7 @@ def ask_trace(question: TraceQuestion, catalogue: str | Path | None, units: Unit
     overrides, limit = question.overrides, question.limit
     sides = SIDES if limit is None else (one_of("limit", limit, SIDES),)
     own = load_case(loader_for(catalogue), refrigerant, asked, question.application, overrides)
-    case = Case(refrigerant, own.sst_k, _ANY_LOAD_W, own.application, own.box)
+    case = Case(refrigerant, own.sst_k, _ANY_LOAD_W, own.application)
     valve = given("family", question.family), given("size", question.size)
     found = traced(own.catalogue, case, *valve, bool(overrides))
     path = path_of(catalogue)
@@ -170,7 +170,7 @@ def ask_trace(question: TraceQuestion, catalogue: str | Path | None, units: Unit
     def sheet() -> Answer:
         from tablegen.report.answers.trace_sheet import sheet_of_trace
 
-        return sheet_of_trace(own.catalogue, found, origins, formatter, library, sides)
+        return sheet_of_trace(own.catalogue, found, origins, formatter, library, sides, own.box)
 
     answer = answer_of_trace(
         own.catalogue,
@@ -179,6 +179,7 @@ def ask_trace(question: TraceQuestion, catalogue: str | Path | None, units: Unit
         formatter,
         library,
         sides=sides,
+        box=own.box,
         was_chosen=own.was_chosen,
         overrides=overrides,
     )
@@ -326,7 +327,7 @@ def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units
 
     overrides, was, was_overrides = question.overrides, question.was, question.was_overrides
     setting = _asked_setting(question.static_superheat, question.turns)
-    new, old = _read_systems(
+    new, old, box = _read_systems(
         catalogue,
         asked_refrigerant(given("refrigerant", question.refrigerant)),
         asked_sst(question.sst, question.box, question.coil_difference),
@@ -347,7 +348,7 @@ def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units
         curve,
         formatter_for(new.catalogue, units),
         f"tablegen {__version__}, {library_version()}",
-        box=new.case.box,
+        box=box,
         overrides=overrides,
         old_overrides=was_overrides,
     )
@@ -367,8 +368,8 @@ def _read_systems(
     was_application: str | None = None,
     was_overrides: Sequence[str] = (),
     is_reset: bool = False,
-) -> tuple[System, System | None]:
-    """The new system, and the one that the valve was bought for, None where nothing is known of it.
+) -> tuple[System, System | None, BoxTemperature | None]:
+    """The new system, the one that the valve was bought for, and the box; None where nothing is known of it.
 
     A valve whose spring is set otherwise (`is_reset`) was on the same system with its factory setting.
 
@@ -379,16 +380,16 @@ def _read_systems(
     also = tuple(name for name in (refrigerant, was) if name is not None)
     own = load_case(loader_for(catalogue, also=also), refrigerant, asked, application, overrides)
     applications, name = own.catalogue.applications, own.application
-    new = System(own.catalogue, Case(refrigerant, own.sst_k, load_w, name, own.box), _given_heads(overrides))
+    new = System(own.catalogue, Case(refrigerant, own.sst_k, load_w, name), _given_heads(overrides))
     is_known = any(given is not None for given in (was, was_load_w, was_application))
     if not (is_known or overrides or was_overrides or is_reset):
-        return new, None
+        return new, None, own.box
     old_name = was_application or name
     if old_name not in applications:
         raise refused("was_application", unknown(input_errors.AN_APPLICATION(), old_name, applications))
     before = loader_for(catalogue, also=also, given_as="was_overrides")(old_name, was_overrides)
     case = Case(was or refrigerant, own.sst_k, load_w if was_load_w is None else was_load_w, old_name)
-    return new, System(before, case, _given_heads(was_overrides))
+    return new, System(before, case, _given_heads(was_overrides)), own.box
 
 
 def _asked_setting(static_superheat: Quantity | None, turns: float | None) -> AskedSetting | None:

@@ -106,7 +106,7 @@ def run_pick(options: argparse.Namespace) -> ExitCode:
 
 def run_convert(options: argparse.Namespace) -> ExitCode:
     """Convert, and give the answer."""
-    from tablegen.api.one_case import convert
+    from tablegen.api.conversion import convert
 
     check_files(options)
     check_given(options, "REFRIGERANT", "--capacity", "--condensing", "--basis", "--sst")

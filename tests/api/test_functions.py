@@ -63,6 +63,20 @@ SAME = {
             *("--job", "Store 12", "--part-numbers", str(PART_NUMBERS)),
         ),
     ),
+    "pick for a box": (
+        lambda: tablegen.pick(
+            "R448A",
+            box="37F",
+            coil_difference=12.0 / 1.8,
+            load="5 kW",
+            application="walk_in_medium",
+            catalogue=CATALOGUE,
+        ),
+        (
+            *("pick", "R448A", "--box", "37F", "--coil-difference", "12 delta_degF", "--load", "5 kW"),
+            *("--application", "walk_in_medium", "--catalogue", str(CATALOGUE)),
+        ),
+    ),
     "pick for a split unit": (
         lambda: tablegen.pick("R448A", **CASE, split=["40 percent", "60 %"]),
         ("pick", "R448A", *OF_LOAD, "--split", "40 percent, 60 %"),

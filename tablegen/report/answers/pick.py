@@ -32,6 +32,7 @@ if TYPE_CHECKING:
     from tablegen.answers.case import Case
     from tablegen.answers.order import OrderLine
     from tablegen.answers.pick import AtHead, Candidate, Limit, Picked
+    from tablegen.model.box_temperature import BoxTemperature
     from tablegen.model.inputs import Catalogue
     from tablegen.report.answer import Datum
     from tablegen.report.formatter import Formatter
@@ -54,6 +55,7 @@ def answer_of_pick(
     formatter: Formatter,
     order: OrderLine | None = None,
     *,
+    box: BoxTemperature | None = None,
     was_chosen: bool = False,
     overrides: Sequence[str] = (),
 ) -> Answer:
@@ -63,6 +65,8 @@ def answer_of_pick(
     ----------
     order : OrderLine or None
         Of the first choice.
+    box : BoxTemperature or None
+        The box at the case's suction temperature.
     was_chosen : bool
         Whether nobody named the application.
     overrides : sequence of str
@@ -77,8 +81,8 @@ def answer_of_pick(
         own,
         key="pick",
         heading=heading,
-        facts=(*_case_facts(catalogue, case, formatter, was_chosen, overrides), *own.facts),
-        tables=(*own.tables, _every_size([picked])),
+        facts=(*_case_facts(catalogue, case, formatter, box, was_chosen, overrides), *own.facts),
+        tables=(*own.tables, _every_size([picked], box)),
         imprint=imprint_of(catalogue, case.refrigerant),
         csv_key="sizes",
         units=formatter.system,
@@ -92,6 +96,7 @@ def answer_of_split(
     answers: Sequence[tuple[Picked, OrderLine | None]],
     formatter: Formatter,
     *,
+    box: BoxTemperature | None = None,
     was_chosen: bool = False,
     overrides: Sequence[str] = (),
 ) -> Answer:
@@ -111,8 +116,8 @@ def answer_of_split(
             sst=formatter.degrees(case.sst_k),
             load=_load(case, formatter),
         ),
-        facts=_case_facts(catalogue, case, formatter, was_chosen, overrides),
-        tables=(_every_size([picked for picked, _ in answers]),),
+        facts=_case_facts(catalogue, case, formatter, box, was_chosen, overrides),
+        tables=(_every_size([picked for picked, _ in answers], box),),
         sections=tuple(sections),
         notes=(wording.ALL_AT_ONCE(),),
         imprint=imprint_of(catalogue, case.refrigerant),
@@ -126,7 +131,12 @@ def _load(case: Case, formatter: Formatter) -> str:
 
 
 def _case_facts(
-    catalogue: Catalogue, case: Case, formatter: Formatter, was_chosen: bool, overrides: Sequence[str]
+    catalogue: Catalogue,
+    case: Case,
+    formatter: Formatter,
+    box: BoxTemperature | None,
+    was_chosen: bool,
+    overrides: Sequence[str],
 ) -> tuple[Fact, ...]:
     """The case and the operating conditions that it is checked at."""
     application = catalogue.applications[case.application]
@@ -135,8 +145,8 @@ def _case_facts(
     gross = offers.GROSS_LOAD(load=_load(case, formatter))
     return (
         *case_facts(case.refrigerant, case.sst_k),
-        *application_facts(application, was_chosen, case.box),
-        *box_facts(case.sst_k, case.box, formatter),
+        *application_facts(application, was_chosen, box),
+        *box_facts(case.sst_k, box, formatter),
         Fact(("load_w",), offers.LOAD(), Value(gross, (case.load_w,))),
         *condition_facts(system, application.site_pressure_pa, formatter),
         *changed_facts(overrides),
@@ -319,15 +329,15 @@ def _reason(limit: Limit) -> str:
     return wording.REASON(condition=terms.at_condition(limit.condition), reason=reason, refrigerant=limit.member)
 
 
-def _every_size(answers: Sequence[Picked]) -> AnswerTable:
+def _every_size(answers: Sequence[Picked], box: BoxTemperature | None) -> AnswerTable:
     """Every size of every load, for export."""
     rows = (
         (number, *size_data(candidate))
         for number, picked in enumerate(answers, start=1)
         for candidate in picked.candidates
     )
-    case = answers[0].case
-    return with_sst(AnswerTable.exported("sizes", ("evaporator", *SIZE_KEYS), rows), case.sst_k, case.box)
+    table = AnswerTable.exported("sizes", ("evaporator", *SIZE_KEYS), rows)
+    return with_sst(table, answers[0].case.sst_k, box)
 
 
 def size_data(c: Candidate) -> list[Datum]:

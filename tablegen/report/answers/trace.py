@@ -17,6 +17,7 @@ from tablegen.wording import trace as wording
 
 if TYPE_CHECKING:
     from tablegen.answers.trace import Trace, TracedLimit
+    from tablegen.model.box_temperature import BoxTemperature
     from tablegen.model.inputs import Catalogue
     from tablegen.report.answer import Datum
     from tablegen.report.answers.calculation_lines import Line, WrittenFigures
@@ -35,6 +36,7 @@ def answer_of_trace(
     library: str,
     *,
     sides: Sequence[str] = SIDES,
+    box: BoxTemperature | None = None,
     was_chosen: bool = False,
     overrides: Sequence[str] = (),
 ) -> Answer:
@@ -48,7 +50,7 @@ def answer_of_trace(
         Name and version of the property library.
     sides : sequence of str
         The limits wanted, of "minimum" and "maximum".
-    was_chosen, overrides
+    box, was_chosen, overrides
         As `answer_of_pick`.
     """
     case, application = found.case, catalogue.applications[found.case.application]
@@ -64,14 +66,14 @@ def answer_of_trace(
         facts=(
             *case_facts(case.refrigerant, case.sst_k),
             Fact(("family", "size"), "", Value("", (found.family, found.size))),
-            *application_facts(application, was_chosen, case.box),
-            *box_facts(case.sst_k, case.box, formatter),
+            *application_facts(application, was_chosen, box),
+            *box_facts(case.sst_k, box, formatter),
             *changed_facts(overrides),
             Fact.exported("min_load_w", candidate.minimum.load_w),
             Fact.exported("max_load_w", candidate.maximum.load_w),
             Fact.exported("is_printed", not found.not_printed),
         ),
-        tables=(_given(lines.given, row_text(catalogue, found)), with_sst(steps.table(), case.sst_k, case.box)),
+        tables=(_given(lines.given, row_text(catalogue, found)), with_sst(steps.table(), case.sst_k, box)),
         sections=tuple(sections),
         notes=(wording.SOURCES(library=library),),
         imprint=imprint_of(catalogue, case.refrigerant, subject=wording.SUBJECT()),

@@ -40,6 +40,7 @@ from tablegen.wording import trace as wording
 
 if TYPE_CHECKING:
     from tablegen.answers.trace import Trace
+    from tablegen.model.box_temperature import BoxTemperature
     from tablegen.model.inputs import Catalogue
     from tablegen.report.answers.calculation_lines import Line, WrittenFigures
     from tablegen.report.formatter import Formatter
@@ -58,6 +59,7 @@ def sheet_of_trace(
     formatter: Formatter,
     library: str,
     sides: Sequence[str] = SIDES,
+    box: BoxTemperature | None = None,
 ) -> Answer:
     """The sheet of a trace; parameters as `answer_of_trace`."""
     lines = lines_of_trace(found, size_name(catalogue, found), origins, formatter, sides)
@@ -72,7 +74,7 @@ def sheet_of_trace(
         heading=window if found.obstacle is None else wording.NO_WINDOW_SHEET(valve=valve),
         summary=tuple(_case(catalogue, found, formatter)),
         # The summary has the SST.
-        facts=box_facts(found.case.sst_k, found.case.box, formatter)[:1],
+        facts=box_facts(found.case.sst_k, box, formatter)[:1],
         tables=(_given(lines.given), *([table] if table.rows else [])),
         notes=(
             *obstacle_texts(found, formatter),
