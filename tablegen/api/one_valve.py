@@ -29,6 +29,7 @@ from tablegen.api._inputs import (
 from tablegen.api._questions import RetrofitQuestion, TraceQuestion
 from tablegen.config.case_catalogue import load_case
 from tablegen.errors import BadValue, RequestError, unknown
+from tablegen.model.box_temperature import AskedSst, case_sst
 from tablegen.model.names import asked_refrigerant
 from tablegen.model.property_store import library_version
 from tablegen.model.spring_setting import AskedSetting
@@ -40,7 +41,6 @@ from tablegen.wording.message import argument
 
 if TYPE_CHECKING:
     from tablegen.answers.existing_valve import System
-    from tablegen.model.box_temperature import AskedSst, BoxTemperature
 
 # A window is the same for every load; a case always has one.
 _ANY_LOAD_W = 1000.0
@@ -327,10 +327,11 @@ def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units
 
     overrides, was, was_overrides = question.overrides, question.was, question.was_overrides
     setting = _asked_setting(question.static_superheat, question.turns)
-    new, old, box = _read_systems(
+    at = asked_sst(question.sst, question.box, question.coil_difference)
+    new, old = _read_systems(
         catalogue,
         asked_refrigerant(given("refrigerant", question.refrigerant)),
-        asked_sst(question.sst, question.box, question.coil_difference),
+        at,
         in_si("load", question.load, "load", LOAD_RANGE),
         question.application,
         overrides,
@@ -348,7 +349,7 @@ def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units
         curve,
         formatter_for(new.catalogue, units),
         f"tablegen {__version__}, {library_version()}",
-        box=box,
+        box=case_sst(new.catalogue, new.case.refrigerant, at, new.case.application).box,
         overrides=overrides,
         old_overrides=was_overrides,
     )
@@ -368,8 +369,8 @@ def _read_systems(
     was_application: str | None = None,
     was_overrides: Sequence[str] = (),
     is_reset: bool = False,
-) -> tuple[System, System | None, BoxTemperature | None]:
-    """The new system, the one that the valve was bought for, and the box; None where nothing is known of it.
+) -> tuple[System, System | None]:
+    """The new system, and the one that the valve was bought for, None where nothing is known of it.
 
     A valve whose spring is set otherwise (`is_reset`) was on the same system with its factory setting.
 
@@ -383,13 +384,13 @@ def _read_systems(
     new = System(own.catalogue, Case(refrigerant, own.sst_k, load_w, name), _given_heads(overrides))
     is_known = any(given is not None for given in (was, was_load_w, was_application))
     if not (is_known or overrides or was_overrides or is_reset):
-        return new, None, own.box
+        return new, None
     old_name = was_application or name
     if old_name not in applications:
         raise refused("was_application", unknown(input_errors.AN_APPLICATION(), old_name, applications))
     before = loader_for(catalogue, also=also, given_as="was_overrides")(old_name, was_overrides)
     case = Case(was or refrigerant, own.sst_k, load_w if was_load_w is None else was_load_w, old_name)
-    return new, System(before, case, _given_heads(was_overrides)), own.box
+    return new, System(before, case, _given_heads(was_overrides))
 
 
 def _asked_setting(static_superheat: Quantity | None, turns: float | None) -> AskedSetting | None:

@@ -67,7 +67,7 @@ SAME = {
         lambda: tablegen.pick(
             "R448A",
             box="37F",
-            coil_difference=12.0 / 1.8,
+            coil_difference="12 delta_degF",
             load="5 kW",
             application="walk_in_medium",
             catalogue=CATALOGUE,

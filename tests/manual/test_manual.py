@@ -10,6 +10,7 @@ import pytest
 
 from tablegen.cli.main import _parser as command_line
 from tablegen.cli.main import main
+from tablegen.cli.options import with_negative_values
 
 ROOT = Path(__file__).resolve().parents[2]
 MANUAL = ROOT / "tablegen" / "manual"
@@ -32,7 +33,7 @@ def test_every_command_of_manual_and_readme_is_a_command():
     found = [line for page in (*PAGES, ROOT / "README.md") for line in commands(page)]
     assert len(found) > 20
     for line in found:
-        command_line().parse_args(shlex.split(line)[1:])
+        command_line().parse_args(with_negative_values(shlex.split(line)[1:]))
 
 
 @pytest.mark.parametrize("page", PAGES, ids=lambda p: p.stem)
