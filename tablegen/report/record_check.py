@@ -64,7 +64,10 @@ class RecordCheck:
 
 
 def check_record(file: str, old: CaseRecord, now: CaseRecord) -> RecordCheck:
-    """Compare a record with the answer of today."""
+    """Compare a record with the answer of today.
+
+    A figure that answers did not print then makes no difference; a new note may be a warning, which does.
+    """
     figures = tuple(_figure_changes(old, now))
     inputs = (*_other(old.inputs, now.inputs), *_other(old.versions, now.versions))
     pairs = list(itertools.zip_longest(old.valves, now.valves, fillvalue=""))
@@ -74,7 +77,7 @@ def check_record(file: str, old: CaseRecord, now: CaseRecord) -> RecordCheck:
         status = RecordStatus.OTHER_VALVE
     elif old.passed != now.passed:
         status = RecordStatus.OTHER_VERDICT
-    elif figures:
+    elif any(own.was or own.label == wording.NOTE() for own in figures):
         status = RecordStatus.FIGURES
     else:
         status = RecordStatus.INPUTS if inputs else RecordStatus.UNCHANGED

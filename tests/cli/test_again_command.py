@@ -221,3 +221,14 @@ def test_a_list_of_part_numbers_of_the_case_is_an_input(folder, tmp_path, capsys
     own.unlink()
     assert main(["again", str(path), "--catalogue", str(folder)]) == 2
     assert f"{path.name}: part_numbers: {own}: the file does not exist" in capsys.readouterr().err
+
+
+def test_a_figure_that_was_not_printed_then_changes_nothing(folder, capsys):
+    path = recorded(folder, *PICK, "--family", "alder")
+    data = json.loads(path.read_text(encoding="utf-8"))
+    boxes = [figure for figure in data["figures"] if figure[2] == "Box"]
+    assert boxes, "the case has a box temperature"
+    data["figures"] = [figure for figure in data["figures"] if figure[2] != "Box"]
+    path.write_text(json.dumps(data), encoding="utf-8")
+    code, status, _ = status_of(folder, path, capsys)
+    assert (code, status) == (0, "unchanged")

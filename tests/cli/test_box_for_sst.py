@@ -187,3 +187,10 @@ def test_a_record_of_a_box_is_answered_from_the_box_again(tmp_path, capsys):
     assert status("default") == "figures_changed" and status("stated") == "inputs_changed"
     [row] = tablegen.again(tmp_path / "sst", catalogue=folder).sections[0].table("figures").records()
     assert (row["label"], row["was"][:5], row["now"][:5]) == ("Box", "35 °F", "36 °F")
+
+
+@pytest.mark.parametrize("written", ["10F", "10 °F", "10 degF", "10 delta_degF", "10 F TD"])
+def test_a_difference_is_written_as_the_trade_says_it(written, capsys):
+    asked = ["pick", "R448A", "--box", "34F", "--coil-difference", written, "--load", "20 kBtu/h"]
+    assert main([*asked, "--application", "walk_in_medium", "--demo"]) == 0
+    assert "Box           34 °F, TD 10 °F (as given)" in capsys.readouterr().out
