@@ -10,6 +10,7 @@ import numpy as np
 
 from tablegen.answers.case import Case, SolvedCase, solve_case
 from tablegen.answers.in_stock import StockRule
+from tablegen.answers.near_valve import PartChoice, near_the_valve
 from tablegen.model.inputs import Catalogue, Family, PowerElement, Size
 from tablegen.model.offer import Refusal, offer, offered_families, refuse_different_charges
 from tablegen.model.solving import Solved, law_of, unit_window
@@ -79,7 +80,8 @@ class Picked:
     """The answer to a case: candidates in catalogue order, those that fit, best first, and those that tie for best.
 
     `refused` are the families that are not offered for the case, with the reason. Valves in stock come before all
-    others, and are alone recommended, as `stock_rule` says.
+    others, and are alone recommended, as `stock_rule` says. `nearby` are the catalogue's parts beside the valve, sized where
+    a valve fits.
     """
 
     case: Case
@@ -88,6 +90,7 @@ class Picked:
     tied: tuple[Candidate, ...]
     refused: tuple[Refusal, ...] = ()
     stock_rule: StockRule = field(default_factory=StockRule)
+    nearby: tuple[PartChoice, ...] = ()
 
     @property
     def first(self) -> Candidate | None:
@@ -147,7 +150,11 @@ def pick_loads(
     refuse_different_charges(catalogue, families, case.refrigerant, case.application)
     solved = solve_case(catalogue, case)
     cases = [replace(solved, case=replace(case, load_w=load)) for load in loads_w]
-    return tuple(replace(pick_solved(families, one, stock_rule), refused=refused) for one in cases)
+    found = ((one, pick_solved(families, one, stock_rule)) for one in cases)
+    return tuple(
+        replace(own, refused=refused, nearby=near_the_valve(catalogue, one) if own.fitting else ())
+        for one, own in found
+    )
 
 
 def pick_solved(families: Sequence[Family], solved: SolvedCase, stock_rule: StockRule | None = None) -> Picked:

@@ -20,6 +20,7 @@ from tablegen.config._families import (
 )
 from tablegen.config._input_files import misnamed_folders, path_beside, read_limited, shown_name
 from tablegen.config._languages import LanguageFile, read_languages
+from tablegen.config._nearby_part_model import PART_KINDS, PartFile, check_parts
 from tablegen.config._part_numbers import MAX_BYTES, read_part_numbers
 from tablegen.config._publications import PUBLICATION_KINDS, PublicationModel
 from tablegen.config._reader import Reader
@@ -67,6 +68,7 @@ class CatalogueFiles:
     publications: Mapping[str, tuple[ConfigDocument, PublicationModel]]
     languages: Mapping[str, LanguageFile]
     known: Known
+    parts: Mapping[str, PartFile]
     combinations: tuple[Combination, ...] = ()
     every_combination: tuple[Combination, ...] = ()
     left_out: tuple[LeaveOutRule, ...] = ()
@@ -91,10 +93,11 @@ def read_files(path: Path, selection: Selection, store: PropertyStore) -> Catalo
     refrigerants = RefrigerantFiles(reader)
     if selection.is_whole:
         refrigerants.read_all()
-    paths = {name: reader.files_in(name) for name in ("families", "applications", "publications")}
+    paths = {name: reader.files_in(name) for name in ("families", "applications", "publications", "parts")}
     families = reader.by_kind(paths["families"], "family", FAMILY_KINDS, paths["families"])
     applications = _applications(reader, paths["applications"], selection)
     publications = reader.by_kind(paths["publications"], "publication", PUBLICATION_KINDS, paths["publications"])
+    parts = reader.by_kind(paths["parts"], "part", PART_KINDS, paths["parts"])
     reader.problems += misnamed_folders(path.parent, shown_name(path.parent))
     printed = [
         "-".join((name, *part))
@@ -129,6 +132,7 @@ def read_files(path: Path, selection: Selection, store: PropertyStore) -> Catalo
         publications=publications,
         languages=translations,
         known={"family": families, "group": groups.groups, "application": paths["applications"]},
+        parts=parts,
     )
     _check_references(files, paths["publications"])
     return _combined(files)
@@ -164,6 +168,7 @@ def _check_references(files: CatalogueFiles, publications: Iterable[str]) -> Non
         ("groups", catalogue.groups, files.groups, wording.A_GROUP),
         ("applications", catalogue.applications, files.known["application"], input_errors.AN_APPLICATION),
         ("publications", catalogue.publications, publications, wording.A_PUBLICATION),
+        ("nearby_parts", catalogue.nearby_parts, files.parts, wording.A_PART),
     ):
         _check_names(reader, document, (key,), given, known, what)
     check_family_names(reader, {name: files.families[name] for name in catalogue.families if name in files.families})
@@ -173,6 +178,7 @@ def _check_references(files: CatalogueFiles, publications: Iterable[str]) -> Non
     check_rules(reader, document, catalogue.leave_out, files.known)
     for application in files.applications.values():
         application.check_refrigerants(reader, files.registry)
+    check_parts(reader, files.parts.values(), files.registry)
     reader.stop_if_wrong()
 
 

@@ -17,7 +17,8 @@ from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.errors import BadValue, unknown
-from tablegen.model.inputs import Approval, Family, PowerElement
+from tablegen.model.inputs import Family, PowerElement
+from tablegen.model.offered_choices import Approval
 from tablegen.model.publications import Combination, LeaveOutRule
 from tablegen.model.registry import Registry
 from tablegen.physics.refrigerants import Refrigerant

@@ -19,7 +19,7 @@ from tablegen.wording import input_errors as wording
 SUFFIX = ".yaml"
 # How the first line of a file says by which schema an editor checks it, by a convention of editors.
 SCHEMA_LINE = "# yaml-language-server: $schema="
-FOLDERS = ("families", "applications", "publications", "refrigerants", "languages")
+FOLDERS = ("families", "applications", "publications", "refrigerants", "languages", "parts")
 # Those that had another name before the first release.
 OLD_FOLDERS = {"envelopes": "applications", "editions": "publications"}
 # Notes and bench data beside the configs, and what editors leave; hidden files are none of ours either.

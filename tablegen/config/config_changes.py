@@ -18,7 +18,7 @@ GROUPS = "groups.yaml"
 # Keys of a catalogue that limits depend on; the others are words, and what is printed.
 _OF_CATALOGUE = ("families", "groups", "applications", "confidence", "leave_out")
 # Keys of a catalogue that name other files.
-_NAMING = ("publications", "part_numbers", "stock", "language")
+_NAMING = ("publications", "part_numbers", "stock", "nearby_parts", "language")
 # What the items of a list are called by.
 _NAMES = ("size", "charge", "design", "name")
 Value: TypeAlias = "Yaml | Missing"

@@ -52,9 +52,9 @@ from tablegen.config.fields import (
     twice,
 )
 from tablegen.errors import RequestError, unknown
-from tablegen.model.inputs import Approval, Family, PortDesign, PowerElement
+from tablegen.model.inputs import Family, PortDesign, PowerElement
 from tablegen.model.names import key_of
-from tablegen.model.offered_choices import ConnectionChoices, Offered
+from tablegen.model.offered_choices import Approval, ConnectionChoices, Offered
 from tablegen.model.part_numbers import PartNumber
 from tablegen.model.scatter import ProductionScatter, Tolerance
 from tablegen.physics.flow import FlowLaw

@@ -22,6 +22,7 @@ from tablegen.config._applications import BY_REFRIGERANT, SAME_FOR_ALL
 from tablegen.config._catalogue_model import CatalogueModel, GroupsModel
 from tablegen.config._company_model import CompanyModel
 from tablegen.config._languages import LanguageModel
+from tablegen.config._nearby_part_model import PART_KINDS
 from tablegen.config._publications import PUBLICATION_KINDS
 from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.fields import Model
@@ -40,6 +41,7 @@ MODELS: Mapping[str, tuple[type[Model], ...]] = {
     "publication": tuple(PUBLICATION_KINDS.values()),
     "refrigerant": (RefrigerantModel,),
     "language": (LanguageModel,),
+    "part": tuple(PART_KINDS.values()),
 }
 _KEYS: Mapping[str, Message] = {**catalogue_keys.KEYS, **application_keys.KEYS, **valve_keys.KEYS}
 _VALUES: Mapping[str, Mapping[str, Message]] = {

@@ -25,9 +25,10 @@ KIND_OF_FOLDER = {
     "publications": "publication",
     "refrigerants": "refrigerant",
     "languages": "language",
+    "parts": "part",
 }
 # A line of a file by its key.
-_KEYS = ("catalogue", "part_numbers", "stock", "families", "applications", "publications", "documents")
+_KEYS = ("catalogue", "part_numbers", "nearby_parts", "stock", "families", "applications", "publications", "documents")
 _LINE = {key: re.compile(rf"^{key}: .*\n", re.MULTILINE) for key in _KEYS}
 # Connections of named sizes; own sizes get the first of them until the file is edited.
 _CONNECTIONS = re.compile(
@@ -87,7 +88,7 @@ def start_catalogue(folder: Path, sizes: Path | None = None, has_valves: bool = 
 
 def _take_out_valves(stage: Path) -> None:
     """Leave out the demo's families, their data, and the rules and publications that name them."""
-    for name in ("families", "bench", "legacy"):
+    for name in ("families", "bench", "legacy", "parts"):
         shutil.rmtree(stage / name)
     (stage / "families").mkdir()
     (stage / "part_numbers.csv").unlink()
@@ -95,6 +96,7 @@ def _take_out_valves(stage: Path) -> None:
         (stage / "publications" / f"{name}.yaml").unlink()
     catalogue, booklet = stage / "catalogue.yaml", stage / "publications" / "booklet.yaml"
     _replace(catalogue, _LINE["part_numbers"], lambda _: "")
+    _replace(catalogue, _LINE["nearby_parts"], lambda _: "")
     _replace(catalogue, _LINE["families"], lambda _: "families: []\n")
     _replace(catalogue, _LINE["applications"], lambda _: "applications: [walk_in_medium]\n")
     _replace(catalogue, _LINE["publications"], lambda _: "publications: [booklet]\n")

@@ -6,7 +6,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
 from tablegen.model.company import PrintSettings
-from tablegen.model.offered_choices import Offered
+from tablegen.model.nearby_parts import NearbyPart
+from tablegen.model.offered_choices import Approval, Offered
 from tablegen.model.part_numbers import PartNumber
 from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, LeaveOutRule, ShelfLabels
 from tablegen.model.registry import PropertyUncertainty, RefrigerantRecord
@@ -20,7 +21,6 @@ from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import OperatingCondition, SystemInputs
 from tablegen.physics.valve import FactorySetting, OpeningCharacteristic, Stem
 from tablegen.physics.windows import Actuator, Valve
-from tablegen.wording import offers as wording
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -91,23 +91,6 @@ class PortDesign:
     characteristic: OpeningCharacteristic
     elements: tuple[PowerElement, ...]
     unbalance_tolerance: Tolerance | None = None
-
-
-@dataclass(frozen=True, slots=True)
-class Approval:
-    """What a family may be used with: refrigerants by name, and every refrigerant of some safety groups."""
-
-    refrigerants: tuple[str, ...] = ()
-    safety_groups: tuple[str, ...] = ()
-
-    def why_not(self, refrigerant: str, safety_group: str) -> str:
-        """Why a refrigerant must not be used, as a sentence; empty where it may."""
-        if refrigerant in self.refrigerants or safety_group in self.safety_groups:
-            return ""
-        approved = list(self.refrigerants)
-        if self.safety_groups:
-            approved.append(wording.SAFETY_GROUPS(len(self.safety_groups), groups=", ".join(self.safety_groups)))
-        return wording.NOT_APPROVED(refrigerant=refrigerant, safety_group=safety_group, approved=", ".join(approved))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -298,6 +281,7 @@ class Catalogue:
     stock: Stock | None = None
     labels: tuple[ShelfLabels, ...] = ()
     translations: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
+    nearby_parts: tuple[NearbyPart, ...] = ()
 
     def valve_name(self, family: str, size: str) -> str:
         """A size with its family as they are called in print, by their keys."""

@@ -1,9 +1,28 @@
-"""What may be chosen when a valve of a family is ordered."""
+"""What a family or a part is approved for, and what may be chosen when a valve of a family is ordered."""
 
 from __future__ import annotations
 
 from dataclasses import dataclass
 from typing import NamedTuple
+
+from tablegen.wording import offers as wording
+
+
+@dataclass(frozen=True, slots=True)
+class Approval:
+    """What a family may be used with: refrigerants by name, and every refrigerant of some safety groups."""
+
+    refrigerants: tuple[str, ...] = ()
+    safety_groups: tuple[str, ...] = ()
+
+    def why_not(self, refrigerant: str, safety_group: str) -> str:
+        """Why a refrigerant must not be used, as a sentence; empty where it may."""
+        if refrigerant in self.refrigerants or safety_group in self.safety_groups:
+            return ""
+        approved = list(self.refrigerants)
+        if self.safety_groups:
+            approved.append(wording.SAFETY_GROUPS(len(self.safety_groups), groups=", ".join(self.safety_groups)))
+        return wording.NOT_APPROVED(refrigerant=refrigerant, safety_group=safety_group, approved=", ".join(approved))
 
 
 class ConnectionChoices(NamedTuple):

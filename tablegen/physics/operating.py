@@ -132,6 +132,24 @@ def effective_drop(state: State, refrigerant: Refrigerant, law: FlowLaw, pressur
     )
 
 
+def flow_per_watt(state: State, rated: State) -> Floats:
+    """Mass flow of refrigerant for each watt of rated capacity.
+
+    Parameters
+    ----------
+    state : State
+        Arrays (states,).
+    rated : State
+        The rating point of each state.
+
+    Returns
+    -------
+    array (states,)
+        [kg/s per W].
+    """
+    return state.flow_share / rated.rating_effect_j_kg
+
+
 def required_kv_per_watt(
     solved: SolvedState, rated: State, refrigerant: Refrigerant, law: FlowLaw, pressure_recovery: float
 ) -> Floats:
@@ -156,7 +174,6 @@ def required_kv_per_watt(
         D [m3/h per W]; NaN where the state has a reason.
     """
     state = solved.state
-    flow = state.flow_share / rated.rating_effect_j_kg
     drop = effective_drop(state, refrigerant, law, pressure_recovery)
-    required_kv = required_flow_coefficient(flow, state.liquid_density_kg_m3, drop)
+    required_kv = required_flow_coefficient(flow_per_watt(state, rated), state.liquid_density_kg_m3, drop)
     return np.where(solved.reason == None, required_kv, np.nan)  # noqa: E711 - elementwise over an object array

@@ -37,6 +37,9 @@ KEYS: Mapping[str, Message] = {
     "CatalogueModel.stock": Message(
         "A stock sheet beside this file, as CSV or XLSX: which valves, how many, where, at what price."
     ),
+    "CatalogueModel.nearby_parts": Message(
+        "Distributor nozzles and solenoid valves that a pick adds, by the names of their files in parts/."
+    ),
     "CatalogueModel.confidence": Message("Limits at confidence, from scatter and from the uncertainty of properties."),
     "CatalogueModel.leave_out": Message("Combinations that are not computed."),
     "CatalogueModel.revisions": Message("Every revision with its date and what changed."),

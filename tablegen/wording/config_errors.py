@@ -207,6 +207,8 @@ MODEL_CODE_TAKEN = Message("the pattern gives {code}, which is a model code of f
 A_GROUP = Message("a group")
 A_MEMBER = Message("a member")
 A_PUBLICATION = Message("a publication")
+A_PART = Message("a part")
+MINIMUM_DROP = Message("it must be below maximum_pressure_drop, which is {usual} where it is not given")
 REVISION_WITHOUT_ENTRY = Message("'revisions' has no entry for it, only for {listed}: add one that says what changed")
 REASON_MISSING = Message(
     "revision {revision} gives no reason for what changed printed limits: {file}, {keys}; add one such as {entry}"

@@ -24,6 +24,7 @@ FILES: Mapping[str, Message] = {
     "publication": Message("publications/*.yaml: a booklet, a counter chart, shelf labels or a handout."),
     "refrigerant": Message("refrigerants/*.yaml: a refrigerant."),
     "language": Message("languages/*.yaml: the catalogue's own texts in another language."),
+    "part": Message("parts/*.yaml: a distributor nozzle or a solenoid valve of the liquid line."),
 }
 NOT_ALL = Message("'tablegen check' knows more rules than this schema can state.")
 

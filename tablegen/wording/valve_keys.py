@@ -136,6 +136,23 @@ KEYS: Mapping[str, Message] = {
     "ToleranceModel.plus_minus": Message("A two-sided bound; it needs its confidence."),
     "ToleranceModel.standard_deviation": Message("A standard deviation instead of a bound."),
     "ToleranceModel.confidence": Message("Confidence of the bound."),
+    "NearbyPartModel.part": Message("Key of the part, which is the name of this file without .yaml."),
+    "NearbyPartModel.name": Message("Name of the part in print."),
+    "NearbyPartModel.approved": Message("What the part is approved for; nothing else is offered."),
+    "NearbyPartModel.sizes": Message("The size range in ascending Kv."),
+    "DistributorNozzleModel.kind": Message("Nozzles of a refrigerant distributor, which flashed refrigerant passes."),
+    "SolenoidValveModel.kind": Message("A solenoid valve in the liquid line."),
+    "SolenoidValveModel.working_pressure": Message("Maximum working pressure, which must not be below the high head."),
+    "SolenoidValveModel.allowed_differential": Message("Maximum pressure drop that the valve opens against."),
+    "SolenoidValveModel.maximum_pressure_drop": Message(
+        "Maximum pressure drop of the size that is chosen, at full flow; 3 psi without it."
+    ),
+    "PartSizeModel.size": Message("Key of the size."),
+    "PartSizeModel.display": Message("Name of the size in print, if it is not the key."),
+    "PartSizeModel.kv": Message("Flow coefficient: of a nozzle with the homogeneous mixture that it passes."),
+    "SolenoidSizeModel.minimum_pressure_drop": Message(
+        "Pressure drop that a pilot-operated valve needs to stay open; left out for a direct-acting one."
+    ),
     "ScatterModel.kv": Message("Deviation of the flow coefficient, as a share of it."),
     "ScatterModel.pressure_recovery": Message("Deviation of the pressure recovery factor, as a share of it."),
     "ThermostaticScatterModel.static_superheat": Message("Deviation of the static superheat."),

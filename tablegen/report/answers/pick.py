@@ -21,6 +21,7 @@ from tablegen.report.answers.cases import (
     imprint_of,
     with_sst,
 )
+from tablegen.report.answers.near_valve import near_section
 from tablegen.report.answers.orders import order_section
 from tablegen.report.answers.stock_lines import stock_columns, stock_values
 from tablegen.report.formatter import DASH, percent, ratio
@@ -175,6 +176,7 @@ def _of_one_load(
         sections.append(order_section(catalogue, order, found, formatter))
     if is_every_neighbor or first is None:
         sections.append(_others(catalogue, picked, formatter))
+    sections.append(near_section(catalogue, picked, formatter))
     return Answer(
         key="one_load",
         heading="",
