@@ -232,3 +232,16 @@ def test_a_figure_that_was_not_printed_then_changes_nothing(folder, capsys):
     path.write_text(json.dumps(data), encoding="utf-8")
     code, status, _ = status_of(folder, path, capsys)
     assert (code, status) == (0, "unchanged")
+def test_a_record_from_before_the_section_near_the_valve_is_valid(folder, capsys):
+    path = recorded(folder, *PICK)
+    data = json.loads(path.read_text(encoding="utf-8"))
+    assert any(part.startswith("Near the valve") for part, *_ in data["figures"])
+    without = [own for own in data["figures"] if not own[0].startswith("Near the valve")]
+    path.write_text(json.dumps({**data, "figures": without}), encoding="utf-8")
+    code, status, _ = status_of(folder, path, capsys)
+    assert (code, status) == (0, "unchanged")
+    # What a record does have of it is compared.
+    data["figures"] = [[*own[:3], "9 psi"] if own[2] == "Distributor" else own for own in data["figures"]]
+    path.write_text(json.dumps(data), encoding="utf-8")
+    code, status, _ = status_of(folder, path, capsys)
+    assert (code, status) == (1, "figures_changed")
