@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
+import re
 from pathlib import Path
 
 import pytest
 
 from tablegen.cli.main import main
 from tablegen.config.loader import load_catalogue
-from tests.small import DEMO, small_catalogue
+from tests.small import DEMO, ROOT, small_catalogue
 
 SEDGE, TEASEL, CATALOGUE = "parts/sedge.yaml", "parts/teasel.yaml", "catalogue.yaml"
 # File, text, what replaces it, text on the line that the message must name, parts of the message.
@@ -107,3 +108,14 @@ def test_the_demo_has_its_parts_and_a_catalogue_without_them_is_sound(folder, ca
     path.write_text(path.read_text(encoding="utf-8").replace("nearby_parts: [sedge, teasel]\n", ""), encoding="utf-8")
     assert load_catalogue(path).nearby_parts == ()
     assert (DEMO / SEDGE).is_file() and (DEMO / TEASEL).is_file()
+
+
+def test_the_example_of_the_manual_is_sound(folder):
+    text = (ROOT / "tablegen" / "manual" / "maker.md").read_text(encoding="utf-8")
+    [example] = re.findall(r"^```yaml\n(part: reed.*?)^```", text, re.M | re.S)
+    (folder / "parts" / "reed.yaml").write_text(example, encoding="utf-8")
+    path = folder / CATALOGUE
+    path.write_text(
+        path.read_text(encoding="utf-8").replace("[sedge, teasel]", "[sedge, teasel, reed]"), encoding="utf-8"
+    )
+    assert [size.display_name for size in load_catalogue(path).nearby_parts[2].sizes] == ["20", "50"]
