@@ -42,6 +42,9 @@ DROP_BELOW_MINIMUM = Message(
 )
 FAR_FROM_ASSUMED = Message("The nearest size, {size}, has a pressure drop of {drop} at the rating point.")
 
+OF_GROUP = Message(
+    "A size is for every refrigerant of the group; pressure drops are shown for the refrigerant that decides on it."
+)
 SOLENOID_WITHIN = Message(
     "The liquid line is assumed to lose {assumed}; {part} takes {drop} of that, which leaves {left} for pipe, drier and fittings."
 )

@@ -30,6 +30,8 @@ def near_section(catalogue: Catalogue, picked: Picked, formatter: Formatter) -> 
     if picked.nearby:
         tables.append(_parts(catalogue, picked, formatter))
     notes = [note for choice in picked.nearby if choice.misfit is None and (note := _note(choice, formatter))]
+    if picked.nearby and len(members_of(catalogue, picked.case.refrigerant)) > 1:
+        notes.append(wording.OF_GROUP())
     return Answer(key="near_valve", heading=wording.HEADING(), tables=tuple(tables), notes=tuple(notes))
 
 
