@@ -8,7 +8,6 @@ from itertools import pairwise
 
 import numpy as np
 import pytest
-from fluids.control_valve import size_control_valve_l
 from fluids.two_phase_voidage import density_two_phase, homogeneous
 
 import tablegen
@@ -19,7 +18,6 @@ from tablegen.model.inputs import Catalogue
 from tablegen.model.nearby_parts import PartKind, PartSize
 from tablegen.model.offered_choices import Approval
 from tablegen.model.solving import Solved
-from tablegen.physics.flow import drop_at_flow, mass_flow
 from tablegen.report.answers.near_valve import near_section
 from tablegen.report.formatter import Formatter
 from tests.demo import CATALOGUE, demo_catalogue
@@ -27,7 +25,6 @@ from tests.independent.fluid import Fluid
 from tests.independent.reading import Configs
 from tests.independent.recalc import REGISTRY
 from tests.independent.states import ApplicationStates, State
-from tests.registry import refrigerant
 from tests.us_units import W_PER_KBTU
 
 KELVIN_24F = (24.0 + 459.67) / 1.8
@@ -50,25 +47,6 @@ def with_part(**changed: object) -> Catalogue:
     """The demo with its solenoid valve alone, otherwise in something."""
     part = next(own for own in demo_catalogue().nearby_parts if own.kind is SOLENOID)
     return replace(demo_catalogue(), nearby_parts=(replace(part, **changed),))
-
-
-def test_the_drop_of_a_liquid_by_hand():
-    # R134a, saturated liquid at 30 degC: 1187.5 kg/m3 (ASHRAE Handbook, not checked against the source).
-    own = float(refrigerant("R134a").bubble(np.array(303.15)).density_kg_m3)
-    assert own == pytest.approx(1187.5, rel=1e-3)
-    # 180 kg/h are 0.15158 m3/h; through 0.4 m3/h: (0.15158 / 0.4)^2 x 1.1875 bar = 0.17053 bar.
-    assert float(drop_at_flow(0.05, 1187.5, 0.4)) == pytest.approx(0.17053e5, abs=1.0)
-
-
-@pytest.mark.parametrize("density", [600.0, 1000.0, 1300.0])
-def test_the_drop_of_a_liquid_is_that_of_the_standard(density):
-    drop = float(drop_at_flow(0.08, density, 0.5))
-    # The standard's water has 999.103 kg/m3; far from choking.
-    kv = size_control_valve_l(
-        rho=density, Psat=1e4, Pc=4e6, mu=1e-4, P1=20e5, P2=20e5 - drop, Q=0.08 / density, D1=None, D2=None, d=None
-    )
-    assert kv * math.sqrt(999.103 / 1000.0) == pytest.approx(0.5, rel=1e-5)
-    assert float(mass_flow(np.array(0.5), np.array(density), np.array(drop))) == pytest.approx(0.08, rel=1e-12)
 
 
 def mixtures(member: Solved) -> list[tuple[float, float, float, float]]:

@@ -15,6 +15,7 @@ from fluids.control_valve import size_control_valve_l
 from tablegen.physics.equations import critical_pressure_ratio_factor
 from tablegen.physics.flow import (
     FlowLaw,
+    drop_at_flow,
     effective_pressure_drop,
     mass_flow,
     required_flow_coefficient,
@@ -140,3 +141,22 @@ def test_handbook_cycle_flow() -> None:
     # Temperatures are printed to 0.1 K, which is 0.05 x (0.75 + 1.27) kJ/kg of 162, 0.06 %; two equations of
     # state of R22 differ by about as much.
     assert 7000.0 / float((gas - liquid)[0]) == pytest.approx(0.04322, abs=5e-6 + 0.0012 * 0.04322)
+
+
+def test_the_drop_of_a_liquid_by_hand():
+    # R134a, saturated liquid at 30 degC: 1187.5 kg/m3 (ASHRAE Handbook, not checked against the source).
+    own = float(refrigerant("R134a").bubble(np.array(303.15)).density_kg_m3)
+    assert own == pytest.approx(1187.5, rel=1e-3)
+    # 180 kg/h are 0.15158 m3/h; through 0.4 m3/h: (0.15158 / 0.4)^2 x 1.1875 bar = 0.17053 bar.
+    assert float(drop_at_flow(0.05, 1187.5, 0.4)) == pytest.approx(0.17053e5, abs=1.0)
+
+
+@pytest.mark.parametrize("density", [600.0, 1000.0, 1300.0])
+def test_the_drop_of_a_liquid_is_that_of_the_standard(density):
+    drop = float(drop_at_flow(0.08, density, 0.5))
+    # Far from choking.
+    kv = size_control_valve_l(
+        rho=density, Psat=1e4, Pc=4e6, mu=1e-4, P1=20e5, P2=20e5 - drop, Q=0.08 / density, D1=None, D2=None, d=None
+    )
+    assert kv * (STANDARD_WATER_KG_M3 / 1000.0) ** 0.5 == pytest.approx(0.5, rel=1e-5)
+    assert float(mass_flow(np.array(0.5), np.array(density), np.array(drop))) == pytest.approx(0.08, rel=1e-12)
