@@ -9,7 +9,6 @@ from enum import Enum
 
 from tablegen.report.case_record import CaseRecord, PrintedFigure
 from tablegen.wording import again as wording
-from tablegen.wording import near_valve
 
 
 class RecordStatus(Enum):
@@ -88,14 +87,13 @@ def check_record(file: str, old: CaseRecord, now: CaseRecord) -> RecordCheck:
 def _figure_changes(old: CaseRecord, now: CaseRecord) -> Iterator[FigureChange]:
     """Texts that differ, in the order of the record; what is new comes last.
 
-    What is near the valve says nothing of the valve itself: where a record has none of it, its answer is as valid.
+    A section that answers did not have then is no difference.
     """
     before, after = _by_place(old.figures), _by_place(now.figures)
     parts = {place[0] for place in before}
     for place in {**before, **after}:
         was, own = before.get(place, ""), after.get(place, "")
-        is_addition = place[0] not in parts and place[0].startswith(near_valve.HEADING())
-        if was != own and not is_addition:
+        if was != own and place[0] in parts:
             yield FigureChange(part=place[0], row=place[1], label=place[2], was=was, now=own)
 
 

@@ -232,6 +232,8 @@ def test_a_figure_that_was_not_printed_then_changes_nothing(folder, capsys):
     path.write_text(json.dumps(data), encoding="utf-8")
     code, status, _ = status_of(folder, path, capsys)
     assert (code, status) == (0, "unchanged")
+
+
 def test_a_record_from_before_the_section_near_the_valve_is_valid(folder, capsys):
     path = recorded(folder, *PICK)
     data = json.loads(path.read_text(encoding="utf-8"))
