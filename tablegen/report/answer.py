@@ -1,4 +1,4 @@
-"""The answer to one question as a value: heading, facts, figure, tables, notes; one renderer each makes a medium of it.
+"""The answer to one question as a value: heading, facts, figures, tables, notes; one renderer each makes a medium of it.
 
 A builder (`tablegen.report.answers`) makes an `Answer` from a typed result and a formatter, which knows the reader's
 units.  Renderers (`text`, `json_export`, `html.answer_page`, `pdf.answer_sheet`) know nothing of what was asked.  Every printed
@@ -26,6 +26,9 @@ if TYPE_CHECKING:
 Scalar = float | int | str | bool | datetime.date | None
 Datum = Scalar | tuple[Scalar, ...]
 """An exported figure or name, or a list of them: SI for a measured quantity, NaN where there is none."""
+
+NARROW, WIDE = 208.0, 480.0
+"""Widths of figures on a screen [pt]: in the narrow one, type of print is 11 px high on a screen of 320 px."""
 
 BLANK = "\N{EN DASH}"
 """Printed where there is no figure."""
@@ -206,7 +209,11 @@ class AnswerTable:
 
 
 class AnswerFigure(Protocol):
-    """A figure of an answer, drawn when a medium asks for it."""
+    """A figure of an answer; what it shows is computed and drawn when a medium asks for it, in any width."""
+
+    @property
+    def width(self) -> float:
+        """Width in which a screen shows it [pt]: `NARROW`, which the smallest phone shows whole, or `WIDE`."""
 
     @property
     def alt(self) -> str:
@@ -256,7 +263,7 @@ class Answer:
         The question in short.
     summary : tuple of str
         The answer in a sentence or two.
-    facts, references, figure, tables, sections, notes
+    facts, references, figures, tables, sections, notes
         In the order in which every medium shows them.
     imprint : Imprint or None
         Of the whole answer; sections have none.
@@ -281,7 +288,7 @@ class Answer:
     summary: tuple[str, ...] = ()
     facts: tuple[Fact, ...] = ()
     references: tuple[Reference, ...] = ()
-    figure: AnswerFigure | None = None
+    figures: tuple[AnswerFigure, ...] = ()
     tables: tuple[AnswerTable, ...] = ()
     sections: tuple[Answer, ...] = ()
     notes: tuple[str, ...] = ()

@@ -8,7 +8,17 @@ from datetime import date
 import pytest
 from pypdf import PdfReader
 
-from tablegen.report.answer import AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Reference, TableLayout, Value
+from tablegen.report.answer import (
+    WIDE,
+    AnswerColumn,
+    AnswerTable,
+    ColumnStyle,
+    Fact,
+    Imprint,
+    Reference,
+    TableLayout,
+    Value,
+)
 from tablegen.report.graphs.sketch import Sketch
 from tablegen.report.html.answer_page import fragment
 from tablegen.report.pdf.answer_sheet import print_answer
@@ -37,6 +47,7 @@ class Line:
 
     alt: str = "A line that rises."
     caption: str = "Load against head pressure."
+    width: float = WIDE
     drawn: list = None
 
     def heights(self, width):
@@ -70,7 +81,7 @@ def test_every_printed_text_is_on_the_page(paper, size):
 
 
 def test_structure_names_headings_header_cells_and_figure():
-    document = printed(answer(figure=Line(), sections=(answer(key="first", heading="First part", imprint=None),)))
+    document = printed(answer(figures=(Line(),), sections=(answer(key="first", heading="First part", imprint=None),)))
     assert faults(document) == []
     assert [node.words for node in document.root.find("H1", "H2")] == [
         "R448A at SST −4 °C",
@@ -95,8 +106,8 @@ def test_long_table_runs_on_with_its_header_and_no_row_is_lost():
 
 def test_figure_takes_what_the_page_leaves():
     short, long = Line(), Line()
-    printed(answer(figure=short))
-    printed(answer(figure=long, notes=("A note of some words. " * 12,) * 10))
+    printed(answer(figures=(short,)))
+    printed(answer(figures=(long,), notes=("A note of some words. " * 12,) * 10))
     assert short.drawn[-1][1] == 320.0
     # At the first attempt, not in smaller type.
     assert len(long.drawn) == 1 and 140.0 <= long.drawn[0][1] < 320.0
@@ -123,7 +134,7 @@ def test_hostile_text_is_printed_as_it_is_written_without_control_characters():
 def test_same_answer_gives_the_same_bytes():
     def content():
         target = io.BytesIO()
-        print_answer(answer(imprint=Imprint(notice="n", date=date(2026, 11, 25)), figure=Line()), "A4", target)
+        print_answer(answer(imprint=Imprint(notice="n", date=date(2026, 11, 25)), figures=(Line(),)), "A4", target)
         return target.getvalue()
 
     first = content()
@@ -158,10 +169,11 @@ def test_break_is_a_rule_between_two_rows():
 
 
 def test_browser_shows_the_figure_with_its_description():
-    outline = Outline(fragment(answer(figure=Line())))
-    assert ("div", {"role": "img", "aria-label": "A line that rises."}) in outline.starts
+    outline = Outline(fragment(answer(figures=(Line(),))))
+    [drawing] = [given for tag, given in outline.starts if tag == "svg"]
+    assert drawing["role"] == "img" and ("title", {"id": drawing["aria-labelledby"]}) in outline.starts
+    assert outline.texts["title"] == ["A line that rises."]
     assert outline.texts["figcaption"] == ["Load against head pressure."]
-    assert any(tag == "svg" for tag, _ in outline.starts)
 
 
 def test_running_head_names_the_part_where_the_heading_is_the_title():
@@ -232,7 +244,7 @@ def test_figure_of_a_section_fills_what_its_page_leaves_and_stays_with_heading_a
     heights = []
     for count in (8, 14, 20):
         line = Line()
-        part = answer(key="part", heading="With figure", figure=line, imprint=None, tables=())
+        part = answer(key="part", heading="With figure", figures=(line,), imprint=None, tables=())
         more = answer(key="more", heading="More", imprint=None, tables=(sizes_table([*names, *names, *names]),))
         pages = printed(answer(tables=(sizes_table(names[:count]),), sections=(part, more))).reader.pages
         # Later pages may have the section in their running head.

@@ -9,7 +9,7 @@ from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING
 
 from tablegen.audits.findings import Finding, FindingKind, Severity
-from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
+from tablegen.report.answer import WIDE, Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
 from tablegen.report.answers.audit_findings import FindingWriter, kind_title
 from tablegen.report.formatter import DASH, percent
 from tablegen.wording import audit as wording
@@ -45,7 +45,7 @@ def answer_of_audit(catalogue: Catalogue, audit: Audit, formatter: Formatter) ->
         heading=wording.HEADING(title=printing.title),
         summary=tuple(_summary(audit, by_severity)),
         facts=tuple(_facts(catalogue, audit)),
-        figure=_figure(audit, formatter),
+        figures=(_figure(audit, formatter),),
         tables=(
             _coverage(audit.tables, formatter),
             AnswerTable.exported(
@@ -212,6 +212,7 @@ class CoverageFigure:
     formatter: Formatter
     alt: str
     caption: str
+    width = WIDE
 
     def heights(self, width: float) -> tuple[float, float]:
         """Smallest and largest useful height [pt]; the width has no part in it."""

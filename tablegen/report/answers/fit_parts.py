@@ -8,7 +8,7 @@ from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING
 
 from tablegen.bench.parameters import Part, Quantity
-from tablegen.report.answer import Answer, AnswerTable, Fact, Value
+from tablegen.report.answer import WIDE, Answer, AnswerTable, Fact, Value
 from tablegen.report.answers.bench_findings import parameter_text, reason_text, two_figures
 from tablegen.report.formatter import percent
 from tablegen.wording import fit as wording
@@ -30,6 +30,7 @@ class FitFigure:
     alt: str
     caption: str
     drawing: Callable[[tuple[float, float]], Drawing]
+    width = WIDE
 
     def heights(self, width: float) -> tuple[float, float]:
         """Smallest and largest useful height for a width [pt]."""
@@ -85,7 +86,7 @@ def flow_section(result: BenchResult, flow: FlowFit, formatter: Formatter) -> An
             Fact(law_keys, wording.FLOW_LAW(), Value(_law_text(verdict, formatter), law_data)),
             Fact(scatter_keys, wording.SCATTER(), Value("; ".join(scatter), scatter_data)),
         ),
-        figure=_flow_figure(result, flow, formatter),
+        figures=(_flow_figure(result, flow, formatter),),
         tables=(
             AnswerTable.exported("points", ("opening", "share"), flow.points or ()),
             _rows_beside(flow.table),
@@ -109,7 +110,7 @@ def balance_section(result: BenchResult, balance: BalanceFit, formatter: Formatt
         key="balance",
         heading=wording.BALANCE(),
         facts=(Fact(("rows", "scatter_k"), wording.SCATTER(), Value(scatter, (balance.count, balance.fit.scatter))),),
-        figure=_balance_figure(result, balance, formatter),
+        figures=(_balance_figure(result, balance, formatter),),
         tables=(
             AnswerTable.exported("settings", ("charge", "pressure_drop_pa"), balance.reference_drop_pa.items()),
             AnswerTable.exported("charge_curves", ("charge", "temperature_k", "pressure_pa", "half_width_pa"), curve),

@@ -77,7 +77,7 @@ def answer_of_old_table(
             Fact.exported("rms", attribution.rms if attribution else math.nan),
             Fact.exported("equal_assumptions", attribution.equal if attribution else 0),
         ),
-        figure=DeviationFigure(tuple(_series(catalogue, compared)), formatter),
+        figures=(DeviationFigure(tuple(_series(catalogue, compared)), formatter),),
         tables=tuple(tables),
         notes=tuple(_notes(catalogue, compared, attribution)),
         imprint=imprint_of(catalogue, "", subject=wording.SUBJECT()),

@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from tablegen.report.answer import Answer, Fact, Value
+from tablegen.report.answer import NARROW, Answer, Fact, Value
 from tablegen.report.answers.cases import box_facts, case_facts, gauge_text, imprint_of, with_sst
 from tablegen.report.answers.retrofit_spring import setting_data, spring_changes, spring_facts
 from tablegen.report.answers.retrofit_tables import (
@@ -50,6 +50,7 @@ class RetrofitFigure:
     curve: pd.DataFrame
     operation: ValveOperation
     formatter: Formatter
+    width = NARROW
 
     def heights(self, width: float) -> tuple[float, float]:
         """Smallest and largest useful height for a width [pt]."""
@@ -107,8 +108,10 @@ def answer_of_retrofit(
             *box_facts(answer.sst_k, box, formatter),
             *_facts(answer, formatter),
         ),
-        figure=RetrofitFigure(
-            alt=wording.GRAPH_ALT(verdict=verdict), caption=caption, curve=curve, operation=new, formatter=formatter
+        figures=(
+            RetrofitFigure(
+                alt=wording.GRAPH_ALT(verdict=verdict), caption=caption, curve=curve, operation=new, formatter=formatter
+            ),
         ),
         tables=(
             with_sst(ranges(systems, formatter), answer.sst_k, box),

@@ -195,7 +195,7 @@ def _flow_laws(parities: Sequence[Parity]) -> Iterator[Answer]:
     yield Answer(
         key="flow_laws",
         heading=wording.FLOW_LAW_PARITY(),
-        figure=ParityFigure(parities),
+        figures=(ParityFigure(parities),),
         tables=(AnswerTable(key="flow_laws", columns=columns, rows=tuple(rows)),),
         notes=(*sources, wording.FLOW_MEANING(recovery=f"{parities[0].recovery:g}")),
     )

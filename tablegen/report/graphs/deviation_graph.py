@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from tablegen.report.answer import WIDE
 from tablegen.report.graphs.axes import Scale, framed
 from tablegen.report.graphs.sketch import BACK, Sketch
 from tablegen.report.pdf import design
@@ -45,6 +46,7 @@ class DeviationFigure:
 
     series: Sequence[DeviationSeries]
     formatter: Formatter
+    width = WIDE
 
     @property
     def alt(self) -> str:

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tablegen.physics.flow import FlowLaw
+from tablegen.report.answer import WIDE
 from tablegen.report.graphs.axes import Scale, Tick, framed
 from tablegen.report.graphs.sketch import BACK, Sketch
 from tablegen.report.pdf import design
@@ -32,6 +33,7 @@ class ParityFigure:
     """The graphs of one device or two beside each other."""
 
     parities: Sequence[Parity]
+    width = WIDE
 
     @property
     def alt(self) -> str:

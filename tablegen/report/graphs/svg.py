@@ -1,22 +1,23 @@
-"""A drawing as SVG, which needs no font: texts are outlines of the faces of print."""
+"""A drawing as SVG: as a file, which needs no font, with texts as outlines; or on a screen, in the ink and face of its page."""
 
 from __future__ import annotations
 
 import functools
 import hashlib
 import io
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from html import escape
 from typing import Any
 
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.design import DEFAULT_ACCENT
-from tablegen.report.pdf.drawing import Drawing, Label, Shape, written
+from tablegen.report.pdf.design import ACCENT, DEFAULT_ACCENT, WHITE
+from tablegen.report.pdf.drawing import Drawing, Label, Pen, Shape, written
 from tablegen.report.pdf.typesetting import number
 
 # Operators of paths in PDF and in SVG.
 _OPERATORS = {"m": "M", "l": "L", "c": "C", "h": "Z"}
 _CAPS = ("butt", "round", "square")
+_WEIGHTS = {fonts.SEMIBOLD: "600", fonts.BOLD: "700"}
 
 
 def svg(drawing: Drawing, title: str = "", about: str = "", accent: str = DEFAULT_ACCENT) -> str:
@@ -47,12 +48,46 @@ def svg(drawing: Drawing, title: str = "", about: str = "", accent: str = DEFAUL
     )
 
 
+def screen_svg(drawing: Drawing, alt: str, key: str) -> str:
+    """A drawing as an SVG element of a page, as wide as there is room, readable on light and on dark paper.
+
+    Black is the page's ink, gray and tints are shares of it, white is its paper.  A page may give the classes `paper`
+    and `accent` colors of its own.  Texts keep the lengths that they have in print.
+
+    Parameters
+    ----------
+    drawing : Drawing
+    alt : str
+        What it shows.
+    key : str
+        Begins the ids in it; another for each drawing of a page.
+    """
+    definitions = _Definitions(key)
+    body = [
+        _screen_label(item) if isinstance(item, Label) else _screen_shape(item, definitions) for item in drawing.items
+    ]
+    return "".join(
+        (
+            f'<svg role="img" aria-labelledby="{key}-title" viewBox="0 0 {drawing.width:g} {drawing.height:g}" '
+            'font-family="system-ui, sans-serif" fill="currentColor">',
+            f'<title id="{key}-title">{escape(alt)}</title>',
+            f"<defs>{''.join(definitions.elements())}</defs>" if definitions else "",
+            f'<g transform="matrix(1 0 0 -1 0 {drawing.height:g})" stroke-linejoin="round">',
+            *body,
+            "</g></svg>",
+        )
+    )
+
+
 class _Definitions:
     """What several items use: glyphs of the faces, and paths that cut."""
 
     def __init__(self, key: str) -> None:
         self._key = key
         self._found: dict[tuple[str, str], str] = {}
+
+    def __len__(self) -> int:
+        return len(self._found)
 
     def name(self, kind: str, path: str) -> str:
         """What a path is referred to by, as a glyph or as a clip."""
@@ -82,19 +117,51 @@ def _path(code: str) -> str:
 
 def _shape(shape: Shape, definitions: _Definitions, accent: str) -> str:
     look = [f'fill="{written(shape.fill, accent) or "none"}"']
-    if shape.pen is not None:
-        pen = shape.pen
-        look += [
-            f'stroke="{written(pen.color, accent)}"',
-            f'stroke-width="{pen.width:g}"',
-            f'stroke-linecap="{_CAPS[pen.cap]}"',
-        ]
-        look += [f'stroke-dasharray="{" ".join(pen.lengths())}"'] if pen.dashes else []
+    look += [f'stroke="{written(shape.pen.color, accent)}"', *_line(shape.pen)] if shape.pen is not None else []
+    return _element(shape, look, definitions)
+
+
+def _line(pen: Pen) -> list[str]:
+    look = [f'stroke-width="{pen.width:g}"', f'stroke-linecap="{_CAPS[pen.cap]}"']
+    return look + ([f'stroke-dasharray="{" ".join(pen.lengths())}"'] if pen.dashes else [])
+
+
+def _element(shape: Shape, look: Sequence[str], definitions: _Definitions) -> str:
+    """The paths of a shape of some look, cut."""
     text = f'<path d="{_path(shape.path)}" {" ".join(look)}/>'
     text += "".join(f'<g transform="translate({number(right)} 0)">{text}</g>' for right in shape.repeats)
     for clip in shape.clips:
         text = f'<g clip-path="url(#{definitions.name("clip", _path(clip))})">{text}</g>'
     return text
+
+
+def _screen_shape(shape: Shape, definitions: _Definitions) -> str:
+    look = _ink("fill", shape.fill) if shape.fill else ['fill="none"']
+    look += [*_ink("stroke", shape.pen.color), *_line(shape.pen)] if shape.pen is not None else []
+    classes = [own for own, color in (("paper", WHITE), ("accent", ACCENT)) if shape.fill == color]
+    if shape.pen is not None and shape.pen.color == ACCENT and not shape.fill:
+        classes = ["accent-line"]
+    look += [f'class="{classes[0]}"'] if classes else []
+    look += [f'data-part="{escape(shape.name)}"'] if shape.name else []
+    return _element(shape, look, definitions)
+
+
+def _ink(use: str, color: str) -> list[str]:
+    """A color as the page's paper, or as its ink or a share of it."""
+    if color == WHITE:
+        return [f'{use}="Canvas"']
+    share = 1.0 if color == ACCENT else 1.0 - int(color[1:3], 16) / 255.0
+    return [f'{use}="currentColor"', *([f'{use}-opacity="{share:.2g}"'] if share < 1.0 else [])]
+
+
+def _screen_label(label: Label) -> str:
+    """A text in the face of its page, as long as in the face of print."""
+    turn = "0 1 1 0" if label.is_upright else "1 0 0 -1"
+    weight = f' font-weight="{_WEIGHTS[label.face]}"' if label.face in _WEIGHTS else ""
+    return (
+        f'<text transform="matrix({turn} {label.x:.2f} {label.y:.2f})" font-size="{label.size:g}" '
+        f'textLength="{label.width:.1f}" lengthAdjust="spacingAndGlyphs"{weight}>{escape(label.text)}</text>'
+    )
 
 
 def _label(label: Label, definitions: _Definitions) -> str:

@@ -6,16 +6,15 @@ from collections.abc import Iterator, Sequence
 from html import escape
 from typing import TYPE_CHECKING
 
-from tablegen.report.answer import ColumnStyle, TableLayout, visible, with_indices
+from tablegen.report.answer import WIDE, ColumnStyle, TableLayout, visible, with_indices
 
 if TYPE_CHECKING:
     from tablegen.report.answer import Answer, AnswerFigure, AnswerTable, Fact, Imprint, Reference
 
 _LOWEST_HEADING = 6
-# Of a drawing [pt].
-_FIGURE_WIDTH = 480.0
 _STYLE = """
-:root { color-scheme: light dark; }
+:root { color-scheme: light dark; --accent: #00566b; }
+@media (prefers-color-scheme: dark) { :root { --accent: #6fc3d8; } }
 body { font: 1rem/1.45 system-ui, sans-serif; max-width: 60rem; margin: 1.5rem auto; padding: 0 1rem; }
 body { overflow-wrap: anywhere; }
 .answer h1 { font-size: 1.5rem; line-height: 1.25; }
@@ -41,16 +40,23 @@ body { overflow-wrap: anywhere; }
 .answer thead th { vertical-align: bottom; border-bottom: 1px solid; }
 .answer .figures { text-align: right; font-variant-numeric: tabular-nums; }
 .answer tr.break > * { border-top: 1px solid #8886; }
-.answer figure { margin: 1rem 0; }
+.answer .drawings { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 17rem), 1fr)); gap: 1rem 2rem; }
+.answer .drawings { margin: 1rem 0; align-items: start; }
+.answer figure { margin: 0; min-width: 0; }
+.answer .wide { grid-column: 1 / -1; }
 .answer figure .scroll { padding-right: 1rem; }
+.answer .paper { fill: var(--paper, Canvas); }
+.answer .accent { fill: var(--accent, currentColor); }
+.answer .accent-line { stroke: var(--accent, currentColor); }
 .answer figcaption { font-size: .9rem; }
-.answer svg { display: block; width: 100%; min-width: 34rem; max-width: 50rem; height: auto; overflow: visible; background: #fff; }
+.answer svg { display: block; width: 100%; max-width: 26rem; height: auto; overflow: visible; }
+.answer .wide svg { min-width: 34rem; max-width: 50rem; }
 .answer .summary { font-weight: 600; }
 .answer footer { border-top: 1px solid #8886; margin-top: 1rem; font-size: .85rem; }
 @media print {
   body { max-width: none; margin: 0; padding: 0; font-size: 10pt; }
   .answer .scroll { overflow: visible; }
-  .answer td, .answer td.long, .answer svg { min-width: 0; }
+  .answer td, .answer td.long, .answer .wide svg { min-width: 0; }
   .answer h1, .answer h2, .answer h3, .answer caption { break-after: avoid; }
   .answer tr, .answer figure, .answer dd { break-inside: avoid; }
 }
@@ -59,9 +65,12 @@ body { overflow-wrap: anywhere; }
 _SHORT, _LONG = 22, 45
 
 
-def fragment(answer: Answer, level: int = 2) -> str:
-    """The answer as one `section` element; headings begin at a level (1 to 6)."""
-    return "".join(_section(answer, level))
+def fragment(answer: Answer, level: int = 2, prefix: str = "") -> str:
+    """The answer as one `section` element; headings begin at a level (1 to 6), ids of drawings with a prefix.
+
+    Answers on one page need different prefixes, or different keys.
+    """
+    return "".join(_section(answer, level, prefix))
 
 
 def page(answer: Answer, language: str = "en") -> str:
@@ -76,7 +85,8 @@ def page(answer: Answer, language: str = "en") -> str:
     )
 
 
-def _section(answer: Answer, level: int) -> Iterator[str]:
+def _section(answer: Answer, level: int, prefix: str) -> Iterator[str]:
+    path = f"{prefix}{answer.key}"
     yield f'<section class="answer" data-key="{answer.key}">'
     heading = f"h{min(level, _LOWEST_HEADING)}"
     yield f"<{heading}>{_text(answer.heading)}</{heading}>"
@@ -86,14 +96,16 @@ def _section(answer: Answer, level: int) -> Iterator[str]:
         yield f'<p class="summary">{_text(sentence)}</p>' if is_first else f"<p>{_text(sentence)}</p>"
     yield from _facts(answer.facts)
     yield from (f"<p>{_reference(own)}</p>" for own in answer.references)
-    if answer.figure is not None:
-        yield from _figure(answer.figure)
+    if answer.figures:
+        yield '<div class="drawings">'
+        yield from (part for number, own in enumerate(answer.figures) for part in _figure(own, f"{path}-{number}"))
+        yield "</div>"
     for table in answer.tables:
         if table.is_printed:
             yield from _entries(table) if table.layout is TableLayout.ENTRIES else _grid(table)
             yield f"<p>{_text(table.more)}</p>" if table.more else ""
     for section in answer.sections:
-        yield from _section(section, level + 1)
+        yield from _section(section, level + 1, f"{path}-")
     yield from (f"<p>{_text(note)}</p>" for note in answer.notes)
     if answer.imprint is not None:
         yield from _footer(answer.imprint)
@@ -113,14 +125,17 @@ def _reference(reference: Reference) -> str:
     return f'<a href="{escape(reference.target)}">{text}</a>' if reference.target else text
 
 
-def _figure(figure: AnswerFigure) -> Iterator[str]:
-    """The drawing with its description in place of its parts, and the caption."""
-    from tablegen.report.graphs.svg import svg
+def _figure(figure: AnswerFigure, key: str) -> Iterator[str]:
+    """The drawing with its description in place of its parts, and the caption; a wide one scrolls."""
+    from tablegen.report.graphs.svg import screen_svg
 
-    lowest, highest = figure.heights(_FIGURE_WIDTH)
-    drawing = svg(figure.draw(_FIGURE_WIDTH, 0.5 * (lowest + highest)))
-    yield '<figure><div class="scroll" tabindex="0">'
-    yield f'<div role="img" aria-label="{_text(figure.alt)}">{drawing}</div></div>'
+    width = figure.width
+    lowest, highest = figure.heights(width)
+    drawing = screen_svg(figure.draw(width, 0.5 * (lowest + highest)), visible(figure.alt), key)
+    if width < WIDE:
+        yield f"<figure>{drawing}"
+    else:
+        yield f'<figure class="wide"><div class="scroll" tabindex="0">{drawing}</div>'
     yield f"<figcaption>{_text(figure.caption)}</figcaption>" if figure.caption else ""
     yield "</figure>"
 

@@ -11,7 +11,7 @@ from reportlab.lib.styles import ParagraphStyle
 from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, PageBreak
 
-from tablegen.report.answer import Answer, AnswerTable, ColumnStyle, Imprint, TableLayout, visible
+from tablegen.report.answer import WIDE, Answer, AnswerFigure, AnswerTable, ColumnStyle, Imprint, TableLayout, visible
 from tablegen.report.pages.window_table import window_tables
 from tablegen.report.pdf import design
 from tablegen.report.pdf.columns import Columns
@@ -19,6 +19,7 @@ from tablegen.report.pdf.fonts import SEMIBOLD, text_width
 from tablegen.report.pdf.linked import linked
 from tablegen.report.pdf.page import STYLES, Document, Heading, paragraph
 from tablegen.report.pdf.page_flow import SLACK, FittedFigure, height, with_breaks
+from tablegen.report.pdf.panels import SideBySide, half_width
 from tablegen.report.pdf.paragraphs import Tagged, escape
 from tablegen.report.pdf.spread_rows import SpreadRows
 from tablegen.report.pdf.tables import data_tables, facts
@@ -124,13 +125,11 @@ def _story(answer: Answer, imprint: Imprint, width: float, setting: _Setting) ->
 def _parts(answer: Answer, width: float, setting: _Setting, level: int) -> list[Flowable]:
     """An answer, or a section of one, in the order of reading."""
     parts = _above(answer, width, setting, level)
-    figure = answer.figure
-    if figure is not None:
-        caption = [_sentence(figure.caption, "small", setting)] if figure.caption else []
+    if answer.figures:
         for part in parts:
             # A figure is on the page of its heading.
             part.keepWithNext = 1
-        parts += [FittedFigure(figure, width, height(caption, width) + SLACK), *caption]
+        parts += _figures(answer.figures, width, setting)
     for table in answer.tables:
         if table.is_printed:
             parts += _table(table, width, setting)
@@ -139,6 +138,20 @@ def _parts(answer: Answer, width: float, setting: _Setting, level: int) -> list[
             parts.append(PageBreak())
         parts += _parts(section, width, setting, level + 1)
     return [*parts, *(_sentence(text, "note", setting) for text in answer.notes)]
+
+
+def _figures(figures: Sequence[AnswerFigure], width: float, setting: _Setting) -> list[Flowable]:
+    """Figures with their captions; of narrow ones two beside each other."""
+    parts: list[Flowable] = []
+    count = 2 if all(figure.width < WIDE for figure in figures) else 1
+    for row in (figures[i : i + count] for i in range(0, len(figures), count)):
+        caption = [_sentence(text, "small", setting) for text in (own.caption for own in row) if text]
+        if len(figures) == 1 or count == 1:
+            parts += [FittedFigure(row[0], width, height(caption, width) + SLACK), *caption]
+            continue
+        own = [FittedFigure(figure, half_width(width, design.FIGURE_GAP)) for figure in row]
+        parts += [SideBySide(own[0], own[1], design.FIGURE_GAP) if len(own) == 2 else own[0], *caption]
+    return parts
 
 
 def _above(answer: Answer, width: float, setting: _Setting, level: int) -> list[Flowable]:

@@ -14,6 +14,8 @@ from reportlab.lib.units import mm
 PAPERS = MappingProxyType({"a4": A4, "letter": LETTER})
 SIDE_MARGIN, TOP_MARGIN, BOTTOM_MARGIN = 18 * mm, 22 * mm, 20 * mm
 FIGURE_WIDTH = A4[0] - 2 * SIDE_MARGIN
+# Between two figures of an answer beside each other.
+FIGURE_GAP = 18.0
 # Of pages that are bound: as wide together as two of the others. Tabs are in the outer one, at a distance from the edge that
 # printers can print at.
 INNER_MARGIN, OUTER_MARGIN = 22 * mm, 14 * mm
