@@ -7,7 +7,7 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from tablegen.report.answer import NARROW, Answer, Fact, Value
+from tablegen.report.answer import NARROW, WIDE, Answer, Fact, Value
 from tablegen.report.answers.cases import box_facts, case_facts, gauge_text, imprint_of, with_sst
 from tablegen.report.answers.retrofit_spring import setting_data, spring_changes, spring_facts
 from tablegen.report.answers.retrofit_tables import (
@@ -54,6 +54,8 @@ class RetrofitFigure:
 
     def heights(self, width: float) -> tuple[float, float]:
         """Smallest and largest useful height for a width [pt]."""
+        if width < WIDE:
+            return 0.95 * width, 1.15 * width
         return 0.27 * width, 0.62 * width
 
     def draw(self, width: float, height: float) -> Drawing:

@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Sequence
-from dataclasses import dataclass
+from collections.abc import Collection, Iterator, Sequence
+from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 import numpy as np
 import pandas as pd
@@ -18,6 +19,7 @@ from tablegen.report.pdf.drawing import PROJECTING, Box, Drawing, Pen
 from tablegen.unit_table import Unit
 from tablegen.units import print_unit
 from tablegen.wording import booklet_pages as wording
+from tablegen.wording import terms
 
 # A label's distance from its curve over the height, about.
 _LABEL_OFFSET = 0.055
@@ -29,6 +31,8 @@ _CLEAR = 0.7
 _WIDTH_PT, _HEIGHT_PT = 440.0, 160.0
 _ASIDE, _UP_OR_DOWN = (14.0, 30.0, 48.0), (22.0, 28.0, 34.0, 42.0, 52.0, 64.0, 78.0)
 _PAD = 1.2
+# From one line of names of heads to the next, and from a head to its name [pt].
+NAME_LINE, _ASIDE_OF_HEAD = 11.0, 4.0
 _SYSTEM, _EVAPORATOR = Pen(design.HEAVY, design.ACCENT, cap=PROJECTING), Pen(design.RULE, dashes=design.CHAIN)
 _MAXIMUM, _MINIMUM, _SMALLER = (
     Pen(design.STRONG, cap=PROJECTING),
@@ -144,7 +148,7 @@ def draw_balance(
     lie on another curve. `low_pt` is the height of the axes [pt] where that is little; names of heads then stand above.
     """
     head, top = curves.head, curves.top
-    axes.plot(head, curves.system, _SYSTEM)
+    axes.plot(head, curves.system, _SYSTEM, name="system")
     axes.plot(head, curves.evaporator, _EVAPORATOR)
     axes.plot(head, curves.maximum, _MAXIMUM)
     axes.plot(head, curves.minimum, _MINIMUM)
@@ -159,13 +163,58 @@ def draw_balance(
         note = _shortfall(axes, curves, [curve for curve, _, _ in labels], upright, low_pt or _HEIGHT_PT)
     share = _LABEL_OFFSET if low_pt is None else _OFFSET_PT / low_pt
     _label_curves(axes, head, labels, top, note, upright, spare, share)
+    _name_heads(axes, curves, heads_pa, -10.0 if low_pt is None else 6.0)
+
+
+def narrow_balance_graph(curves: BalanceCurves, heads_pa: dict[str, float], size: tuple[float, float]) -> Drawing:
+    """As `balance_graph` where width is little: the system and the limits of a valve that is named elsewhere."""
+    sketch, name = Sketch(*size), wording.CAPACITY(unit=curves.load.label)
+    names = wording.HEAD_PRESSURE(unit=curves.pressure.label), name
+    above = NAME_LINE * lines_of_names(curves, heads_pa, 0.8 * size[0])
+    axes = framed(sketch, Box(0.0, 0.0, *size), *curves.scales, names, above=above)
+    shown = replace(curves, evaporator=np.full_like(curves.system, np.nan), size="")
+    limits = terms.LIMITS["max"](), terms.LIMITS["min"]()
+    draw_balance(axes, shown, heads_pa, limits, low_pt=axes.box.height)
+    return sketch.drawing(name)
+
+
+def _name_heads(axes: Axes, curves: BalanceCurves, heads_pa: dict[str, float], up: float) -> None:
+    """A line at each head, named so far over the top of the axes [pt], one line higher where another name is there."""
+    for head in _head_names(curves, heads_pa, axes.box.width):
+        axes.upright(head.x, DOTTED, BACK)
+        offset = _ASIDE_OF_HEAD if head.is_left else -_ASIDE_OF_HEAD, up + math.copysign(NAME_LINE, up) * head.line
+        axes.note(head.text, (head.x, curves.top), offset, side="left" if head.is_left else "right", pad=_PAD)
+
+
+def lines_of_names(curves: BalanceCurves, heads_pa: dict[str, float], width: float) -> int:
+    """How many lines the names of heads take over axes of a width [pt]."""
+    return 1 + max(head.line for head in _head_names(curves, heads_pa, width))
+
+
+class _HeadName(NamedTuple):
+    """The name of a head: its place, the side of the place that it begins at, and the line that it is on."""
+
+    text: str
+    x: float
+    is_left: bool
+    line: int
+
+
+def _head_names(curves: BalanceCurves, heads_pa: dict[str, float], width: float) -> Iterator[_HeadName]:
+    """Names of heads on axes of a width [pt], each on the first line that has room for it."""
+    taken: list[list[tuple[float, float]]] = []
     for name, value in heads_pa.items():
         x = curves.at(value)
-        axes.upright(x, DOTTED, BACK)
-        side = "left" if x < head.mean() else "right"
+        at, is_left = float(curves.scales[0].share(x)) * width, bool(x < curves.head.mean())
         text = wording.HEAD_AT(condition=name, pressure=curves.formatter.gauge(value, curves.site_pressure_pa))
-        offset = (4 if side == "left" else -4, -10 if low_pt is None else 6)
-        axes.note(text, (x, top), offset, side=side, pad=_PAD)
+        wide = fonts.text_width(text, fonts.REGULAR, SIZE) + _ASIDE_OF_HEAD
+        ends = (at, at + wide) if is_left else (at - wide, at)
+        free = (i for i, own in enumerate(taken) if all(ends[1] < begin or end < ends[0] for begin, end in own))
+        line = next(free, len(taken))
+        if line == len(taken):
+            taken.append([])
+        taken[line].append(ends)
+        yield _HeadName(text, x, is_left, line)
 
 
 # A curve with its name and the face of that.
@@ -175,20 +224,24 @@ _CurveLabel = tuple[Floats, str, str]
 def _labels(curves: BalanceCurves, names: tuple[str, str]) -> list[_CurveLabel]:
     """What each curve is called; a curve of no value is not."""
     labels = [
-        (curves.maximum, wording.SIZE_AT(size=curves.size, opening=names[0]), fonts.REGULAR),
-        (curves.minimum, wording.SIZE_AT(size=curves.size, opening=names[1]), fonts.REGULAR),
+        (curves.maximum, _of_size(curves.size, names[0]), fonts.REGULAR),
+        (curves.minimum, _of_size(curves.size, names[1]), fonts.REGULAR),
         (curves.system, wording.SYSTEM(), fonts.SEMIBOLD),
         (curves.evaporator, wording.EVAPORATOR(), fonts.REGULAR),
     ]
     if np.allclose(curves.minimum, curves.maximum, rtol=1e-3):
         # A valve that floods even at its stop.
         both = wording.BOTH_OPENINGS(maximum=names[0], minimum=names[1])
-        labels[:2] = [(curves.maximum, wording.SIZE_AT(size=curves.size, opening=both), fonts.REGULAR)]
+        labels[:2] = [(curves.maximum, _of_size(curves.size, both), fonts.REGULAR)]
     labels = [label for label in labels if np.isfinite(label[0]).any()]
     if curves.smaller_size:
         text = wording.SIZE_AT(size=curves.smaller_size, opening=wording.FULLY_OPEN())
         labels.append((curves.smaller, text, fonts.REGULAR))
     return labels
+
+
+def _of_size(size: str, opening: str) -> str:
+    return wording.SIZE_AT(size=size, opening=opening) if size else opening
 
 
 def _shortfall(

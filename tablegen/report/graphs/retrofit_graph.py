@@ -11,7 +11,7 @@ import pandas as pd
 
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.axes import EDGE, Axes, Scale, below, beside
-from tablegen.report.graphs.balance_graph import DOTTED, RING, BalanceCurves, draw_balance
+from tablegen.report.graphs.balance_graph import DOTTED, NAME_LINE, RING, BalanceCurves, draw_balance, lines_of_names
 from tablegen.report.graphs.sketch import AREA, BACK, SIZE, Sketch
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Box, Drawing, Pen
@@ -24,8 +24,8 @@ if TYPE_CHECKING:
 _PAD = 1.2
 # In the strip and above it alike: more system than valve leans one way, less than it is steady with the other.
 _HATCHES = {"steady": "", "starved": "/", "flooding": "\\", "hunts": "\\", "not_working": "x"}
-# Height of the strip with its figures, of what is between it and the curves, and of the names of heads [pt].
-_STRIP, _BETWEEN, _NAMES = 28.0, 6.0, 11.0
+# Height of the strip with its figures, and of what is between it and the curves [pt].
+_STRIP, _BETWEEN = 28.0, 6.0
 # Of the strip, two high: the boxes, and the middle of the figures.
 _BOXES, _FIGURES = (0.05, 0.95), 1.5
 # Between two figures over the strip, and around a name in its box [pt].
@@ -44,7 +44,10 @@ def retrofit_graph(
     curves = BalanceCurves.of(curve, formatter, site_pressure_pa)
     across, up = curves.scales
     sketch, name = Sketch(*size), wording.GRAPH_CAPACITY(unit=curves.load.label)
-    foot, top = below() + _STRIP + _BETWEEN, size[1] - EDGE - _NAMES
+    foot, top = (
+        below() + _STRIP + _BETWEEN,
+        size[1] - EDGE - NAME_LINE * lines_of_names(curves, heads_pa, 0.8 * size[0]),
+    )
     ticks = up.round_ticks(top - foot, is_upright=True)
     box = Box(beside(ticks), foot, size[0] - EDGE, top)
     axes = Axes(sketch, box, across, up)

@@ -63,16 +63,17 @@ def screen_svg(drawing: Drawing, alt: str, key: str) -> str:
         Begins the ids in it; another for each drawing of a page.
     """
     definitions = _Definitions(key)
+    wide, high = (f"{length:g}" for length in (drawing.width, drawing.height))
     body = [
         _screen_label(item) if isinstance(item, Label) else _screen_shape(item, definitions) for item in drawing.items
     ]
     return "".join(
         (
-            f'<svg role="img" aria-labelledby="{key}-title" viewBox="0 0 {drawing.width:g} {drawing.height:g}" '
+            f'<svg role="img" aria-labelledby="{key}-title" viewBox="0 0 {wide} {high}" width="{wide}pt" height="{high}pt" '
             'font-family="system-ui, sans-serif" fill="currentColor">',
             f'<title id="{key}-title">{escape(alt)}</title>',
             f"<defs>{''.join(definitions.elements())}</defs>" if definitions else "",
-            f'<g transform="matrix(1 0 0 -1 0 {drawing.height:g})" stroke-linejoin="round">',
+            f'<g transform="matrix(1 0 0 -1 0 {high})" stroke-linejoin="round">',
             *body,
             "</g></svg>",
         )

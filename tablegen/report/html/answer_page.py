@@ -15,6 +15,7 @@ _LOWEST_HEADING = 6
 _STYLE = """
 :root { color-scheme: light dark; --accent: #00566b; }
 @media (prefers-color-scheme: dark) { :root { --accent: #6fc3d8; } }
+html { background: Canvas; color: CanvasText; }
 body { font: 1rem/1.45 system-ui, sans-serif; max-width: 60rem; margin: 1.5rem auto; padding: 0 1rem; }
 body { overflow-wrap: anywhere; }
 .answer h1 { font-size: 1.5rem; line-height: 1.25; }
