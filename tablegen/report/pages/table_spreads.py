@@ -25,7 +25,7 @@ from tablegen.report.pages.window_pages import (
 )
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import height, paragraph
-from tablegen.report.pdf.panels import SideBySide, half_width
+from tablegen.report.pdf.panels import SideBySide, width_beside
 from tablegen.report.publications.publication import Publication
 from tablegen.wording import booklet_pages as wording
 
@@ -73,7 +73,7 @@ def _shared(
     left = _shared_tables([own for own in tables if isinstance(own, WholeTable)], width, page)
     if left is None:
         return None
-    half, size = half_width(width, _GAP), (half_width(design.FIGURE_WIDTH, _GAP), _GRAPH_HEIGHT)
+    half, size = width_beside(width, _GAP), (width_beside(design.FIGURE_WIDTH, _GAP), _GRAPH_HEIGHT)
     maps = [map_parts(publication, part, half, size) for part in parts]
     right = _shared_maps([own for own in maps if own is not None], width, page)
     if right is None and publication.contents.tables == "dense":
@@ -118,16 +118,16 @@ def _shared_maps(maps: Sequence[MapParts], width: float, page: PageHeights) -> l
     if len(maps) < 2 or any(len(own.blocks) > 1 or len(own.graphs) > 1 for own in maps):
         return None
     first, second = maps
-    captions = SideBySide(paragraph(first.caption, "caption"), paragraph(second.caption, "caption"), _GAP)
-    nominal = SideBySide(first.nominal, second.nominal, _GAP)
+    captions = SideBySide([paragraph(own.caption, "caption") for own in (first, second)], _GAP)
+    nominal = SideBySide((first.nominal, second.nominal), _GAP)
     # The longer says more of the columns.
     how_to_read = max((first.how_to_read, second.how_to_read), key=lambda own: height([own], width))
-    below = [how_to_read, first.graph_caption, SideBySide(first.graphs[0], second.graphs[0], _GAP)]
+    below = [how_to_read, first.graph_caption, SideBySide((first.graphs[0], second.graphs[0]), _GAP)]
     reserve = height(below, width) + _SLACK
     left, right = (SelectionMap(own.blocks[0], PAGE, reserve, own.caption) for own in maps)
-    pair = SideBySide(left, right, _GAP)
+    pair = SideBySide((left, right), _GAP)
     for own in (left, right):
-        own.measure(half_width(width, _GAP))
+        own.measure(width_beside(width, _GAP))
     least = max(left.least_height, right.least_height) + pair.getSpaceBefore() + pair.getSpaceAfter()
     if height([captions, nominal], width) + least + reserve > page.least:
         return None

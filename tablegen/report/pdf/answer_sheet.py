@@ -19,7 +19,7 @@ from tablegen.report.pdf.fonts import SEMIBOLD, text_width
 from tablegen.report.pdf.linked import linked
 from tablegen.report.pdf.page import STYLES, Document, Heading, paragraph
 from tablegen.report.pdf.page_flow import SLACK, FittedFigure, height, with_breaks
-from tablegen.report.pdf.panels import SideBySide, half_width
+from tablegen.report.pdf.panels import SideBySide, Stacked, width_beside
 from tablegen.report.pdf.paragraphs import Tagged, escape
 from tablegen.report.pdf.spread_rows import SpreadRows
 from tablegen.report.pdf.tables import data_tables, facts
@@ -29,6 +29,8 @@ _TOP = 12 * mm
 _FAR = 2.5
 # Between the mark of an entry and its text [pt].
 _AFTER_MARK = 5.0
+# Narrow figures beside each other, and the space below them [pt].
+_ABREAST, _AFTER_FIGURES = 3, 7.0
 # Levels that a document has headings for; a section below has a caption.
 _HEADINGS = 2
 
@@ -141,17 +143,23 @@ def _parts(answer: Answer, width: float, setting: _Setting, level: int) -> list[
 
 
 def _figures(figures: Sequence[AnswerFigure], width: float, setting: _Setting) -> list[Flowable]:
-    """Figures with their captions; of narrow ones two beside each other."""
-    parts: list[Flowable] = []
-    count = 2 if all(figure.width < WIDE for figure in figures) else 1
-    for row in (figures[i : i + count] for i in range(0, len(figures), count)):
-        caption = [_sentence(text, "small", setting) for text in (own.caption for own in row) if text]
-        if len(figures) == 1 or count == 1:
-            parts += [FittedFigure(row[0], width, height(caption, width) + SLACK), *caption]
-            continue
-        own = [FittedFigure(figure, half_width(width, design.FIGURE_GAP)) for figure in row]
-        parts += [SideBySide(own[0], own[1], design.FIGURE_GAP) if len(own) == 2 else own[0], *caption]
-    return parts
+    """Figures with their captions; several narrow ones in columns, each in the one that is lowest so far."""
+    captions = [[_sentence(figure.caption, "small", setting)] if figure.caption else [] for figure in figures]
+    if len(figures) == 1 or any(figure.width >= WIDE for figure in figures):
+        each = zip(figures, captions, strict=True)
+        return [
+            part
+            for own, caption in each
+            for part in (FittedFigure(own, width, height(caption, width) + SLACK), *caption)
+        ]
+    columns: list[list[Flowable]] = [[] for _ in range(min(len(figures), _ABREAST))]
+    wide = width_beside(width, design.FIGURE_GAP, len(columns))
+    for own, caption in zip(figures, captions, strict=True):
+        lowest = min(columns, key=lambda parts: height(parts, wide))
+        lowest += [FittedFigure(own, wide), *caption]
+    row = SideBySide([Stacked(parts) for parts in columns], design.FIGURE_GAP)
+    row.spaceAfter = _AFTER_FIGURES
+    return [row]
 
 
 def _above(answer: Answer, width: float, setting: _Setting, level: int) -> list[Flowable]:

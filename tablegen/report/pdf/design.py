@@ -63,6 +63,8 @@ LABEL_PAD, PAPER_EDGE = 3.2 * mm, 5.2 * mm
 # Weights of lines [pt]: grid and rules between rows, leaders and outlines of marks, frames and axes, what is compared with,
 # what is shown, and the one line that a graph is about.
 HAIR, THIN, RULE, LINE, STRONG, HEAVY = 0.35, 0.6, 0.8, 1.2, 1.6, 2.2
+# The white around that line where it crosses black.
+HALO = 4.4
 # The rule in the accent at the head of a cover.
 ACCENT_RULE = 2.6
 # The rule under the header of a table, and between groups of its columns.

@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING, Any
 from reportlab.platypus import CondPageBreak, Flowable, PageBreak
 
 from tablegen.report.pdf.drawing import DrawingFlowable
+from tablegen.report.pdf.panels import ENDLESS
 from tablegen.report.pdf.spread_rows import SpreadRows
 from tablegen.report.pdf.structure import is_trial
 from tablegen.report.pdf.table_flowable import FEWEST_HERE, FEWEST_LEFT, PageTable
@@ -17,8 +18,6 @@ if TYPE_CHECKING:
     from tablegen.report.answer import AnswerFigure
 
 SLACK = 4.0
-# A height above which no page ends: things are only measured.
-_ENDLESS = 1e5
 # Shares of a page: a table that is lower stays whole; no more is kept together of anything else.
 _WHOLE_TABLE, _MOST = 0.25, 0.4
 
@@ -51,7 +50,7 @@ class FittedFigure(Flowable):
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         """The height that is left, within limits; only measured, the lowest."""
         left = min(max(aH - self.reserve, self.lowest), self.highest)
-        self.height = self.lowest if aH >= _ENDLESS else left
+        self.height = self.lowest if aH >= ENDLESS else left
         return self.width, self.height
 
     def draw(self) -> None:
@@ -64,7 +63,7 @@ class FittedFigure(Flowable):
 
 def height(parts: Sequence[Flowable], width: float) -> float:
     """Height of parts under each other [pt], without space above the first; of two spaces that meet the larger counts."""
-    own = sum(float(part.wrap(width, _ENDLESS)[1]) for part in parts)
+    own = sum(float(part.wrap(width, ENDLESS)[1]) for part in parts)
     gaps = (max(above.getSpaceAfter(), below.getSpaceBefore()) for above, below in itertools.pairwise(parts))
     return own + sum(gaps)
 

@@ -10,6 +10,9 @@ from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import Box, Pen, Shape, box_path, draw_shapes, line_path
 from tablegen.report.pdf.structure import is_trial
 
+# A height above which no page ends: things are only measured.
+ENDLESS = 1e5
+
 
 def _hand_on_canvas(whole: Flowable, parts: Sequence[Flowable]) -> None:
     """A part that refers to a page asks the document of its canvas."""
@@ -55,38 +58,65 @@ class Beside(Flowable):
 
 
 class SideBySide(Flowable):
-    """Two parts of equal width with their tops at one height; each takes what height it needs.
+    """Parts of equal width with their tops at one height; each takes what height it needs.
 
     Parameters
     ----------
-    left, right : Flowable
+    parts : sequence of Flowable
     gap : float
-        Between them [pt].
+        Between two [pt].
     """
 
-    def __init__(self, left: Flowable, right: Flowable, gap: float) -> None:
+    def __init__(self, parts: Sequence[Flowable], gap: float) -> None:
         super().__init__()
-        self.parts, self.gap = (left, right), gap
-        self.spaceBefore = max(left.getSpaceBefore(), right.getSpaceBefore())
-        self.spaceAfter = max(left.getSpaceAfter(), right.getSpaceAfter())
+        self.parts, self.gap = parts, gap
+        self.spaceBefore = max(part.getSpaceBefore() for part in parts)
+        self.spaceAfter = max(part.getSpaceAfter() for part in parts)
 
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         """As wide as the frame, as high as the higher part."""
-        self.width, self._half = aW, half_width(aW, self.gap)
+        self.width, self._wide = aW, width_beside(aW, self.gap, len(self.parts))
         _hand_on_canvas(self, self.parts)
-        self._heights = [part.wrap(self._half, aH)[1] for part in self.parts]
+        self._heights = [part.wrap(self._wide, aH)[1] for part in self.parts]
         self.height = max(self._heights)
         return aW, self.height
 
     def draw(self) -> None:
-        """The left part, then the right one."""
+        """The parts from left to right."""
         for number, (part, high) in enumerate(zip(self.parts, self._heights, strict=True)):
-            part.drawOn(self.canv, number * (self._half + self.gap), self.height - high)
+            part.drawOn(self.canv, number * (self._wide + self.gap), self.height - high)
 
 
-def half_width(width: float, gap: float) -> float:
-    """Width [pt] of each of two parts with a gap between them."""
-    return 0.5 * (width - gap)
+class Stacked(Flowable):
+    """Parts under each other, each as low as it can be.
+
+    Parameters
+    ----------
+    parts : sequence of Flowable
+    """
+
+    def __init__(self, parts: Sequence[Flowable]) -> None:
+        super().__init__()
+        self.parts = parts
+
+    def wrap(self, aW: float, aH: float) -> tuple[float, float]:
+        """As wide as there is room, as high as its parts."""
+        _hand_on_canvas(self, self.parts)
+        self._heights = [part.wrap(aW, ENDLESS)[1] for part in self.parts]
+        self.width, self.height = aW, sum(self._heights)
+        return self.width, self.height
+
+    def draw(self) -> None:
+        """The parts from the top."""
+        y = self.height
+        for part, high in zip(self.parts, self._heights, strict=True):
+            y -= high
+            part.drawOn(self.canv, 0.0, y)
+
+
+def width_beside(width: float, gap: float, count: int = 2) -> float:
+    """Width [pt] of each of some parts with gaps between them."""
+    return (width - gap * (count - 1)) / count
 
 
 class AtRight(Flowable):
