@@ -23,6 +23,7 @@ from tablegen.report.answers.cases import (
 )
 from tablegen.report.answers.near_valve import near_section
 from tablegen.report.answers.orders import order_section
+from tablegen.report.answers.pick_figures import pick_figures
 from tablegen.report.answers.stock_lines import stock_columns, stock_values
 from tablegen.report.formatter import DASH, percent, ratio
 from tablegen.wording import offers, terms
@@ -182,6 +183,7 @@ def _of_one_load(
         heading="",
         summary=tuple(_verdict(catalogue, picked)),
         facts=facts,
+        figures=pick_figures(catalogue, picked, formatter, is_whole=is_every_neighbor),
         tables=(_fitting(catalogue, picked, formatter),),
         sections=tuple(sections),
         notes=(wording.NEAREST_MEMBER(),) if first is not None and _is_group(catalogue, picked) else (),

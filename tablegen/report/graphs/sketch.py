@@ -94,17 +94,25 @@ class Sketch:
             self.shape(Shape(path=path, pen=pen, clips=clips, name=name), layer)
 
     def mark(
-        self, x: float, y: float, kind: str, size: float, pen: Pen, fill: str = design.WHITE, layer: int = LINE
+        self,
+        x: float,
+        y: float,
+        kind: str,
+        size: float,
+        pen: Pen,
+        fill: str = design.WHITE,
+        layer: int = LINE,
+        name: str = "",
     ) -> None:
         """Add a mark: o s D ^ v < > p closed and filled, x and | of strokes."""
         half = 0.5 * size
         if kind in _STROKES:
             ends = (line_path((x + half * dx, y + half * dy) for dx, dy in stroke) for stroke in _STROKES[kind])
-            self.shape(Shape(path="\n".join(ends), pen=pen), layer)
+            self.shape(Shape(path="\n".join(ends), pen=pen, name=name), layer)
             return
         corners = ((x + half * dx, y + half * dy) for dx, dy in _CORNERS.get(kind, ()))
         path = circle_path(x, y, half) if kind == "o" else line_path(corners, is_closed=True)
-        self.shape(Shape(path=path, pen=pen, fill=fill), layer)
+        self.shape(Shape(path=path, pen=pen, fill=fill, name=name), layer)
 
     def text(
         self,
