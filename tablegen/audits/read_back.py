@@ -89,7 +89,7 @@ class PrintedFiles:
 
     def _workbook(self, path: Path, grouped: pd.DataFrame) -> Iterator[Finding]:
         with speaking(self.manifest.printed_as.language):
-            rows = _workbook_rows(path)
+            rows = _workbook_rows(path, formatter_of_prints(self.manifest.printed_as).load_label)
         expected = [self.names.sizes.get(pair) for pair in zip(grouped["family"], grouped["size"], strict=True)]
         if [size for size, _ in rows] != expected:
             yield Finding(kind=FindingKind.MISPRINT, file=path.name, problem=FileFault.OTHER_TABLE)
@@ -178,13 +178,14 @@ class PrintedFiles:
         return booklet_wording.TABLE_IN_APPLICATION(table=table, application=application)
 
 
-def _workbook_rows(path: Path) -> list[tuple[str, Window]]:
-    """Size and window of each row of the workbook's group windows."""
-    columns = (workbook_wording.SIZE(), workbook_wording.LOAD["min"](), workbook_wording.LOAD["max"]())
+def _workbook_rows(path: Path, unit: str) -> list[tuple[str, Window]]:
+    """Size and window of each row of the workbook's group windows, whose loads are in a unit."""
+    loads = (workbook_wording.with_unit(workbook_wording.LOAD[limit](), unit) for limit in ("min", "max"))
+    columns = (workbook_wording.SIZE(), *loads)
     try:
         book = openpyxl.load_workbook(path, read_only=True)
         with contextlib.closing(book):
-            head, _, *rows = book[workbook_wording.GROUP_WINDOWS()].iter_rows(values_only=True)
+            head, *rows = book[workbook_wording.GROUP_WINDOWS()].iter_rows(values_only=True)
         size, minimum, maximum = (head.index(name) for name in columns)
     # The library lets through what the archive inside raises.
     except (OSError, ValueError, KeyError, BadZipFile) as error:

@@ -12,6 +12,8 @@ from tablegen.wording import input_errors as wording
 if TYPE_CHECKING:
     from tablegen.model.inputs import Family, Size
 
+# The workbook's name, as of a publication.
+WORKBOOK = "windows"
 # A number of the standard, its letters, and the isomer of an unsaturated one.
 _NUMBERED = re.compile(r"(?:R[ -]?)?(\d{2,4})([A-Z]{0,3})(\([EZ]\))?", re.IGNORECASE)
 _BLENDS = range(400, 600)

@@ -3,16 +3,26 @@
 from __future__ import annotations
 
 from tablegen.model.company import PrintSettings
+from tablegen.model.names import WORKBOOK
 from tablegen.model.publications import Printed
 from tablegen.wording import company as wording
 from tablegen.wording.booklet import QUESTIONS
 from tablegen.wording.cautions import ALSO, CAUTIONS
+from tablegen.wording.message import in_clauses
 
 
 def document_mark(printing: PrintSettings, printed: Printed) -> str:
     """Number and revision of a publication; nothing where the company has not given it a number."""
     number = printing.company.documents.get(printed.publication)
     return wording.DOCUMENT(number=number, revision=printing.revision) if number else ""
+
+
+def workbook_footer(printing: PrintSettings, fingerprint: str) -> tuple[str, str]:
+    """What stands under each page of the workbook: its number, revision and data; and the notice."""
+    number = printing.company.documents.get(WORKBOOK)
+    revision = wording.REVISION(revision=printing.revision)
+    document = wording.DOCUMENT(number=number, revision=printing.revision) if number else revision
+    return in_clauses([document, wording.DATA(fingerprint=fingerprint)]), printing.notice
 
 
 def caution_texts(printing: PrintSettings, printed: Printed | None = None) -> list[str]:

@@ -15,10 +15,12 @@ from pathlib import Path
 import pandas as pd
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.report.company_texts import caution_texts
+from tablegen.report.company_texts import caution_texts, workbook_footer
 from tablegen.report.pages.back import numbers_of_size
 from tablegen.report.publications.publication import Publication
 from tablegen.report.table_conditions import TableConditions
+from tablegen.report.workbook_find import first_sheet, sheets_behind
+from tablegen.report.workbook_lookup import size_value, sizes_by_kv
 from tablegen.report.xlsx import BOLD, TOP, Properties, Sheet, Value, Workbook, workbook_at
 from tablegen.unit_table import CV_PER_KV
 from tablegen.units import print_unit
@@ -27,8 +29,8 @@ from tablegen.wording import workbook as wording
 from tablegen.wording.cautions import DISCLAIMER
 from tablegen.wording.language import number
 
-# What a sheet may have, less two header rows.
-_MOST_ROWS = 1_048_576 - 2
+# What a sheet may have, less the heading.
+_MOST_ROWS = 1_048_576 - 1
 _LIMITS = ("min", "max")
 
 
@@ -41,17 +43,29 @@ class _SheetColumn:
     width: float
     values: Iterable[Value]
 
+    @property
+    def head(self) -> str:
+        """Heading and unit in one cell, so that the buttons of a filter are on the heading and no sort moves it."""
+        return wording.with_unit(self.heading, self.unit)
+
 
 def write_workbook(data: DataSet, target: Path) -> None:
-    """Write `windows.xlsx`: a sheet about the figures, group windows, windows, sizes; the same data, the same bytes."""
+    """Write `windows.xlsx`: a sheet that finds a size, one about the figures, group windows, windows and sizes.
+
+    The same data give the same bytes.
+    """
     publication = Publication.of(data)
     printing = publication.catalogue.printing
     properties = Properties(printing.title, printing.company.name, printing.notice, publication.date)
     with workbook_at(target, properties) as book:
+        find = first_sheet(book, publication)
         _about(book, publication)
-        _table(book, wording.GROUP_WINDOWS(), _group_windows(publication))
-        _table(book, wording.WINDOWS(), _windows(publication))
-        _table(book, wording.SIZES(), _sizes(publication))
+        footer = workbook_footer(printing, data.fingerprint)
+        _table(book, wording.GROUP_WINDOWS(), _group_windows(publication), footer)
+        _table(book, wording.WINDOWS(), _windows(publication), footer)
+        _table(book, wording.SIZES(), _sizes(publication), footer)
+        if find is not None:
+            sheets_behind(book, find)
 
 
 def _about(book: Workbook, publication: Publication) -> None:
@@ -78,7 +92,8 @@ def _about(book: Workbook, publication: Publication) -> None:
         rows.append((label, wording.RATING_POINT_OF(rating=rating, group=group)))
     rows += [(wording.CAUTION(), caution) for caution in caution_texts(printing)]
     rows += [(DISCLAIMER(), printing.company.disclaimer)] if printing.company.disclaimer else []
-    sheet = Sheet(title=wording.ABOUT(), widths=(34, 100))
+    footer = workbook_footer(printing, publication.data.fingerprint)
+    sheet = Sheet(title=wording.ABOUT(), widths=(34, 100), footer=footer)
     book.write(sheet, len(rows), (((BOLD + TOP, TOP), row) for row in rows))
 
 
@@ -124,7 +139,7 @@ def _sizes(publication: Publication) -> list[_SheetColumn]:
     nominal = [_nearest(publication, capacity_w) for capacity_w in frame["nominal_capacity_w"].tolist()]
     part_numbers = [numbers_of_size(publication, *pair) for pair in zip(frame["family"], frame["size"], strict=True)]
     return [
-        *_valve(publication, frame)[:2],
+        *_valve(publication, frame),
         _SheetColumn(wording.KV(), "m³/h", 11, kv),
         _SheetColumn(wording.CV(), "US gal/min", 11, [float(f"{m3h * CV_PER_KV:.3g}") for m3h in kv]),
         _SheetColumn(wording.NOMINAL_CAPACITY(), publication.formatter.load_label, 14, nominal),
@@ -134,11 +149,17 @@ def _sizes(publication: Publication) -> list[_SheetColumn]:
 
 
 def _valve(publication: Publication, frame: pd.DataFrame) -> list[_SheetColumn]:
-    """Family and size as they are printed."""
-    families = [publication.family(f) for f in frame["family"].tolist()]
+    """Family and size as they are printed, and where the size stands in its family, from the smallest up."""
+    places = {
+        (family.name, size.display_name): place
+        for family in publication.catalogue.families.values()
+        for place, size in enumerate(sizes_by_kv(family), start=1)
+    }
+    families, sizes = frame["family"].tolist(), frame["size"].tolist()
     return [
-        _SheetColumn(wording.FAMILY(), "", 12, families),
-        _SheetColumn(wording.SIZE(), "", 8, frame["size"].tolist()),
+        _SheetColumn(wording.FAMILY(), "", 12, [publication.family(f) for f in families]),
+        _SheetColumn(wording.SIZE(), "", 8, [size_value(size) for size in sizes]),
+        _SheetColumn(wording.SIZE_PLACE(), "", 10, [places[pair] for pair in zip(families, sizes, strict=True)]),
     ]
 
 
@@ -183,21 +204,15 @@ def _rounded(values: Iterable[float]) -> list[float | None]:
     return [None if math.isnan(v) else round(v, 1) + 0.0 for v in values]
 
 
-def _table(book: Workbook, title: str, columns: Sequence[_SheetColumn]) -> None:
+def _table(book: Workbook, title: str, columns: Sequence[_SheetColumn], footer: tuple[str, str]) -> None:
     """A table on one sheet, or on several where it has more rows than a sheet may have."""
     rows = zip(*(column.values for column in columns), strict=True)
     first, number = list(itertools.islice(rows, _MOST_ROWS)), 1
     while first or number == 1:
         own = title if number == 1 else wording.NEXT_SHEET(title=title, number=number)
-        _sheet(book, own, columns, first)
+        widths = [column.width for column in columns]
+        sheet = Sheet(title=own, widths=widths, frozen=(1, 2), filtered=1, repeated=1, footer=footer)
+        bold, plain = ((style,) * len(columns) for style in (BOLD + TOP, 0))
+        heading = (bold, [column.head for column in columns])
+        book.write(sheet, len(first) + 1, itertools.chain([heading], ((plain, row) for row in first)))
         first, number = list(itertools.islice(rows, _MOST_ROWS)), number + 1
-
-
-def _sheet(book: Workbook, title: str, columns: Sequence[_SheetColumn], values: Sequence[tuple[Value, ...]]) -> None:
-    """A sheet with two frozen header rows, headings and units, and its first two columns frozen."""
-    # The buttons are in the row of units, so that a sort does not move it.
-    sheet = Sheet(title=title, widths=[column.width for column in columns], frozen=(2, 2), filtered=2)
-    heads = ([column.heading for column in columns], [column.unit for column in columns])
-    bold, plain = ((style,) * len(columns) for style in (BOLD + TOP, 0))
-    rows = itertools.chain(((bold, head) for head in heads), ((plain, row) for row in values))
-    book.write(sheet, len(values) + 2, rows)

@@ -21,8 +21,8 @@ _SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml"
 _DATE = "%Y-%m-%dT%H:%M:%SZ"
 # Styles are counted in bits: one that is bold and wraps its text at the top of the cell is the sum of both.  What is
 # typed into an input cell is a text, whatever it begins with, unless the style is also a number's.
-BOLD, TOP, QUOTED, LARGE, INPUT, NUMBER = 1, 2, 4, 8, 16, 32
-_STYLES = 64
+BOLD, TOP, QUOTED, LARGE, INPUT, NUMBER, LEFT = 1, 2, 4, 8, 16, 32, 64
+_STYLES = 128
 _AS_TEXT = 49
 _HIDDEN = ' state="hidden"'
 # Of a footer, with its codes; and of the texts of a cell's rule.
@@ -208,13 +208,17 @@ def styles() -> str:
 def _cell_style(style: int) -> str:
     font = (style & BOLD) + (2 if style & LARGE else 0)
     is_input = bool(style & INPUT)
+    # Texts and figures of a form stand one below the other.
+    aligned = (' horizontal="left"' if style & (LEFT + INPUT) else "") + (
+        ' vertical="top" wrapText="1"' if style & TOP else ""
+    )
     form = _AS_TEXT if is_input and not style & NUMBER else 0
     return (
         f'<xf numFmtId="{form}" fontId="{font}" fillId="{2 * is_input}" borderId="{1 * is_input}" xfId="0"'
         + (' quotePrefix="1"' if style & QUOTED else "")
         + (' applyFont="1"' if font else "")
         + (' applyNumberFormat="1" applyFill="1" applyBorder="1"' if is_input else "")
-        + (' applyAlignment="1"><alignment vertical="top" wrapText="1"/></xf>' if style & TOP else "/>")
+        + (f' applyAlignment="1"><alignment{aligned}/></xf>' if aligned else "/>")
     )
 
 

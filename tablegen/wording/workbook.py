@@ -36,9 +36,11 @@ RATING_POINT_OF = Message("{rating} ({group})")
 CAUTION = Message("Caution")
 
 # Headings of columns.
+WITH_UNIT = Message("{heading}, {unit}")
 FAMILY = Message("Family")
 FAMILY_TITLE = Message("Family in full")
 SIZE = Message("Size")
+SIZE_PLACE = Message("Position in size range")
 REFRIGERANTS = Message("Refrigerants")
 REFRIGERANT = Message("Refrigerant")
 MEMBERS = Message("Members")
@@ -67,3 +69,63 @@ KV = Message("Kv")
 CV = Message("Cv")
 NOMINAL_CAPACITY = Message("Nominal capacity")
 PART_NUMBER = Message("Part number")
+
+# The sheet that finds a size: its title, inputs and hints.
+FIND = Message("Find a size")
+FILL_IN = Message("Fill in the yellow cells: choose from the lists, and enter figures without units.")
+GROUP_OR_REFRIGERANT = Message("Refrigerant or group")
+ALL_FAMILIES = Message("All families")
+BOX = Message("or box temperature")
+TD = Message("Coil temperature difference (TD)")
+LOAD_ASKED = Message("Load: gross capacity at the rating point")
+STOCK_ONLY = Message("In stock only")
+YES = Message("Yes")
+NO = Message("No")
+LOWEST_HIGHEST = Message("Lowest, highest:")
+SST_OF_BOX = Message("SST = box temperature \N{MINUS SIGN} TD:")
+TD_STATED = Message("TD used:")
+# Its answer.
+ANSWER = Message("Answer")
+FIRST_CHOICE = Message("First choice")
+NEXT_NOT_IN_STOCK = Message("Not in stock: next is")
+ROWS_USED = Message("SST rows used")
+STRICTER = Message("Between two rows the stricter limit of both is used.")
+VALVE = Message("Valve")
+MARGIN = Message("Margin")
+IN_STOCK = Message("In stock")
+LOCATION = Message("Location")
+UNCOUNTED = Message("in stock")
+NEAREST = Message("Nearest sizes that do not cover the load")
+TOO_SMALL = Message("Too small")
+TOO_LARGE = Message("Too large")
+MARGIN_IS = Message("Margin is the ratio between the load and the nearer limit: at 1.00 the load is at the limit.")
+LIMITS_PRINTED = Message(
+    "Limits are those of the window tables, valid only for the conditions that the booklet states."
+)
+# By their number: what is wrong with an input, then what is found.
+ANSWERS = (
+    Message("Choose an application from the list."),
+    Message("Choose a refrigerant from the list; others are not offered in this application."),
+    Message("Choose a family from the list."),
+    Message("Choose Yes or No for stock."),
+    Message("Enter temperatures as figures, without units."),
+    Message("Enter an SST or a box temperature."),
+    Message("Enter an SST or a box temperature, not both."),
+    Message("Enter a TD above zero; this application states none."),
+    Message("The SST is outside the rows of this application; do not extrapolate."),
+    Message("Enter the load as a figure above zero, without a unit."),
+    Message("These sizes cover the load, largest margin first."),
+    Message("No size covers this load. Ask the manufacturer; the nearest sizes are below."),
+    Message("No size has a load window here. Ask the manufacturer."),
+    Message("No size in stock covers this load."),
+)
+BETWEEN_ROWS = Message("This is no row of the table: the stricter limit of the rows on either side is used. Continue?")
+# Sheets that are hidden, and their headings.
+LISTS = Message("Lists")
+LOOKUP = Message("Lookup")
+CALCULATION = Message("Calculation")
+
+
+def with_unit(heading: str, unit: str) -> str:
+    """A heading with the unit of its column."""
+    return WITH_UNIT(heading=heading, unit=unit) if unit else heading

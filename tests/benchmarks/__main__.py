@@ -28,8 +28,9 @@ from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute
 from tablegen.dataset.dataset import DataSet
 from tablegen.dataset.outputs import MadeDocument
+from tablegen.model.names import WORKBOOK
 from tablegen.report.pdf import fonts
-from tablegen.report.publications.documents import WORKBOOK, documents
+from tablegen.report.publications.documents import documents
 
 COMPILED = Path(tempfile.gettempdir()) / "tablegen-benchmarks-compiled"
 CONFIGS = Path(__file__).parents[2] / "configs"

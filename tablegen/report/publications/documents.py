@@ -15,7 +15,7 @@ from tablegen.dataset.dataset import DICTIONARY, MANIFEST, Changes, DataSet
 from tablegen.dataset.outputs import MadeDocument
 from tablegen.model.company import PrintSettings
 from tablegen.model.inputs import Catalogue
-from tablegen.model.names import phone_page_name
+from tablegen.model.names import WORKBOOK, phone_page_name
 from tablegen.model.own_texts import in_language
 from tablegen.model.publications import Printed
 from tablegen.report.pdf.document_file import Attachments
@@ -31,7 +31,7 @@ from tablegen.report.workbook import write_workbook
 from tablegen.sweep.identity import program_identity
 from tablegen.wording.language import ENGLISH, speaking
 
-WORKBOOK, LOOK_UP, DATABASE = "windows", "lookup", "database"
+LOOK_UP, DATABASE = "lookup", "database"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
