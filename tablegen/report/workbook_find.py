@@ -13,14 +13,14 @@ from tablegen.report.company_texts import workbook_footer
 from tablegen.report.publications.publication import Publication
 from tablegen.report.workbook_formulas import FindSheets, write_calculation, write_lists, write_lookup
 from tablegen.report.workbook_lookup import Lookup
-from tablegen.report.workbook_opening import Answer
+from tablegen.report.workbook_opening import Answer, Verdict
 from tablegen.report.xlsx import BOLD, INPUT, LARGE, LEFT, NUMBER, TOP, Choice, Formula, Sheet, Value, Workbook
 from tablegen.units import print_unit
 from tablegen.wording import workbook as wording
 
 # Sizes listed at most.
 _MOST_LISTED = 25
-_WIDTHS = (40, 44, 18, 18, 18, 12, 24)
+_WIDTHS = (42, 44, 22, 22, 16, 12, 24)
 _Row = list[tuple[Value, int]]
 
 
@@ -96,7 +96,8 @@ def _answer(publication: Publication, sheets: FindSheets) -> list[_Row]:
     listed, fitting = opening.listed, opening.fitting
     valves = [row.valve for row in opening.block.rows]
     next_is = valves[fitting[0]] if has_stock and fitting and fitting[0] not in listed else ""
-    code, best, first = value(cells.CODE), value(cells.BEST), sheets.nth(1)
+    code, best = value(cells.CODE), value(cells.BEST)
+    first = f"IF({code}={Answer.COVERED:d},{sheets.nth(1)},0)"
     is_next = f"AND({code}>={Answer.COVERED:d},{best}>0,{best}<>{first},{value(cells.STOCK_ONLY)}=1)"
     unit = publication.formatter.load_label
     heads = [wording.VALVE(), wording.PART_NUMBER()]
@@ -118,21 +119,7 @@ def _answer(publication: Publication, sheets: FindSheets) -> list[_Row]:
         [],
         [(head, BOLD + TOP) for head in heads],
     ]
-    for place in range(1, min(_MOST_LISTED, sheets.most_sizes) + 1):
-        shown = listed[place - 1] if place <= len(listed) else None
-        margin = f"INT(ROUND(100*INDEX({sheets.each('G')},{sheets.nth(place)}),6))/100"
-        own: str | float = "" if shown is None else math.floor(round(100.0 * opening.sizes[shown].margin, 6)) / 100.0
-        rows.append(_size_row(sheets, sheets.nth(place), shown, margin, own))
-    rows += [[], [(wording.NEAREST(), BOLD)]]
-    for row, text, index in (
-        (cells.SMALL, cells.TOO_SMALL, opening.too_small),
-        (cells.LARGE, cells.TOO_LARGE, opening.too_large),
-    ):
-        shown = None if fitting else index
-        why = "" if shown is None else (wording.TOO_SMALL() if row == cells.SMALL else wording.TOO_LARGE())
-        size = f"IF({value(cells.FITTING)}>0,0,{value(row)})"
-        rows.append(_size_row(sheets, size, shown, sheets.said(str(text)), why))
-    return rows
+    return rows + [_size_row(sheets, place) for place in range(1, min(_MOST_LISTED, sheets.most_sizes) + 1)]
 
 
 def _rows_used(publication: Publication, sheets: FindSheets) -> _Row:
@@ -153,13 +140,22 @@ def _of_size(sheets: FindSheets, column: str, size: str) -> str:
     return f'IF({size}=0,"",{sheets.of_size(column, size)}&"")'
 
 
-def _size_row(sheets: FindSheets, size: str, shown: int | None, last: str, last_value: str | float) -> _Row:
-    """A size by its number, which is a formula: valve, part numbers, limits, `last`, and what is in stock."""
-    opening = sheets.opening
+def _size_row(sheets: FindSheets, place: int) -> _Row:
+    """The size in a place: valve, part numbers, limits, margin or why it does not fit, and what is in stock."""
+    opening, size = sheets.opening, sheets.nth(place)
+    shown = opening.shown[place - 1] if place <= len(opening.shown) else None
     row = None if shown is None else opening.block.rows[shown]
     limits: tuple[str | float, str | float] = ("", "")
+    last: str | float = ""
     if shown is not None:
-        limits = opening.sizes[shown].limits or limits
+        own = opening.sizes[shown]
+        limits = own.limits or limits
+        # As printed elsewhere, a margin is never above itself.
+        last = math.floor(round(100.0 * own.margin, 6)) / 100.0
+        last = {Verdict.TOO_SMALL: wording.TOO_SMALL(), Verdict.TOO_LARGE: wording.TOO_LARGE()}.get(own.verdict, last)
+    verdict, margin = (f"INDEX({sheets.each(column)},{size})" for column in "FG")
+    small, large = (sheets.said(str(number)) for number in (cells.TOO_SMALL, cells.TOO_LARGE))
+    why = f"IF({verdict}={Verdict.TOO_SMALL:d},{small},{large})"
     found = [
         Formula(_of_size(sheets, "B", size), row.valve if row else ""),
         Formula(_of_size(sheets, "C", size), row.part_numbers if row else ""),
@@ -167,14 +163,14 @@ def _size_row(sheets: FindSheets, size: str, shown: int | None, last: str, last_
             Formula(f'IF({size}=0,"",INDEX({sheets.each(column)},{size}))', limit)
             for column, limit in zip("CD", limits, strict=True)
         ),
-        Formula(f'IF({size}=0,"",{last})', last_value),
+        Formula(f'IF({size}=0,"",IF({verdict}={Verdict.FITS:d},INT(ROUND(100*{margin},6))/100,{why}))', last),
     ]
     if sheets.data.has_stock:
         found += [
             Formula(f'IF({size}=0,"",{sheets.of_size("D", size)})', row.stock if row else ""),
             Formula(_of_size(sheets, "E", size), row.location if row else ""),
         ]
-    return [(own, 0) for own in found]
+    return [(own_formula, 0) for own_formula in found]
 
 
 def _notes(publication: Publication) -> list[_Row]:

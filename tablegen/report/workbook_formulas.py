@@ -305,11 +305,16 @@ def _sizes(sheets: FindSheets) -> Iterator[Sequence[Value]]:
             Formula(
                 f'IF(F{r}={Verdict.TOO_LARGE:d},C{r},"")', limits[0] if limits and verdict is Verdict.TOO_LARGE else ""
             ),
-            Formula(
-                f"IF(A{r}>{value(LISTED)},0,MATCH(LARGE({sheets.each('I')},A{r}),{sheets.each('I')},0))",
-                listed[number - 1] + 1 if number <= len(listed) else 0,
-            ),
+            Formula(_shown(sheets, number), opening.shown[number - 1] + 1 if number <= len(opening.shown) else 0),
         ]
+
+
+def _shown(sheets: FindSheets, number: int) -> str:
+    """Which of the sizes is shown in a place: of those listed, or where none covers the load of the two nearest ones."""
+    small, large = sheets.value(SMALL), sheets.value(LARGE)
+    nearest = {1: f"IF({small}>0,{small},{large})", 2: f"IF({small}>0,{large},0)"}.get(number, "0")
+    listed = f"IF({number}>{sheets.value(LISTED)},0,MATCH(LARGE({sheets.each('I')},{number}),{sheets.each('I')},0))"
+    return f"IF({sheets.value(FITTING)}=0,{nearest},{listed})"
 
 
 def _starts(counts: Sequence[int]) -> list[int]:

@@ -102,6 +102,12 @@ class Opening:
         """Those of them that are in stock."""
         return [i for i in self.fitting if self.block.rows[i].is_in_stock]
 
+    @cached_property
+    def shown(self) -> list[int]:
+        """The sizes that are shown: those listed, or the nearest ones where none covers the load."""
+        nearest = (self.too_small, self.too_large)
+        return self.listed if self.fitting else [index for index in nearest if index is not None]
+
     @property
     def answer(self) -> Answer:
         """What is said of the case."""

@@ -73,7 +73,7 @@ class Workbook:
             starts = [f'<c r="{letter}' for letter in letters]
             lines: list[str] = []
             for number, (styles, values) in enumerate(cells, start=1):
-                lines.append(f'<row r="{number}">')
+                lines.append(f'<row r="{number}"{parts.row_height(sheet.widths, styles, values)}>')
                 for start, style, value in zip(starts, styles, values, strict=True):
                     if value is None or value == "":
                         if style:

@@ -5,6 +5,7 @@ from __future__ import annotations
 import datetime
 import html
 import re
+import textwrap
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
@@ -24,6 +25,8 @@ _DATE = "%Y-%m-%dT%H:%M:%SZ"
 BOLD, TOP, QUOTED, LARGE, INPUT, NUMBER, LEFT = 1, 2, 4, 8, 16, 32, 64
 _STYLES = 128
 _AS_TEXT = 49
+# Of a line of a wrapped text [points], and of a letter of its heading in widths of a column.
+_LINE, _BOLD_WIDTH = 15, 1.15
 _HIDDEN = ' state="hidden"'
 # Of a footer, with its codes; and of the texts of a cell's rule.
 _LONGEST_FOOTER, _LONGEST_TITLE, _LONGEST_HINT = 255, 32, 255
@@ -105,6 +108,18 @@ def clean(text: str) -> str:
 def escaped(text: str) -> str:
     """A text as XML writes it."""
     return html.escape(_ESCAPE.sub("_x005F_", clean(text)))
+
+
+def row_height(widths: Sequence[float], styles: Sequence[int], values: Sequence[object]) -> str:
+    """The height of a row whose texts are wrapped; not every reader finds it by itself."""
+    if not (styles[0] & TOP):
+        return ""
+    lines = (
+        sum(len(textwrap.wrap(line, max(1, int(width / _BOLD_WIDTH)))) or 1 for line in clean(value).splitlines())
+        for width, value in zip(widths, values, strict=True)
+        if isinstance(value, str)
+    )
+    return f' ht="{_LINE * max(lines, default=1)}" customHeight="1"'
 
 
 def sheet_head(sheet: Sheet, rows: int, is_first: bool) -> str:
