@@ -14,6 +14,7 @@ from tablegen.config.logo_file import MAX_BYTES, read_logo
 from tablegen.config.typeface_file import read_typeface
 from tablegen.errors import BadValue, ConfigError
 from tablegen.model.company import Company, Logo
+from tablegen.model.names import WORKBOOK
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 
@@ -28,7 +29,7 @@ def read_company(
     publications: Collection[str],
     languages: Collection[str],
 ) -> Company:
-    """The company of a catalogue, which may give numbers to `publications`, printed in `languages`; problems are noted.
+    """The company of a catalogue, which may give numbers to `publications` and the workbook, printed in `languages`; problems are noted.
 
     Its typeface must draw what was read so far.
     """
@@ -48,10 +49,11 @@ def read_company(
     model = reader.model(CompanyModel, own)
     if own is None or model is None:
         return nameless
+    numbered = [*publications, WORKBOOK]
     for name in model.documents or {}:
         # A folder of publications that cannot be read is a problem already.
-        if name not in publications and not reader.problems:
-            reader.refuse_unknown(own, ("documents", name), wording.A_PUBLICATION(), name, publications, read=name)
+        if name not in numbered and not reader.problems:
+            reader.refuse_unknown(own, ("documents", name), wording.A_PUBLICATION(), name, numbered, read=name)
     if model.next_review is not None and model.next_review <= catalogue.date:
         rule = wording.REVIEW_AFTER(date=catalogue.date.isoformat())
         reader.refuse(own, ("next_review",), str(BadValue(repr(model.next_review.isoformat()), rule)))

@@ -186,7 +186,7 @@ def _single_values(sheets: FindSheets) -> dict[int, Formula]:
     wrong = [
         f"{here}=0",
         f"{value(_BLOCK)}=0",
-        f"{value(_FAMILY_AT)}=0",
+        _is_no_family(own),
         f"{value(STOCK_ONLY)}<0",
         f"OR({numbers})",
         f'AND({asked(SST)}="",{asked(BOX)}="")',
@@ -254,6 +254,13 @@ def _single_values(sheets: FindSheets) -> dict[int, Formula]:
         BOX_LOW: Formula(f"IF({here}=0,0,{low}+N({value(TD_USED)}))", first_sst + td),
         BOX_HIGH: Formula(f"IF({here}=0,0,{high}+N({value(TD_USED)}))", last_sst + td),
     }
+
+
+def _is_no_family(sheets: FindSheets) -> str:
+    """Whether the family asked for is none, or has no size for the refrigerant and application."""
+    families, asked, start = sheets.looked_up("A"), sheets.value(_FAMILY_AT), sheets.value(_ROW_FROM)
+    own = f"INDEX({families},{start}):INDEX({families},{start}+{sheets.value(_ROW_COUNT)}-1)"
+    return f"IF({asked}=0,1,IF({asked}=1,0,SUMPRODUCT(({own}={asked}-1)*1)=0))"
 
 
 def _sizes(sheets: FindSheets) -> Iterator[Sequence[Value]]:

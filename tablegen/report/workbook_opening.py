@@ -61,7 +61,10 @@ class OpeningSize:
 
 @dataclass(frozen=True)
 class Opening:
-    """The first application and refrigerant of a lookup, the middle row of its SSTs, and a load in a middle window."""
+    """The first application and refrigerant of a lookup, the middle row of its SSTs, and a load in a middle window.
+
+    That of a size in stock, where there is one.
+    """
 
     lookup: Lookup
     row: int
@@ -72,7 +75,8 @@ class Opening:
         """The case for a lookup that has applications."""
         application = lookup.applications[0]
         row = len(application.sst) // 2
-        windows = [own for size in application.blocks[0].rows if (own := size.windows[row]) is not None]
+        found = [(own, size) for size in application.blocks[0].rows if (own := size.windows[row]) is not None]
+        windows = [own for own, size in found if size.is_in_stock] or [own for own, _ in found]
         return cls(lookup, row, _load(*windows[len(windows) // 2]) if windows else 1.0)
 
     @property

@@ -40,6 +40,8 @@ class Formula:
 Value: TypeAlias = str | float | Formula | None
 # With these a spreadsheet begins a formula, or an error value (#).
 _HOSTILE_STARTS = tuple("=+-@\t\r\n#")
+# Whole numbers below this are exact.
+_WHOLE = 1e15
 # Rows that are compressed in one go.
 _ROWS_AT_ONCE = 256
 
@@ -120,7 +122,7 @@ class Workbook:
             index = self._texts.setdefault(parts.escaped(value), len(self._texts))
             tail = f'" s="{style + quoted}" t="s"><v>{index}</v></c>'
         else:
-            tail = f'" s="{style}"><v>{float(value)!r}</v></c>'
+            tail = f'" s="{style}"><v>{_figure(value)}</v></c>'
         self._tails[value, style] = tail
         return tail
 
@@ -130,7 +132,13 @@ def _computed(formula: Formula, style: int) -> str:
     own = f"<f>{parts.escaped(formula.text)}</f>"
     if isinstance(formula.value, str):
         return f'" s="{style}" t="str">{own}<v>{parts.escaped(formula.value)}</v></c>'
-    return f'" s="{style}">{own}<v>{float(formula.value)!r}</v></c>'
+    return f'" s="{style}">{own}<v>{_figure(formula.value)}</v></c>'
+
+
+def _figure(value: float) -> str:
+    """A number; a whole one without a point, so that one who reads it as a text reads a size by its name."""
+    number = float(value)
+    return str(int(number)) if number.is_integer() and abs(number) < _WHOLE else repr(number)
 
 
 @contextmanager

@@ -105,7 +105,7 @@ LIMITS_PRINTED = Message(
 ANSWERS = (
     Message("Choose an application from the list."),
     Message("Choose a refrigerant from the list; others are not offered in this application."),
-    Message("Choose a family from the list."),
+    Message("Choose a family that is offered for this refrigerant in this application."),
     Message("Choose Yes or No for stock."),
     Message("Enter temperatures as figures, without units."),
     Message("Enter an SST or a box temperature."),

@@ -151,8 +151,8 @@ def test_one_altered_figure_of_the_workbook_is_found(made, tmp_path):
     path = folder / "windows.xlsx"
     book = openpyxl.load_workbook(path)
     sheet = book["Group windows"]
-    column = [c.value for c in sheet[1]].index("Minimum load") + 1
-    cell = sheet.cell(row=23, column=column)
+    column = [c.value for c in sheet[1]].index("Minimum load, kBtu/h") + 1
+    cell = sheet.cell(row=22, column=column)
     cell.value = round(cell.value - 0.01, 2)
     book.save(path)
     _, findings = found_in(folder, catalogue, data)

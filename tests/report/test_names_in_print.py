@@ -95,7 +95,7 @@ def test_the_workbook_calls_them_so_too(tmp_path):
     few = dataclasses.replace(data, group_windows=data.group_windows[:1], windows=data.windows[:1])
     write_workbook(few, tmp_path / "windows.xlsx")
     book = openpyxl.load_workbook(tmp_path / "windows.xlsx", read_only=True)
-    rows = list(book["Sizes"].iter_rows(min_row=3, values_only=True))
+    rows = list(book["Sizes"].iter_rows(min_row=2, values_only=True))
     assert ("Series B", "3-1/2 t") in [row[:2] for row in rows] and ("McA 190", "1/4") in [row[:2] for row in rows]
 
 

@@ -31,10 +31,11 @@ def thinned(data: DataSet) -> DataSet:
     )
 
 
-def table(sheet: Any) -> tuple[dict[str, str | None], list[dict[str, Any]]]:
+def table(sheet: Any) -> tuple[dict[str, str], list[dict[str, Any]]]:
     """Units by heading, and the rows by heading."""
-    head, units, *rows = sheet.iter_rows(values_only=True)
-    return dict(zip(head, units, strict=True)), [dict(zip(head, row, strict=True)) for row in rows]
+    heads, *rows = sheet.iter_rows(values_only=True)
+    units = {head or unit: unit if head else "" for head, _, unit in (text.rpartition(", ") for text in heads)}
+    return units, [dict(zip(units, row, strict=True)) for row in rows]
 
 
 @pytest.fixture(scope="module", params=["IP", "SI"])
@@ -79,14 +80,40 @@ def test_loads_are_the_printed_ones_as_numbers(made, title, frame):
     assert empty > 20
 
 
-def test_headings_and_units_are_bold_and_stay_in_view(made):
-    _, book = made
+def test_one_bold_heading_with_the_filter_stays_in_view_and_is_on_every_page(made):
+    data, book = made
     assert book.sheetnames == ["About", "Group windows", "Windows", "Sizes"]
     for sheet in book.worksheets[1:]:
-        assert sheet.freeze_panes == "C3"
-        assert all(cell.font.bold for row in sheet["A1:F2"] for cell in row)
-        assert [sheet["A1"].value, sheet["B1"].value] == ["Family", "Size"]
-        assert not sheet["C3"].font.bold
+        assert sheet.freeze_panes == "C2"
+        assert sheet.auto_filter.ref == f"A1:{sheet.dimensions.partition(':')[2]}"
+        assert sheet.print_title_rows == "$1:$1"
+        assert all(cell.font.bold for cell in sheet[1])
+        assert [cell.value for cell in sheet[1][:3]] == ["Family", "Size", "Position in size range"]
+        assert not sheet["C2"].font.bold
+    for sheet in book.worksheets:
+        assert sheet.page_setup.orientation == "landscape" and sheet.page_setup.fitToHeight == 0
+        assert sheet.oddFooter.left.text == f"Revision {data.catalogue.printing.revision}; Data {data.fingerprint}"
+        assert sheet.oddFooter.center.text == data.catalogue.printing.notice
+
+
+def test_sizes_sort_by_their_numbers_and_by_their_position(made):
+    data, book = made
+    places = {}
+    for row in book["Sizes"].iter_rows(min_row=2, max_col=3, values_only=True):
+        assert isinstance(row[1], int | float)
+        places.setdefault(row[0], []).append(row[1:])
+    for own in data.catalogue.families.values():
+        assert [place for _, place in sorted(places[own.display_name])] == list(range(1, len(own.sizes) + 1))
+    assert [size for size, _ in sorted(places["Rowan"])] == [1.6, 2.5, 4, 6.3, 10, 16]
+
+
+def test_the_workbook_may_have_a_document_number(tmp_path):
+    data = thinned(demo_data())
+    company = dataclasses.replace(data.catalogue.printing.company, documents={"windows": "TG-401"})
+    printing = dataclasses.replace(data.catalogue.printing, company=company)
+    write_workbook(with_inputs(data, printing=printing), tmp_path / "windows.xlsx")
+    footer = openpyxl.load_workbook(tmp_path / "windows.xlsx")["Sizes"].oddFooter
+    assert footer.left.text == f"TG-401, revision {printing.revision}; Data {data.fingerprint}"
 
 
 def test_about_says_where_the_figures_come_from(made):
@@ -168,5 +195,5 @@ def test_a_table_with_more_rows_than_a_sheet_may_have_goes_on_in_the_next(tmp_pa
     book = openpyxl.load_workbook(path)
     sheets = [book[name] for name in book.sheetnames if name.startswith("Sizes")]
     assert [sheet.title for sheet in sheets[:2]] == ["Sizes", "Sizes (2)"]
-    assert sum(sheet.max_row - 2 for sheet in sheets) == len(data.sizes)
-    assert all(sheet.max_row <= 9 and sheet["A1"].value == sheets[0]["A1"].value for sheet in sheets)
+    assert sum(sheet.max_row - 1 for sheet in sheets) == len(data.sizes)
+    assert all(sheet.max_row <= 8 and sheet["A1"].value == sheets[0]["A1"].value for sheet in sheets)
