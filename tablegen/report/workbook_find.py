@@ -13,7 +13,7 @@ from tablegen.report.company_texts import workbook_footer
 from tablegen.report.publications.publication import Publication
 from tablegen.report.workbook_formulas import FindSheets, write_calculation, write_lists, write_lookup
 from tablegen.report.workbook_lookup import Lookup
-from tablegen.report.workbook_opening import Answer, Verdict
+from tablegen.report.workbook_opening import FoundAnswer, WindowVerdict
 from tablegen.report.xlsx import BOLD, INPUT, LARGE, LEFT, NUMBER, TOP, Choice, Formula, Sheet, Value, Workbook
 from tablegen.units import print_unit
 from tablegen.wording import workbook as wording
@@ -97,8 +97,8 @@ def _answer(publication: Publication, sheets: FindSheets) -> list[_Row]:
     valves = [row.valve for row in opening.block.rows]
     next_is = valves[fitting[0]] if has_stock and fitting and fitting[0] not in listed else ""
     code, best = value(cells.CODE), value(cells.BEST)
-    first = f"IF({code}={Answer.COVERED:d},{sheets.nth(1)},0)"
-    is_next = f"AND({code}>={Answer.COVERED:d},{best}>0,{best}<>{first},{value(cells.STOCK_ONLY)}=1)"
+    first = f"IF({code}={FoundAnswer.COVERED:d},{sheets.nth(1)},0)"
+    is_next = f"AND({code}>={FoundAnswer.COVERED:d},{best}>0,{best}<>{first},{value(cells.STOCK_ONLY)}=1)"
     unit = publication.formatter.load_label
     heads = [wording.VALVE(), wording.PART_NUMBER()]
     heads += [wording.with_unit(wording.LOAD[limit](), unit) for limit in ("min", "max")]
@@ -152,10 +152,12 @@ def _size_row(sheets: FindSheets, place: int) -> _Row:
         limits = own.limits or limits
         # As printed elsewhere, a margin is never above itself.
         last = math.floor(round(100.0 * own.margin, 6)) / 100.0
-        last = {Verdict.TOO_SMALL: wording.TOO_SMALL(), Verdict.TOO_LARGE: wording.TOO_LARGE()}.get(own.verdict, last)
+        last = {WindowVerdict.TOO_SMALL: wording.TOO_SMALL(), WindowVerdict.TOO_LARGE: wording.TOO_LARGE()}.get(
+            own.verdict, last
+        )
     verdict, margin = (f"INDEX({sheets.each(column)},{size})" for column in "FG")
     small, large = (sheets.said(str(number)) for number in (cells.TOO_SMALL, cells.TOO_LARGE))
-    why = f"IF({verdict}={Verdict.TOO_SMALL:d},{small},{large})"
+    why = f"IF({verdict}={WindowVerdict.TOO_SMALL:d},{small},{large})"
     found = [
         Formula(_of_size(sheets, "B", size), row.valve if row else ""),
         Formula(_of_size(sheets, "C", size), row.part_numbers if row else ""),
@@ -163,7 +165,7 @@ def _size_row(sheets: FindSheets, place: int) -> _Row:
             Formula(f'IF({size}=0,"",INDEX({sheets.each(column)},{size}))', limit)
             for column, limit in zip("CD", limits, strict=True)
         ),
-        Formula(f'IF({size}=0,"",IF({verdict}={Verdict.FITS:d},INT(ROUND(100*{margin},6))/100,{why}))', last),
+        Formula(f'IF({size}=0,"",IF({verdict}={WindowVerdict.FITS:d},INT(ROUND(100*{margin},6))/100,{why}))', last),
     ]
     if sheets.data.has_stock:
         found += [

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from itertools import accumulate, chain, zip_longest
 
 from tablegen.report.workbook_lookup import SST_PLACES, Lookup
-from tablegen.report.workbook_opening import TIE, Answer, Opening, Verdict
+from tablegen.report.workbook_opening import TIE, FoundAnswer, OpeningCase, WindowVerdict
 from tablegen.report.xlsx import BOLD, Formula, Sheet, Value, Workbook
 from tablegen.report.xlsx_parts import letters
 from tablegen.wording import workbook as wording
@@ -33,7 +33,7 @@ _SAME = "1E-6"
 _PLACES = SST_PLACES
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FindSheets:
     """Titles of the sheets as formulas name them, how long their lists are, and how many sizes a case may have."""
 
@@ -41,14 +41,15 @@ class FindSheets:
     lists: str
     lookup: str
     calculation: str
-    opening: Opening
+    opening: OpeningCase
 
     @classmethod
     def of(cls, lookup: Lookup) -> FindSheets:
         """Those for a lookup that has applications."""
         titles = (wording.FIND(), wording.LISTS(), wording.LOOKUP(), wording.CALCULATION())
         find, lists, table, calculation = (Sheet(title=title, widths=()).quoted for title in titles)
-        return cls(find, lists, table, calculation, Opening.of(lookup))
+        opening = OpeningCase.of(lookup)
+        return cls(find=find, lists=lists, lookup=table, calculation=calculation, opening=opening)
 
     @property
     def data(self) -> Lookup:
@@ -240,8 +241,8 @@ def _single_values(sheets: FindSheets) -> dict[int, Formula]:
         STOCK_ONLY: Formula(stock_only if data.has_stock else "0", int(data.has_stock)),
         _WRONG: Formula(f"{code}0{')' * len(wrong)}", 0),
         CODE: Formula(
-            f"IF({value(_WRONG)}>0,{value(_WRONG)},IF({value(LISTED)}>0,{Answer.COVERED:d},IF({value(FITTING)}>0,{Answer.NOT_IN_STOCK:d},"
-            f"IF(SUM({own.each('E')})>0,{Answer.NOT_COVERED:d},{Answer.NO_WINDOW:d}))))",
+            f"IF({value(_WRONG)}>0,{value(_WRONG)},IF({value(LISTED)}>0,{FoundAnswer.COVERED:d},IF({value(FITTING)}>0,{FoundAnswer.NOT_IN_STOCK:d},"
+            f"IF(SUM({own.each('E')})>0,{FoundAnswer.NOT_COVERED:d},{FoundAnswer.NO_WINDOW:d}))))",
             int(opening.answer),
         ),
         FITTING: Formula(f"COUNT({own.each('H')})", fitting),
@@ -276,8 +277,8 @@ def _sizes(sheets: FindSheets) -> Iterator[Sequence[Value]]:
         r = _SIZES + number - 1
         size = sizes[number - 1] if number <= len(sizes) else None
         limits = size.limits if size else None
-        verdict = size.verdict if size else Verdict.NO_WINDOW
-        key = size.margin - number * TIE if size and verdict is Verdict.FITS else ""
+        verdict = size.verdict if size else WindowVerdict.NO_WINDOW
+        key = size.margin - number * TIE if size and verdict is WindowVerdict.FITS else ""
         is_listed = number - 1 in listed
         low = [f"INDEX({windows},B{r},2*{row}-1)" for row in (at, following)]
         high = [f"INDEX({windows},B{r},2*{row})" for row in (at, following)]
@@ -294,23 +295,25 @@ def _sizes(sheets: FindSheets) -> Iterator[Sequence[Value]]:
                 int(limits is not None),
             ),
             Formula(
-                f"IF(E{r}=0,0,IF({load}<C{r},{Verdict.TOO_LARGE:d},IF({load}>D{r},{Verdict.TOO_SMALL:d},{Verdict.FITS:d})))",
+                f"IF(E{r}=0,0,IF({load}<C{r},{WindowVerdict.TOO_LARGE:d},IF({load}>D{r},{WindowVerdict.TOO_SMALL:d},{WindowVerdict.FITS:d})))",
                 int(verdict),
             ),
             Formula(
-                f"IF(F{r}={Verdict.FITS:d},MIN({load}/C{r},D{r}/{load}),0)",
+                f"IF(F{r}={WindowVerdict.FITS:d},MIN({load}/C{r},D{r}/{load}),0)",
                 size.margin if size else 0,
             ),
-            Formula(f'IF(F{r}={Verdict.FITS:d},G{r}-A{r}*{TIE:.0E},"")', key),
+            Formula(f'IF(F{r}={WindowVerdict.FITS:d},G{r}-A{r}*{TIE:.0E},"")', key),
             Formula(
-                f'IF(F{r}={Verdict.FITS:d},IF({value(STOCK_ONLY)}*(1-INDEX({in_stock},MAX(1,B{r})))=1,"",H{r}),"")',
+                f'IF(F{r}={WindowVerdict.FITS:d},IF({value(STOCK_ONLY)}*(1-INDEX({in_stock},MAX(1,B{r})))=1,"",H{r}),"")',
                 key if is_listed else "",
             ),
             Formula(
-                f'IF(F{r}={Verdict.TOO_SMALL:d},D{r},"")', limits[1] if limits and verdict is Verdict.TOO_SMALL else ""
+                f'IF(F{r}={WindowVerdict.TOO_SMALL:d},D{r},"")',
+                limits[1] if limits and verdict is WindowVerdict.TOO_SMALL else "",
             ),
             Formula(
-                f'IF(F{r}={Verdict.TOO_LARGE:d},C{r},"")', limits[0] if limits and verdict is Verdict.TOO_LARGE else ""
+                f'IF(F{r}={WindowVerdict.TOO_LARGE:d},C{r},"")',
+                limits[0] if limits and verdict is WindowVerdict.TOO_LARGE else "",
             ),
             Formula(_shown(sheets, number), opening.shown[number - 1] + 1 if number <= len(opening.shown) else 0),
         ]

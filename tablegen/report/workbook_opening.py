@@ -15,7 +15,7 @@ _TWO_FIGURES = Context(prec=2)
 TIE = 1e-9
 
 
-class Answer(IntEnum):
+class FoundAnswer(IntEnum):
     """What the workbook says of a case, after what it says of a wrong input: numbers of its texts."""
 
     COVERED = 11
@@ -24,7 +24,7 @@ class Answer(IntEnum):
     NOT_IN_STOCK = 14
 
 
-class Verdict(IntEnum):
+class WindowVerdict(IntEnum):
     """What a size's window is to the load, as the workbook counts it."""
 
     NO_WINDOW = 0
@@ -42,25 +42,25 @@ class OpeningSize:
     load: float
 
     @property
-    def verdict(self) -> Verdict:
+    def verdict(self) -> WindowVerdict:
         """Whether its printed limits cover the load."""
         if self.limits is None:
-            return Verdict.NO_WINDOW
+            return WindowVerdict.NO_WINDOW
         minimum, maximum = self.limits
         if self.load < minimum:
-            return Verdict.TOO_LARGE
-        return Verdict.TOO_SMALL if self.load > maximum else Verdict.FITS
+            return WindowVerdict.TOO_LARGE
+        return WindowVerdict.TOO_SMALL if self.load > maximum else WindowVerdict.FITS
 
     @property
     def margin(self) -> float:
         """The smaller of load over minimum load and maximum load over load; 0 where it does not fit."""
-        if self.limits is None or self.verdict is not Verdict.FITS:
+        if self.limits is None or self.verdict is not WindowVerdict.FITS:
             return 0.0
         return min(self.load / self.limits[0], self.limits[1] / self.load)
 
 
 @dataclass(frozen=True)
-class Opening:
+class OpeningCase:
     """The first application and refrigerant of a lookup, the middle row of its SSTs, and a load in a middle window.
 
     That of a size in stock, where there is one.
@@ -71,7 +71,7 @@ class Opening:
     load: float
 
     @classmethod
-    def of(cls, lookup: Lookup) -> Opening:
+    def of(cls, lookup: Lookup) -> OpeningCase:
         """The case for a lookup that has applications."""
         application = lookup.applications[0]
         row = len(application.sst) // 2
@@ -98,7 +98,7 @@ class Opening:
     def fitting(self) -> list[int]:
         """The indices of the sizes that cover the load, largest margin first."""
         sizes = self.sizes
-        found = [i for i, size in enumerate(sizes) if size.verdict is Verdict.FITS]
+        found = [i for i, size in enumerate(sizes) if size.verdict is WindowVerdict.FITS]
         return sorted(found, key=lambda i: i * TIE - sizes[i].margin)
 
     @cached_property
@@ -113,17 +113,19 @@ class Opening:
         return self.listed if self.fitting else [index for index in nearest if index is not None]
 
     @property
-    def answer(self) -> Answer:
+    def answer(self) -> FoundAnswer:
         """What is said of the case."""
         if self.fitting:
-            return Answer.COVERED if self.listed else Answer.NOT_IN_STOCK
-        return Answer.NOT_COVERED if any(size.verdict for size in self.sizes) else Answer.NO_WINDOW
+            return FoundAnswer.COVERED if self.listed else FoundAnswer.NOT_IN_STOCK
+        return FoundAnswer.NOT_COVERED if any(size.verdict for size in self.sizes) else FoundAnswer.NO_WINDOW
 
     @property
     def too_small(self) -> int | None:
         """The index of the size with the highest maximum load among those that are too small; None without one."""
         own = {
-            i: size.limits[1] for i, size in enumerate(self.sizes) if size.limits and size.verdict is Verdict.TOO_SMALL
+            i: size.limits[1]
+            for i, size in enumerate(self.sizes)
+            if size.limits and size.verdict is WindowVerdict.TOO_SMALL
         }
         return max(own, key=lambda i: own[i], default=None)
 
@@ -131,7 +133,9 @@ class Opening:
     def too_large(self) -> int | None:
         """The index of the size with the lowest minimum load among those that are too large; None without one."""
         own = {
-            i: size.limits[0] for i, size in enumerate(self.sizes) if size.limits and size.verdict is Verdict.TOO_LARGE
+            i: size.limits[0]
+            for i, size in enumerate(self.sizes)
+            if size.limits and size.verdict is WindowVerdict.TOO_LARGE
         }
         return min(own, key=lambda i: own[i], default=None)
 

@@ -253,7 +253,7 @@ def book(sheets: Sequence[tuple[Sheet, int]]) -> str:
     defined = f"<definedNames>{''.join(names)}</definedNames>" if names else ""
     return (
         f'<workbook xmlns="{_MAIN}" xmlns:r="{_OFFICE}"><bookViews><workbookView/></bookViews>'
-        f'<sheets>{listed}</sheets>{defined}<calcPr calcId="0" fullCalcOnLoad="1"/></workbook>'
+        f'<sheets>{listed}</sheets>{defined}<calcPr fullCalcOnLoad="1"/></workbook>'
     )
 
 
