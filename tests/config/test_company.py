@@ -71,7 +71,7 @@ CASES = {
         "{bookle: TG-101",
         "documents:",
         "documents.bookle",
-        "'bookle' is not allowed; a publication must be one of booklet, counter, handout, labels (did you mean booklet?)",
+        "'bookle' is not allowed; a publication must be one of booklet, counter, handout, labels, windows (did you mean booklet?)",
     ),
     "number of two publications": (
         "counter: TG-201",
