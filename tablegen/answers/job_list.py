@@ -11,9 +11,10 @@ import numpy as np
 from tablegen.answers.case import members_of, refuse_heads
 from tablegen.answers.pick import TIE
 from tablegen.confidence.confident_limits import Scattered, printed_window, scattered_in
-from tablegen.errors import RequestError
+from tablegen.errors import RequestError, as_asked
+from tablegen.model.box_temperature import AskedSst, CaseSst, case_sst
 from tablegen.model.inputs import Application, Catalogue, Family
-from tablegen.model.offer import application_for, check_covered, offered_families, refuse_different_charges
+from tablegen.model.offer import check_covered, offer, offered_families, refuse_different_charges
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.arrays import Floats
 from tablegen.wording import offers
@@ -25,16 +26,26 @@ _AT_ONCE = 512
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """What is asked: refrigerant or group, suction temperature [K, dew], load [W], and the application and family.
+    """What is asked: refrigerant or group, SST or box, load [W], and the application and family.
 
     Without an application it is the only one that covers the suction temperature, without a family any that is offered.
     """
 
     refrigerant: str
-    sst_k: float
+    asked_sst: AskedSst
     load_w: float
     application: str | None = None
     family: str | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class NearSize:
+    """A size that does not cover a load, and its window [W]."""
+
+    family: str
+    size: str
+    min_load_w: float
+    max_load_w: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +56,8 @@ class JobAnswer:
     ----------
     application : str
         The one that the job was answered in; empty if there is none.
+    sst_k, box_k, coil_difference_k : float
+        Its suction temperature, that of the box and the difference [K]; NaN where there is none.
     family, size, charge : str
         Empty where no valve covers the load.
     min_load_w, max_load_w : float
@@ -53,9 +66,16 @@ class JobAnswer:
         The smaller of load over minimum and maximum over load [1]; NaN without a valve.
     reason : str
         Why there is no valve, in one sentence; empty if there is one.
+    wrong : str
+        The field of the job that `pick` would refuse, for the reason; empty where it would answer.
+    nearest : NearSize or None
+        Where no valve covers the load, the size that comes nearest to it, if one has a window.
     """
 
     application: str = ""
+    sst_k: float = np.nan
+    box_k: float = np.nan
+    coil_difference_k: float = np.nan
     family: str = ""
     size: str = ""
     charge: str = ""
@@ -63,6 +83,8 @@ class JobAnswer:
     max_load_w: float = np.nan
     margin: float = np.nan
     reason: str = ""
+    wrong: str = ""
+    nearest: NearSize | None = None
 
 
 def pick_jobs(catalogue: Catalogue, jobs: Sequence[Job]) -> list[JobAnswer]:
@@ -71,42 +93,57 @@ def pick_jobs(catalogue: Catalogue, jobs: Sequence[Job]) -> list[JobAnswer]:
     A job that cannot be answered says why and stops no other.
     """
     answers = [JobAnswer()] * len(jobs)
+    places: dict[int, CaseSst] = {}
     alike: dict[tuple[str, str, str | None], list[int]] = {}
-    asked = functools.cache(functools.partial(_application, catalogue))
+    placed = functools.cache(functools.partial(_placed, catalogue))
     for i, job in enumerate(jobs):
-        application = asked(job.refrigerant, job.sst_k, job.application, job.family)
-        if isinstance(application, RequestError):
-            answers[i] = JobAnswer(application=job.application or "", reason=str(application))
+        # Two spellings of a refrigerant are one name; a message repeats the job's own.
+        place = placed(as_asked(job.refrigerant), job.refrigerant, job.asked_sst, job.application, job.family)
+        if isinstance(place, JobAnswer):
+            answers[i] = place
         elif not (np.isfinite(job.load_w) and job.load_w > 0.0):
             reason = offers.LOAD_NOT_ABOVE_ZERO(load=f"{job.load_w:g}")
-            answers[i] = JobAnswer(application=application, reason=reason)
+            answers[i] = JobAnswer(application=place.application, reason=reason, wrong="load")
         else:
-            alike.setdefault((job.refrigerant, application, job.family), []).append(i)
+            places[i] = place
+            alike.setdefault((job.refrigerant, place.application, job.family), []).append(i)
     scattered = scattered_in(catalogue)
     printed = scattered if scattered is not None and scattered.is_printed else None
     for (refrigerant, application, family), of_jobs in alike.items():
-        sst_k = np.array([jobs[i].sst_k for i in of_jobs])
+        sst_k = np.array([places[i].sst_k for i in of_jobs])
         load_w = np.array([jobs[i].load_w for i in of_jobs])
         try:
             found = _alike(catalogue, refrigerant, application, family, sst_k, load_w, printed)
         except RequestError as error:
-            found = [JobAnswer(application=application, reason=str(error))] * len(of_jobs)
+            found = [JobAnswer(application=application, reason=str(error), wrong="refrigerant")] * len(of_jobs)
         for i, answer in zip(of_jobs, found, strict=True):
-            answers[i] = answer
+            answers[i] = _at(places[i], answer)
     return answers
 
 
-def _application(
-    catalogue: Catalogue, refrigerant: str, sst_k: float, application: str | None, family: str | None
-) -> str | RequestError:
-    """The application that a job is answered in, or why it cannot be."""
+def _placed(
+    catalogue: Catalogue, asked: str, refrigerant: str, sst: AskedSst, application: str | None, family: str | None
+) -> CaseSst | JobAnswer:
+    """The application and the suction temperature that a job is answered at, or why it cannot be."""
+    # What the next step may refuse.
+    wrong = "refrigerant" if refrigerant not in {*catalogue.refrigerants, *catalogue.groups} else "application"
     try:
-        own = application or application_for(catalogue, refrigerant, sst_k)
-        offered_families(catalogue, refrigerant, own, family)
-        check_covered(catalogue, refrigerant, own, sst_k)
+        place = case_sst(catalogue, refrigerant, sst, application)
+        offer(catalogue, refrigerant, place.application)
+        wrong = "family"
+        offered_families(catalogue, refrigerant, place.application, family)
+        wrong = "sst" if sst.box_k is None else "box"
+        check_covered(catalogue, refrigerant, place.application, place.sst_k)
     except RequestError as error:
-        return error
-    return own
+        return JobAnswer(application=application or "", reason=str(error), wrong=wrong)
+    return place
+
+
+def _at(place: CaseSst, answer: JobAnswer) -> JobAnswer:
+    if place.box is None:
+        return replace(answer, sst_k=place.sst_k)
+    box = place.box
+    return replace(answer, sst_k=place.sst_k, box_k=box.box_k, coil_difference_k=box.coil_difference_k)
 
 
 def _alike(
@@ -153,23 +190,32 @@ def _first_choices(
     low, high = (np.array([bounds[end] for bounds in limits])[:, which] for end in (0, 1))
     with np.errstate(invalid="ignore"):
         under, over = load_w / low, high / load_w
-        margin = np.where((under >= 1.0 - TIE) & (over >= 1.0 - TIE), np.minimum(under, over), -np.inf)
+        # What does not cover the load is nearer to it the larger its margin, which is then below 1.
+        near = np.nan_to_num(np.minimum(under, over), nan=-np.inf)
+        margin = np.where((under >= 1.0 - TIE) & (over >= 1.0 - TIE), near, -np.inf)
     # Of equal margins the first, as the catalogue names the sizes.
-    best = np.argmax(margin, axis=0)
-    return [
-        JobAnswer(
-            application=application.name,
-            family=sizes[row][0].name,
-            size=sizes[row][1].name,
-            charge=charges[sizes[row][0].name],
-            min_load_w=float(low[row, i]),
-            max_load_w=float(high[row, i]),
-            margin=float(margin[row, i]),
-        )
-        if np.isfinite(margin[row, i])
-        else JobAnswer(application=application.name, reason=NO_VALVE())
-        for i, row in enumerate(best)
-    ]
+    best, nearest = np.argmax(margin, axis=0), np.argmax(near, axis=0)
+    answers = []
+    for i, row in enumerate(best):
+        if np.isfinite(margin[row, i]):
+            family, size = sizes[row]
+            answers.append(
+                JobAnswer(
+                    application=application.name,
+                    family=family.name,
+                    size=size.name,
+                    charge=charges[family.name],
+                    min_load_w=float(low[row, i]),
+                    max_load_w=float(high[row, i]),
+                    margin=float(margin[row, i]),
+                )
+            )
+        else:
+            other = nearest[i]
+            (family, size), bounds = sizes[other], (float(low[other, i]), float(high[other, i]))
+            found_near = NearSize(family.name, size.name, *bounds) if np.isfinite(near[other, i]) else None
+            answers.append(JobAnswer(application=application.name, reason=NO_VALVE(), nearest=found_near))
+    return answers
 
 
 def _limits(

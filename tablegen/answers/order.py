@@ -5,14 +5,30 @@ from __future__ import annotations
 import datetime
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import Protocol
 
-from tablegen.answers.pick import Candidate
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.part_numbers import NEAR_M, PartNumber, part_number_of
 from tablegen.model.stock import StockItem
 from tablegen.sweep.identity import fingerprint
 from tablegen.wording import offers as problems
+
+
+class ChosenValve(Protocol):
+    """A valve that is ordered: a size of a family, with the bulb charge that it is offered with."""
+
+    @property
+    def family(self) -> str:
+        """The family's key."""
+
+    @property
+    def size(self) -> str:
+        """The size's key."""
+
+    @property
+    def charge(self) -> str:
+        """The bulb charge's key."""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +90,7 @@ class OrderLine:
     stock: tuple[StockItem, ...] | None = None
 
 
-def order_line(catalogue: Catalogue, candidate: Candidate, asked: OrderRequest | None = None) -> OrderLine:
+def order_line(catalogue: Catalogue, candidate: ChosenValve, asked: OrderRequest | None = None) -> OrderLine:
     """The order line of a valve; of what is offered in one way alone that way is taken, of nothing else.
 
     Raises

@@ -1,22 +1,30 @@
-"""A list of jobs, answered in one call."""
+"""Lists of jobs, answered in one call: from a frame, or from a file with one job a row."""
 
 from __future__ import annotations
 
-import functools
+import math
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tablegen.answers.job_list import Job, JobAnswer
 from tablegen.answers.job_list import pick_jobs as answered
-from tablegen.api._inputs import LOAD_RANGE, SST_RANGE, Bounds, in_si, loaded
+from tablegen.api._inputs import Quantity, Units, formatter_for, given, loaded, loader_for
+from tablegen.api._job_rows import SST_COLUMNS, JobRows, QuantityReader
+from tablegen.api._questions import PickQuestion, as_asked
 from tablegen.errors import RequestError
 from tablegen.model.names import asked_refrigerant
-from tablegen.wording import input_errors as wording
+from tablegen.report.answer import Answer
+from tablegen.wording import input_errors
+from tablegen.wording import jobs as wording
+from tablegen.wording.message import argument
 
 if TYPE_CHECKING:
     import pandas as pd
 
-_NEEDED, _OPTIONAL = ("refrigerant", "sst", "load"), ("application", "family")
+_NEEDED, _OPTIONAL = ("refrigerant", "load"), (*SST_COLUMNS, "application", "family")
+_ANSWERED = ("application", "family", "size", "charge", "min_load_w", "max_load_w", "margin", "reason")
+# What one case may have and a list of jobs has not.
+_ALONE = ("split", "overrides")
 
 
 def pick_jobs(jobs: pd.DataFrame, *, catalogue: str | Path | None = None) -> pd.DataFrame:
@@ -26,8 +34,9 @@ def pick_jobs(jobs: pd.DataFrame, *, catalogue: str | Path | None = None) -> pd.
     ----------
     jobs : DataFrame
         A row for each job with the columns `refrigerant` (or a group of the catalogue), `sst` (dew: "24 degF", or [K])
-        and `load` (gross capacity at the rating point: "20 kBtu/h", or [W]); if wanted also `application` and `family`,
-        where an empty cell leaves the choice open as in `pick`.
+        or `box` (its temperature) with or without `coil_difference` ("10 delta_degF", or [K]), and `load` (gross
+        capacity at the rating point: "20 kBtu/h", or [W]); if wanted also `application` and `family`, where an empty
+        cell leaves the choice open as in `pick`.
     catalogue : path, optional
         A catalogue file or its folder; without it the packaged demo.
 
@@ -55,44 +64,122 @@ def pick_jobs(jobs: pd.DataFrame, *, catalogue: str | Path | None = None) -> pd.
     """
     import pandas as pd
 
-    for column in _NEEDED:
-        if column not in jobs:
-            raise RequestError(wording.JOB_COLUMN_MISSING(column=column))
-    whole = loaded(catalogue)
-    cells = {
-        column: jobs[column].tolist() if column in jobs else [None] * len(jobs) for column in (*_NEEDED, *_OPTIONAL)
-    }
-    # Lists of jobs repeat themselves.
-    read = functools.lru_cache(maxsize=None, typed=True)(_read)
+    missing = [column for column in _NEEDED if column not in jobs]
+    if missing or not ("sst" in jobs or "box" in jobs):
+        raise RequestError(input_errors.JOB_COLUMN_MISSING(column=[*missing, "sst"][0]))
+    whole, read = loaded(catalogue), QuantityReader()
+    names = (*_NEEDED, *_OPTIONAL)
+    cells = [jobs[column].tolist() if column in jobs else [None] * len(jobs) for column in names]
     rows: list[Job | str] = []
-    for refrigerant, sst, load, application, family in zip(*cells.values(), strict=True):
-        sst_k, load_w = read("sst", sst, "temperature", SST_RANGE), read("load", load, "load", LOAD_RANGE)
-        if isinstance(sst_k, RequestError):
-            rows.append(str(sst_k))
-            continue
-        if isinstance(load_w, RequestError):
-            rows.append(str(load_w))
-            continue
-        rows.append(
-            Job(
-                refrigerant=asked_refrigerant(str(refrigerant)),
-                sst_k=sst_k,
-                load_w=load_w,
+    for refrigerant, load, sst, box, coil_difference, application, family in zip(*cells, strict=True):
+        try:
+            job = Job(
+                refrigerant=asked_refrigerant(str(given("refrigerant", _quantity(refrigerant)))),
+                asked_sst=read.sst(_quantity(sst), _quantity(box), _quantity(coil_difference)),
+                load_w=read.load(_quantity(load)),
                 application=_text_or_none(application),
                 family=_text_or_none(family),
             )
-        )
+        except RequestError as error:
+            rows.append(str(error))
+        else:
+            rows.append(job)
     found = iter(answered(whole, [row for row in rows if isinstance(row, Job)]))
     answers = [next(found) if isinstance(row, Job) else JobAnswer(reason=row) for row in rows]
-    return pd.DataFrame(answers, index=jobs.index)
+    return pd.DataFrame(answers, index=jobs.index)[list(_ANSWERED)]
 
 
-def _read(name: str, text: object, kind: str, bounds: Bounds) -> float | RequestError:
-    value = float(text) if isinstance(text, (int, float)) and not isinstance(text, bool) else str(text)
-    try:
-        return in_si(name, value, kind, bounds)
-    except RequestError as error:
-        return error
+def pick_job_file(
+    data: bytes,
+    name: str,
+    *,
+    call: PickQuestion | None = None,
+    catalogue: str | Path | None = None,
+    units: Units | None = None,
+    source: Path | None = None,
+) -> Answer:
+    """The answer to a list of jobs, one a row of a CSV or XLSX file.
+
+    Parameters
+    ----------
+    data : bytes
+        The file's content.
+    name : str
+        The file's name: its suffix says what it is, and messages show it.
+    call : PickQuestion, optional
+        Values that count for every job, in place of the file's own.
+    catalogue, units
+        As `pick`.
+    source : Path, optional
+        Where the file is, if it is on disk: nothing is written over it.
+
+    Returns
+    -------
+    Answer
+        Its table `jobs` has a row for each job, `order_list` one for each valve to order; `sheets` is the list itself
+        with its answers as a spreadsheet. `problems` says by line which rows cannot be answered; `passed` if every other
+        job has a valve.
+
+    Raises
+    ------
+    RequestError
+        If a value that counts for every job is none that a list may have, or cannot be used.
+    ConfigError
+        If the catalogue or the list of part numbers cannot be used, the file cannot be read, it lacks a heading, or none
+        of its rows can be answered.
+    """
+    from tablegen.config.job_file import read_jobs
+    from tablegen.report.answers.jobs import answer_of_jobs
+
+    call = call or PickQuestion()
+    values = as_asked(call)
+    for own in _ALONE:
+        if own in values:
+            raise RequestError(wording.ALONE(other=argument(own)))
+    given_for_all = set(values)
+    if given_for_all & set(SST_COLUMNS):
+        # One of them takes the place of all.
+        given_for_all |= set(SST_COLUMNS)
+    file = read_jobs(data, name, given_for_all)
+    whole = loader_for(catalogue, part_numbers=call.part_numbers)(None, ())
+    jobs = JobRows(whole, file, call).answered()
+    return answer_of_jobs(whole, jobs, formatter_for(whole, units), source)
+
+
+def pick_job_list(
+    path: str | Path,
+    call: PickQuestion,
+    *,
+    case: str | Path | None = None,
+    record: str | Path | None = None,
+    catalogue: str | Path | None = None,
+    units: Units | None = None,
+) -> Answer:
+    """As `pick_job_file`, for a file on disk.
+
+    Raises
+    ------
+    RequestError
+        As `pick_job_file`, or if a file of cases or a folder of records is given too.
+    ConfigError
+        As `pick_job_file`.
+    """
+    from tablegen.config._input_files import read_limited, shown_name
+    from tablegen.config.job_file import MAX_BYTES
+
+    for name, value in (("case", case), ("record", record)):
+        if value is not None:
+            raise RequestError(wording.ALONE(other=argument(name)))
+    source = Path(path)
+    data = read_limited(source, shown_name(source), MAX_BYTES, wording.LIST_TOO_LARGE(), is_regular=True)
+    return pick_job_file(data, shown_name(source), call=call, catalogue=catalogue, units=units, source=source)
+
+
+def _quantity(cell: object) -> Quantity | None:
+    """A cell as a quantity or a name; None for an empty one."""
+    if isinstance(cell, (int, float)) and not isinstance(cell, bool):
+        return None if math.isnan(cell) else float(cell)
+    return None if cell is None or cell == "" else str(cell)
 
 
 def _text_or_none(cell: object) -> str | None:

@@ -35,6 +35,7 @@ from tablegen.api._inputs import (
     loader_for,
     refused,
 )
+from tablegen.api._order_request import order_request
 from tablegen.api._questions import PickQuestion
 from tablegen.confidence.confident_limits import scattered_in
 from tablegen.config.case_catalogue import load_case
@@ -47,12 +48,10 @@ from tablegen.report.answer import Answer
 from tablegen.report.answers.pick import answer_of_pick, answer_of_split
 from tablegen.units import print_unit
 from tablegen.wording import input_errors
-from tablegen.wording import pick as wording
 
 if TYPE_CHECKING:
     import pandas as pd
 
-_MOST_VALVES, _LONGEST_JOB = 9999, 60
 # Units in headings, spelled as in configs.
 _SPELLED = {"°F": "degF", "°C": "degC"}
 
@@ -142,6 +141,7 @@ def pick(
     stock: str | Path | None = None,
     all_sizes: bool = False,
     case: str | Path | None = None,
+    jobs: str | Path | None = None,
     record: str | Path | None = None,
     catalogue: str | Path | None = None,
     units: Units | None = None,
@@ -187,6 +187,10 @@ def pick(
     case : path, optional
         A file of cases (YAML): one, or a list under `cases`, with these parameters as keys; parameters that are given
         here count for every case.
+    jobs : path, optional
+        A list of jobs (CSV or XLSX), one a row: columns `refrigerant`, `load` with its unit, `sst` or `box`, and any of
+        `coil_difference`, `application`, `family`, `quantity`, `job`, `connections` and `capillary`; parameters that
+        are given here count for every job.
     record : path, optional
         A folder for a record of each case, which `again` checks.
     catalogue : path, optional
@@ -199,7 +203,8 @@ def pick(
     Answer
         Its frame has one row for every size of every family offered, in SI (for a split unit, of each evaporator); its
         sections the order line of each first choice. `passed` if a valve covers every load. Of a list of cases it has
-        a section for each, and `problems` says which could not be answered.
+        a section for each, and `problems` says which could not be answered. Of a list of jobs the frame has a row for
+        each, and `write` makes a spreadsheet: the list with its answers, and the order list.
 
     Raises
     ------
@@ -238,6 +243,10 @@ def pick(
         stock=None if stock is None else str(stock),
         all_sizes=all_sizes,
     )
+    if jobs is not None:
+        from tablegen.api.jobs import pick_job_list
+
+        return pick_job_list(jobs, call, case=case, record=record, catalogue=catalogue, units=units)
     asking = Asking(command="pick", call=call, ask=ask_pick, catalogue=catalogue, units=units, record=folder_of(record))
     return answered(asking, case)
 
@@ -272,7 +281,7 @@ def ask_pick(question: PickQuestion, catalogue: str | Path | None, units: Units 
     own = load_case(load_catalogue, refrigerant, sst, question.application, overrides)
     case, formatter = Case(refrigerant, own.sst_k, load_w, own.application), formatter_for(own.catalogue, units)
     family = question.family
-    asked = _order_request(question)
+    asked = order_request(question)
     rule = StockRule.of(own.catalogue, asked.quantity, question.all_sizes)
     if split:
         picks = _split(own.catalogue, case, split, family, rule)
@@ -303,23 +312,6 @@ def _split(
     except RequestError as error:
         raise refused("split", error) from None
     return pick_each(catalogue, case, loads, family, rule)
-
-
-def _order_request(question: PickQuestion) -> OrderRequest:
-    """What is stated for an order, checked."""
-    quantity, capillary = question.quantity, question.capillary
-    if quantity is not None and not 1 <= quantity <= _MOST_VALVES:
-        raise RequestError(wording.QUANTITY_RULE(quantity=quantity, maximum=_MOST_VALVES))
-    job = " ".join(question.job.split())
-    if len(job) > _LONGEST_JOB or not job.isprintable():
-        raise RequestError(wording.JOB_RULE(job=repr(job[:20]), maximum=_LONGEST_JOB))
-    return OrderRequest(
-        connections=question.connections,
-        capillary_m=in_si_if_given("capillary", capillary, "length", ("0 m", "20 m")),
-        quantity=quantity,
-        job=job,
-        capillary_text=capillary if isinstance(capillary, str) else "",
-    )
 
 
 def _order(catalogue: Catalogue, picked: Picked, asked: OrderRequest) -> OrderLine | None:

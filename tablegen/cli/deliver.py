@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from tablegen.cli.options import ExitCode
 from tablegen.errors import OutputError
-from tablegen.report.answer_files import ENDINGS, PAPERS, check_file, write_answer
+from tablegen.report.answer_files import ENDINGS, PAPERS, check_file, check_not_read, write_answer
 from tablegen.wording import cases
 from tablegen.wording import command_line as wording
 from tablegen.wording.message import argument
@@ -21,6 +21,7 @@ if TYPE_CHECKING:
 
 UNIT_SYSTEMS = ("IP", "SI")
 _CSV = (".csv",)
+_LISTS = (".xlsx", ".csv")
 _SHEETS = tuple(ending for ending in ENDINGS if ending not in _CSV)
 
 
@@ -37,17 +38,19 @@ def add_answer_options(parser: argparse.ArgumentParser, csv_rows: str, default_u
     parser.add_argument("--paper", choices=PAPERS, type=str.lower, help=wording.PAPER_HELP())
 
 
-def check_files(options: argparse.Namespace) -> None:
-    """Look at the names of the files asked for, before anything is computed.
+def check_files(options: argparse.Namespace, jobs: Path | None = None) -> None:
+    """Look at the names of the files asked for, before anything is computed; a list of `jobs` may be a spreadsheet.
 
     Raises
     ------
     RequestError
         As `check_file`.
     """
-    for name, path, endings in (("csv", options.csv, _CSV), ("output", options.output, _SHEETS)):
+    sheets = _SHEETS if jobs is None else (*_LISTS, *_SHEETS)
+    for name, path, endings in (("csv", options.csv, _CSV), ("output", options.output, sheets)):
         if path is not None:
             check_file(name, path, endings)
+            check_not_read(name, path, jobs)
 
 
 def deliver(answer: Answer, options: argparse.Namespace) -> ExitCode:

@@ -19,6 +19,7 @@ from tablegen.cli.options import (
 )
 from tablegen.wording import command_line
 from tablegen.wording import convert as convert_wording
+from tablegen.wording import jobs as jobs_wording
 from tablegen.wording import pick as wording
 from tablegen.wording import stock as stock_wording
 
@@ -43,6 +44,7 @@ def add_parsers(commands: Commands) -> None:
     parser.add_argument("--stock", type=Path, metavar="FILE", help=stock_wording.STOCK_HELP())
     parser.add_argument("--all-sizes", action="store_true", help=stock_wording.ALL_SIZES_HELP())
     add_file_options(parser)
+    parser.add_argument("--jobs", type=Path, metavar="FILE", help=jobs_wording.JOBS_HELP())
     add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run_pick)
@@ -77,8 +79,9 @@ def run_pick(options: argparse.Namespace) -> ExitCode:
     """Answer one case, or that of each evaporator of a split unit."""
     from tablegen.api.one_case import pick
 
-    check_files(options)
-    check_given(options, "REFRIGERANT", "--load", "--sst")
+    check_files(options, options.jobs)
+    if options.jobs is None:
+        check_given(options, "REFRIGERANT", "--load", "--sst")
     answer = pick(
         options.refrigerant,
         sst=options.sst,
@@ -97,6 +100,7 @@ def run_pick(options: argparse.Namespace) -> ExitCode:
         stock=options.stock,
         all_sizes=options.all_sizes,
         case=options.case,
+        jobs=options.jobs,
         record=options.record,
         catalogue=catalogue_of(options),
         units=options.units,

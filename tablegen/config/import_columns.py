@@ -232,7 +232,7 @@ def kind_of(header: Sequence[Cell]) -> SheetKind:
 
     Raises BadValue if its headings are those of no kind of sheet.
     """
-    names = {name for cell in header for name, _ in _meanings(cell)}
+    names = {name for cell in header for name, _ in meanings(cell)}
     for kind, groups in _RECOGNIZED:
         if any(set(group) <= names for group in groups):
             return kind
@@ -258,20 +258,16 @@ def columns_of(
         if not heading:
             continue
         try:
-            taken = _taken(index, cell, heading, known)
+            taken = taken_as(index, cell, heading, known)
         except BadValue as error:
             problems.append((heading, str(error)))
             continue
         if taken is None:
             names = [own for column in known for own in column.headings]
-            plain = next(iter(_meanings(cell)))[0]
+            plain = next(iter(meanings(cell)))[0]
             hint = near(plain, names)
-            is_misspelled = any(
-                name not in names and difflib.get_close_matches(name, names, n=1, cutoff=_MISSPELLED)
-                for name, _ in _meanings(cell)
-            )
             # A near miss is a slip, which would leave the column without effect.
-            if hint and (is_misspelled or not any(own in plain for own in names)):
+            if hint and (slip_in(cell, names) or not any(own in plain for own in names)):
                 problems.append((heading, input_errors.A_COLUMN_UNKNOWN(heading=repr(heading)) + hint))
             unused.append(heading)
         elif taken.column.key in found:
@@ -282,11 +278,25 @@ def columns_of(
     return list(found.values()), unused, problems
 
 
-def _taken(index: int, cell: Cell, heading: str, known: Sequence[ImportColumn]) -> ImportedColumn | None:
+def slip_in(cell: Cell, names: Sequence[str]) -> str:
+    """A suggestion for a heading that is no name, but so like one that it is that one, misspelled; else nothing."""
+    slips = (
+        name
+        for name, _ in meanings(cell)
+        if name not in names and difflib.get_close_matches(name, names, n=1, cutoff=_MISSPELLED)
+    )
+    return next((near(name, names) for name in slips), "")
+
+
+def taken_as(index: int, cell: Cell, heading: str, known: Sequence[ImportColumn]) -> ImportedColumn | None:
+    """Which of some columns a heading means, and the unit of its figures; None for one of another column.
+
+    Raises BadValue if the unit is none that the column takes.
+    """
     by_name = {name: column for column in reversed(known) for name in column.headings}
     has_brackets = _BRACKET.search(cell_text(cell)) is not None
     refusal: BadValue | None = None
-    for name, unit in _meanings(cell):
+    for name, unit in meanings(cell):
         column = by_name.get(name)
         if column is None:
             continue
@@ -306,7 +316,7 @@ def _taken(index: int, cell: Cell, heading: str, known: Sequence[ImportColumn]) 
     return None
 
 
-def _meanings(cell: Cell) -> Iterator[tuple[str, str]]:
+def meanings(cell: Cell) -> Iterator[tuple[str, str]]:
     """What a heading may mean, with 'min.' and 'max.' in full; last, what is before its first bracket, and what follows."""
     name, *rest = _BRACKET.split(cell_text(cell), maxsplit=1)
     for name, unit in [*headings(cell), *((folded(name), unit) for unit in rest)]:
@@ -327,7 +337,7 @@ def nearest_heading(keys: Sequence[str], unread: Iterable[str]) -> tuple[str, st
     names = list(dict.fromkeys(name for column in columns for name in (column.key, *column.headings)))
     found = []
     for heading in unread:
-        plain = next(iter(_meanings(heading)))[0]
+        plain = next(iter(meanings(heading)))[0]
         for name in difflib.get_close_matches(plain, names, n=1, cutoff=_NEAREST):
             found.append((difflib.SequenceMatcher(None, plain, name).ratio(), heading, name))
     return max(found)[1:] if found else None

@@ -230,6 +230,26 @@ class AnswerFigure(Protocol):
         """The figure in a size [pt]."""
 
 
+class AnswerSheets(Protocol):
+    """An answer as spreadsheets: what a list of jobs becomes.
+
+    `source` is the file that was read, which nothing is written over.
+    """
+
+    @property
+    def source(self) -> Path | None:
+        """The list's own file, if it is on disk."""
+
+    def workbook(self) -> bytes:
+        """All sheets as an XLSX file."""
+
+    def csv_files(self) -> tuple[bytes, ...]:
+        """Each sheet as a CSV file."""
+
+    def write(self, target: Path) -> tuple[str, ...]:
+        """Write the workbook, or the CSV files beside each other; a line about each."""
+
+
 @dataclass(frozen=True, slots=True)
 class Reference:
     """A sentence about where to look further; with a target it is a link: a file beside the answer, and a place in it."""
@@ -281,6 +301,8 @@ class Answer:
         What was asked too and could not be answered or recorded, a line each; a command then ends with exit code 2.
     records : tuple of str
         The files with a record of it.
+    sheets : AnswerSheets or None
+        The spreadsheet that it has in place of a table as CSV; it can then be written as XLSX too.
     """
 
     key: str
@@ -300,6 +322,7 @@ class Answer:
     fragment: str = ""
     problems: tuple[str, ...] = ()
     records: tuple[str, ...] = ()
+    sheets: AnswerSheets | None = None
 
     def __post_init__(self) -> None:
         """Refuse repeated keys."""
@@ -359,7 +382,8 @@ class Answer:
         Parameters
         ----------
         path : path
-            Ends in .pdf, .html, .txt, .json or .csv (the table of a CSV file, in SI).
+            Ends in .pdf, .html, .txt, .json or .csv (the table of a CSV file, in SI). A list of jobs is written to a
+            .csv, with the order list beside it, or to an .xlsx as it was read, with its answers.
         paper : str
             "letter" or "a4" for a PDF; without it A4 with SI units and letter with others.
 
@@ -370,9 +394,11 @@ class Answer:
         OutputError
             If the file cannot be written; the last one is untouched.
         """
-        from tablegen.report.answer_files import check_file, write_answer
+        from tablegen.report.answer_files import ENDINGS, check_file, check_not_read, write_answer
 
-        check_file("path", path)
+        check_file("path", path, (*ENDINGS, ".xlsx") if self.sheets else ENDINGS)
+        if self.sheets:
+            check_not_read("path", path, self.sheets.source)
         write_answer(self, Path(path), paper)
 
     def _repr_html_(self) -> str:

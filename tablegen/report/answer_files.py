@@ -1,4 +1,4 @@
-"""An answer in a file: PDF, HTML, text, JSON, or one of its tables as CSV."""
+"""An answer in a file: PDF, HTML, text, JSON, one of its tables as CSV, or its spreadsheet."""
 
 from __future__ import annotations
 
@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from tablegen.errors import RequestError
 from tablegen.wording import command_line as wording
+from tablegen.wording import jobs as jobs_wording
 from tablegen.wording.message import OR, argument, listed
 
 if TYPE_CHECKING:
@@ -41,6 +42,29 @@ def check_file(name: str, path: str | Path, endings: Sequence[str] = ENDINGS) ->
         raise RequestError(wording.NOT_ALLOWED(option=argument(name), name=repr(str(path)), reason=reason))
 
 
+def check_not_read(name: str, path: str | Path, source: Path | None) -> None:
+    """See that a file that an argument asks for is not the list of jobs that is read, nor its order list.
+
+    Raises
+    ------
+    RequestError
+        If it is.
+    """
+    target = Path(path)
+    for own, message in (
+        (target, jobs_wording.IS_THE_LIST()),
+        (order_file(target), jobs_wording.OR_ORDER_IS_THE_LIST(name=order_file(target).name)),
+    ):
+        is_source = source is not None and own.exists() and source.exists() and own.samefile(source)
+        if is_source and (own is target or target.suffix.lower() == ".csv"):
+            raise RequestError(wording.NOT_ALLOWED(option=argument(name), name=repr(str(path)), reason=message))
+
+
+def order_file(target: Path) -> Path:
+    """The CSV file of an order list beside that of the jobs."""
+    return target.with_name(f"{target.stem}-order{target.suffix}")
+
+
 def write_answer(answer: Answer, target: Path, paper: str = "") -> str:
     """Write an answer to a file of the kind that its name says; a line about it.
 
@@ -55,6 +79,8 @@ def write_answer(answer: Answer, target: Path, paper: str = "") -> str:
     if kind == ".pdf":
         sheet = answer.sheet() if answer.sheet else answer
         return _write_pdf(sheet, target, paper or ("a4" if answer.units == "SI" else "letter"))
+    if answer.sheets and kind in (".csv", ".xlsx"):
+        return "\n".join(answer.sheets.write(target))
     if kind == ".csv":
         from tablegen.report.json_export import to_csv
 

@@ -91,5 +91,10 @@ def _cell(datum: Datum) -> str:
         return str(value).lower()
     if isinstance(value, float):
         return f"{value:.{_FIGURES}g}"
-    text = visible(str(value))
+    return safe_text(str(value))
+
+
+def safe_text(text: str) -> str:
+    """A text of a CSV file: a spreadsheet takes it for no formula, and nothing in it is invisible."""
+    text = visible(text)
     return f"'{text}" if text.startswith(("=", "+", "-", "@")) and not _NUMBER.fullmatch(text) else text

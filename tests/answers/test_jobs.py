@@ -12,6 +12,7 @@ from tablegen.answers.case import Case
 from tablegen.answers.job_list import Job, pick_jobs
 from tablegen.answers.pick import Candidate, pick
 from tablegen.errors import RequestError
+from tablegen.model.box_temperature import AskedSst
 from tablegen.model.inputs import Catalogue
 from tests.demo import demo_catalogue
 
@@ -23,7 +24,7 @@ def random_jobs(count: int) -> list[Job]:
     return [
         Job(
             refrigerant=draw.choice(names),
-            sst_k=draw.choice([266.3, 268.15, 251.0, 240.0, 275.9, 310.0]),
+            asked_sst=AskedSst(sst_k=draw.choice([266.3, 268.15, 251.0, 240.0, 275.9, 310.0])),
             load_w=10.0 ** draw.uniform(2.0, 5.3),
             application=draw.choice([None, *catalogue.applications]),
             family=draw.choice([None, None, *catalogue.families]),
@@ -35,7 +36,8 @@ def random_jobs(count: int) -> list[Job]:
 def alone(catalogue: Catalogue, job: Job, application: str) -> Candidate | str | None:
     """The first choice for one job, or why it is refused."""
     try:
-        return pick(catalogue, Case(job.refrigerant, job.sst_k, job.load_w, application), job.family).first
+        assert job.asked_sst.sst_k is not None
+        return pick(catalogue, Case(job.refrigerant, job.asked_sst.sst_k, job.load_w, application), job.family).first
     except RequestError as error:
         return str(error)
 

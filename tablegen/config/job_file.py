@@ -1,0 +1,283 @@
+"""Lists of jobs that people write: CSV or XLSX with one job a row, read into what `pick` is asked for each.
+
+Nothing is computed here: a quantity stays the text that `pick` takes, with the unit of its cell or of its heading, so that
+one set of rules decides on it.
+"""
+
+from __future__ import annotations
+
+import datetime
+from collections.abc import Collection, Iterator, Mapping, Sequence
+from dataclasses import dataclass
+from pathlib import PurePath
+
+from tablegen.config.import_columns import (
+    TEXT,
+    WHOLE,
+    ImportColumn,
+    ImportedColumn,
+    meanings,
+    slip_in,
+    taken_as,
+)
+from tablegen.config.sheet import Cell, cell_number, cell_text, sheet_of
+from tablegen.errors import BadValue, ConfigError, FileProblem, near
+from tablegen.wording import imports
+from tablegen.wording import jobs as wording
+from tablegen.wording.message import OR, listed
+from tablegen.wording.unit_texts import A_QUANTITY
+
+MAX_BYTES, MOST_JOBS = 20_000_000, 100_000
+# Titles and remarks may stand above the headings.
+_MOST_ROWS_ABOVE = 20
+_MAX_SHOWN = 40
+# What a list must have, each a column of its own or, for the last, one of two.
+REQUIRED = (("refrigerant",), ("load",), ("sst", "box"))
+COLUMNS = (
+    ImportColumn("refrigerant", names=("refrigerants", "refrigerant_group", "gas")),
+    ImportColumn(
+        "load",
+        "load",
+        (
+            *("capacity", "cooling_capacity", "cooling_load", "gross_capacity", "system_load", "system_capacity"),
+            *("refrigeration_load", "evaporator_load", "unit_capacity"),
+        ),
+    ),
+    ImportColumn(
+        "sst",
+        "temperature",
+        (
+            *("saturated_suction_temperature", "saturated_suction_temp", "suction_temperature", "suction_temp"),
+            *("saturated_suction", "evaporating_temperature", "evaporating_temp"),
+        ),
+    ),
+    ImportColumn(
+        "box",
+        "temperature",
+        (
+            *("box_temperature", "box_temp", "room_temperature", "room_temp", "room", "cold_room_temperature"),
+            *("storage_temperature", "storage_temp"),
+        ),
+    ),
+    ImportColumn(
+        "coil_difference",
+        "temperature difference",
+        ("coil_temperature_difference", "td", "coil_td", "evaporator_td", "temperature_difference", "dt"),
+    ),
+    ImportColumn("application"),
+    ImportColumn("family", names=("valve_family", "series")),
+    ImportColumn("quantity", WHOLE, ("qty", "number_of_valves", "pieces", "pcs")),
+    ImportColumn("job", names=("job_name", "job_number", "job_no", "job_reference", "name", "reference")),
+    ImportColumn("connections", names=("connection",)),
+    ImportColumn("capillary", "length", ("capillary_length", "capillary_tube")),
+)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class WrittenJob:
+    """What a row asks, as `pick` takes it: quantities as texts with units; what is not given is None, or empty.
+
+    Attributes
+    ----------
+    line : int
+    cells : tuple of Cell
+        The whole row, as many cells as the file has headings.
+    wrong : tuple of FileProblem
+        What cannot be read in it.
+    """
+
+    line: int
+    cells: tuple[Cell, ...]
+    wrong: tuple[FileProblem, ...] = ()
+    refrigerant: str | None = None
+    load: str | None = None
+    sst: str | None = None
+    box: str | None = None
+    coil_difference: str | None = None
+    application: str | None = None
+    family: str | None = None
+    quantity: int | None = None
+    job: str = ""
+    connections: str = ""
+    capillary: str | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobFile:
+    """A list of jobs: its name in messages, its headings, and the jobs.
+
+    `columns` has the heading of each column that is read, by its key; `figures` are the columns, counted from 0, whose
+    cells are numbers; `has_decimal_comma` says how the file writes them.
+    """
+
+    file: str
+    headings: tuple[str, ...]
+    columns: Mapping[str, str]
+    jobs: tuple[WrittenJob, ...]
+    figures: tuple[int, ...] = ()
+    has_decimal_comma: bool = False
+
+    def problem(self, line: int, key: str, text: str) -> FileProblem:
+        """A problem of a row, in the column of a key."""
+        return FileProblem(self.file, line, self.columns.get(key, key), text)
+
+
+def read_jobs(data: bytes, shown: str, given: Collection[str] = ()) -> JobFile:
+    """The jobs in a CSV file (comma or semicolon) or on the first sheet of a workbook called `shown`.
+
+    `given` are the columns whose values come from elsewhere: they are not read, and need not be there.  Further columns are
+    kept as they are.
+
+    Raises ConfigError if the file cannot be read, is too large, or as `_columns`.
+    """
+    sheet = sheet_of(data, shown, MOST_JOBS, wording.MOST_JOBS(count=f"{MOST_JOBS:,}"))
+    lines = list(_numbered(sheet.rows, is_text=PurePath(shown).suffix.lower() == ".csv"))
+    filled = [(line, row) for line, row in lines if any(cell_text(cell) for cell in row)]
+    at = next((i for i, (_, row) in enumerate(filled[:_MOST_ROWS_ABOVE]) if _is_header(row)), 0)
+    line, header = filled[at] if filled else (0, [])
+    columns = {key: own for key, own in _columns(shown, line, header, given).items() if key not in given}
+    headings = tuple(cell_text(cell) for cell in header)
+    reader = _RowReader(shown, columns, sheet.has_decimal_comma, len(headings))
+    jobs = tuple(reader.job(own, row) for own, row in filled[at + 1 :])
+    if not jobs:
+        raise ConfigError([FileProblem(shown, 0, "", wording.NO_JOBS())])
+    return JobFile(
+        file=shown,
+        headings=headings,
+        columns={key: found.heading for key, found in columns.items()},
+        jobs=jobs,
+        figures=tuple(own.index for own in columns.values() if own.unit is not None or own.column.kind == WHOLE),
+        has_decimal_comma=sheet.has_decimal_comma,
+    )
+
+
+def _numbered(rows: Sequence[list[Cell]], is_text: bool) -> Iterator[tuple[int, list[Cell]]]:
+    """Rows with the lines that they begin on: a cell of a CSV file may have several."""
+    line = 1
+    for row in rows:
+        if not (is_text and row and str(row[0]).startswith("#")):
+            yield line, row
+        line += 1 + (sum(str(cell).count("\n") for cell in row) if is_text else 0)
+
+
+def _is_header(row: Sequence[Cell]) -> bool:
+    """Whether a row names at least two of the columns that every job needs."""
+    names = {column.key: {column.key, *column.headings} for column in COLUMNS}
+    found = {name for cell in row for name, _ in meanings(cell)} if any(map(cell_text, row)) else set()
+    return sum(any(names[key] & found for key in keys) for keys in REQUIRED) >= 2
+
+
+def _columns(shown: str, line: int, header: Sequence[Cell], given: Collection[str]) -> dict[str, ImportedColumn]:
+    """The columns by their keys.
+
+    Raises ConfigError if one that every job needs is missing, or a heading may be meant for one that has no effect.
+    """
+    found: dict[str, ImportedColumn] = {}
+    problems: list[FileProblem] = []
+    known = [name for column in COLUMNS for name in column.headings]
+    for index, cell in enumerate(header):
+        heading = cell_text(cell)[:_MAX_SHOWN]
+        if not heading:
+            continue
+        try:
+            taken = taken_as(index, cell, heading, COLUMNS)
+        except BadValue as error:
+            problems.append(FileProblem(shown, line, heading, str(error)))
+            continue
+        if taken is None:
+            if not _has_a_name(cell, known) and (slip := slip_in(cell, known)):
+                problems.append(FileProblem(shown, line, heading, wording.LIKE_A_COLUMN() + slip))
+        elif (first := found.get(taken.column.key)) is None or (
+            taken.column.kind == TEXT and _rank(taken) < _rank(first)
+        ):
+            # Of a job and a name the job is the job; the other is a column of the list's own.
+            found[taken.column.key] = taken
+        elif taken.column.kind != TEXT or _rank(taken) == _rank(first):
+            text = imports.COLUMN_TAKEN(key=taken.column.key, heading=repr(first.heading))
+            problems.append(FileProblem(shown, line, heading, text))
+    if not problems:
+        unread = [cell for i, cell in enumerate(header) if i not in {own.index for own in found.values()}]
+        for keys in REQUIRED:
+            if not any(key in found or key in given for key in keys):
+                problems.append(FileProblem(shown, line, "", _missing(keys, unread)))
+    if problems:
+        raise ConfigError(problems)
+    return found
+
+
+def _has_a_name(cell: Cell, known: Sequence[str]) -> bool:
+    """Whether a heading has all words of a known one, and more: then it is no slip, but another column."""
+    words = {word for name, _ in meanings(cell) for word in name.split("_")}
+    return any(words > set(name.split("_")) for name in known)
+
+
+def _rank(taken: ImportedColumn) -> int:
+    """How far down the list of its column's names a heading is."""
+    names = {name for name, _ in meanings(taken.heading)}
+    return next((i for i, name in enumerate(taken.column.headings) if name in names), len(taken.column.headings))
+
+
+def _missing(keys: Sequence[str], unread: Sequence[Cell]) -> str:
+    """What is wrong without one of some columns, and the heading that may be meant for it."""
+    columns = [column for column in COLUMNS if column.key in keys]
+    text = wording.NO_COLUMN(names=listed([f"'{column.example}'" for column in columns], OR))
+    names = [name for column in columns for name in column.headings]
+    nearest = (cell_text(cell)[:_MAX_SHOWN] for cell in unread if cell_text(cell))
+    meant = next((own for own in nearest if near(next(iter(meanings(own)))[0], names)), "")
+    return wording.NEAREST_HEADING(text=text, heading=repr(meant)) if meant else text
+
+
+class _RowReader:
+    """Reads rows; equal cells of a column are read once."""
+
+    def __init__(self, shown: str, columns: Mapping[str, ImportedColumn], has_decimal_comma: bool, width: int) -> None:
+        self.shown, self.columns, self.has_decimal_comma, self.width = shown, columns, has_decimal_comma, width
+        self._read: dict[tuple[str, type, Cell], str | int | BadValue | None] = {}
+
+    def job(self, line: int, row: Sequence[Cell]) -> WrittenJob:
+        """What a row asks."""
+        values: dict[str, str | int] = {}
+        wrong: list[FileProblem] = []
+        for key, column in self.columns.items():
+            cell = row[column.index] if column.index < len(row) else None
+            known = (key, type(cell), cell)
+            if known not in self._read:
+                self._read[known] = self._value(column, cell)
+            value = self._read[known]
+            if isinstance(value, BadValue):
+                wrong.append(FileProblem(self.shown, line, column.heading, str(value)))
+            elif value is not None:
+                values[key] = value
+        cells = (*row[: self.width], *[None] * (self.width - len(row)))
+        return WrittenJob(line=line, cells=cells, wrong=tuple(wrong), **values)  # type: ignore[arg-type]
+
+    def _value(self, column: ImportedColumn, cell: Cell) -> str | int | BadValue | None:
+        text = cell_text(cell)
+        if not text:
+            return None
+        try:
+            if isinstance(cell, datetime.date | datetime.time | datetime.timedelta) and column.column.kind != TEXT:
+                raise BadValue(repr(text[:_MAX_SHOWN]), imports.CELL_IS_DATE())
+            if column.column.kind == TEXT:
+                return text
+            if column.column.kind == WHOLE:
+                number = cell_number(cell, self.has_decimal_comma)
+                if not number.is_integer():
+                    raise BadValue(repr(text[:_MAX_SHOWN]), imports.WHOLE_NUMBER())
+                return int(number)
+            return self._quantity(column, cell, text)
+        except BadValue as error:
+            return error
+
+    def _quantity(self, column: ImportedColumn, cell: Cell, text: str) -> str:
+        if column.unit is None:
+            if self.has_decimal_comma and "." not in text:
+                text = text.replace(",", ".", 1)
+            if text.lstrip("+-\N{MINUS SIGN}").replace(".", "", 1).isdigit():
+                quantity, example = A_QUANTITY[column.column.kind](), column.column.example
+                raise BadValue(repr(text[:_MAX_SHOWN]), imports.UNIT_MISSING(quantity=quantity, example=example))
+            return text
+        if "," in text and not self.has_decimal_comma:
+            # Thousands, or a comma that is refused.
+            return f"{text} {column.unit.name}"
+        return f"{cell_text(cell_number(cell, self.has_decimal_comma))} {column.unit.name}"

@@ -1,0 +1,121 @@
+"""The answer to a list of jobs: how many have a valve, each job, and what is to be ordered."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Iterator
+from dataclasses import replace
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Datum, Fact, Value
+from tablegen.report.answers.cases import imprint_of
+from tablegen.report.formatter import DASH, ratio
+from tablegen.report.job_sheets import JobSheets, reason
+from tablegen.wording import jobs as wording
+
+if TYPE_CHECKING:
+    from tablegen.answers.answered_jobs import AnsweredJobs, JobRow
+    from tablegen.model.inputs import Catalogue
+    from tablegen.report.formatter import Formatter
+
+# More on a screen nobody reads; the files have all.
+_PRINTED = 60
+_ORDER_KEYS = ("quantity", "part_number", "family", "size", "charge", "equalizer", "connections", "capillary_m", "jobs")
+
+
+def answer_of_jobs(
+    catalogue: Catalogue, jobs: AnsweredJobs, formatter: Formatter, source: Path | None = None
+) -> Answer:
+    """The answer to a list of jobs; `source` is its file, if it is on disk."""
+    sheets = JobSheets(catalogue=catalogue, jobs=jobs, formatter=formatter, source=source)
+    counts = {
+        "jobs": len(jobs.rows),
+        "with_valve": jobs.with_valve,
+        "without_valve": jobs.without_valve,
+        "not_answered": jobs.not_answered,
+    }
+    summary = [wording.WITH_VALVE(jobs.with_valve)]
+    summary += [wording.WITHOUT_VALVE(jobs.without_valve)] if jobs.without_valve else []
+    summary += [wording.NOT_ANSWERED(jobs.not_answered)] if jobs.not_answered else []
+    return Answer(
+        key="jobs",
+        heading=wording.HEADING(len(jobs.rows), file=jobs.file),
+        summary=tuple(summary),
+        facts=tuple(Fact.exported(key, count) for key, count in counts.items()),
+        tables=(_job_table(catalogue, jobs, formatter), _order_table(sheets)),
+        notes=(wording.ONE_EACH(),) if jobs.ordered else (),
+        imprint=replace(imprint_of(catalogue, ""), keywords=()),
+        csv_key="jobs",
+        units=formatter.system,
+        passed=not jobs.without_valve,
+        problems=jobs.problems,
+        sheets=sheets,
+    )
+
+
+def _job_table(catalogue: Catalogue, jobs: AnsweredJobs, formatter: Formatter) -> AnswerTable:
+    columns = (
+        AnswerColumn(("line",), wording.LINE(), ColumnStyle.FIGURES),
+        AnswerColumn(("job",), wording.JOB()),
+        AnswerColumn(("refrigerant",), wording.REFRIGERANT()),
+        AnswerColumn(("application",)),
+        AnswerColumn(("sst_k",), wording.WITH_UNIT(name=wording.SST(), unit=formatter.temperature_label)),
+        AnswerColumn(("box_k", "coil_difference_k")),
+        AnswerColumn(("load_w",), wording.WITH_UNIT(name=wording.LOAD(), unit=formatter.load_label)),
+        AnswerColumn(("family", "size", "charge"), wording.VALVE()),
+        AnswerColumn(("min_load_w", "max_load_w"), wording.WITH_UNIT(name=wording.WINDOW(), unit=formatter.load_label)),
+        AnswerColumn(("margin",), wording.MARGIN(), ColumnStyle.FIGURES),
+        AnswerColumn(("part_number",), wording.PART_NUMBER()),
+        AnswerColumn(("quantity",)),
+        AnswerColumn(("reason",), wording.REASON()),
+    )
+    more = len(jobs.rows) - _PRINTED
+    return AnswerTable(
+        key="jobs",
+        title=wording.JOBS(),
+        columns=columns,
+        rows=tuple(tuple(_values(catalogue, row, formatter)) for row in jobs.rows),
+        printed_rows=_PRINTED if more > 0 else None,
+        more=wording.MORE_JOBS(more) if more > 0 else "",
+    )
+
+
+def _values(catalogue: Catalogue, row: JobRow, formatter: Formatter) -> Iterator[Value]:
+    answer, order = row.answer, row.order
+    yield Value.of(row.line)
+    yield Value.of(row.job)
+    yield Value.of(row.refrigerant)
+    yield Value.exported(answer.application)
+    yield Value.measured(answer.sst_k, formatter.temperature)
+    yield Value.exported(answer.box_k, answer.coil_difference_k)
+    yield Value.measured(row.load_w, formatter.load)
+    if order is None:
+        yield Value.exported("", "", "")
+        yield Value.exported(math.nan, math.nan)
+        yield Value.exported(math.nan)
+    else:
+        valve = catalogue.valve_name(answer.family, answer.size)
+        limits = answer.min_load_w, answer.max_load_w
+        yield Value(valve, (answer.family, answer.size, answer.charge))
+        yield Value(DASH.join(formatter.window(*limits)), limits)
+        yield Value.measured(answer.margin, ratio)
+    yield Value.of(order.part_number if order else "")
+    yield Value.exported(order.quantity if order else None)
+    yield Value.of(reason(catalogue, row, formatter))
+
+
+def _order_table(sheets: JobSheets) -> AnswerTable:
+    """The order list as its sheet has it, with lengths in SI beside."""
+    table, ordered = sheets.order_table(), sheets.jobs.ordered
+    columns = [AnswerColumn((key,), label) for key, label in zip(_ORDER_KEYS, table.headings, strict=True)]
+    rows = []
+    for own, cells in zip(ordered, table.rows, strict=True):
+        order = own.order
+        data: tuple[Datum, ...] = (
+            *(own.quantity, order.part_number, order.family, order.size, order.charge, order.equalizer),
+            *(order.connections, order.capillary_m, own.jobs),
+        )
+        texts = (f"{cell:g}" if isinstance(cell, float | int) else str(cell or "") for cell in cells)
+        rows.append(tuple(Value(text, (datum,)) for text, datum in zip(texts, data, strict=True)))
+    return AnswerTable(key="order_list", title=wording.ORDER_LIST(), columns=tuple(columns), rows=tuple(rows))

@@ -1,0 +1,250 @@
+"""A list of jobs with its answers, and the order list of all of them: a workbook, or two CSV files.
+
+The list keeps its own columns; the answers follow them.  Texts come from files that others wrote: a spreadsheet must never
+take one for a formula.
+"""
+
+from __future__ import annotations
+
+import csv
+import datetime
+import functools
+import io
+import math
+import re
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from pathlib import Path
+from typing import TYPE_CHECKING
+from zipfile import ZIP_DEFLATED, ZipFile
+
+from tablegen.files import replace_file
+from tablegen.report.answer_files import order_file
+from tablegen.report.answers.orders import order_text
+from tablegen.report.formatter import ratio
+from tablegen.report.json_export import safe_text
+from tablegen.report.xlsx import BOLD, TOP, Properties, Sheet, Value, Workbook
+from tablegen.units import print_unit
+from tablegen.wording import command_line
+from tablegen.wording import jobs as wording
+from tablegen.wording.language import number
+from tablegen.wording.message import OR, listed
+
+if TYPE_CHECKING:
+    from tablegen.answers.answered_jobs import AnsweredJobs, JobRow
+    from tablegen.answers.order_list import OrderedValve
+    from tablegen.model.inputs import Catalogue
+    from tablegen.report.formatter import Formatter
+
+# More names of jobs than these in one cell nobody reads.
+_MOST_NAMES = 50
+_WIDEST, _NARROWEST, _SAMPLED = 40, 8, 200
+# A whole number above it is no figure but a name, and would lose digits.
+_EXACT = 2**53
+_NUMBER = re.compile(r"[+-]?[0-9]{1,15}(\.[0-9]+)?")
+# A figure with its unit is no formula, whatever its sign: it has neither a function nor a reference.
+_QUANTITY = re.compile(r"[+-]?[0-9]+([.,][0-9]+)* ?[A-Za-z_/°%]*")
+
+
+@dataclass(frozen=True, slots=True)
+class SheetTable:
+    """A table of a spreadsheet: title, headings, widths of the columns [characters], and rows."""
+
+    title: str
+    headings: tuple[str, ...]
+    widths: tuple[float, ...]
+    rows: list[tuple[Value, ...]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class JobSheets:
+    """The sheets of an answered list; `source` is the list's own file, which nothing is written over."""
+
+    catalogue: Catalogue
+    jobs: AnsweredJobs
+    formatter: Formatter
+    source: Path | None = None
+
+    def workbook(self) -> bytes:
+        """Both sheets as a workbook; the same jobs, the same bytes."""
+        printing = self.catalogue.printing
+        properties = Properties(printing.title, printing.company.name, printing.notice, printing.date)
+        stream = io.BytesIO()
+        with ZipFile(stream, "w", ZIP_DEFLATED) as archive:
+            book = Workbook(archive=archive, properties=properties)
+            footer = printing.notice, printing.company.name
+            for table in (self.job_table(), self.order_table()):
+                count = len(table.headings)
+                sheet = Sheet(
+                    title=table.title, widths=table.widths, frozen=(1, 0), filtered=1, repeated=1, footer=footer
+                )
+                rows = [((BOLD + TOP,) * count, table.headings), *(((0,) * count, row) for row in table.rows)]
+                book.write(sheet, len(rows), rows)
+            book.finish()
+        return stream.getvalue()
+
+    def csv_files(self) -> tuple[bytes, bytes]:
+        """The list and the order list as CSV, with the separator and the decimal sign of the list that was read."""
+        return self._csv(self.job_table()), self._csv(self.order_table())
+
+    def write(self, target: Path) -> tuple[str, ...]:
+        """Write the workbook, or both CSV files: the order list beside the list; a line about each.
+
+        Raises
+        ------
+        OutputError
+            If a file cannot be written; the last ones are untouched.
+        """
+        if target.suffix.lower() == ".xlsx":
+            content = self.workbook()
+            with replace_file(target) as stage:
+                stage.write_bytes(content)
+            return (command_line.WRITTEN(file=str(target)),)
+        beside, (jobs, order) = order_file(target), self.csv_files()
+        # Neither takes its place before both are written.
+        with replace_file(target) as stage, replace_file(beside) as other:
+            stage.write_bytes(jobs)
+            other.write_bytes(order)
+        return (
+            command_line.ROWS(len(self.jobs.rows), file=str(target)),
+            command_line.ROWS(len(self.jobs.ordered), file=str(beside)),
+        )
+
+    def job_table(self) -> SheetTable:
+        """The list with its answers."""
+        jobs = self.jobs
+        load, degrees = self._unit("load"), self._unit("temperature")
+        answered = (
+            wording.VALVE(),
+            wording.SIZE(),
+            wording.CHARGE(),
+            wording.MARGIN(),
+            *(wording.WITH_UNIT(name=limit(), unit=load) for limit in wording.LIMITS.values()),
+            wording.APPLICATION(),
+            *(wording.WITH_UNIT(name=name(), unit=degrees) for name in (wording.SST, wording.BOX)),
+            wording.PART_NUMBER(),
+            wording.ORDER_LINE(),
+            wording.REASON(),
+        )
+        figures = set(jobs.figures)
+        # Of a list that has been answered before, the new answers take the place of the old ones.
+        is_again = jobs.headings[-len(answered) :] == answered
+        kept = len(jobs.headings) - (len(answered) if is_again else 0)
+        rows = [
+            (*(self._own(cell, i in figures) for i, cell in enumerate(row.cells[:kept])), *self._answer(row))
+            for row in jobs.rows
+        ]
+        return _table(wording.JOBS(), (*jobs.headings[:kept], *answered), rows)
+
+    def order_table(self) -> SheetTable:
+        """What is to be ordered for all jobs."""
+        headings = (
+            wording.QUANTITY(),
+            wording.PART_NUMBER(),
+            wording.FAMILY(),
+            wording.SIZE(),
+            wording.CHARGE(),
+            wording.EQUALIZER(),
+            wording.CONNECTIONS(),
+            wording.WITH_UNIT(name=wording.CAPILLARY(), unit=self._unit("length")),
+            wording.FOR_JOBS(),
+        )
+        return _table(wording.ORDER_LIST(), headings, [tuple(self._ordered(own)) for own in self.jobs.ordered])
+
+    def _unit(self, quantity: str) -> str:
+        # As a config spells it, so that a list that is read again is understood.
+        return print_unit(quantity, self.formatter.system, self.formatter.load_unit).name
+
+    def _own(self, cell: object, is_figure: bool) -> Value:
+        """A cell of the list; a figure of a CSV file becomes a number."""
+        value = _plain(cell)
+        if is_figure and isinstance(value, str):
+            text = value.strip().replace(",", "." if self.jobs.has_decimal_comma else ",")
+            return float(text) if _NUMBER.fullmatch(text) else value
+        return value
+
+    def _answer(self, row: JobRow) -> Iterator[Value]:
+        answer, order, formatter = row.answer, row.order, self.formatter
+        if order is None:
+            yield from ("", "", "", None, None, None)
+        else:
+            yield from (order.family, order.size, order.charge, number(ratio(answer.margin)))
+            yield from map(number, formatter.window(answer.min_load_w, answer.max_load_w))
+        yield answer.application
+        for kelvin in (answer.sst_k, answer.box_k):
+            yield None if math.isnan(kelvin) else _degrees(formatter.system, kelvin)
+        yield order.part_number if order else ""
+        yield order_text(order, formatter) if order else ""
+        yield reason(self.catalogue, row, formatter)
+
+    def _ordered(self, own: OrderedValve) -> Iterator[Value]:
+        order = own.order
+        yield from (own.quantity, order.part_number, order.family, order.size, order.charge, order.equalizer)
+        length = print_unit("length", self.formatter.system)
+        yield order.connections or _choice(order.connections_offered)
+        if order.capillary_m is None:
+            yield _choice([f"{length.of(offered):.4g}" for offered in order.capillary_offered_m])
+        else:
+            yield float(f"{length.of(order.capillary_m):.4g}")
+        more = len(own.jobs) - _MOST_NAMES
+        names = ", ".join(own.jobs[:_MOST_NAMES])
+        yield wording.AND_MORE(more, names=names) if more > 0 else names
+
+    def _csv(self, table: SheetTable) -> bytes:
+        has_comma = self.jobs.has_decimal_comma
+        target = io.StringIO()
+        writer = csv.writer(target, lineterminator="\r\n", delimiter=";" if has_comma else ",")
+        writer.writerow(map(safe_text, table.headings))
+        writer.writerows([_csv_cell(value, has_comma) for value in row] for row in table.rows)
+        # With a mark of its encoding, without which a spreadsheet takes it for another.
+        return target.getvalue().encode("utf-8-sig")
+
+
+def reason(catalogue: Catalogue, row: JobRow, formatter: Formatter) -> str:
+    """Why a job has no valve; the size that comes nearest, if one has a window."""
+    near = row.answer.nearest
+    if near is None:
+        return row.answer.reason
+    minimum, maximum = formatter.window(near.min_load_w, near.max_load_w)
+    valve = catalogue.valve_name(near.family, near.size)
+    return wording.NEAREST(valve=valve, minimum=minimum, maximum=maximum, unit=formatter.load_label)
+
+
+def _table(title: str, headings: tuple[str, ...], rows: list[tuple[Value, ...]]) -> SheetTable:
+    """A table with columns as wide as their first cells need."""
+    widths = []
+    for i, heading in enumerate(headings):
+        longest = max((len(str(row[i] or "")) for row in rows[:_SAMPLED]), default=0)
+        # The heading has buttons, and may have two lines.
+        widths.append(float(min(max(longest, len(heading) // 2 + 3, _NARROWEST), _WIDEST)))
+    return SheetTable(title, headings, tuple(widths), rows)
+
+
+def _choice(offered: Sequence[str]) -> str:
+    return wording.CHOOSE(choices=listed(offered, OR)) if offered else ""
+
+
+@functools.cache
+def _degrees(system: str, kelvin: float) -> float:
+    return round(print_unit("temperature", system).of(kelvin), 2) + 0.0
+
+
+def _plain(cell: object) -> Value:
+    """A cell of the list as a workbook's: a number or a text."""
+    if cell is None or isinstance(cell, str):
+        return cell
+    if isinstance(cell, bool):
+        return str(cell).upper()
+    if isinstance(cell, (int, float)) and abs(cell) <= _EXACT:
+        return float(cell)
+    if isinstance(cell, datetime.datetime) and cell.time() == datetime.time():
+        return cell.date().isoformat()
+    return str(cell)
+
+
+def _csv_cell(value: Value, has_decimal_comma: bool) -> str:
+    if isinstance(value, (int, float)):
+        text = f"{value:.12g}"
+        return text.replace(".", ",") if has_decimal_comma else text
+    text = str(value or "")
+    return text if _QUANTITY.fullmatch(text) else safe_text(text)

@@ -1,0 +1,66 @@
+"""Lists of jobs: what is wrong with one, its answer on a sheet, and what is to be ordered for all jobs."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message, Plural
+
+# Reading a list.
+MOST_JOBS = Message("a list of jobs has at most {count} rows, the headings among them")
+LIST_TOO_LARGE = Message("no list of jobs needs that")
+NO_JOBS = Message("the list has no jobs below its headings")
+NO_COLUMN = Message("no column is called {names}; every job needs it")
+NEAREST_HEADING = Message("{text} (is it {heading}?)")
+LIKE_A_COLUMN = Message("no such column is read; correct the heading, or give it another name if it is your own column")
+ALONE = Message("{--jobs}: it cannot be used with {other}; answer such a case by itself")
+IS_THE_LIST = Message("it is the list of jobs itself; name another file")
+OR_ORDER_IS_THE_LIST = Message(
+    "the order list would be written to {name}, which is the list of jobs; name another file"
+)
+
+# The answer.
+HEADING = Plural("{count} job of {file}", "{count} jobs of {file}")
+WITH_VALVE = Plural("{count} job has a valve.", "{count} jobs have a valve.")
+WITHOUT_VALVE = Plural(
+    "{count} job has no valve that covers its load.", "{count} jobs have no valve that covers their load."
+)
+NOT_ANSWERED = Plural("{count} row cannot be answered.", "{count} rows cannot be answered.")
+JOBS = Message("Jobs")
+ORDER_LIST = Message("Order list")
+MORE_JOBS = Plural("{count} more job is in the files.", "{count} more jobs are in the files.")
+ONE_EACH = Message("A job that states no quantity counts as one valve.")
+NEAREST = Message("No valve covers this load; the nearest is {valve} with {minimum} to {maximum} {unit}.")
+
+# Columns of the sheet and of the order list.
+LINE = Message("line")
+JOB = Message("job")
+REFRIGERANT = Message("refrigerant")
+LOAD = Message("load")
+VALVE = Message("valve")
+SIZE = Message("valve size")
+CHARGE = Message("charge")
+MARGIN = Message("margin")
+LIMITS: Mapping[str, Message] = {"min": Message("minimum load"), "max": Message("maximum load")}
+WINDOW = Message("load window")
+APPLICATION = Message("answered in")
+SST = Message("at SST")
+BOX = Message("at box temperature")
+PART_NUMBER = Message("part number")
+ORDER_LINE = Message("order line")
+REASON = Message("reason")
+WITH_UNIT = Message("{name} [{unit}]")
+QUANTITY = Message("quantity")
+FAMILY = Message("family")
+EQUALIZER = Message("equalizer")
+CONNECTIONS = Message("connections")
+CAPILLARY = Message("capillary")
+CHOOSE = Message("choose {choices}")
+AND_MORE = Plural("{names} and {count} more", "{names} and {count} more")
+FOR_JOBS = Message("for jobs")
+LINE_OF = Message("line {line}")
+
+JOBS_HELP = Message(
+    "list of jobs (CSV or XLSX), one a row: refrigerant, load, SST or box temperature, and any of application, family, "
+    "quantity, job, connections, capillary; --output FILE.xlsx or FILE.csv is the list with its answers"
+)
