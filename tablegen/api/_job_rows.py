@@ -43,7 +43,7 @@ def _load(load: Quantity | None) -> float:
     return in_si("load", load, "load", LOAD_RANGE)
 
 
-@dataclass(slots=True)
+@dataclass(slots=True, kw_only=True)
 class _Asked:
     """A row: what it asks once that is read, what is wrong with it, and its answer."""
 
@@ -102,7 +102,7 @@ class JobRows:
 
     def _asked(self, written: WrittenJob) -> _Asked:
         """What a row asks; everything that is wrong with it is noted."""
-        row = _Asked(written, list(written.wrong))
+        row = _Asked(written=written, problems=list(written.wrong))
         question = over(_question(written), self.call)
         refrigerant = self._noted(row, ("refrigerant",), lambda: given("refrigerant", question.refrigerant))
         own_sst = question.sst, question.box, question.coil_difference

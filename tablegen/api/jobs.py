@@ -157,6 +157,20 @@ def pick_job_list(
 ) -> Answer:
     """As `pick_job_file`, for a file on disk.
 
+    Parameters
+    ----------
+    path : path
+        The list.
+    call, catalogue, units
+        As `pick_job_file`.
+    case, record
+        As `pick`; a list of jobs has neither.
+
+    Returns
+    -------
+    Answer
+        As `pick_job_file`.
+
     Raises
     ------
     RequestError

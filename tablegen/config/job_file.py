@@ -136,7 +136,9 @@ def read_jobs(data: bytes, shown: str, given: Collection[str] = ()) -> JobFile:
     at = next((i for i, (_, row) in enumerate(filled[:_MOST_ROWS_ABOVE]) if _is_header(row)), 0)
     line, header = filled[at] if filled else (0, [])
     columns = {key: own for key, own in _columns(shown, line, header, given).items() if key not in given}
-    headings = tuple(cell_text(cell) for cell in header)
+    # A workbook's rows end with empty cells; a column without a heading may have remarks.
+    width = max((_filled(row) for _, row in filled[at:]), default=0)
+    headings = tuple(cell_text(header[i]) if i < len(header) else "" for i in range(width))
     reader = _RowReader(shown, columns, sheet.has_decimal_comma, len(headings))
     jobs = tuple(reader.job(own, row) for own, row in filled[at + 1 :])
     if not jobs:
@@ -158,6 +160,11 @@ def _numbered(rows: Sequence[list[Cell]], is_text: bool) -> Iterator[tuple[int, 
         if not (is_text and row and str(row[0]).startswith("#")):
             yield line, row
         line += 1 + (sum(str(cell).count("\n") for cell in row) if is_text else 0)
+
+
+def _filled(row: Sequence[Cell]) -> int:
+    """How many cells a row has up to the last that is not empty."""
+    return next((i for i in range(len(row), 0, -1) if row[i - 1] not in (None, "")), 0)
 
 
 def _is_header(row: Sequence[Cell]) -> bool:

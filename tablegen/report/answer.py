@@ -302,7 +302,7 @@ class Answer:
     records : tuple of str
         The files with a record of it.
     sheets : AnswerSheets or None
-        The spreadsheet that it has in place of a table as CSV; it can then be written as XLSX too.
+        The spreadsheet that it is written to instead of a table as CSV, as XLSX too.
     """
 
     key: str

@@ -21,7 +21,7 @@ from zipfile import ZIP_DEFLATED, ZipFile
 from tablegen.files import replace_file
 from tablegen.report.answer_files import order_file
 from tablegen.report.answers.orders import order_text
-from tablegen.report.formatter import ratio
+from tablegen.report.formatter import NBSP, ratio
 from tablegen.report.json_export import safe_text
 from tablegen.report.xlsx import BOLD, TOP, Properties, Sheet, Value, Workbook
 from tablegen.units import print_unit
@@ -73,7 +73,7 @@ class JobSheets:
         with ZipFile(stream, "w", ZIP_DEFLATED) as archive:
             book = Workbook(archive=archive, properties=properties)
             footer = printing.notice, printing.company.name
-            for table in (self.job_table(), self.order_table()):
+            for table in (self.job_table(with_numbers=True), self.order_table()):
                 count = len(table.headings)
                 sheet = Sheet(
                     title=table.title, widths=table.widths, frozen=(1, 0), filtered=1, repeated=1, footer=footer
@@ -110,8 +110,8 @@ class JobSheets:
             command_line.ROWS(len(self.jobs.ordered), file=str(beside)),
         )
 
-    def job_table(self) -> SheetTable:
-        """The list with its answers."""
+    def job_table(self, with_numbers: bool = False) -> SheetTable:
+        """The list with its answers; with the figures of a CSV file as numbers, or as they are written."""
         jobs = self.jobs
         load, degrees = self._unit("load"), self._unit("temperature")
         answered = (
@@ -126,7 +126,7 @@ class JobSheets:
             wording.ORDER_LINE(),
             wording.REASON(),
         )
-        figures = set(jobs.figures)
+        figures = set(jobs.figures) if with_numbers else set()
         # Of a list that has been answered before, the new answers take the place of the old ones.
         is_again = jobs.headings[-len(answered) :] == answered
         kept = len(jobs.headings) - (len(answered) if is_again else 0)
@@ -246,5 +246,5 @@ def _csv_cell(value: Value, has_decimal_comma: bool) -> str:
     if isinstance(value, (int, float)):
         text = f"{value:.12g}"
         return text.replace(".", ",") if has_decimal_comma else text
-    text = str(value or "")
+    text = str(value or "").replace(NBSP, " ")
     return text if _QUANTITY.fullmatch(text) else safe_text(text)
