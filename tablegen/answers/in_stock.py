@@ -4,10 +4,16 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from tablegen.errors import RequestError
 from tablegen.model.inputs import Catalogue
 from tablegen.model.stock import Availability, Stock
+from tablegen.physics.arrays import Floats
 from tablegen.wording import stock as wording
+
+# Margins that are the same to so many decimals are equal: the last digits depend on how many cases are solved at once.
+_PLACES = 9
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,3 +49,14 @@ class StockRule:
     def recommends(self, family: str, size: str, charge: str) -> bool:
         """Whether a valve that fits may be the first choice."""
         return self.rank(family, size, charge) is not Availability.NOT_IN_STOCK
+
+
+def recommended_order(
+    ranks: np.ndarray[tuple[int, ...], np.dtype[np.intp]], margins: Floats
+) -> np.ndarray[tuple[int, ...], np.dtype[np.intp]]:
+    """The valves, by index along the first axis, in the order in which they are recommended.
+
+    The best rank comes first, of equal ranks the largest margin, and of equal margins the first valve. Further axes are
+    cases of their own.
+    """
+    return np.lexsort((-np.round(margins, _PLACES), ranks), axis=0)

@@ -3,23 +3,29 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Sequence
+from collections.abc import Callable, Iterable, Sequence
 from dataclasses import dataclass, replace
+from typing import TypeAlias
 
 import numpy as np
 
 from tablegen.answers.case import members_of, refuse_heads
+from tablegen.answers.in_stock import StockRule, recommended_order
 from tablegen.answers.pick import TIE
 from tablegen.confidence.confident_limits import Scattered, printed_window, scattered_in
 from tablegen.errors import RequestError, as_asked
 from tablegen.model.box_temperature import AskedSst, CaseSst, case_sst
-from tablegen.model.inputs import Application, Catalogue, Family
+from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.offer import check_covered, offer, offered_families, refuse_different_charges
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
+from tablegen.model.stock import Availability
 from tablegen.physics.arrays import Floats
 from tablegen.wording import offers
 from tablegen.wording.pick import NO_VALVE
+from tablegen.wording.stock import NO_VALVE_IN_STOCK
 
+# The availability of some valves (family, size, charge) for a job.
+Rank: TypeAlias = Callable[[tuple[tuple[str, str, str], ...]], tuple[Availability, ...]]
 # States of so many suction temperatures at once: more take memory, fewer take calls.
 _AT_ONCE = 512
 
@@ -29,6 +35,7 @@ class Job:
     """What is asked: refrigerant or group, SST or box, load [W], and the application and family.
 
     Without an application it is the only one that covers the suction temperature, without a family any that is offered.
+    The quantity matters where there is a stock sheet.
     """
 
     refrigerant: str
@@ -36,16 +43,18 @@ class Job:
     load_w: float
     application: str | None = None
     family: str | None = None
+    quantity: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
-class NearSize:
-    """A size that does not cover a load, and its window [W]."""
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OtherSize:
+    """A size that is not the answer, its window [W] and its margin [1], which is below 1 where it does not fit."""
 
     family: str
     size: str
     min_load_w: float
     max_load_w: float
+    margin: float
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -68,8 +77,10 @@ class JobAnswer:
         Why there is no valve, in one sentence; empty if there is one.
     wrong : str
         The field of the job that `pick` would refuse, for the reason; empty where it would answer.
-    nearest : NearSize or None
+    nearest : OtherSize or None
         Where no valve covers the load, the size that comes nearest to it, if one has a window.
+    not_in_stock : OtherSize or None
+        Where no valve that covers the load is in stock, the one of them with the largest margin.
     """
 
     application: str = ""
@@ -84,11 +95,14 @@ class JobAnswer:
     margin: float = np.nan
     reason: str = ""
     wrong: str = ""
-    nearest: NearSize | None = None
+    nearest: OtherSize | None = None
+    not_in_stock: OtherSize | None = None
 
 
-def pick_jobs(catalogue: Catalogue, jobs: Sequence[Job]) -> list[JobAnswer]:
+def pick_jobs(catalogue: Catalogue, jobs: Sequence[Job], all_sizes: bool = False) -> list[JobAnswer]:
     """The first choice of `pick` for each job, or the reason why there is none.
+
+    Each job is answered as if it were alone; what all of them take from the stock together is not seen here.
 
     A job that cannot be answered says why and stops no other.
     """
@@ -107,18 +121,38 @@ def pick_jobs(catalogue: Catalogue, jobs: Sequence[Job]) -> list[JobAnswer]:
         else:
             places[i] = place
             alike.setdefault((job.refrigerant, place.application, job.family), []).append(i)
+    in_stock = _InStock(catalogue, all_sizes)
     scattered = scattered_in(catalogue)
     printed = scattered if scattered is not None and scattered.is_printed else None
     for (refrigerant, application, family), of_jobs in alike.items():
         sst_k = np.array([places[i].sst_k for i in of_jobs])
         load_w = np.array([jobs[i].load_w for i in of_jobs])
         try:
-            found = _alike(catalogue, refrigerant, application, family, sst_k, load_w, printed)
+            ranks = in_stock.of([jobs[i].quantity for i in of_jobs])
+            found = _alike(catalogue, refrigerant, application, family, sst_k, load_w, ranks, printed)
         except RequestError as error:
             found = [JobAnswer(application=application, reason=str(error), wrong="refrigerant")] * len(of_jobs)
         for i, answer in zip(of_jobs, found, strict=True):
             answers[i] = _at(places[i], answer)
     return answers
+
+
+class _InStock:
+    """What is in stock for jobs of some quantities: a row of a stock sheet is looked for once."""
+
+    def __init__(self, catalogue: Catalogue, all_sizes: bool) -> None:
+        self._rule = functools.cache(lambda quantity: StockRule.of(catalogue, quantity, all_sizes))
+        self._rank = functools.cache(self._ranked)
+        # A list without jobs is asked too whether there is a stock sheet.
+        self._rule(None)
+
+    def of(self, quantities: Iterable[int | None]) -> list[Rank]:
+        """For each job, what gives the ranks of some valves."""
+        return [functools.partial(self._rank, quantity) for quantity in quantities]
+
+    def _ranked(self, quantity: int | None, valves: tuple[tuple[str, str, str], ...]) -> tuple[Availability, ...]:
+        rule = self._rule(quantity)
+        return tuple(rule.rank(*valve) for valve in valves)
 
 
 def _placed(
@@ -153,6 +187,7 @@ def _alike(
     family: str | None,
     sst_k: Floats,
     load_w: Floats,
+    ranks: Sequence[Rank],
     scattered: Scattered | None,
 ) -> list[JobAnswer]:
     """Jobs on one refrigerant or group in one application."""
@@ -168,54 +203,81 @@ def _alike(
         own = replace(base, sst_k=chunk, example_sst_k=float(chunk[0]))
         laws = laws_of(families)
         members = [solve(catalogue.refrigerants[name], own, laws) for name in names]
-        found = _first_choices(own, families, members, which[of_chunk] - first, load_w[of_chunk], scattered)
+        windows = _windows(families, members, which[of_chunk] - first, scattered)
+        found = _first_choices(application, windows, load_w[of_chunk], [ranks[i] for i in of_chunk.tolist()])
         for i, answer in zip(of_chunk, found, strict=True):
             answers[i] = answer
     return answers
 
 
-def _first_choices(
-    application: Application,
+@dataclass(frozen=True, slots=True)
+class _Windows:
+    """The windows [W] of sizes (the first axis) for some jobs: families, sizes and charges by their keys."""
+
+    valves: tuple[tuple[str, str, str], ...]
+    min_load_w: Floats
+    max_load_w: Floats
+
+
+def _windows(
     families: Sequence[Family],
     members: Sequence[Solved],
     which: np.ndarray[tuple[int], np.dtype[np.intp]],
-    load_w: Floats,
     scattered: Scattered | None,
-) -> list[JobAnswer]:
-    """For each load, at one of the suction temperatures, the size with the largest margin."""
-    sizes = [(family, size) for family in families for size in family.sizes]
-    found = [_limits(family, members, scattered) for family in families]
-    charges = {family.name: charge for family, (charge, _) in zip(families, found, strict=True)}
-    limits = [bounds for _, of_family in found for bounds in of_family]
+) -> _Windows:
+    """The windows of every size for jobs at some of the suction temperatures."""
+    valves: list[tuple[str, str, str]] = []
+    limits: list[tuple[Floats, Floats]] = []
+    for family in families:
+        charge, of_family = _limits(family, members, scattered)
+        valves += [(family.name, size.name, charge) for size in family.sizes]
+        limits += of_family
     low, high = (np.array([bounds[end] for bounds in limits])[:, which] for end in (0, 1))
+    return _Windows(tuple(valves), low, high)
+
+
+def _first_choices(application: str, windows: _Windows, load_w: Floats, ranks: Sequence[Rank]) -> list[JobAnswer]:
+    """For each load, by what is in stock for its job, the size that is recommended."""
     with np.errstate(invalid="ignore"):
-        under, over = load_w / low, high / load_w
+        under, over = load_w / windows.min_load_w, windows.max_load_w / load_w
         # What does not cover the load is nearer to it the larger its margin, which is then below 1.
-        near = np.nan_to_num(np.minimum(under, over), nan=-np.inf)
-        margin = np.where((under >= 1.0 - TIE) & (over >= 1.0 - TIE), near, -np.inf)
-    # Of equal margins the first, as the catalogue names the sizes.
-    best, nearest = np.argmax(margin, axis=0), np.argmax(near, axis=0)
-    answers = []
-    for i, row in enumerate(best):
-        if np.isfinite(margin[row, i]):
-            family, size = sizes[row]
-            answers.append(
-                JobAnswer(
-                    application=application.name,
-                    family=family.name,
-                    size=size.name,
-                    charge=charges[family.name],
-                    min_load_w=float(low[row, i]),
-                    max_load_w=float(high[row, i]),
-                    margin=float(margin[row, i]),
-                )
-            )
-        else:
-            other = nearest[i]
-            (family, size), bounds = sizes[other], (float(low[other, i]), float(high[other, i]))
-            found_near = NearSize(family.name, size.name, *bounds) if np.isfinite(near[other, i]) else None
-            answers.append(JobAnswer(application=application.name, reason=NO_VALVE(), nearest=found_near))
-    return answers
+        margin = np.nan_to_num(np.minimum(under, over), nan=-np.inf)
+        fits = (under >= 1.0 - TIE) & (over >= 1.0 - TIE)
+    availability = np.array([rank(windows.valves) for rank in ranks], dtype=np.intp).T
+    # What does not fit comes after all that does, the nearest first.
+    best = recommended_order(np.where(fits, availability, len(Availability)), margin)[0]
+    return [
+        _answer(application, windows, row, i, margin[row, i], bool(fits[row, i]), int(availability[row, i]))
+        for i, row in enumerate(best.tolist())
+    ]
+
+
+def _answer(
+    application: str, windows: _Windows, row: int, i: int, margin: float, is_fitting: bool, availability: int
+) -> JobAnswer:
+    """What one job is answered where a size comes first of all."""
+    family, size, charge = windows.valves[row]
+    own = OtherSize(
+        family=family,
+        size=size,
+        min_load_w=float(windows.min_load_w[row, i]),
+        max_load_w=float(windows.max_load_w[row, i]),
+        margin=float(margin),
+    )
+    if not is_fitting:
+        nearest = own if np.isfinite(margin) else None
+        return JobAnswer(application=application, reason=NO_VALVE(), nearest=nearest)
+    if availability == Availability.NOT_IN_STOCK:
+        return JobAnswer(application=application, reason=NO_VALVE_IN_STOCK(), not_in_stock=own)
+    return JobAnswer(
+        application=application,
+        family=family,
+        size=size,
+        charge=charge,
+        min_load_w=own.min_load_w,
+        max_load_w=own.max_load_w,
+        margin=own.margin,
+    )
 
 
 def _limits(

@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 
 from tablegen.answers.order import OrderLine
 from tablegen.model.inputs import Catalogue
+from tablegen.model.stock import StockItem
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,11 +32,17 @@ class OrderedValve:
         Of all jobs; a job that states none counts as one valve.
     jobs : tuple of str
         What the jobs are called, each once, in the order of the list.
+    in_stock : int or None
+        How many are in stock, whatever else takes them; None where nobody counted, or without a stock sheet.
+    short : int
+        How many are wanted and not in stock, where all valves of the list share what is there.
     """
 
     order: OrderLine
     quantity: int
     jobs: tuple[str, ...]
+    in_stock: int | None
+    short: int
 
 
 def order_list(catalogue: Catalogue, ordered: Iterable[OrderedFor]) -> tuple[OrderedValve, ...]:
@@ -58,4 +65,41 @@ def order_list(catalogue: Catalogue, ordered: Iterable[OrderedFor]) -> tuple[Ord
         jobs.setdefault(valve, {})[own.job] = None
     # Stable, so that of one size what the list names first comes first.
     ascending = sorted(places, key=lambda valve: places[valve])
-    return tuple(OrderedValve(order=own, quantity=quantities[own], jobs=tuple(jobs[own])) for own in ascending)
+    short = _short(quantities)
+    return tuple(
+        OrderedValve(
+            order=own,
+            quantity=quantities[own],
+            jobs=tuple(jobs[own]),
+            in_stock=count_of(own.stock),
+            short=short.get(own, 0),
+        )
+        for own in ascending
+    )
+
+
+def count_of(items: Sequence[StockItem] | None) -> int | None:
+    """How many there are in some rows of a stock sheet; None where nobody counted, or without one."""
+    counts = [] if items is None else [item.quantity for item in items]
+    return None if items is None or None in counts else sum(count for count in counts if count is not None)
+
+
+def _short(quantities: Mapping[OrderLine, int]) -> dict[OrderLine, int]:
+    """How many of each valve are missing once the others have taken theirs.
+
+    Two may lie in one place, such as a valve with a capillary of any length and one of 10 ft: first takes what has the
+    fewest places.
+    """
+    left: dict[StockItem, int] = {}
+    short: dict[OrderLine, int] = {}
+    for valve in sorted(quantities, key=lambda own: len(own.stock or ())):
+        if valve.stock is None or any(item.quantity is None for item in valve.stock):
+            continue
+        wanted = quantities[valve]
+        for item in valve.stock:
+            taken = min(wanted, left.setdefault(item, item.quantity or 0))
+            left[item] -= taken
+            wanted -= taken
+        if wanted:
+            short[valve] = wanted
+    return short

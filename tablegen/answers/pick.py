@@ -9,7 +9,7 @@ from dataclasses import dataclass, field, replace
 import numpy as np
 
 from tablegen.answers.case import Case, SolvedCase, solve_case
-from tablegen.answers.in_stock import StockRule
+from tablegen.answers.in_stock import StockRule, recommended_order
 from tablegen.answers.near_valve import PartChoice, near_the_valve
 from tablegen.model.inputs import Catalogue, Family, PowerElement, Size
 from tablegen.model.offer import Refusal, offer, offered_families, refuse_different_charges
@@ -173,8 +173,9 @@ def pick_solved(families: Sequence[Family], solved: SolvedCase, stock_rule: Stoc
 
 def best_first(fitting: Sequence[Candidate], rule: StockRule) -> tuple[Candidate, ...]:
     """Valves that fit in the order in which they are recommended: in stock first, then largest margin first."""
-    # Stable, so that of two that tie the one that the catalogue names first comes first.
-    return tuple(sorted(fitting, key=lambda c: (rule.rank(c.family, c.size, c.charge), -c.margin)))
+    ranks = np.array([rule.rank(c.family, c.size, c.charge) for c in fitting], dtype=np.intp)
+    order = recommended_order(ranks, np.array([c.margin for c in fitting]))
+    return tuple(fitting[i] for i in order)
 
 
 def candidates_of(solved: SolvedCase, family: Family, fitted: PowerElement | None = None) -> list[Candidate]:

@@ -73,7 +73,9 @@ class JobRows:
         """
         rows = [self._asked(written) for written in self.file.jobs]
         sound = [row for row in rows if row.job is not None]
-        for row, answer in zip(sound, pick_jobs(self.catalogue, [row.job for row in sound if row.job]), strict=True):
+        for row, answer in zip(
+            sound, pick_jobs(self.catalogue, [row.job for row in sound if row.job], self.call.all_sizes), strict=True
+        ):
             row.answer = answer
             if answer.wrong:
                 self._note(row, answer.wrong, answer.reason)
@@ -117,6 +119,7 @@ class JobRows:
                 load_w=load_w,
                 application=question.application,
                 family=question.family,
+                quantity=request.quantity,
             )
         return row
 

@@ -141,7 +141,7 @@ def pick_job_file(
         # One of them takes the place of all.
         given_for_all |= set(SST_COLUMNS)
     file = read_jobs(data, name, given_for_all)
-    whole = loader_for(catalogue, part_numbers=call.part_numbers)(None, ())
+    whole = loader_for(catalogue, part_numbers=call.part_numbers, stock=call.stock)(None, ())
     jobs = JobRows(whole, file, call).answered()
     return answer_of_jobs(whole, jobs, formatter_for(whole, units), source)
 

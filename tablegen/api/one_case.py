@@ -30,7 +30,6 @@ from tablegen.api._inputs import (
     formatter_for,
     given,
     in_si,
-    in_si_if_given,
     loaded,
     loader_for,
     refused,

@@ -18,6 +18,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from zipfile import ZIP_DEFLATED, ZipFile
 
+from tablegen.answers.order_list import count_of
 from tablegen.files import replace_file
 from tablegen.report.answer_files import order_file
 from tablegen.report.answers.orders import order_text
@@ -27,6 +28,7 @@ from tablegen.report.xlsx import BOLD, TOP, Properties, Sheet, Value, Workbook
 from tablegen.units import print_unit
 from tablegen.wording import command_line
 from tablegen.wording import jobs as wording
+from tablegen.wording import stock as stock_wording
 from tablegen.wording.language import number
 from tablegen.wording.message import OR, listed
 
@@ -118,6 +120,7 @@ class JobSheets:
             wording.VALVE(),
             wording.SIZE(),
             wording.CHARGE(),
+            *((wording.IN_STOCK(),) if self.catalogue.stock else ()),
             wording.MARGIN(),
             *(wording.WITH_UNIT(name=limit(), unit=load) for limit in wording.LIMITS.values()),
             wording.APPLICATION(),
@@ -138,8 +141,13 @@ class JobSheets:
 
     def order_table(self) -> SheetTable:
         """What is to be ordered for all jobs."""
+        stock = self.catalogue.stock
+        price = wording.PRICE()
+        if stock and stock.currency:
+            price = wording.WITH_UNIT(name=price, unit=stock.currency)
         headings = (
             wording.QUANTITY(),
+            *((wording.IN_STOCK(), wording.SHORT(), wording.LOCATION(), price) if stock else ()),
             wording.PART_NUMBER(),
             wording.FAMILY(),
             wording.SIZE(),
@@ -166,9 +174,12 @@ class JobSheets:
     def _answer(self, row: JobRow) -> Iterator[Value]:
         answer, order, formatter = row.answer, row.order, self.formatter
         if order is None:
-            yield from ("", "", "", None, None, None)
+            yield from ("", "", "", *(("",) if self.catalogue.stock else ()), None, None, None)
         else:
-            yield from (order.family, order.size, order.charge, number(ratio(answer.margin)))
+            yield from (order.family, order.size, order.charge)
+            if order.stock is not None:
+                yield _count(count_of(order.stock))
+            yield number(ratio(answer.margin))
             yield from map(number, formatter.window(answer.min_load_w, answer.max_load_w))
         yield answer.application
         for kelvin in (answer.sst_k, answer.box_k):
@@ -179,7 +190,13 @@ class JobSheets:
 
     def _ordered(self, own: OrderedValve) -> Iterator[Value]:
         order = own.order
-        yield from (own.quantity, order.part_number, order.family, order.size, order.charge, order.equalizer)
+        yield own.quantity
+        if order.stock is not None:
+            yield from (_count(own.in_stock), own.short or None)
+            yield ", ".join(dict.fromkeys(item.location for item in order.stock if item.location))
+            prices = sorted({item.price for item in order.stock if item.price is not None})
+            yield float(prices[0]) if len(prices) == 1 else "; ".join(map(str, prices))
+        yield from (order.part_number, order.family, order.size, order.charge, order.equalizer)
         length = print_unit("length", self.formatter.system)
         yield order.connections or _choice(order.connections_offered)
         if order.capillary_m is None:
@@ -202,7 +219,10 @@ class JobSheets:
 
 def reason(catalogue: Catalogue, row: JobRow, formatter: Formatter) -> str:
     """Why a job has no valve; the size that comes nearest, if one has a window."""
-    near = row.answer.nearest
+    near, other = row.answer.nearest, row.answer.not_in_stock
+    if other is not None:
+        named = catalogue.valve_name(other.family, other.size)
+        return f"{row.answer.reason} {stock_wording.NEXT(valve=named, margin=ratio(other.margin))}"
     if near is None:
         return row.answer.reason
     minimum, maximum = formatter.window(near.min_load_w, near.max_load_w)
@@ -218,6 +238,11 @@ def _table(title: str, headings: tuple[str, ...], rows: list[tuple[Value, ...]])
         # The heading has buttons, and may have two lines.
         widths.append(float(min(max(longest, len(heading) // 2 + 3, _NARROWEST), _WIDEST)))
     return SheetTable(title, headings, tuple(widths), rows)
+
+
+def _count(there: int | None) -> Value:
+    """How many are in stock; "yes" where nobody counted."""
+    return stock_wording.YES() if there is None else there
 
 
 def _choice(offered: Sequence[str]) -> str:

@@ -30,6 +30,10 @@ JOBS = Message("Jobs")
 ORDER_LIST = Message("Order list")
 MORE_JOBS = Plural("{count} more job is in the files.", "{count} more jobs are in the files.")
 ONE_EACH = Message("A job that states no quantity counts as one valve.")
+SHORT_OF = Plural(
+    "Of {count} valve on the order list there are too few in stock.",
+    "Of {count} valves on the order list there are too few in stock.",
+)
 NEAREST = Message("No valve covers this load; the nearest is {valve} with {minimum} to {maximum} {unit}.")
 
 # Columns of the sheet and of the order list.
@@ -45,6 +49,7 @@ LIMITS: Mapping[str, Message] = {"min": Message("minimum load"), "max": Message(
 WINDOW = Message("load window")
 APPLICATION = Message("answered in")
 SST = Message("at SST")
+SST_ALONE = Message("SST")
 BOX = Message("at box temperature")
 PART_NUMBER = Message("part number")
 ORDER_LINE = Message("order line")
@@ -57,6 +62,10 @@ CONNECTIONS = Message("connections")
 CAPILLARY = Message("capillary")
 CHOOSE = Message("choose {choices}")
 AND_MORE = Plural("{names} and {count} more", "{names} and {count} more")
+IN_STOCK = Message("in stock")
+SHORT = Message("short")
+LOCATION = Message("location")
+PRICE = Message("price")
 FOR_JOBS = Message("for jobs")
 LINE_OF = Message("line {line}")
 

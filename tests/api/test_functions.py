@@ -21,7 +21,7 @@ from tests.cli.test_shared_options import COMMANDS, NO_ANSWER
 from tests.demo import CATALOGUE, demo_data
 from tests.small import small_catalogue
 
-BENCH, PART_NUMBERS = FOLDER / "alder.csv", CATALOGUE.parent / "part_numbers.csv"
+BENCH, PART_NUMBERS, JOBS = FOLDER / "alder.csv", CATALOGUE.parent / "part_numbers.csv", CATALOGUE.parent / "jobs.csv"
 
 CASE = {"sst": "24 degF", "load": "5 kW", "application": "walk_in_medium", "catalogue": CATALOGUE}
 CONVERSION = {
@@ -80,6 +80,10 @@ SAME = {
     "pick for a split unit": (
         lambda: tablegen.pick("R448A", **CASE, split=["40 percent", "60 %"]),
         ("pick", "R448A", *OF_LOAD, "--split", "40 percent, 60 %"),
+    ),
+    "pick for a list of jobs": (
+        lambda: tablegen.pick(jobs=JOBS, catalogue=CATALOGUE),
+        ("pick", "--jobs", str(JOBS), "--catalogue", str(CATALOGUE)),
     ),
     "convert": (
         lambda: tablegen.convert("R448A", capacity="5 kW", **CONVERSION),

@@ -16,12 +16,15 @@ from tablegen.wording import jobs as wording
 
 if TYPE_CHECKING:
     from tablegen.answers.answered_jobs import AnsweredJobs, JobRow
+    from tablegen.answers.order_list import OrderedValve
     from tablegen.model.inputs import Catalogue
     from tablegen.report.formatter import Formatter
 
 # More on a screen nobody reads; the files have all.
 _PRINTED = 60
-_ORDER_KEYS = ("quantity", "part_number", "family", "size", "charge", "equalizer", "connections", "capillary_m", "jobs")
+_FIGURES = ("quantity", "in_stock", "short")
+_STOCK_KEYS = ("in_stock", "short", "locations", "prices")
+_ORDER_KEYS = ("part_number", "family", "size", "charge", "equalizer", "connections", "capillary_m", "jobs")
 
 
 def answer_of_jobs(
@@ -34,10 +37,13 @@ def answer_of_jobs(
         "with_valve": jobs.with_valve,
         "without_valve": jobs.without_valve,
         "not_answered": jobs.not_answered,
+        "short": sum(own.short for own in jobs.ordered),
     }
     summary = [wording.WITH_VALVE(jobs.with_valve)]
     summary += [wording.WITHOUT_VALVE(jobs.without_valve)] if jobs.without_valve else []
     summary += [wording.NOT_ANSWERED(jobs.not_answered)] if jobs.not_answered else []
+    short = sum(own.short > 0 for own in jobs.ordered)
+    summary += [wording.SHORT_OF(short)] if short else []
     return Answer(
         key="jobs",
         heading=wording.HEADING(len(jobs.rows), file=jobs.file),
@@ -60,7 +66,7 @@ def _job_table(catalogue: Catalogue, jobs: AnsweredJobs, formatter: Formatter) -
         AnswerColumn(("job",), wording.JOB()),
         AnswerColumn(("refrigerant",), wording.REFRIGERANT()),
         AnswerColumn(("application",)),
-        AnswerColumn(("sst_k",), wording.WITH_UNIT(name=wording.SST(), unit=formatter.temperature_label)),
+        AnswerColumn(("sst_k",), wording.WITH_UNIT(name=wording.SST_ALONE(), unit=formatter.temperature_label)),
         AnswerColumn(("box_k", "coil_difference_k")),
         AnswerColumn(("load_w",), wording.WITH_UNIT(name=wording.LOAD(), unit=formatter.load_label)),
         AnswerColumn(("family", "size", "charge"), wording.VALVE()),
@@ -108,14 +114,28 @@ def _values(catalogue: Catalogue, row: JobRow, formatter: Formatter) -> Iterator
 def _order_table(sheets: JobSheets) -> AnswerTable:
     """The order list as its sheet has it, with lengths in SI beside."""
     table, ordered = sheets.order_table(), sheets.jobs.ordered
-    columns = [AnswerColumn((key,), label) for key, label in zip(_ORDER_KEYS, table.headings, strict=True)]
+    keys = ("quantity", *(_STOCK_KEYS if sheets.catalogue.stock else ()), *_ORDER_KEYS)
+    columns = [
+        AnswerColumn((key,), label, ColumnStyle.FIGURES if key in _FIGURES else ColumnStyle.WORDS)
+        for key, label in zip(keys, table.headings, strict=True)
+    ]
     rows = []
     for own, cells in zip(ordered, table.rows, strict=True):
         order = own.order
         data: tuple[Datum, ...] = (
-            *(own.quantity, order.part_number, order.family, order.size, order.charge, order.equalizer),
+            own.quantity,
+            *_stock(own),
+            *(order.part_number, order.family, order.size, order.charge, order.equalizer),
             *(order.connections, order.capillary_m, own.jobs),
         )
-        texts = (f"{cell:g}" if isinstance(cell, float | int) else str(cell or "") for cell in cells)
+        texts = (f"{cell:.12g}" if isinstance(cell, float | int) else str(cell or "") for cell in cells)
         rows.append(tuple(Value(text, (datum,)) for text, datum in zip(texts, data, strict=True)))
     return AnswerTable(key="order_list", title=wording.ORDER_LIST(), columns=tuple(columns), rows=tuple(rows))
+
+
+def _stock(own: OrderedValve) -> tuple[Datum, ...]:
+    items = own.order.stock
+    if items is None:
+        return ()
+    locations = tuple(item.location for item in items if item.location)
+    return own.in_stock, own.short, locations, tuple(str(item.price) for item in items if item.price is not None)

@@ -1,0 +1,101 @@
+"""Lists of jobs with a stock sheet: each job by the rule of `pick`, and what all of them take from the shelf together."""
+
+import io
+import random
+import shutil
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+import tablegen
+from tablegen.api._questions import PickQuestion
+from tablegen.api.jobs import pick_job_file
+from tests.demo import CATALOGUE
+
+APPLICATION = "walk_in_medium"
+STOCK = """part_number,family,size,charge,quantity,price [USD],location
+S-1,alder,90,cross-404-medium,3,41.50,A-1
+S-2,alder,125,cross-404-medium,2,44,A-2
+S-3,alder,45,cross-404-medium,0,38,A-3
+S-4,hazel,100,,1,120.25,B-1
+S-5,hazel,250,,,130,B-2
+S-6,alder,63,cross-448-medium,6,40,A-4
+"""
+
+
+@pytest.fixture(scope="module")
+def folder(tmp_path_factory) -> Path:
+    """The demo's configs, loaded as a whole and once, with a stock sheet beside."""
+    path = Path(shutil.copytree(CATALOGUE.parent, tmp_path_factory.mktemp("own") / "configs"))
+    (path / "shelf.csv").write_text(STOCK, encoding="utf-8")
+    return path
+
+
+def answer_to(rows: str, folder: Path, **more: object) -> tablegen.Answer:
+    call = PickQuestion(application=APPLICATION, stock=str(folder / "shelf.csv"), **more)
+    text = "job,refrigerant,sst [degF],load [kBtu/h],qty,family,capillary\n" + rows
+    return pick_job_file(text.encode(), "jobs.csv", call=call, catalogue=folder)
+
+
+def test_each_job_is_answered_from_the_stock_as_by_itself(folder):
+    draw = random.Random(8)
+    rows = [
+        (
+            draw.choice(["R404A", "R448A", "R134a"]),
+            draw.randint(12, 38),
+            round(10.0 ** draw.uniform(0.6, 2.1), 1),
+            1 + i % 4,
+        )
+        for i in range(24)
+    ]
+    text = "".join(f"{i},{name},{sst},{load},{quantity},,\n" for i, (name, sst, load, quantity) in enumerate(rows))
+    for all_sizes in (False, True):
+        found = answer_to(text, folder, all_sizes=all_sizes).frame()
+        verdicts = set()
+        for (name, sst, load, quantity), own in zip(rows, found.to_dict("records"), strict=True):
+            single = tablegen.pick(
+                name,
+                sst=f"{sst} degF",
+                load=f"{load} kBtu/h",
+                application=APPLICATION,
+                quantity=quantity,
+                stock=folder / "shelf.csv",
+                all_sizes=all_sizes,
+                catalogue=folder,
+            )
+            record = single.record()
+            assert (own["family"] or None, own["size"] or None) == (record["first_family"], record["first_size"])
+            if single.passed:
+                [best] = single.table("fitting").records()[:1]
+                assert own["margin"] == pytest.approx(best["margin"], rel=1e-13)
+            elif "No valve in stock" in single.summary[0]:
+                assert own["reason"] == " ".join(single.summary)
+            verdicts.add(own["reason"][:17])
+        assert verdicts >= ({"", "No valve in stock"} if not all_sizes else {""})
+
+
+def test_all_jobs_share_what_is_on_the_shelf(folder):
+    # Worked by hand: 2 + 2 of Alder 90 with 3 there, one of them with a capillary that the sheet leaves open; 2 of
+    # Hazel 100 with 1 there; Hazel 250 is not counted.
+    rows = "A,R404A,24,14,2,alder,\nB,R404A,24,14,2,alder,10 ft\nC,R134a,24,4,2,hazel,\nD,R448A,24,20,9,hazel,\n"
+    answer = answer_to(rows, folder)
+    ordered = answer.frame("order_list")
+    found = ordered.groupby(["family", "size"])[["quantity", "short"]].sum()
+    assert found.loc[("Alder", "90")].tolist() == [4, 1]
+    assert found.loc[("Hazel", "100")].tolist() == [2, 1]
+    assert found.loc[("Hazel", "250")].tolist() == [9, 0]
+    assert "too few in stock" in answer.summary[-1] and answer.passed
+    sheet = openpyxl.load_workbook(io.BytesIO(answer.sheets.workbook()))["Order list"]
+    header, *cells = [list(row) for row in sheet.iter_rows(values_only=True)]
+    by_number = {row[header.index("part number")]: dict(zip(header, row, strict=True)) for row in cells}
+    assert by_number["S-4"]["in stock"] == 1 and by_number["S-4"]["short"] == 1
+    assert (by_number["S-4"]["location"], by_number["S-4"]["price [USD]"]) == ("B-1", 120.25)
+    assert by_number["S-5"]["in stock"] == "yes" and by_number["S-5"]["short"] is None
+
+
+def test_all_sizes_needs_a_stock_sheet(folder):
+    with pytest.raises(tablegen.RequestError, match="is for a stock sheet"):
+        pick_job_file(
+            b"refrigerant,load,sst\nR448A,1 kW,24F\n", "a.csv", call=PickQuestion(all_sizes=True), catalogue=folder
+        )
