@@ -66,6 +66,11 @@ class AnsweredJobs:
         return sum(bool(row.answer.wrong) for row in self.rows)
 
     @property
+    def not_in_stock(self) -> int:
+        """How many jobs have no valve because none of those that cover their load is in stock."""
+        return sum(row.answer.not_in_stock is not None for row in self.rows)
+
+    @property
     def without_valve(self) -> int:
-        """How many jobs have no valve that covers their load."""
+        """How many jobs have no valve, in stock or not."""
         return len(self.rows) - self.with_valve - self.not_answered

@@ -150,10 +150,10 @@ def pick_job_list(
     path: str | Path,
     call: PickQuestion,
     *,
-    case: str | Path | None = None,
-    record: str | Path | None = None,
     catalogue: str | Path | None = None,
     units: Units | None = None,
+    case: str | Path | None = None,
+    record: str | Path | None = None,
 ) -> Answer:
     """As `pick_job_file`, for a file on disk.
 

@@ -40,7 +40,9 @@ if TYPE_CHECKING:
 
 # More names of jobs than these in one cell nobody reads.
 _MOST_NAMES = 50
-_WIDEST, _NARROWEST, _SAMPLED = 40, 8, 200
+_WIDEST, _HEADED, _NARROWEST, _SAMPLED = 40, 28, 8, 200
+# Long texts that are read in their cell, or copied from it, are cut off on paper.
+_CUT = 20
 # A whole number above it is no figure but a name, and would lose digits.
 _EXACT = 2**53
 _NUMBER = re.compile(r"[+-]?[0-9]{1,15}(\.[0-9]+)?")
@@ -80,7 +82,10 @@ class JobSheets:
                 sheet = Sheet(
                     title=table.title, widths=table.widths, frozen=(1, 0), filtered=1, repeated=1, footer=footer
                 )
-                rows = [((BOLD + TOP,) * count, table.headings), *(((0,) * count, row) for row in table.rows)]
+                rows = [
+                    ((BOLD + TOP,) * count, table.headings),
+                    *(((*(0,) * (count - 1), TOP), row) for row in table.rows),
+                ]
                 book.write(sheet, len(rows), rows)
             book.finish()
         return stream.getvalue()
@@ -123,10 +128,10 @@ class JobSheets:
             *((wording.IN_STOCK(),) if self.catalogue.stock else ()),
             wording.MARGIN(),
             *(wording.WITH_UNIT(name=limit(), unit=load) for limit in wording.LIMITS.values()),
-            wording.APPLICATION(),
-            *(wording.WITH_UNIT(name=name(), unit=degrees) for name in (wording.SST, wording.BOX)),
             wording.PART_NUMBER(),
             wording.ORDER_LINE(),
+            wording.APPLICATION(),
+            *(wording.WITH_UNIT(name=name(), unit=degrees) for name in (wording.SST, wording.BOX)),
             wording.REASON(),
         )
         figures = set(jobs.figures) if with_numbers else set()
@@ -181,11 +186,12 @@ class JobSheets:
                 yield _count(count_of(order.stock))
             yield number(ratio(answer.margin))
             yield from map(number, formatter.window(answer.min_load_w, answer.max_load_w))
+        yield order.part_number if order else ""
+        # What follows is never empty beside an order line, which would else run over the page.
+        yield order_text(order, formatter) if order else ""
         yield answer.application
         for kelvin in (answer.sst_k, answer.box_k):
             yield None if math.isnan(kelvin) else _degrees(formatter.system, kelvin)
-        yield order.part_number if order else ""
-        yield order_text(order, formatter) if order else ""
         yield reason(self.catalogue, row, formatter)
 
     def _ordered(self, own: OrderedValve) -> Iterator[Value]:
@@ -235,8 +241,9 @@ def _table(title: str, headings: tuple[str, ...], rows: list[tuple[Value, ...]])
     widths = []
     for i, heading in enumerate(headings):
         longest = max((len(str(row[i] or "")) for row in rows[:_SAMPLED]), default=0)
-        # The heading has buttons, and may have two lines.
-        widths.append(float(min(max(longest, len(heading) // 2 + 3, _NARROWEST), _WIDEST)))
+        # The heading has a button, and may have two lines where it is long.
+        widest = _CUT if heading in (wording.CHARGE(), wording.ORDER_LINE()) else _WIDEST
+        widths.append(float(min(max(longest + 1, min(len(heading) + 3, _HEADED), _NARROWEST), widest)))
     return SheetTable(title, headings, tuple(widths), rows)
 
 

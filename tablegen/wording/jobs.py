@@ -25,6 +25,10 @@ WITH_VALVE = Plural("{count} job has a valve.", "{count} jobs have a valve.")
 WITHOUT_VALVE = Plural(
     "{count} job has no valve that covers its load.", "{count} jobs have no valve that covers their load."
 )
+NOT_IN_STOCK = Plural(
+    "{count} job has no valve in stock, though others cover its load.",
+    "{count} jobs have no valve in stock, though others cover their load.",
+)
 NOT_ANSWERED = Plural("{count} row cannot be answered.", "{count} rows cannot be answered.")
 JOBS = Message("Jobs")
 ORDER_LIST = Message("Order list")

@@ -55,7 +55,7 @@ def test_a_file_has_the_keys_of_the_functions():
         own = set(QUESTIONS[command].__dataclass_fields__)
         assert set(model.model_fields) == own
         parameters = set(inspect.signature(getattr(tablegen, command)).parameters)
-        assert own - {"name", "date"} == parameters - {"case", "record", "catalogue", "units"}
+        assert own - {"name", "date"} == parameters - {"case", "jobs", "record", "catalogue", "units"}
 
 
 # A case as a file has it, and as options have it.

@@ -22,6 +22,8 @@ if TYPE_CHECKING:
 
 # More on a screen nobody reads; the files have all.
 _PRINTED = 60
+# What is on the sheet alone, where there is much else to show.
+_FROM_SHEET = ("prices", "charge", "equalizer", "connections", "capillary_m")
 _FIGURES = ("quantity", "in_stock", "short")
 _STOCK_KEYS = ("in_stock", "short", "locations", "prices")
 _ORDER_KEYS = ("part_number", "family", "size", "charge", "equalizer", "connections", "capillary_m", "jobs")
@@ -40,7 +42,9 @@ def answer_of_jobs(
         "short": sum(own.short for own in jobs.ordered),
     }
     summary = [wording.WITH_VALVE(jobs.with_valve)]
-    summary += [wording.WITHOUT_VALVE(jobs.without_valve)] if jobs.without_valve else []
+    uncovered = jobs.without_valve - jobs.not_in_stock
+    summary += [wording.WITHOUT_VALVE(uncovered)] if uncovered else []
+    summary += [wording.NOT_IN_STOCK(jobs.not_in_stock)] if jobs.not_in_stock else []
     summary += [wording.NOT_ANSWERED(jobs.not_answered)] if jobs.not_answered else []
     short = sum(own.short > 0 for own in jobs.ordered)
     summary += [wording.SHORT_OF(short)] if short else []
@@ -114,9 +118,12 @@ def _values(catalogue: Catalogue, row: JobRow, formatter: Formatter) -> Iterator
 def _order_table(sheets: JobSheets) -> AnswerTable:
     """The order list as its sheet has it, with lengths in SI beside."""
     table, ordered = sheets.order_table(), sheets.jobs.ordered
+    unprinted = _FROM_SHEET if sheets.catalogue.stock else ()
     keys = ("quantity", *(_STOCK_KEYS if sheets.catalogue.stock else ()), *_ORDER_KEYS)
     columns = [
-        AnswerColumn((key,), label, ColumnStyle.FIGURES if key in _FIGURES else ColumnStyle.WORDS)
+        AnswerColumn(
+            (key,), "" if key in unprinted else label, ColumnStyle.FIGURES if key in _FIGURES else ColumnStyle.WORDS
+        )
         for key, label in zip(keys, table.headings, strict=True)
     ]
     rows = []
