@@ -7,6 +7,7 @@ one set of rules decides on it.
 from __future__ import annotations
 
 import datetime
+import re
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import PurePath
@@ -71,6 +72,8 @@ COLUMNS = (
     ImportColumn("connections", names=("connection",)),
     ImportColumn("capillary", "length", ("capillary_length", "capillary_tube")),
 )
+_DIFFERENCES = frozenset(next(column for column in COLUMNS if column.key == "coil_difference").headings)
+_PLAIN_DEGREES = re.compile(r"(?<![A-Za-z_])(?:deg ?|° ?)?([CF])(\W*)$", re.IGNORECASE)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -187,7 +190,7 @@ def _columns(shown: str, line: int, header: Sequence[Cell], given: Collection[st
         if not heading:
             continue
         try:
-            taken = taken_as(index, cell, heading, COLUMNS)
+            taken = taken_as(index, _in_trade_words(cell), heading, COLUMNS)
         except BadValue as error:
             problems.append(FileProblem(shown, line, heading, str(error)))
             continue
@@ -210,6 +213,12 @@ def _columns(shown: str, line: int, header: Sequence[Cell], given: Collection[st
     if problems:
         raise ConfigError(problems)
     return found
+
+
+def _in_trade_words(cell: Cell) -> Cell:
+    """A heading; of a TD in degrees, as the trade writes it, with the unit of a difference."""
+    is_difference = any(name in _DIFFERENCES for name, _ in meanings(cell))
+    return _PLAIN_DEGREES.sub(r"delta_deg\1\2", cell_text(cell)) if is_difference else cell
 
 
 def _has_a_name(cell: Cell, known: Sequence[str]) -> bool:

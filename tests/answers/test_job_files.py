@@ -264,7 +264,7 @@ def test_the_list_is_never_written_over(name, tmp_path: Path, capsys, monkeypatc
         ("refrigerant,load [kW]", r"no column is called 'sst \[degF\]' or 'box \[degF\]'"),
         ("refrigerant,load [psi],sst [degF]", r"load \[psi\]: 'psi' is not allowed; a load takes one of the units"),
         ("refrigerant,load [kW],load [kW],sst [degF]", "the column 'load .kW.' already gives load"),
-        ("refrigerant,load [kW],box [degF],TD [degF]", "did you mean delta_degF"),
+        ("refrigerant,load [kW],box [degF],TD [psi]", "'psi' is not allowed; a temperature difference"),
         ("refrigerant,load [kW],sst [degF],quantitys", "quantitys: no such column is read.*did you mean quantity"),
         ("1,2,3", "every job needs it"),
     ],
@@ -276,9 +276,9 @@ def test_headings_that_cannot_be_used(header, message):
 
 def test_headings_as_clerks_write_them():
     for box, td, load in (
-        ("Box Temperature (°F)", "Coil TD (delta_degF)", "CAPACITY (Btu/h)"),
+        ("Box Temperature (°F)", "Coil TD (°F)", "CAPACITY (Btu/h)"),
         ("ROOM TEMP degF", "coil temperature difference [delta_degF]", "Cooling load Btu/h"),
-        ("box_temperature_degF", "TD [delta_degF]", "load_Btu/h"),
+        ("box_temperature_degF", "TD [F]", "load_Btu/h"),
     ):
         text = f'Gas,{box},{td},{load},use\nR448A,35,11,"20,000",x\n'
         call = PickQuestion(application="walk_in_medium")
