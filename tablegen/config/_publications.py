@@ -31,6 +31,7 @@ from tablegen.config.fields import (
     must,
 )
 from tablegen.errors import BadValue, RequestError
+from tablegen.model.company import Wholesaler
 from tablegen.model.inputs import Application, Family
 from tablegen.model.names import key_of
 from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, LabelSheet, ShelfLabels
@@ -57,8 +58,8 @@ class CounterChartModel(_WithoutGraphs):
 
     kind: Literal["counter_chart"]
     title: Title
-    wholesaler: Title
-    telephone: Label
+    wholesaler: Title | None = None
+    telephone: Label | None = None
     family: Name
     application: Name
     groups: Annotated[list[Name], Field(min_length=1)]
@@ -69,7 +70,7 @@ class ShelfLabelsModel(_WithoutGraphs):
     """Labels for a wholesaler's shelf: one for each size in stock and group, on sheets of stickers."""
 
     kind: Literal["shelf_labels"]
-    wholesaler: Title
+    wholesaler: Title | None = None
     family: Name
     application: Name
     groups: Annotated[list[Name], Field(min_length=1)]
@@ -111,8 +112,8 @@ PUBLICATION_KINDS: dict[str, type[PublicationModel]] = {
 class Publications:
     """What a catalogue prints, of combinations and families that it computes; problems are noted by the reader.
 
-    `known` names whatever a rule may leave out of print, computed or not; `language` is that of publications that
-    state none.
+    `known` names whatever a rule may leave out of print, computed or not; `language` and `wholesaler` are those of
+    publications that state none.
     """
 
     reader: Reader
@@ -121,6 +122,7 @@ class Publications:
     combinations: Sequence[Combination]
     known: Known
     language: str
+    wholesaler: Wholesaler | None
     booklets: list[Booklet] = field(default_factory=list)
     charts: list[CounterChart] = field(default_factory=list)
     labels: list[ShelfLabels] = field(default_factory=list)
@@ -153,6 +155,8 @@ class Publications:
 
     def _add_chart(self, document: ConfigDocument, model: CounterChartModel) -> None:
         shown = {"column_width": _COLUMN_WIDTH, "stock": self._stock(document, model)}
+        shown |= {"wholesaler": self._of_wholesaler(document, model.wholesaler, "wholesaler", "name")}
+        shown |= {"telephone": self._of_wholesaler(document, model.telephone, "telephone", "telephone")}
         self.charts += [model.into(CounterChart, printed=printed, **shown) for printed in model.printed(self.language)]
 
     def _add_labels(self, document: ConfigDocument, model: ShelfLabelsModel) -> None:
@@ -161,8 +165,18 @@ class Publications:
             rows_k = [float(own) for own in self.applications[model.application].sst_k]
             for index, sst_k in enumerate(model.sst):
                 row_of(self.reader, document, model.application, rows_k, ("sst", index), sst_k)
-        own = {"stock": stock, "sheet": model.sheet.into(LabelSheet)}
+        wholesaler = self._of_wholesaler(document, model.wholesaler, "wholesaler", "name")
+        own = {"stock": stock, "sheet": model.sheet.into(LabelSheet), "wholesaler": wholesaler}
         self.labels += [model.into(ShelfLabels, printed=printed, **own) for printed in model.printed(self.language)]
+
+    def _of_wholesaler(self, document: ConfigDocument, stated: str | None, key: str, attribute: str) -> str:
+        """What a publication states of the wholesaler, or else the company does; a problem is noted if neither does."""
+        if stated is not None:
+            return stated
+        if self.wholesaler is None:
+            self.reader.refuse(document, (key,), wording.NO_WHOLESALER())
+            return ""
+        return str(getattr(self.wholesaler, attribute))
 
     def _stock(self, document: ConfigDocument, model: CounterChartModel | ShelfLabelsModel) -> tuple[str, ...]:
         """The sizes in stock by their keys, each once; whether the family and the groups are computed is noted too."""

@@ -70,6 +70,7 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         combinations=combinations if files.selection.is_whole else files.every_combination,
         known=files.known,
         language=catalogue.language,
+        wholesaler=files.company.wholesaler,
     )
     for document, model in files.publications.values():
         if files.selection.is_whole or isinstance(model, BookletModel):
