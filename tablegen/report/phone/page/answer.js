@@ -28,16 +28,16 @@ function rowsOf(suction, degrees) {
 
 const SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
 
-/** A function whose results are kept by its arguments; the last few hundred cases of a visit at most. */
+/** A function whose results are cached by its arguments, a few hundred at most. */
 function remembering(make, most = 200) {
-  const kept = new Map();
+  const cached = new Map();
   return (...given) => {
     const key = JSON.stringify(given);
-    if (!kept.has(key)) {
-      if (kept.size >= most) kept.clear();
-      kept.set(key, make(...given));
+    if (!cached.has(key)) {
+      if (cached.size >= most) cached.clear();
+      cached.set(key, make(...given));
     }
-    return kept.get(key);
+    return cached.get(key);
   };
 }
 

@@ -89,10 +89,10 @@ function differenceOf(wanted) {
   const given = numberOf(field("difference").value, DIFFERENCES, unitIn(DIFFERENCES, system), EXAMPLE.difference);
   if (given.empty) return stated ? { value: stated[system] } : {};
   if (given.error) return given;
-  const [least, most] = tables.difference_range[system];
+  const [minimum, maximum] = tables.difference_range[system];
   const text = (value) => say("temperature", { figure: figureText(value), unit: tables.differences[system] });
-  if (!(given.value >= least && given.value <= most)) {
-    return { error: say("difference_range", { least: figureText(least), most: text(most) }) };
+  if (!(given.value >= minimum && given.value <= maximum)) {
+    return { error: say("difference_range", { minimum: figureText(minimum), maximum: text(maximum) }) };
   }
   if (stated && stated.is_balanced && Math.abs(given.value - stated[system]) > 0.01) {
     return { error: say("other_balance", { difference: text(hundredths(stated[system])) }) };

@@ -12,7 +12,7 @@ function folded(unit) {
 }
 
 /**
- * The number that a text states with the unit behind it, or else `own`; or what is wrong with it.
+ * The number that a text states with the unit after it, or else `own`; or what is wrong with it.
  *
  * `digits` is the figure with a point and nothing between its digits.
  */
@@ -41,11 +41,11 @@ function digitsOf(figure, isSmall) {
   const { decimal } = tables.figures;
   const [D, O] = decimal === "," ? [",", "\\."] : ["\\.", ","];
   const test = (pattern, text) => new RegExp(pattern).test(text);
-  const plain = (text) => {
+  const pointed = (text) => {
     const [, sign, whole, rest] = /^(-?)(\d*)\.?(\d*)$/.exec(text);
     return `${sign}${whole || "0"}${rest && `.${rest}`}`;
   };
-  const dotted = (text) => plain(text.replace(",", "."));
+  const dotted = (text) => pointed(text.replace(",", "."));
   // Spaces may separate thousands and nothing else.
   const isSpaced = /^-?\d{1,3}(\s\d{3})+([.,]\d*)?$/.test(figure);
   const text = isSpaced ? figure.replace(/\s/g, "") : figure;
@@ -60,7 +60,7 @@ function digitsOf(figure, isSmall) {
     return { digits: dotted(text.replace(new RegExp(O, "g"), "")) };
   }
   if (test(`^-?(\\d+${O}\\d*|${O}\\d+)$`, text)) {
-    return decimal === "," ? { digits: plain(text) } : { decimal: dotted(text) };
+    return decimal === "," ? { digits: pointed(text) } : { decimal: dotted(text) };
   }
   return null;
 }

@@ -130,7 +130,7 @@ function note(id) {
   written[id] = { text: field(id).value, unit: unitsOf(id)[1] };
 }
 
-/** A unit behind a figure is the one that is chosen from now on. */
+/** A unit after a figure is the one that is chosen from now on. */
 function takeUnit(id) {
   const [units, own] = unitsOf(id);
   const { unit, isNamed } = numberOf(field(id).value, units, own, "");

@@ -47,10 +47,10 @@ function isRecommended(one, wanted) {
 /** One row of the stock sheet in words, or the same of all rows of a valve. */
 function shelfText(items) {
   const count = countOf(items);
-  const places = [...new Set(items.map((item) => item.location).filter(Boolean))];
+  const locations = [...new Set(items.map((item) => item.location).filter(Boolean))];
   const clauses = [
     count === undefined ? say("in_stock_uncounted") : say("in_stock_counted", { quantity: count }),
-    places.length > 0 && say("stock_location", { location: places.join(", ") }),
+    locations.length > 0 && say("stock_location", { location: locations.join(", ") }),
   ];
   return clauses.filter(Boolean).join(", ");
 }

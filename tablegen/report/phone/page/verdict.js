@@ -1,6 +1,6 @@
 "use strict";
 
-// What stands on the first screen: the verdict, and the windows around the load as bars over one logarithmic scale.
+// What the first screen shows: the verdict, and the windows around the load as bars over one logarithmic scale.
 
 // Below this margin the load is at a limit for any purpose.
 const SMALL_MARGIN = 1.05;
@@ -52,7 +52,7 @@ function fittingVerdict(first, answer, wanted) {
   return { isFitting: true, lines, bars: barsAround(answer, first.family, first, counts) };
 }
 
-/** A load that valves cover, none of which is in stock: nothing else is recommended in their place. */
+/** A load that valves cover, none of which is in stock: nothing else is recommended. */
 function unstockedVerdict(best, answer, wanted) {
   const counts = (one) => availability(one, wanted) !== NOT_IN_STOCK;
   const { small, large } = neighborsOf(answer, best.family, counts);
@@ -83,7 +83,7 @@ function barsAround(answer, family, one, counts) {
   return [small, one, large].filter(Boolean);
 }
 
-/** Bars over one scale, each behind the name of its size, with the mark of the load. */
+/** Bars over one scale, each after the name of its size, with the mark of the load. */
 function barsOf(bars, wanted) {
   if (!bars.length) return [];
   const scale = scaleOf(bars, wanted.load);
