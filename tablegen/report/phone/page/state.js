@@ -8,6 +8,8 @@ const TEMPERATURES = ["box", "difference", "sst"];
 const FIGURES = ["load", ...TEMPERATURES];
 // A figure as it was written, and in which unit; from it the field is converted to another unit.
 const written = {};
+// The address as this page wrote it, which says nothing new.
+let ownHash = null;
 
 /** Buttons of which one is chosen. */
 function switchOf(id, choices) {
@@ -83,6 +85,7 @@ function addressFigure(id) {
 
 /** Every field from the address; what it does not name is blank, and its units are the tables' own. */
 function recall() {
+  if (location.hash === ownHash) return;
   const given = new URLSearchParams(location.hash.slice(1));
   const units = [...given].length ? {} : remembered();
   const unknown = [];
@@ -111,10 +114,11 @@ function writeAddress() {
   state.set("degrees", chosen("degrees"));
   state.set("loads", chosen("loads"));
   if (tables.stock && chosen("sizes") === "all") state.set("sizes", "all");
+  ownHash = `#${state}`;
   try {
-    history.replaceState(null, "", `#${state}`);
+    history.replaceState(null, "", ownHash);
   } catch {
-    location.replace(`#${state}`);
+    location.replace(ownHash);
   }
 }
 
