@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.model.box_temperature import coil_difference_of
@@ -256,7 +257,8 @@ def _stock(stock: Stock | None) -> Json:
         for item in stock.items
         if item.quantity != 0
     ]
-    return {"file": stock.file, "items": items}
+    # How the path to it is written does not change the page.
+    return {"file": Path(stock.file).name, "items": items}
 
 
 def _safety(name: str, group: str) -> str:
