@@ -26,9 +26,9 @@ ON_THE_SHELF = Stock(
         for family, size, charge, quantity, location, number in SHEET
     ),
 )
-CSV = "family,size,charge,quantity,location\n" + "".join(
-    f"{family},{size},{charge},{'' if quantity is None else quantity},{location}\n"
-    for family, size, charge, quantity, location, _ in SHEET
+CSV = "family,size,charge,quantity,location,part_number\n" + "".join(
+    f"{family},{size},{charge},{'' if quantity is None else quantity},{location},{number}\n"
+    for family, size, charge, quantity, location, number in SHEET
 )
 
 

@@ -175,6 +175,12 @@ def test_a_box_and_its_difference_are_an_sst(phone: Page) -> None:
         assert f"SST {sst} °F, box {box} °F, TD {difference or 10} °F" in phone.text("#asked")
     address = phone.page.url
     assert "&box=30.5&difference=8.5&" in address and "sst=" not in address
+    # A row of the tables remains one in other units.
+    phone.open(CASE + "box=34&load=8&degrees=IP&loads=IP")
+    phone.page.check("#degrees-SI", force=True)
+    assert [phone.page.input_value(f"#{id}") for id in ("box", "sst")] == ["1.11", "−4.44"]
+    assert "between the rows" not in phone.text("#found")
+    phone.open("#" + address.partition("#")[2])
     # The SST itself may be typed: the box follows.
     phone.page.fill("#sst", "20")
     assert phone.page.input_value("#box") == "28.5"

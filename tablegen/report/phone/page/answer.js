@@ -28,8 +28,8 @@ function rowsOf(suction, degrees) {
 
 const SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
 
-/** A function whose results are cached by its arguments, a few hundred at most. */
-function remembering(make, most = 200) {
+/** A function whose results are cached by its arguments, a few at most. */
+function remembering(make, most = 24) {
   const cached = new Map();
   return (...given) => {
     const key = JSON.stringify(given);

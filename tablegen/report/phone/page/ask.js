@@ -73,13 +73,20 @@ function askTemperature(wanted) {
   if (figure.value === undefined) return;
   wanted.difference = difference.value;
   if (typed === "sst") wanted.degrees = figure.value;
-  else if (difference.value !== undefined) wanted.degrees = hundredths(clean(figure.value - difference.value));
+  else if (difference.value !== undefined) wanted.degrees = atRow(figure.value - difference.value, wanted);
   else if (wanted.application && !difference.error) wanted.next.push(say("needs_difference"));
   if (typed === "box") wanted.box = figure.value;
   else if (difference.value !== undefined) wanted.box = hundredths(clean(figure.value + difference.value));
   const isKnown = wanted.degrees !== undefined && wanted.application && !errors.difference;
   const error = isKnown ? outside(wanted, system) : "";
   if (error) errors[typed] = say("sst_error", { error });
+}
+
+/** The SST of a box to hundredths; a row's own where it is that but for the hundredths of both in another unit. */
+function atRow(degrees, wanted) {
+  const suction = wanted.application ? tables.applications[wanted.application].suction[wanted.degreeSystem] : [];
+  const row = suction.find((own) => Math.abs(own - degrees) < 0.0101);
+  return row === undefined ? hundredths(clean(degrees)) : row;
 }
 
 /** The coil temperature difference: what is typed, else what the application states. */
