@@ -105,7 +105,7 @@ def _path(code: str) -> str:
     """Operators of PDF, one a line, as the data of an SVG path."""
 
     def parts() -> Iterable[str]:
-        for line in code.split("\n"):
+        for line in code.splitlines():  # none of a path without a point
             *numbers, operator = line.split()
             if operator == "re":
                 left, bottom, wide, high = numbers
