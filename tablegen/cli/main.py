@@ -18,6 +18,7 @@ from tablegen.cli import (
     again,
     bench_data,
     catalogues,
+    desk,
     import_files,
     one_case,
     one_table,
@@ -130,6 +131,7 @@ def _parser() -> argparse.ArgumentParser:
     import_files.add_parser(commands)
     one_case.add_parsers(commands)
     one_valve.add_parsers(commands)
+    desk.add_parser(commands)
     again.add_parser(commands)
     one_table.add_parser(commands)
     bench_data.add_parser(commands)

@@ -2,7 +2,8 @@
 
 A constant states the English text once.  Calling it looks the text up in the translations of the current context and
 fills the placeholders in, so that one process can print publications in several languages.  An argument of a question is written
-`{--load}`: a reader at the command line meets the option, one in Python the parameter; `{--load=}` says how it is given.
+`{--load}`: a reader at the command line meets the option, one in Python the parameter, one of a form the label of its
+field; `{--load=}` says how it is given.
 
 >>> NOT_OFFERED = Message("{family} is not offered for {refrigerant}.")
 >>> NOT_OFFERED(family="Alder", refrigerant="R448A")
@@ -19,18 +20,20 @@ fills the placeholders in, so that one process can print publications in several
 from __future__ import annotations
 
 import gettext
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from contextvars import ContextVar
 from dataclasses import dataclass
 from functools import cache, reduce
 from string import Formatter
+from types import MappingProxyType
 
 _TRANSLATIONS: ContextVar[gettext.NullTranslations] = ContextVar(
     "translations",
     default=gettext.NullTranslations(),  # noqa: B039 - stateless: it returns the English text
 )
 _HAS_OPTIONS: ContextVar[bool] = ContextVar("has_options", default=False)
+_LABELS: ContextVar[Mapping[str, str]] = ContextVar("labels", default=MappingProxyType({}))
 # Arguments whose options have another name, or none.
 _OPTIONS = {"overrides": "--set", "keys": "--key", "was_overrides": "--was-set", "bench": "BENCH.csv", "new": "NEW"}
 _MARK = "--"
@@ -146,15 +149,32 @@ def with_options() -> Iterator[None]:
         _HAS_OPTIONS.reset(token)
 
 
+@contextmanager
+def with_labels(labels: Mapping[str, str]) -> Iterator[None]:
+    """Texts for a reader of a form within the block; `labels` are those of its fields by the names of arguments."""
+    token = _LABELS.set(labels)
+    try:
+        yield
+    finally:
+        _LABELS.reset(token)
+
+
 def argument(name: str) -> str:
     """What the reader calls an argument of a question: a parameter in Python, an option at the command line.
+
+    In a form it is the label of its field.
 
     >>> argument("was_load")
     'was_load'
     >>> with with_options():
     ...     argument("was_load")
     '--was-load'
+    >>> with with_labels({"was_load": "Load of the old system"}):
+    ...     argument("was_load")
+    'Load of the old system'
     """
+    if label := _LABELS.get().get(name):
+        return label
     if not _HAS_OPTIONS.get():
         return name
     return _OPTIONS.get(name, _MARK + name.replace("_", "-"))
@@ -169,7 +189,7 @@ def _filled(text: str, values: dict[str, str | int]) -> str:
 
 def _named(mark: str) -> str:
     name = argument(mark.removesuffix("="))
-    return f"{name}=..." if mark.endswith("=") and not _HAS_OPTIONS.get() else name
+    return f"{name}=..." if mark.endswith("=") and not (_HAS_OPTIONS.get() or _LABELS.get()) else name
 
 
 @cache

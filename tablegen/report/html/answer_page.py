@@ -12,12 +12,8 @@ if TYPE_CHECKING:
     from tablegen.report.answer import Answer, AnswerFigure, AnswerTable, Fact, Imprint, Reference
 
 _LOWEST_HEADING = 6
-_STYLE = """
-:root { color-scheme: light dark; --accent: #00566b; }
-@media (prefers-color-scheme: dark) { :root { --accent: #6fc3d8; } }
-html { background: Canvas; color: CanvasText; }
-body { font: 1rem/1.45 system-ui, sans-serif; max-width: 60rem; margin: 1.5rem auto; padding: 0 1rem; }
-body { overflow-wrap: anywhere; }
+# Of an answer, in a page of its own or another's.
+ANSWER_STYLE = """
 .answer h1 { font-size: 1.5rem; line-height: 1.25; }
 .answer h2 { font-size: 1.2rem; margin: 1.6rem 0 .5rem; }
 .answer h3, .answer h4, .answer h5, .answer h6 { font-size: 1.05rem; margin: 1.2rem 0 .4rem; }
@@ -55,12 +51,19 @@ body { overflow-wrap: anywhere; }
 .answer .summary { font-weight: 600; }
 .answer footer { border-top: 1px solid #8886; margin-top: 1rem; font-size: .85rem; }
 @media print {
-  body { max-width: none; margin: 0; padding: 0; font-size: 10pt; }
   .answer .scroll { overflow: visible; }
   .answer td, .answer td.long, .answer .wide svg { min-width: 0; }
   .answer h1, .answer h2, .answer h3, .answer caption { break-after: avoid; }
   .answer tr, .answer figure, .answer dd { break-inside: avoid; }
 }
+"""
+_STYLE = """
+:root { color-scheme: light dark; --accent: #00566b; }
+@media (prefers-color-scheme: dark) { :root { --accent: #6fc3d8; } }
+html { background: Canvas; color: CanvasText; }
+body { font: 1rem/1.45 system-ui, sans-serif; max-width: 60rem; margin: 1.5rem auto; padding: 0 1rem; }
+body { overflow-wrap: anywhere; }
+@media print { body { max-width: none; margin: 0; padding: 0; font-size: 10pt; } }
 """
 # Letters up to which the cells of a column stay on one line, and from which they need a wide one.
 _SHORT, _LONG = 22, 45
@@ -81,7 +84,7 @@ def page(answer: Answer, language: str = "en") -> str:
         f'<!DOCTYPE html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
         '<meta name="viewport" content="width=device-width, initial-scale=1">\n'
-        f"<title>{_text(answer.heading)}</title>\n<style>{_STYLE}</style>\n</head>\n"
+        f"<title>{_text(answer.heading)}</title>\n<style>{_STYLE}{ANSWER_STYLE}</style>\n</head>\n"
         f"<body>\n<main>{fragment(answer, 1)}</main>\n</body>\n</html>\n"
     )
 

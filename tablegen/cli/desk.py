@@ -1,0 +1,40 @@
+"""`tablegen desk`: a server for a browser on this computer."""
+
+from __future__ import annotations
+
+import argparse
+
+from tablegen.cli.deliver import UNIT_SYSTEMS
+from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_of
+from tablegen.wording import command_line
+from tablegen.wording import desk as wording
+
+_LOOPBACK, _PORT = "127.0.0.1", 8777
+
+
+def add_parser(commands: Commands) -> None:
+    """Add the command to the others."""
+    parser = commands.add_parser(
+        "desk", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
+    )
+    parser.add_argument("--host", default=_LOOPBACK, metavar="ADDRESS", help=wording.HOST_HELP(default=_LOOPBACK))
+    parser.add_argument("--port", type=int, metavar="N", help=wording.PORT_HELP(default=_PORT))
+    parser.add_argument("--no-browser", action="store_false", dest="browser", help=wording.NO_BROWSER_HELP())
+    units_help = command_line.UNITS_HELP(default=command_line.CATALOGUE_UNITS())
+    parser.add_argument("--units", choices=UNIT_SYSTEMS, type=str.upper, help=units_help)
+    add_catalogue_options(parser)
+    parser.set_defaults(run=run_desk)
+
+
+def run_desk(options: argparse.Namespace) -> ExitCode:
+    """Answer until interrupted."""
+    from tablegen.api.desk import desk
+
+    desk(
+        host=options.host,
+        port=options.port,
+        browser=options.browser,
+        catalogue=catalogue_of(options),
+        units=options.units,
+    )
+    return ExitCode.DONE

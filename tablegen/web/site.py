@@ -1,0 +1,138 @@
+"""The addresses of the desk: pages, answers, and the files that a page loads."""
+
+from __future__ import annotations
+
+import functools
+import hashlib
+import logging
+import os
+import threading
+from collections.abc import Callable
+from dataclasses import dataclass
+from http import HTTPStatus
+from importlib import resources
+from pathlib import Path
+
+from starlette.applications import Starlette
+from starlette.concurrency import run_in_threadpool
+from starlette.exceptions import HTTPException
+from starlette.requests import Request
+from starlette.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response
+from starlette.routing import Route
+from starlette.types import ASGIApp
+
+from tablegen.cache import default_folder
+from tablegen.errors import ConfigError, RequestError, TablegenError
+from tablegen.report.html.answer_page import ANSWER_STYLE
+from tablegen.web.desk_page import DeskPage, answer_part, problem_part
+from tablegen.web.guard import Access, Guard
+from tablegen.web.questions import QUESTIONS, Desk, DeskQuestion
+from tablegen.wording import desk as wording
+
+_LOG = logging.getLogger(__name__)
+_FOREVER = "public, max-age=31536000, immutable"
+_FACES = ("SourceSansPro-Regular.ttf", "SourceSansPro-Semibold.ttf")
+# One answer after the other: the interpreter computes no two at a time, and what reads configs and properties was not
+# made for it.
+_ANSWERING = threading.Lock()
+
+
+@dataclass(frozen=True, slots=True)
+class _PageFile:
+    """A file that pages load: what it is, and its bytes."""
+
+    kind: str
+    content: bytes
+
+
+def desk_site(desk: Desk, access: Access) -> ASGIApp:
+    """All that a desk answers, guarded."""
+    files = _page_files()
+    addresses = {name: f"/files/{name}?{hashlib.sha256(own.content).hexdigest()[:12]}" for name, own in files.items()}
+    page = DeskPage(desk, addresses)
+
+    def file(request: Request) -> Response:
+        own = files.get(request.path_params["name"])
+        if own is None:
+            raise HTTPException(HTTPStatus.NOT_FOUND)
+        return Response(own.content, media_type=own.kind, headers={"Cache-Control": _FOREVER})
+
+    routes = [
+        Route("/", lambda request: RedirectResponse("/pick", HTTPStatus.SEE_OTHER)),
+        Route("/files/{name}", file),
+        *(Route(f"/{name}", _page_of(page, own)) for name, own in QUESTIONS.items()),
+        *(Route(f"/answer/{name}", _answer_of(desk, own)) for name, own in QUESTIONS.items()),
+    ]
+    site = Starlette(routes=routes, exception_handlers={HTTPException: _no_page})
+    return Guard(site, access)
+
+
+def _answer_of(desk: Desk, question: DeskQuestion) -> Callable[[Request], object]:
+    """What answers the fields of a question with a part of its page."""
+
+    async def answer(request: Request) -> Response:
+        status, shown = await run_in_threadpool(shown_answer, desk, question, dict(request.query_params))
+        return HTMLResponse(shown, status)
+
+    return answer
+
+
+def _page_of(page: DeskPage, question: DeskQuestion) -> Callable[[Request], object]:
+    """What answers with a page whose fields are filled in as its address says."""
+
+    def whole(values: dict[str, str]) -> Response:
+        status, shown = shown_answer(page.desk, question, values)
+        try:
+            with _ANSWERING:
+                return HTMLResponse(page.question(question, values, shown), status)
+        except TablegenError as error:
+            return PlainTextResponse("\n".join(lines_of(error, page.desk)) + "\n", HTTPStatus.UNPROCESSABLE_ENTITY)
+
+    async def answer(request: Request) -> Response:
+        return await run_in_threadpool(whole, dict(request.query_params))
+
+    return answer
+
+
+def shown_answer(desk: Desk, question: DeskQuestion, values: dict[str, str]) -> tuple[int, str]:
+    """The status of an answer, and what a page shows of it: one line for each thing that is wrong.
+
+    An error that nobody foresaw is logged, and shown by its kind alone.
+    """
+    try:
+        with _ANSWERING:
+            return HTTPStatus.OK, answer_part(desk.ask(question, values))
+    except TablegenError as error:
+        return HTTPStatus.UNPROCESSABLE_ENTITY, problem_part(lines_of(error, desk))
+    except Exception as error:
+        _LOG.exception("%s", question.name)
+        text = wording.UNEXPECTED(error=type(error).__name__)
+        return HTTPStatus.INTERNAL_SERVER_ERROR, problem_part([text])
+
+
+def lines_of(error: TablegenError, desk: Desk) -> list[str]:
+    """The lines of an error; files are named from the catalogue's folder, and no folder of this computer is."""
+    texts = [str(problem) for problem in error.problems] if isinstance(error, ConfigError) else [str(error)]
+    folders = {desk.folder if isinstance(error, RequestError) else desk.folder.absolute(), desk.folder.absolute()}
+    folders |= {desk.folder.resolve(), default_folder(), Path.cwd(), Path.home()}
+    for folder in sorted(map(str, folders), key=len, reverse=True):
+        if len(folder) > 1:
+            texts = [text.replace(folder + os.sep, "") for text in texts]
+    return texts
+
+
+def _no_page(request: Request, error: Exception) -> Response:
+    return PlainTextResponse(wording.NO_PAGE() + "\n", HTTPStatus.NOT_FOUND)
+
+
+@functools.cache
+def _page_files() -> dict[str, _PageFile]:
+    """The files of the pages by name."""
+    own = resources.files("tablegen.web") / "page"
+    faces = resources.files("tablegen.report.pdf") / "fonts"
+    return {
+        "desk.css": _PageFile("text/css", (own / "desk.css").read_bytes()),
+        "answer.css": _PageFile("text/css", ANSWER_STYLE.encode()),
+        "desk.js": _PageFile("text/javascript", (own / "desk.js").read_bytes()),
+        **{face: _PageFile("font/ttf", (faces / face).read_bytes()) for face in _FACES},
+    }

@@ -1,0 +1,113 @@
+"""The desk in a browser: what its pages say beside the answers, what its fields are called, and its options."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping
+
+from tablegen.wording.message import Message
+
+HELP = Message("open the desk: answer one case after another in a browser as you type")
+DESCRIPTION = Message(
+    "Start a server on this computer and open its page: pick a valve, check an existing one, convert a capacity, look up "
+    "a pressure, see a calculation step by step. The answers are those of the commands. Ctrl-C ends it."
+)
+EPILOG = Message(
+    "Exit codes: 0 ended, 2 bad input.  Other computers reach it only with --host; they then need the address with the "
+    "token that is printed, and what they send is not encrypted.  Example: tablegen desk --demo"
+)
+HOST_HELP = Message("address of this computer to listen at (default: {default}, which no other computer reaches)")
+PORT_HELP = Message("port to listen at (default: {default}, or the next one that is free)")
+NO_BROWSER_HELP = Message("print the address and open no browser")
+READY = Message("{url}: the desk is open; Ctrl-C ends it")
+ENDED = Message("the desk is closed")
+PORT_RULE = Message("{--port}: {port} is not allowed; it must be at least 1 and at most 65535")
+PORT_TAKEN = Message("{--port}: nothing can listen at {host}, port {port}: {reason}")
+NO_PORT = Message("{--port}: none of the ports {first} to {last} is free at {host}; name another one")
+HOST_RULE = Message("{--host}: {host} is not allowed; {reason}")
+
+# The pages.
+TITLE = Message("{page} \N{EN DASH} {company}")
+PICK = Message("Pick a valve")
+RETROFIT = Message("Existing valve")
+CONVERT = Message("Convert a capacity")
+STATES = Message("Pressure\N{EN DASH}temperature")
+TRACE = Message("Step by step")
+JOBS = Message("List of jobs")
+QUESTIONS = Message("Questions")
+THE_ANSWER = Message("Answer")
+SKIP = Message("Go to the answer")
+MORE = Message("More")
+NO_SCRIPT = Message("This page needs JavaScript to answer as you type.")
+STILL_TO_ENTER = Message("Still to enter: {fields}.")
+COPY = Message("Copy order line")
+COPIED = Message("Copied")
+NOT_COPIED = Message("Not copied: select the line and copy it")
+PRINT = Message("Print the answer")
+NOT_REACHED = Message("The desk does not answer: is it still running?")
+CHOOSE = Message("Choose")
+UNIT_OF = Message("Unit: {field}")
+
+# Fields by the names of parameters; what is wrong with a value is said of the field by its label.
+LABELS: Mapping[str, Message] = {
+    "refrigerant": Message("Refrigerant"),
+    "load": Message("Load at the rating point"),
+    "sst": Message("SST (dew)"),
+    "application": Message("Application"),
+    "family": Message("Family"),
+    "size": Message("Size"),
+    "quantity": Message("Quantity"),
+    "job": Message("Job"),
+    "connections": Message("Connections"),
+    "capillary": Message("Length of the capillary"),
+    "split": Message("Load of each evaporator"),
+    "overrides": Message("Changes to the application"),
+    "units": Message("Units of the answer"),
+    "was": Message("Refrigerant before"),
+    "was_load": Message("Load before"),
+    "was_application": Message("Application before"),
+    "was_overrides": Message("Changes to the application before"),
+    "charge": Message("Charge in the valve"),
+    "static_superheat": Message("Static superheat set"),
+    "turns": Message("Turns of the stem, clockwise"),
+    "capacity": Message("Capacity"),
+    "condensing": Message("Condensing temperature"),
+    "basis": Message("Condensing temperature is"),
+    "subcooling": Message("Subcooling"),
+    "liquid": Message("Liquid temperature instead"),
+    "stated_sst": Message("SST of the stated capacity"),
+    "back": Message("Convert from the rating point to these temperatures"),
+    "coldest": Message("From"),
+    "warmest": Message("To"),
+    "step": Message("Step"),
+    "pressure": Message("Unit of pressure"),
+    "limit": Message("Limit"),
+}
+HINTS: Mapping[str, Message] = {
+    "refrigerant": Message("One refrigerant, or a group of the catalogue"),
+    "refrigerants": Message("One, or several with commas between"),
+    "split": Message("30 percent, 70 percent"),
+    "overrides": Message("One on a line: losses.lift=20 ft"),
+    "pressure": Message("psig, kPa_absolute, bar_gauge"),
+}
+ANY_APPLICATION = Message("The one that covers the SST")
+ALL_FAMILIES = Message("All families")
+BOTH_LIMITS = Message("Both")
+USUAL_UNITS = Message("The catalogue's")
+SAME = Message("The same")
+BASES: Mapping[str, Message] = {
+    "bubble": Message("bubble point"),
+    "dew": Message("dew point"),
+    "mid": Message("midway between bubble and dew point"),
+}
+SIDES: Mapping[str, Message] = {"minimum": Message("minimum load"), "maximum": Message("maximum load")}
+
+# What is wrong with a request.
+NO_FIELD = Message("{name} is not a field of this page")
+TOO_LONG = Message("{field}: {value} is not allowed; it must be at most {maximum} characters")
+WHOLE_NUMBER = Message("{field}: {value} is not allowed; it must be a whole number")
+A_NUMBER = Message("{field}: {value} is not allowed; it must be a number, such as -1.5")
+NO_PAGE = Message("there is no such page here")
+WRONG_HOST = Message("this address is not the desk's; use the one that was printed when it was started")
+NO_TOKEN = Message("the desk asks for the address with its token, which was printed when it was started")
+WRONG_ORIGIN = Message("another page asked for this; open the desk itself")
+UNEXPECTED = Message("unexpected error: {error}; whoever started the desk finds more about it there")
