@@ -27,6 +27,8 @@ ALONE = {
     "tqdm": ("tablegen.progress",),
     "platformdirs": ("tablegen.cache",),
     "filelock": ("tablegen.files",),
+    "starlette": ("tablegen.web",),
+    "uvicorn": ("tablegen.web.server",),
     "argparse": ("tablegen.cli.main", "tablegen.cli"),
 }
 # A package of ours, and all that it may import of ours.

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import threading
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Literal, TypeAlias, TypeVar
@@ -35,6 +36,10 @@ _SI_UNITS = {
     "load": (1.0, "W"),
     "length": (1.0, "m"),
 }
+# One thread at a time: what reads YAML and computes properties is not made for more.
+_READING = threading.RLock()
+# Catalogue, list of part numbers and stock sheet of what was read whole.
+_READ_WHOLE: set[tuple[Path, Path | None, Path | None]] = set()
 # Files of a catalogue, from its own folder.
 _FILES = ("*.yaml", "*.csv", "*.xlsx", "*/*.yaml", "*/*.csv", "*/*.xlsx")
 
@@ -54,9 +59,17 @@ def path_of(catalogue: str | Path | None) -> Path:
     return path
 
 
-def loaded(catalogue: str | Path | None, also: Sequence[str] | None = ()) -> Catalogue:
-    """A whole catalogue, read once until a file of it changes; `also` as `load_with`."""
-    return loader_for(catalogue, also=also)(None, ())
+def loaded(
+    catalogue: str | Path | None, also: Sequence[str] | None = (), *, stock: str | Path | None = None
+) -> Catalogue:
+    """A whole catalogue, read once until a file of it changes; `also` and `stock` as `load_with`.
+
+    Single cases then take what they need from it too.
+    """
+    whole = loader_for(catalogue, also=also, stock=stock)(None, ())
+    if also == ():
+        _READ_WHOLE.add((path_of(catalogue), None, None if stock is None else Path(stock)))
+    return whole
 
 
 def loader_for(
@@ -74,14 +87,25 @@ def loader_for(
     own_stock = None if stock is None else Path(stock)
     stamp = _stamp(path.parent, listed, own_stock)
 
+    def read(
+        application: str | None, overrides: tuple[str, ...], name: str | None, names: tuple[str, ...] | None
+    ) -> Catalogue:
+        with _READING:
+            return _loaded(path, application, overrides, name, names, listed, own_stock, given_as, stamp)
+
     def load(application: str | None, overrides: Sequence[str]) -> Catalogue:
         names = None if also is None else tuple(also)
-        return _loaded(path, application, tuple(overrides), refrigerant, names, listed, own_stock, given_as, stamp)
+        if not overrides and names is not None and (path, listed, own_stock) in _READ_WHOLE:
+            # A part of a catalogue has nothing that the whole has not.
+            whole = read(None, (), None, ())
+            others = tuple(name for name in names if name not in whole.refrigerants)
+            return read(None, (), None, others) if others else whole
+        return read(application, tuple(overrides), refrigerant, names)
 
     return load
 
 
-@functools.lru_cache(maxsize=8)
+@functools.lru_cache(maxsize=16)
 def _loaded(
     path: Path,
     application: str | None,

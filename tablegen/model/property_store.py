@@ -8,6 +8,7 @@ from __future__ import annotations
 
 import importlib.metadata
 import json
+import threading
 from pathlib import Path
 
 import numpy as np
@@ -28,6 +29,8 @@ _SHAPES = (
     (2, *tables.VAPOUR_ORDER),
 )
 _SIZES = [int(np.prod(shape)) for shape in _SHAPES]
+# The property library is not made for several threads.
+_TABULATING = threading.Lock()
 
 
 def library_version() -> str:
@@ -60,7 +63,8 @@ class PropertyStore:
                 # Here, not above: loading the property library takes two seconds.
                 from tablegen.physics.equation_of_state import tabulate
 
-                table = tabulate(definition)
+                with _TABULATING:
+                    table = tabulate(definition)
                 self._cache.write(key, _packed(table))
             self._tables[key] = table
         return self._made.setdefault(definition, Refrigerant(definition, self._tables[key]))

@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 from html import escape
 from urllib.parse import urlencode
 
 from tablegen.model.inputs import Catalogue
-from tablegen.report.answer import visible
+from tablegen.report.answer import Answer, visible
 from tablegen.report.html.answer_page import fragment
 from tablegen.web.form_fields import FieldChoice, FieldKind, FormField
 from tablegen.web.questions import QUESTIONS, Asked, Desk, DeskQuestion
@@ -16,9 +17,8 @@ from tablegen.wording.message import Message
 
 JOBS = "jobs"
 PAGES: Mapping[str, Message] = {**{name: own.title for name, own in QUESTIONS.items()}, JOBS: wording.JOBS}
-# A group's members, a family's sizes: what differs from page to page is not carried along.
+# Fields that a link to another page takes along, if that has them.
 _CARRIED = frozenset({"refrigerant", "load", "sst", "application", "family", "size", "overrides", "units"})
-# Of `_figure_field` and others: marks that a keyboard or a reader of a screen needs.
 _NEEDED = ' required aria-required="true"'
 
 
@@ -26,7 +26,13 @@ def answer_part(asked: Asked) -> str:
     """What a page shows of an answer, or what is still missing."""
     if asked.answer is None:
         return f'<p class="missing">{_text(wording.STILL_TO_ENTER(fields=", ".join(asked.missing)))}</p>'
-    return problem_part(asked.answer.problems) + fragment(asked.answer)
+    return problem_part(asked.answer.problems) + fragment(_without_links(asked.answer))
+
+
+def _without_links(answer: Answer) -> Answer:
+    """An answer whose links are text: the documents that they lead to are not at the desk."""
+    references = tuple(replace(own, target="") for own in answer.references)
+    return replace(answer, references=references, sections=tuple(map(_without_links, answer.sections)))
 
 
 def problem_part(lines: Sequence[str]) -> str:
@@ -96,7 +102,7 @@ class DeskPage:
 
 
 def _result(shown: str) -> str:
-    """The place of the answer; the heading is for readers of a screen who look for it."""
+    """The place of the answer."""
     return f'<section id="result" tabindex="-1" aria-label="{_text(wording.THE_ANSWER())}">{shown}</section>'
 
 

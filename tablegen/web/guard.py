@@ -16,19 +16,19 @@ from starlette.types import ASGIApp, Message, Receive, Scope, Send
 from tablegen.wording import desk as wording
 
 TOKEN, _COOKIE = "token", "tablegen-desk"
-_POLICY = "; ".join(
-    (
-        "default-src 'none'",
-        "script-src 'self'",
-        "style-src 'self'",
-        "img-src 'self' data:",
-        "connect-src 'self'",
-        "font-src 'self'",
-        "form-action 'none'",
-        "base-uri 'none'",
-        "frame-ancestors 'none'",
-    )
-)
+_OWN, _NOTHING = "'self'", "'none'"
+_SOURCES: Mapping[str, tuple[str, ...]] = {
+    "default-src": (_NOTHING,),
+    "script-src": (_OWN,),
+    "style-src": (_OWN,),
+    "img-src": (_OWN, "data:"),
+    "connect-src": (_OWN,),
+    "font-src": (_OWN,),
+    "form-action": (_NOTHING,),
+    "base-uri": (_NOTHING,),
+    "frame-ancestors": (_NOTHING,),
+}
+_POLICY = "; ".join(" ".join((name, *sources)) for name, sources in _SOURCES.items())
 _HEADERS: Mapping[str, str] = {
     "Content-Security-Policy": _POLICY,
     "X-Content-Type-Options": "nosniff",

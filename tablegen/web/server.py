@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import contextlib
+import errno
 import ipaddress
+import os
 import socket
 import threading
 from collections.abc import Callable
@@ -15,7 +17,7 @@ from starlette.types import ASGIApp
 from tablegen.errors import RequestError
 from tablegen.web.guard import TOKEN, Access
 from tablegen.web.questions import Desk
-from tablegen.web.site import desk_site
+from tablegen.web.site import desk_site, warm_up
 from tablegen.wording import desk as wording
 
 LOOPBACK, PORT = "127.0.0.1", 8777
@@ -47,24 +49,25 @@ def serve(
     """
     # Before anybody is told of it, and so that the first answer is as quick as the others.
     desk.catalogue  # noqa: B018
-    with _listening(host, port) as listening:
-        own_port = int(listening.getsockname()[1])
+    with listening(host, port) as own:
+        own_port = int(own.getsockname()[1])
         access = Access.local(own_port) if is_loopback(host) else Access.with_token()
         url = _url(host, own_port, access)
 
         def ready() -> None:
             when_ready(url)
+            threading.Thread(target=warm_up, args=(desk,), daemon=True).start()
             if opens is not None:
                 # One for a terminal would take it over, and none may take its time.
                 threading.Thread(target=opens, args=(url,), daemon=True).start()
 
-        server = _Server(desk_site(desk, access), ready)
+        server = DeskServer(desk_site(desk, access), ready)
         # It ends its answers and raises the interruption again.
         with contextlib.suppress(KeyboardInterrupt):
-            server.run(sockets=[listening])
+            server.run(sockets=[own])
 
 
-class _Server(uvicorn.Server):
+class DeskServer(uvicorn.Server):
     """A server that says when it answers."""
 
     def __init__(self, site: ASGIApp, ready: Callable[[], None]) -> None:
@@ -99,30 +102,29 @@ def is_loopback(host: str) -> bool:
         return False
 
 
-def _listening(host: str, port: int | None) -> socket.socket:
-    """A socket that listens, at the first free port where none is asked for."""
-    family = socket.AF_INET6 if ":" in host else socket.AF_INET
-    if port is not None:
-        try:
-            return _bound(host, port, family)
-        except OSError as error:
-            reason = error.strerror or str(error)
-            raise RequestError(wording.PORT_TAKEN(host=host, port=port, reason=reason)) from None
-    for other in range(PORT, PORT + _NEXT_PORTS):
-        with contextlib.suppress(OSError):
-            return _bound(host, other, family)
-    raise RequestError(wording.NO_PORT(first=PORT, last=PORT + _NEXT_PORTS - 1, host=host))
+def listening(host: str, port: int | None) -> socket.socket:
+    """A socket that listens, at the first free port from `PORT` where none is asked for.
 
-
-def _bound(host: str, port: int, family: socket.AddressFamily) -> socket.socket:
+    Raises
+    ------
+    RequestError
+        If the address is none of this computer, or no port is free.
+    """
     try:
-        return socket.create_server((host, port), family=family)
+        family = socket.getaddrinfo(host, None, type=socket.SOCK_STREAM)[0][0]
     except (socket.gaierror, UnicodeError) as error:
-        raise RequestError(wording.HOST_RULE(host=repr(host), reason=_reason(error))) from None
-
-
-def _reason(error: Exception) -> str:
-    return (error.strerror if isinstance(error, OSError) else "") or str(error)
+        reason = (error.strerror if isinstance(error, OSError) else "") or str(error)
+        raise RequestError(wording.HOST_RULE(host=repr(host), reason=reason)) from None
+    for own in range(PORT, PORT + _NEXT_PORTS) if port is None else (port,):
+        try:
+            return socket.create_server((host, own), family=family)
+        except OSError as error:
+            reason = os.strerror(error.errno) if error.errno else str(error)
+            if error.errno == errno.EADDRNOTAVAIL:
+                raise RequestError(wording.HOST_RULE(host=repr(host), reason=reason)) from None
+            if port is not None:
+                raise RequestError(wording.PORT_TAKEN(host=host, port=port, reason=reason)) from None
+    raise RequestError(wording.NO_PORT(first=PORT, last=PORT + _NEXT_PORTS - 1, host=host))
 
 
 def _url(host: str, port: int, access: Access) -> str:

@@ -110,6 +110,24 @@ def shown_answer(desk: Desk, question: DeskQuestion, values: dict[str, str]) -> 
         return HTTPStatus.INTERNAL_SERVER_ERROR, problem_part([text])
 
 
+def warm_up(desk: Desk) -> None:
+    """Give an answer to each question that needs more than the catalogue, so that the next comes at once."""
+    catalogue = desk.catalogue
+    own = catalogue.combinations[0] if catalogue.combinations else None
+    if own is None:
+        return
+    case = {
+        "refrigerant": catalogue.groups[own.group].members[0],
+        "family": own.family,
+        "size": catalogue.families[own.family].sizes[0].name,
+        "application": own.application,
+        "sst": f"{catalogue.applications[own.application].example_sst_k:.6f} K",
+        "load": "10 kW",
+    }
+    for question in QUESTIONS.values():
+        shown_answer(desk, question, {name: value for name, value in case.items() if name in question.names})
+
+
 def lines_of(error: TablegenError, desk: Desk) -> list[str]:
     """The lines of an error; files are named from the catalogue's folder, and no folder of this computer is."""
     texts = [str(problem) for problem in error.problems] if isinstance(error, ConfigError) else [str(error)]

@@ -193,6 +193,11 @@ def test_an_option_is_a_parameter_of_the_function(command):
     )
 
 
+def test_the_desk_has_a_parameter_for_each_option():
+    options = {action.dest for action in COMMANDS["desk"]._actions} - {"help", "demo"}
+    assert options == set(inspect.signature(tablegen.desk).parameters)
+
+
 def test_import_is_a_function_of_another_name_for_python_has_a_word_of_its_own():
     options = {action.dest for action in COMMANDS["import"]._actions} - {"help", "demo"}
     assert options == set(inspect.signature(tablegen.import_tables).parameters)

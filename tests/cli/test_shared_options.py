@@ -14,7 +14,7 @@ ROOT = Path(__file__).resolve().parents[2]
 OWN = {"--output": {"build"}, "--family": {"fit", "import"}, "--charge": {"fit"}}
 # Every command that gives an answer has all of these.
 OF_ANSWERS = ("--units", "--json", "--csv", "--output", "--paper")
-NO_ANSWER = ("build", "check", "import", "init", "schema")
+NO_ANSWER = ("build", "check", "desk", "import", "init", "schema")
 
 
 def commands(parser: argparse.ArgumentParser | None = None, name: str = "") -> dict[str, argparse.ArgumentParser]:

@@ -1,0 +1,111 @@
+"""The desk as a command: where it listens, what it says, how it ends."""
+
+from __future__ import annotations
+
+import contextlib
+import re
+import signal
+import socket
+import subprocess
+import sys
+from collections.abc import Iterator
+
+import httpx
+import pytest
+
+import tablegen
+from tablegen.cli.main import main
+from tablegen.web.server import LOOPBACK, PORT, is_loopback, listening
+from tests.demo import CATALOGUE
+from tests.processes import environment
+from tests.web.desks import PICK
+
+ENDED = "the desk is closed\n"
+
+
+@contextlib.contextmanager
+def command(*arguments: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
+    """A process of the command with the address that it printed."""
+    line = [sys.executable, "-m", "tablegen", "desk", "--no-browser", "--catalogue", str(CATALOGUE), *arguments]
+    with subprocess.Popen(
+        line, stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True, encoding="utf-8", env=environment()
+    ) as process:
+        try:
+            printed = process.stdout.readline()
+            found = re.fullmatch(r"(http\S+): the desk is open; Ctrl-C ends it\n", printed)
+            assert found, (printed, process.poll())
+            yield process, found[1]
+        finally:
+            process.kill()
+
+
+def free_port() -> int:
+    with listening(LOOPBACK, 0) as own:
+        return own.getsockname()[1]
+
+
+@pytest.mark.skipif(sys.platform == "win32", reason="another process cannot be interrupted there")
+def test_it_answers_until_interrupted_and_ends_without_a_word_of_python():
+    port = free_port()
+    with command("--port", str(port)) as (process, url):
+        assert url == f"http://127.0.0.1:{port}/"
+        with httpx.Client(base_url=url) as client:
+            # One that stays connected does not hold it up.
+            assert "First choice" in client.get("/answer/pick", params=PICK).text
+            process.send_signal(signal.SIGINT)
+            shown, errors = process.communicate(timeout=20)
+        assert (shown, errors, process.returncode) == (ENDED, "", 0)
+
+
+def test_for_other_computers_it_prints_an_address_with_a_token():
+    port = free_port()
+    with command("--host", "0.0.0.0", "--port", str(port)) as (_, url):
+        name, token = re.fullmatch(rf"http://(.+):{port}/\?token=(\S+)", url).groups()
+        assert name != "0.0.0.0" and len(token) >= 32
+        with httpx.Client(base_url=f"http://127.0.0.1:{port}", follow_redirects=True) as client:
+            assert client.get("/pick").status_code == 403
+            page = client.get("/", params={"token": token})
+            assert page.status_code == 200 and str(page.url) == f"http://127.0.0.1:{port}/pick"
+            assert "First choice" in client.get("/answer/pick", params=PICK).text
+
+
+def test_a_port_that_is_taken_is_named_or_passed_by(capsys):
+    with socket.create_server((LOOPBACK, 0)) as other:
+        port = other.getsockname()[1]
+        assert main(["desk", "--port", str(port), "--catalogue", str(CATALOGUE)]) == 2
+        error = capsys.readouterr().err
+        assert error.startswith(f"--port: nothing can listen at 127.0.0.1, port {port}: ") and error.count("\n") == 1
+    with contextlib.ExitStack() as stack:
+        with contextlib.suppress(OSError):
+            stack.enter_context(socket.create_server((LOOPBACK, PORT)))
+        found = stack.enter_context(listening(LOOPBACK, None)).getsockname()[1]
+        assert PORT < found < PORT + 20
+
+
+@pytest.mark.parametrize(
+    ("arguments", "message"),
+    [
+        (("--port", "0"), "--port: 0 is not allowed; it must be at least 1 and at most 65535"),
+        (("--port", "70000"), "--port: 70000 is not allowed"),
+        (("--host", "no host", "--port", "8999"), "--host: 'no host' is not allowed; "),
+        # For documentation alone (RFC 5737), so that no computer has it.
+        (("--host", "192.0.2.1"), "--host: '192.0.2.1' is not allowed; "),
+        (("--catalogue", "nowhere.yaml"), "nowhere.yaml: the file does not exist; start a catalogue with"),
+    ],
+)
+def test_bad_input_is_one_line(arguments, message, capsys):
+    own = () if "--catalogue" in arguments else ("--catalogue", str(CATALOGUE))
+    assert main(["desk", "--no-browser", *own, *arguments]) == 2
+    error = capsys.readouterr().err
+    assert error.startswith(message) and error.count("\n") == 1
+
+
+def test_only_addresses_of_this_computer_alone_go_without_a_token():
+    own = ("127.0.0.1", "127.1.2.3", "::1", "localhost")
+    assert all(map(is_loopback, own))
+    assert not any(map(is_loopback, ("0.0.0.0", "::", "192.168.1.5", "counter.example", "", "localhost.example")))
+
+
+def test_units_are_checked_before_anything_listens():
+    with pytest.raises(tablegen.RequestError, match="a unit system must be one of IP, SI"):
+        tablegen.desk(units="US", browser=False)

@@ -1,0 +1,267 @@
+"""The desk without a network: its answers are those of the commands, and nobody else's page can ask it anything."""
+
+from __future__ import annotations
+
+import html
+import inspect
+import json
+import os
+import re
+from pathlib import Path
+
+import pytest
+
+import tablegen
+from tablegen.cli.main import main
+from tablegen.report.html.answer_page import fragment
+from tablegen.web.form_fields import FieldKind
+from tablegen.web.guard import Access
+from tablegen.web.questions import QUESTIONS, Desk
+from tests.demo import CATALOGUE
+from tests.small import small_catalogue
+from tests.web.desks import ASKED, DEMO, PICK, client
+
+AT_TERMINAL = {
+    "pick": ("R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--application", "walk_in_medium"),
+    "retrofit": (
+        *("alder", "45", "--refrigerant", "R448A", "--was", "R404A", "--sst", "24F", "--load", "20 MBH"),
+        *("--application", "walk_in_medium"),
+    ),
+    "convert": (
+        *("R448A", "--capacity", "20 MBH", "--condensing", "95F", "--basis", "bubble", "--subcooling", "9 delta_degF"),
+        *("--sst", "24F", "--application", "walk_in_medium"),
+    ),
+    "states": ("R448A", "R404A", "--coldest", "-40F", "--warmest", "0F", "--step", "20 delta_degF"),
+    "trace": ("alder", "90", "R448A", "--sst", "24F", "--application", "walk_in_medium", "--limit", "maximum"),
+}
+# Parameters that name files of the computer that the desk runs on, or fields of it.
+NEVER = {"case", "record", "part_numbers", "stock", "catalogue", "configs", "jobs", "output"}
+
+
+def text_of(shown: str) -> str:
+    """The text of HTML, spaces alike."""
+    shown = shown.replace("<sub>", "_").replace("</sub>", "")
+    return " ".join(html.unescape(re.sub(r"<[^>]*>", " ", shown)).replace("\N{NO-BREAK SPACE}", " ").split())
+
+
+def problems(answer: object) -> list[str]:
+    return [html.unescape(line) for line in re.findall(r'<p class="problem">(.*?)</p>', answer.text)]
+
+
+@pytest.mark.parametrize("name", ASKED)
+def test_an_answer_is_the_one_of_the_command(name, capsys):
+    catalogue = () if name == "states" else ("--catalogue", str(CATALOGUE))
+    main([name, *AT_TERMINAL[name], *catalogue])
+    at_terminal = capsys.readouterr().out
+    answer = client().get(f"/answer/{name}", params=ASKED[name])
+    assert answer.status_code == 200
+    shown = text_of(answer.text)
+    # Every cell and sentence of the terminal, whose lines are folded: word by word, in any order.
+    words = set(re.sub(r"[<>]", " ", shown).split())
+    missing = [word for word in at_terminal.split() if word not in words]
+    assert not [word for word in missing if any(c.isalnum() for c in word)]
+    # The page that a pasted address opens has the same answer.
+    whole = client().get(f"/{name}", params=ASKED[name])
+    assert whole.status_code == 200 and answer.text in whole.text
+
+
+def test_figures_and_verdict_are_those_of_the_function():
+    answer = tablegen.pick("R448A", sst="24 degF", load="20 kBtu/h", application="walk_in_medium", catalogue=CATALOGUE)
+    shown = client().get("/answer/pick", params=PICK).text
+    assert answer.summary[0] in text_of(shown)
+    for row in answer.table("fitting").cells():
+        assert "".join(f">{html.escape(cell)}</" for cell in row[:1]) in shown
+        assert " ".join(row).replace("\N{NO-BREAK SPACE}", " ") in text_of(shown)
+    # All but the links, which lead to documents that are not at the desk.
+    assert re.sub(r"</?a\b[^>]*>", "", fragment(answer)) == shown
+
+
+@pytest.mark.parametrize(
+    ("load", "unit", "watts"),
+    [
+        ("20", "kBtu/h", 20e3 * 0.2930710701722222),
+        ("20 kBtu/h", "kW", 20e3 * 0.2930710701722222),
+        ("12,000", "Btu/h", 12e3 * 0.2930710701722222),
+        ("1.5", "ton_refrigeration", 1.5 * 12e3 * 0.2930710701722222),
+        ("  5.9 ", "kW", 5900.0),
+        ("2 tons", "", 2 * 12e3 * 0.2930710701722222),
+    ],
+)
+def test_a_figure_has_the_unit_beside_it_unless_it_brings_its_own(load, unit, watts):
+    own = next(field for field in QUESTIONS["pick"].fields if field.name == "load")
+    given = own.argument({"load": load, "load_unit": unit}, None)
+    answer = tablegen.pick("R448A", sst="24F", load=given, application="walk_in_medium", catalogue=CATALOGUE)
+    assert answer.record()["load_w"] == pytest.approx(watts, rel=1e-12)
+
+
+@pytest.mark.parametrize(
+    ("wrong", "message"),
+    [
+        ({"load": "1,5", "load_unit": "kW"}, "Load at the rating point: '1,5 kW' is not allowed; the comma could be"),
+        ({"load": "20,000", "load_unit": "kBtu/h"}, "the comma could be a decimal comma"),
+        ({"load": "-3"}, "Load at the rating point: '-3 kBtu/h' is not allowed"),
+        ({"load": "many"}, "Load at the rating point: 'many' is not allowed; "),
+        ({"load": "x" * 400}, "Load at the rating point: 'xxxxxxxxxxxxxxxxxxxx' is not allowed; it must be at most"),
+        ({"sst": "90"}, "SST (dew): '90 degF' is not allowed; it must be at least -76 degF and at most 86 degF"),
+        ({"sst": "24 psi"}, "SST (dew): '24 psi' is not allowed"),
+        ({"refrigerant": "R448"}, "did you mean R448A"),
+        ({"application": "walk_in"}, "an application must be one of"),
+        ({"application": ""}, "name one with Application"),
+        ({"family": "x"}, "a family"),
+        ({"quantity": "3.5"}, "Quantity: '3.5' is not allowed; it must be a whole number"),
+        ({"quantity": "0"}, "Quantity: 0 is not allowed"),
+        ({"units": "US"}, "a unit system must be one of IP, SI"),
+        ({"overrides": "losses.lift=1"}, "Changes to the application: losses.lift: 1 is not allowed; it has no unit"),
+        ({"case": "/etc/passwd"}, "'case' is not a field of this page"),
+    ],
+)
+def test_bad_input_is_one_line(wrong, message):
+    answer = client().get("/answer/pick", params=PICK | wrong)
+    assert answer.status_code == 422
+    (line,) = problems(answer)
+    assert message in line and "\n" not in line
+    assert answer.text == f'<p class="problem">{html.escape(line)}</p>'
+
+
+def test_the_line_is_that_of_the_command_but_for_the_name_of_the_field(capsys):
+    wrong = {"sst": "90", "sst_unit": "degF"}
+    arguments = ["--sst", "90 degF", "--load", "20 kBtu/h", "--application", "walk_in_medium"]
+    assert main(["pick", "R448A", *arguments, "--catalogue", str(CATALOGUE)]) == 2
+    at_terminal = capsys.readouterr().err.strip()
+    (line,) = problems(client().get("/answer/pick", params=PICK | wrong))
+    assert line.removeprefix("SST (dew)") == at_terminal.removeprefix("--sst")
+
+
+def test_what_is_missing_is_said_before_anything_is_wrong():
+    answer = client().get("/answer/pick", params={"refrigerant": "R448A", "load": "many"})
+    assert (answer.status_code, text_of(answer.text)) == (200, "Still to enter: SST (dew).")
+    assert "Still to enter" in client().get("/pick").text
+
+
+@pytest.mark.parametrize("name", QUESTIONS)
+def test_no_field_names_a_file_and_every_field_is_a_parameter(name):
+    parameters = set(inspect.signature(getattr(tablegen, name)).parameters)
+    fields = {own.name for own in QUESTIONS[name].fields}
+    assert not fields & NEVER
+    # Refrigerants of the states are words, not a parameter each.
+    assert fields - parameters == ({"refrigerant"} if name == "states" else set())
+    for field in sorted(NEVER & parameters):
+        answer = client().get(f"/answer/{name}", params=ASKED[name] | {field: "/etc/passwd"})
+        assert (answer.status_code, problems(answer)) == (422, [f"'{field}' is not a field of this page"])
+
+
+@pytest.mark.parametrize("address", ["/pick", "/answer/pick", "/files/desk.css", "/files/no.css", "/nowhere", "/"])
+def test_every_response_says_what_a_browser_must_not_do_with_it(address):
+    answer = client().get(address)
+    policy = answer.headers["content-security-policy"].split("; ")
+    assert policy[0] == "default-src 'none'" and "script-src 'self'" in policy and "frame-ancestors 'none'" in policy
+    assert not any("unsafe" in part or "http" in part or "*" in part for part in policy)
+    assert answer.headers["x-content-type-options"] == "nosniff"
+    assert answer.headers["referrer-policy"] == "no-referrer"
+    assert "server" not in answer.headers
+
+
+@pytest.mark.parametrize(
+    "host", ["evil.example:8777", "127.0.0.1", "127.0.0.1:80", "localhost:8778", "", "0.0.0.0:8777"]
+)
+def test_another_name_for_this_computer_is_refused(host):
+    answer = client().get("/answer/pick", params=PICK, headers={"host": host})
+    assert answer.status_code == 403
+    assert answer.text == "this address is not the desk's; use the one that was printed when it was started\n"
+    assert client().get("/pick", headers={"host": "localhost:8777"}).status_code == 200
+
+
+def test_from_another_computer_it_asks_for_the_token():
+    access = Access.with_token()
+    far = client(access=access, address="http://counter.example:8777")
+    other = client(access=Access.with_token(), address="http://counter.example:8777")
+    assert len(access.token) >= 32
+    for address in ("/pick", "/answer/pick", "/files/desk.js", "/pick?token=", "/pick?token=wrong", "/nowhere"):
+        answer = far.get(address)
+        assert (answer.status_code, answer.text.count("\n")) == (403, 1)
+        assert "token" in answer.text and access.token not in answer.text
+    answer = far.get("/pick", params={"load": "20", "token": access.token})
+    assert (answer.status_code, answer.headers["location"]) == (303, "/pick?load=20")
+    cookie = answer.headers["set-cookie"].lower()
+    assert "httponly" in cookie and "samesite=strict" in cookie
+    assert far.get("/pick").status_code == 200
+    assert other.get("/pick", headers={"cookie": answer.headers["set-cookie"].split(";")[0]}).status_code == 403
+    # Two slashes would name another computer.
+    assert far.get(f"http://counter.example:8777//evil.example/?token={access.token}").headers["location"] == (
+        "/evil.example/"
+    )
+
+
+HOSTILE = """"><img src=x onerror="alert(1)">'</textarea></select><script>alert(1)</script>"""
+
+
+@pytest.mark.parametrize("name", QUESTIONS)
+def test_hostile_texts_stay_texts(name):
+    for field in QUESTIONS[name].fields:
+        for own in filter(None, (field.name, field.unit_name)):
+            for address in (f"/{name}", f"/answer/{name}"):
+                text = client().get(address, params=ASKED[name] | {own: HOSTILE}).text
+                assert "<img" not in text and "<script>" not in text
+                assert text.count("<script ") == (address == f"/{name}")
+                assert (text.count("</textarea>") == text.count("<textarea ") and "onerror=&quot;" in text) or (
+                    "onerror=" not in text
+                )
+    text = client().get("/pick", params={'x"><script>': "1"}).text
+    assert "<script>" not in text and 'x"><' not in text
+
+
+def test_no_answer_names_a_folder_of_the_computer(tmp_path):
+    folder = small_catalogue(tmp_path / "configs", ["alder"], {"R134a": ["R134a"]}, ["walk_in_medium"])
+    desk = Desk(folder, None)
+    asked = {"refrigerant": "R134a", "sst": "24", "load": "10", "family": "alder", "size": "45"}
+    for name, own in QUESTIONS.items():
+        values = {field: value for field, value in asked.items() if field in own.names}
+        for address in (f"/{name}", f"/answer/{name}"):
+            assert str(tmp_path) not in client(desk).get(address, params=values).text
+    path = folder / "families" / "alder.yaml" if folder.is_dir() else folder.parent / "families" / "alder.yaml"
+    path.write_text("family: [", encoding="utf-8")
+    os.utime(path, ns=(1, 1))
+    answer = client(desk).get("/answer/pick", params=asked | {"application": "walk_in_medium"} | {})
+    assert answer.status_code == 422 and str(tmp_path) not in answer.text
+    page = client(desk).get("/pick")
+    assert page.status_code == 422 and page.text.startswith(f"families{os.sep}alder.yaml")
+    assert str(tmp_path) not in page.text
+
+
+def test_an_error_that_nobody_foresaw_is_one_line(monkeypatch, caplog):
+    def fails(self, question, values):
+        raise ZeroDivisionError(str(Path.home()))
+
+    monkeypatch.setattr(Desk, "ask", fails)
+    answer = client().get("/answer/pick", params=PICK)
+    assert answer.status_code == 500
+    assert problems(answer) == [
+        "unexpected error: ZeroDivisionError; whoever started the desk finds more about it there"
+    ]
+    assert "ZeroDivisionError" in caplog.text
+
+
+def test_a_page_offers_what_the_catalogue_has():
+    text = client().get("/retrofit").text
+    catalogue = DEMO.catalogue
+    for name in (*catalogue.refrigerants, *catalogue.applications, *catalogue.families):
+        assert f'<option value="{html.escape(name)}">' in text
+    assert json.dumps(text).count("http") == 0
+    # The units of the catalogue come first, those of the desk or of the address before them.
+    first = re.search(r'name="load_unit"[^>]*><option value="(.*?)"', text)[1]
+    assert first == "kBtu/h"
+    text = client(Desk(CATALOGUE, "SI")).get("/retrofit").text
+    assert re.search(r'name="sst_unit"[^>]*><option value="(.*?)"', text)[1] == "degC"
+
+
+def test_links_take_along_what_both_pages_ask_for():
+    text = client().get("/pick", params=PICK | {"quantity": "3"}).text
+    (address,) = re.findall(r'<a href="(/retrofit[^"]*)"', text)
+    assert "refrigerant=R448A" in address and "load=20" in address and "quantity" not in address
+    assert re.findall(r'aria-current="page">(.*?)<', text) == ["Pick a valve"]
+
+
+def test_every_quantity_has_a_kind_and_every_page_its_needed_fields():
+    for own in QUESTIONS.values():
+        assert any(field.is_needed for field in own.fields)
+        assert all(bool(field.quantity) == (field.kind is FieldKind.QUANTITY) for field in own.fields)
