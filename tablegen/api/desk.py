@@ -14,6 +14,7 @@ def desk(
     host: str = "127.0.0.1",
     port: int | None = None,
     browser: bool = True,
+    stock: str | Path | None = None,
     catalogue: str | Path | None = None,
     units: Units | None = None,
 ) -> None:
@@ -28,6 +29,8 @@ def desk(
         Without it 8777, or the next one that is free.
     browser : bool
         Open the page.
+    stock : path, optional
+        A stock sheet (CSV or XLSX) instead of the catalogue's own.
     catalogue : path, optional
         A catalogue file or its folder; without it the packaged demo. It is read again when a file of it changes.
     units : "IP" or "SI", optional
@@ -48,7 +51,7 @@ def desk(
     check_units(units)
     if port is not None and not 1 <= port <= 65535:
         raise RequestError(wording.PORT_RULE(port=port))
-    serve(Desk(catalogue, units), host, port, _say, webbrowser.open if browser else None)
+    serve(Desk(catalogue, units, stock), host, port, _say, webbrowser.open if browser else None)
     print(wording.ENDED())
 
 

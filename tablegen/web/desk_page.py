@@ -86,10 +86,11 @@ class DeskPage:
     def _form(
         self, question: DeskQuestion, values: Mapping[str, str], catalogue: Catalogue, system: str
     ) -> Iterator[str]:
-        more = [own for own in question.fields if own.is_more]
+        fields = [own for own in question.fields if catalogue.stock is not None or not own.of_stock]
+        more = [own for own in fields if own.is_more]
         yield f'<form id="form" data-ask="/answer/{question.name}" autocomplete="off">'
         yield f"<noscript><p>{_text(wording.NO_SCRIPT())}</p></noscript>"
-        for own in question.fields:
+        for own in fields:
             if not own.is_more:
                 yield from _field(own, values, catalogue, system)
         if more:
@@ -121,7 +122,7 @@ def _field(own: FormField, values: Mapping[str, str], catalogue: Catalogue, syst
     text, needed = values.get(own.name, ""), _NEEDED if own.is_needed else ""
     named = f'id="{own.name}" name="{own.name}"'
     described = f' aria-describedby="{own.name}-hint"' if own.hint else ""
-    yield f'<div class="field {own.kind.value}">'
+    yield f'<div class="field {own.kind.value}{" half" if own.is_half else ""}">'
     if own.kind is FieldKind.CHECK:
         yield f'<label><input type="checkbox" {named} value="yes"{" checked" if text else ""}>'
         yield f" {_text(own.label)}</label></div>"

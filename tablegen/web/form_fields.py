@@ -66,6 +66,10 @@ class FormField:
         Whether there is no answer without it.
     is_more : bool
         Whether it is one of those that are seldom needed.
+    is_half : bool
+        Whether two like it stand beside each other.
+    of_stock : bool
+        Whether it is for a catalogue with a stock sheet alone.
     """
 
     name: str
@@ -74,6 +78,8 @@ class FormField:
     choices: Choices | None = None
     is_needed: bool = False
     is_more: bool = False
+    is_half: bool = False
+    of_stock: bool = False
     hint: Message | None = None
 
     @property

@@ -60,10 +60,11 @@ class Asked:
 
 @dataclass(frozen=True, slots=True)
 class Desk:
-    """A catalogue, and the system of units that answers have unless a page chooses another."""
+    """A catalogue with its stock sheet, and the system of units that answers have unless a page chooses another."""
 
     place: str | Path | None
-    units: Units | None
+    units: Units | None = None
+    stock: str | Path | None = None
 
     @property
     def catalogue(self) -> Catalogue:
@@ -74,7 +75,7 @@ class Desk:
         ConfigError
             If it cannot be used.
         """
-        return loaded(self.place)
+        return loaded(self.place, stock=self.stock)
 
     @property
     def folder(self) -> Path:
@@ -122,6 +123,11 @@ def _of_catalogue(function: Ask) -> Ask:
     return lambda desk, **arguments: function(catalogue=desk.place, **arguments)
 
 
+def _pick(desk: Desk, **arguments: Any) -> Answer:
+    """What fits, by the desk's stock sheet."""
+    return pick(catalogue=desk.place, stock=desk.stock, **arguments)
+
+
 def _states(desk: Desk, refrigerant: list[str], units: Units | None, **arguments: Any) -> Answer:
     """Pressures of refrigerants, the catalogue's own too."""
     own = desk.folder if (desk.folder / "refrigerants").is_dir() else None
@@ -151,8 +157,9 @@ _PICK = (
     _SST,
     _APPLICATION,
     FormField(name="family", kind=FieldKind.CHOICE, choices=first_of(wording.ALL_FAMILIES, families)),
-    FormField(name="quantity", kind=FieldKind.WHOLE),
-    FormField(name="job"),
+    FormField(name="all_sizes", kind=FieldKind.CHECK, of_stock=True),
+    FormField(name="quantity", kind=FieldKind.WHOLE, is_half=True),
+    FormField(name="job", is_half=True),
     FormField(name="connections", is_more=True),
     FormField(name="capillary", kind=FieldKind.QUANTITY, quantity="length", is_more=True),
     FormField(name="split", kind=FieldKind.WORDS, is_more=True, hint=wording.HINTS["split"]),
@@ -223,7 +230,7 @@ _TRACE = (
 QUESTIONS = {
     own.name: own
     for own in (
-        DeskQuestion(name="pick", title=wording.PICK, ask=_of_catalogue(pick), fields=_PICK),
+        DeskQuestion(name="pick", title=wording.PICK, ask=_pick, fields=_PICK),
         DeskQuestion(name="retrofit", title=wording.RETROFIT, ask=_of_catalogue(retrofit), fields=_RETROFIT),
         DeskQuestion(name="convert", title=wording.CONVERT, ask=_of_catalogue(convert), fields=_CONVERT),
         DeskQuestion(name="states", title=wording.STATES, ask=_states, fields=_STATES),

@@ -55,6 +55,7 @@ LABELS: Mapping[str, Message] = {
     "application": Message("Application"),
     "family": Message("Family"),
     "size": Message("Size"),
+    "all_sizes": Message("Recommend valves that are not in stock too"),
     "quantity": Message("Quantity"),
     "job": Message("Job"),
     "connections": Message("Connections"),
