@@ -197,7 +197,7 @@ class HeadLimits:
         for which, limit in enumerate((self._limits.min_load_w, self._limits.max_load_w)):
             signs = np.sign(limit - load_w)
             for i in np.flatnonzero(signs[:-1] * signs[1:] < 0.0):
-                found.append(float(brentq(distance(which), self.heads_pa[i], self.heads_pa[i + 1], xtol=_ROOT_PA)))
+                found.append(_root(distance(which), float(self.heads_pa[i]), float(self.heads_pa[i + 1])))
         # Where both limits are one, as at the stop of a valve that floods back, both cross at once.
         return [root for i, root in enumerate(sorted(found)) if not i or root - sorted(found)[i - 1] > _CHANGE_PA]
 
@@ -273,3 +273,12 @@ def _narrowed(here: Window, narrowing: tuple[float, float]) -> Window:
     if narrowing == (1.0, 1.0):
         return here
     return replace(here, min_load_w=here.min_load_w * narrowing[0], max_load_w=here.max_load_w * narrowing[1])
+
+
+def _root(distance: Callable[[float], float], low: float, high: float) -> float:
+    """Where a distance is zero between two head pressures; at the end that is on it within the rounding of arrays."""
+    try:
+        return float(brentq(distance, low, high, xtol=_ROOT_PA))
+    except ValueError:
+        # Both ends are on one side, taken by themselves.
+        return min((low, high), key=lambda head: abs(distance(head)))

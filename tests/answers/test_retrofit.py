@@ -12,6 +12,7 @@ from pathlib import Path
 import numpy as np
 import pytest
 
+import tablegen
 from tablegen.answers.case import Case
 from tablegen.answers.existing_valve import InstalledValve, System
 from tablegen.answers.pick import pick
@@ -264,6 +265,17 @@ def test_at_the_lowest_setting_the_max_load_is_the_load(sets: list[str]) -> None
     )
     assert above.after.covers and not below.after.covers
     assert above.lowest_setting_pa is None
+
+
+def test_a_load_that_meets_a_limit_to_the_last_digit_is_answered() -> None:
+    # At the lowest setting the limit at a condition is the load within the rounding of arrays, on either side of it.
+    zones = [
+        tablegen.retrofit(
+            *("alder", "45"), refrigerant="R448A", was="R404A", sst="24F", load=load, application="walk_in_medium"
+        ).frame()["zone"]
+        for load in ("19.75 kBtu/h", "19.7501 kBtu/h")
+    ]
+    assert zones[0].tolist() == zones[1].tolist()
 
 
 def test_a_setting_is_found_where_liquid_flashes_upstream_below_it() -> None:
