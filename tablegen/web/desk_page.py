@@ -15,10 +15,11 @@ from tablegen.web.questions import QUESTIONS, Asked, Desk, DeskQuestion
 from tablegen.wording import desk as wording
 from tablegen.wording.message import Message
 
-JOBS = "jobs"
-PAGES: Mapping[str, Message] = {**{name: own.title for name, own in QUESTIONS.items()}, JOBS: wording.JOBS}
+PAGES: Mapping[str, Message] = {**{name: own.title for name, own in QUESTIONS.items()}}
 # Fields that a link to another page takes along, if that has them.
-_CARRIED = frozenset({"refrigerant", "load", "sst", "application", "family", "size", "overrides", "units"})
+_CARRIED = frozenset(
+    {"refrigerant", "load", "sst", "box", "coil_difference", "application", "family", "size", "overrides", "units"}
+)
 _NEEDED = ' required aria-required="true"'
 
 
@@ -53,10 +54,6 @@ class DeskPage:
         system = "SI" if self.desk.system(catalogue, values) == "SI" else "IP"
         form = "".join(self._form(question, values, catalogue, system))
         return self._page(question.name, values, f"{form}{_result(shown)}", catalogue)
-
-    def other(self, name: str, content: str, catalogue: Catalogue) -> str:
-        """A page without a form of fields."""
-        return self._page(name, {}, content, catalogue)
 
     def _page(self, name: str, values: Mapping[str, str], content: str, catalogue: Catalogue) -> str:
         title, company = PAGES[name](), catalogue.printing.company.name
@@ -119,7 +116,7 @@ def _links(current: str, values: Mapping[str, str]) -> Iterator[str]:
 
 
 def _field(own: FormField, values: Mapping[str, str], catalogue: Catalogue, system: str) -> Iterator[str]:
-    text, needed = values.get(own.name, ""), _NEEDED if own.is_needed else ""
+    text, needed = values.get(own.name, ""), _NEEDED if own.is_needed and not own.instead else ""
     named = f'id="{own.name}" name="{own.name}"'
     described = f' aria-describedby="{own.name}-hint"' if own.hint else ""
     yield f'<div class="field {own.kind.value}{" half" if own.is_half else ""}">'

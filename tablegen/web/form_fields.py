@@ -64,6 +64,8 @@ class FormField:
         What a `CHOICE` allows and a `TEXT` suggests, from the catalogue.
     is_needed : bool
         Whether there is no answer without it.
+    instead : str
+        Name of a field that may be filled in in place of a needed one.
     is_more : bool
         Whether it is one of those that are seldom needed.
     is_half : bool
@@ -77,6 +79,7 @@ class FormField:
     quantity: str = ""
     choices: Choices | None = None
     is_needed: bool = False
+    instead: str = ""
     is_more: bool = False
     is_half: bool = False
     of_stock: bool = False

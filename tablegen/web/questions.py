@@ -11,7 +11,8 @@ from pathlib import Path
 from typing import Any
 
 from tablegen.api._inputs import Units, loaded, path_of
-from tablegen.api.one_case import convert, pick
+from tablegen.api.conversion import convert
+from tablegen.api.one_case import pick
 from tablegen.api.one_valve import retrofit, trace
 from tablegen.api.refrigerant_data import states
 from tablegen.errors import RequestError
@@ -30,7 +31,7 @@ from tablegen.web.form_fields import (
     unit_systems,
 )
 from tablegen.wording import desk as wording
-from tablegen.wording.message import Message, with_labels
+from tablegen.wording.message import OR, Message, listed, with_labels
 
 Ask = Callable[..., Answer]
 
@@ -48,6 +49,15 @@ class DeskQuestion:
     def names(self) -> frozenset[str]:
         """The fields of its form by name, those with units too."""
         return frozenset(name for own in self.fields for name in (own.name, own.unit_name) if name)
+
+    def missing(self, values: Mapping[str, str]) -> tuple[str, ...]:
+        """The labels of the fields that are still to be filled in."""
+        found = []
+        for own in self.fields:
+            if own.is_needed and not any(values.get(name, "").strip() for name in (own.name, own.instead)):
+                other = [field.label for field in self.fields if field.name == own.instead]
+                found.append(listed((own.label, *other), OR))
+        return tuple(found)
 
 
 @dataclass(frozen=True, slots=True)
@@ -98,7 +108,7 @@ class Desk:
         for name in values:
             if name not in question.names:
                 raise RequestError(wording.NO_FIELD(name=repr(name[:40])))
-        missing = tuple(own.label for own in question.fields if own.is_needed and not values.get(own.name, "").strip())
+        missing = question.missing(values)
         if missing:
             return Asked(None, missing)
         catalogue = self.catalogue
@@ -140,7 +150,11 @@ def _units_of(desk: Desk) -> Units:
 
 _REFRIGERANT = FormField(name="refrigerant", choices=refrigerants, is_needed=True, hint=wording.HINTS["refrigerant"])
 _LOAD = FormField(name="load", kind=FieldKind.QUANTITY, quantity="load", is_needed=True)
-_SST = FormField(name="sst", kind=FieldKind.QUANTITY, quantity="temperature", is_needed=True)
+_SST = (
+    FormField(name="sst", kind=FieldKind.QUANTITY, quantity="temperature", is_needed=True, instead="box"),
+    FormField(name="box", kind=FieldKind.QUANTITY, quantity="temperature", is_half=True),
+    FormField(name="coil_difference", kind=FieldKind.QUANTITY, quantity="temperature difference", is_half=True),
+)
 _APPLICATION = FormField(
     name="application", kind=FieldKind.CHOICE, choices=first_of(wording.ANY_APPLICATION, applications)
 )
@@ -154,7 +168,7 @@ _UNITS = FormField(
 _PICK = (
     _REFRIGERANT,
     _LOAD,
-    _SST,
+    *_SST,
     _APPLICATION,
     FormField(name="family", kind=FieldKind.CHOICE, choices=first_of(wording.ALL_FAMILIES, families)),
     FormField(name="all_sizes", kind=FieldKind.CHECK, of_stock=True),
@@ -171,7 +185,7 @@ _RETROFIT = (
     _SIZE,
     _REFRIGERANT,
     _LOAD,
-    _SST,
+    *_SST,
     _APPLICATION,
     FormField(name="was", choices=single_refrigerants),
     FormField(name="was_load", kind=FieldKind.QUANTITY, quantity="load", is_more=True),
@@ -197,7 +211,7 @@ _CONVERT = (
     ),
     FormField(name="subcooling", kind=FieldKind.QUANTITY, quantity="temperature difference"),
     FormField(name="liquid", kind=FieldKind.QUANTITY, quantity="temperature"),
-    _SST,
+    *_SST,
     _APPLICATION,
     FormField(name="stated_sst", kind=FieldKind.QUANTITY, quantity="temperature", is_more=True),
     FormField(name="back", kind=FieldKind.CHECK, is_more=True),
@@ -221,7 +235,7 @@ _TRACE = (
     _FAMILY,
     _SIZE,
     _REFRIGERANT,
-    _SST,
+    *_SST,
     _APPLICATION,
     FormField(name="limit", kind=FieldKind.CHOICE, choices=first_of(wording.BOTH_LIMITS, of_messages(wording.SIDES))),
     _CHANGES,

@@ -4,14 +4,11 @@ from __future__ import annotations
 
 import functools
 import hashlib
-import logging
-import os
 import threading
 from collections.abc import Callable
 from dataclasses import dataclass
 from http import HTTPStatus
 from importlib import resources
-from pathlib import Path
 
 from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
@@ -21,15 +18,14 @@ from starlette.responses import HTMLResponse, PlainTextResponse, RedirectRespons
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
-from tablegen.cache import default_folder
-from tablegen.errors import ConfigError, RequestError, TablegenError
+from tablegen.errors import TablegenError
 from tablegen.report.html.answer_page import ANSWER_STYLE
 from tablegen.web.desk_page import DeskPage, answer_part, problem_part
+from tablegen.web.error_lines import lines_of, logged_line
 from tablegen.web.guard import Access, Guard
 from tablegen.web.questions import QUESTIONS, Desk, DeskQuestion
 from tablegen.wording import desk as wording
 
-_LOG = logging.getLogger(__name__)
 _FOREVER = "public, max-age=31536000, immutable"
 _FACES = ("SourceSansPro-Regular.ttf", "SourceSansPro-Semibold.ttf")
 # One answer after the other: the interpreter computes no two at a time, and what reads configs and properties was not
@@ -105,9 +101,7 @@ def shown_answer(desk: Desk, question: DeskQuestion, values: dict[str, str]) -> 
     except TablegenError as error:
         return HTTPStatus.UNPROCESSABLE_ENTITY, problem_part(lines_of(error, desk))
     except Exception as error:
-        _LOG.exception("%s", question.name)
-        text = wording.UNEXPECTED(error=type(error).__name__)
-        return HTTPStatus.INTERNAL_SERVER_ERROR, problem_part([text])
+        return HTTPStatus.INTERNAL_SERVER_ERROR, problem_part([logged_line(error)])
 
 
 def warm_up(desk: Desk) -> None:
@@ -128,19 +122,9 @@ def warm_up(desk: Desk) -> None:
         shown_answer(desk, question, {name: value for name, value in case.items() if name in question.names})
 
 
-def lines_of(error: TablegenError, desk: Desk) -> list[str]:
-    """The lines of an error; files are named from the catalogue's folder, and no folder of this computer is."""
-    texts = [str(problem) for problem in error.problems] if isinstance(error, ConfigError) else [str(error)]
-    folders = {desk.folder if isinstance(error, RequestError) else desk.folder.absolute(), desk.folder.absolute()}
-    folders |= {desk.folder.resolve(), default_folder(), Path.cwd(), Path.home()}
-    for folder in sorted(map(str, folders), key=len, reverse=True):
-        if len(folder) > 1:
-            texts = [text.replace(folder + os.sep, "") for text in texts]
-    return texts
-
-
 def _no_page(request: Request, error: Exception) -> Response:
-    return PlainTextResponse(wording.NO_PAGE() + "\n", HTTPStatus.NOT_FOUND)
+    status = error.status_code if isinstance(error, HTTPException) else HTTPStatus.NOT_FOUND
+    return PlainTextResponse(wording.NO_PAGE() + "\n", status)
 
 
 @functools.cache

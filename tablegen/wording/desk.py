@@ -32,7 +32,6 @@ RETROFIT = Message("Existing valve")
 CONVERT = Message("Convert a capacity")
 STATES = Message("Pressure\N{EN DASH}temperature")
 TRACE = Message("Step by step")
-JOBS = Message("List of jobs")
 QUESTIONS = Message("Questions")
 THE_ANSWER = Message("Answer")
 SKIP = Message("Go to the answer")
@@ -52,6 +51,8 @@ LABELS: Mapping[str, Message] = {
     "refrigerant": Message("Refrigerant"),
     "load": Message("Load at the rating point"),
     "sst": Message("SST (dew)"),
+    "box": Message("Box temperature"),
+    "coil_difference": Message("Coil difference (TD)"),
     "application": Message("Application"),
     "family": Message("Family"),
     "size": Message("Size"),

@@ -132,9 +132,41 @@ def test_the_line_is_that_of_the_command_but_for_the_name_of_the_field(capsys):
     assert line.removeprefix("SST (dew)") == at_terminal.removeprefix("--sst")
 
 
+def test_a_box_temperature_stands_in_place_of_an_sst():
+    asked = {name: value for name, value in PICK.items() if not name.startswith("sst")} | {"box": "34"}
+    shown = client().get("/answer/pick", params=asked | {"coil_difference": "10"}).text
+    answer = tablegen.pick(
+        "R448A",
+        box="34F",
+        coil_difference="10 delta_degF",
+        load="20 MBH",
+        application="walk_in_medium",
+        catalogue=CATALOGUE,
+    )
+    assert "R448A at SST 24 °F (dew), 20.0 kBtu/h" in text_of(shown)
+    assert re.sub(r"</?a\b[^>]*>", "", fragment(answer)) == shown
+    (line,) = problems(client().get("/answer/pick", params=PICK | {"box": "34"}))
+    assert line == "Box temperature: it is given beside SST (dew); give one of them"
+
+
+def test_a_stock_sheet_of_the_desk_decides_what_is_recommended(tmp_path):
+    sheet = tmp_path / "stock.csv"
+    sheet.write_text("family,size,charge,quantity,location\nrowan,6.3,cross-448-medium,2,B7\n", encoding="utf-8")
+    desk = Desk(CATALOGUE, None, sheet)
+    shown = text_of(client(desk).get("/answer/pick", params=PICK).text)
+    assert "First choice: Rowan 6.3, with the largest margin in stock." in shown and "location B7" in shown
+    shown = text_of(client(desk).get("/answer/pick", params=PICK | {"all_sizes": "yes"}).text)
+    assert "First choice: Hazel 250" in shown
+    assert 'name="all_sizes"' in client(desk).get("/pick").text
+    assert 'name="all_sizes"' not in client().get("/pick").text
+    sheet.write_text("family,size,charge,quantity,location\nrowan,6.3,cross-448-medium,many,B7\n", encoding="utf-8")
+    (line,) = problems(client(desk).get("/answer/pick", params=PICK))
+    assert line.startswith("stock.csv:2: quantity: ")
+
+
 def test_what_is_missing_is_said_before_anything_is_wrong():
     answer = client().get("/answer/pick", params={"refrigerant": "R448A", "load": "many"})
-    assert (answer.status_code, text_of(answer.text)) == (200, "Still to enter: SST (dew).")
+    assert (answer.status_code, text_of(answer.text)) == (200, "Still to enter: SST (dew) or Box temperature.")
     assert "Still to enter" in client().get("/pick").text
 
 

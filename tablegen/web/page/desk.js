@@ -96,6 +96,41 @@
     }
   }
 
+  // A list of jobs: a file goes out, its answers come back with a workbook to save.
+  async function send(list, file) {
+    const workbook = document.getElementById("workbook");
+    workbook.hidden = true;
+    URL.revokeObjectURL(workbook.href);
+    result.setAttribute("aria-busy", "true");
+    try {
+      const address = `${list.dataset.ask}?${new URLSearchParams({ name: file.name })}`;
+      const answer = await (await fetch(address, { method: "POST", body: file })).json();
+      result.innerHTML = answer.shown;
+      if (answer.workbook) {
+        const bytes = Uint8Array.from(atob(answer.workbook), (sign) => sign.charCodeAt(0));
+        workbook.href = URL.createObjectURL(new Blob([bytes]));
+        workbook.download = answer.name;
+        workbook.hidden = false;
+      }
+    } catch (error) {
+      problem(texts.notReached);
+    } finally {
+      result.removeAttribute("aria-busy");
+      say();
+    }
+  }
+
+  const list = document.getElementById("jobs");
+  if (list) {
+    const area = list.querySelector(".drop"), chosen = list.querySelector("input");
+    chosen.addEventListener("change", () => { if (chosen.files[0]) send(list, chosen.files[0]); });
+    for (const name of ["dragover", "dragleave", "drop"]) area.addEventListener(name, (event) => {
+      event.preventDefault();
+      area.classList.toggle("over", name === "dragover");
+      if (name === "drop" && event.dataTransfer.files[0]) send(list, event.dataTransfer.files[0]);
+    });
+  }
+
   if (form) {
     form.addEventListener("input", () => {
       clearTimeout(timer);
