@@ -15,7 +15,8 @@ from tablegen.web.questions import QUESTIONS, Asked, Desk, DeskQuestion
 from tablegen.wording import desk as wording
 from tablegen.wording.message import Message
 
-PAGES: Mapping[str, Message] = {**{name: own.title for name, own in QUESTIONS.items()}}
+JOBS = "jobs"
+PAGES: Mapping[str, Message] = {**{name: own.title for name, own in QUESTIONS.items()}, JOBS: wording.JOBS}
 # Fields that a link to another page takes along, if that has them.
 _CARRIED = frozenset(
     {"refrigerant", "load", "sst", "box", "coil_difference", "application", "family", "size", "overrides", "units"}
@@ -54,6 +55,10 @@ class DeskPage:
         system = "SI" if self.desk.system(catalogue, values) == "SI" else "IP"
         form = "".join(self._form(question, values, catalogue, system))
         return self._page(question.name, values, f"{form}{_result(shown)}", catalogue)
+
+    def other(self, name: str, form: str) -> str:
+        """A page with a form of its own, whose answer comes when it is sent."""
+        return self._page(name, {}, f"{form}{_result('')}", self.desk.catalogue)
 
     def _page(self, name: str, values: Mapping[str, str], content: str, catalogue: Catalogue) -> str:
         title, company = PAGES[name](), catalogue.printing.company.name

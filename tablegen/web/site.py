@@ -14,15 +14,16 @@ from starlette.applications import Starlette
 from starlette.concurrency import run_in_threadpool
 from starlette.exceptions import HTTPException
 from starlette.requests import Request
-from starlette.responses import HTMLResponse, PlainTextResponse, RedirectResponse, Response
+from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, RedirectResponse, Response
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
-from tablegen.errors import TablegenError
+from tablegen.errors import RequestError, TablegenError
 from tablegen.report.html.answer_page import ANSWER_STYLE
-from tablegen.web.desk_page import DeskPage, answer_part, problem_part
+from tablegen.web.desk_page import JOBS, DeskPage, answer_part, problem_part
 from tablegen.web.error_lines import lines_of, logged_line
 from tablegen.web.guard import Access, Guard
+from tablegen.web.job_list_page import answered_list, form_part, refused_list, uploaded
 from tablegen.web.questions import QUESTIONS, Desk, DeskQuestion
 from tablegen.wording import desk as wording
 
@@ -57,6 +58,8 @@ def desk_site(desk: Desk, access: Access) -> ASGIApp:
         Route("/", lambda request: RedirectResponse("/pick", HTTPStatus.SEE_OTHER)),
         Route("/files/{name}", file),
         *(Route(f"/{name}", _page_of(page, own)) for name, own in QUESTIONS.items()),
+        Route(f"/{JOBS}", lambda request: HTMLResponse(page.other(JOBS, form_part()))),
+        Route(f"/answer/{JOBS}", _list_answer_of(desk), methods=["POST"]),
         *(Route(f"/answer/{name}", _answer_of(desk, own)) for name, own in QUESTIONS.items()),
     ]
     site = Starlette(routes=routes, exception_handlers={HTTPException: _no_page})
@@ -86,6 +89,21 @@ def _page_of(page: DeskPage, question: DeskQuestion) -> Callable[[Request], obje
 
     async def answer(request: Request) -> Response:
         return await run_in_threadpool(whole, dict(request.query_params))
+
+    return answer
+
+
+def _list_answer_of(desk: Desk) -> Callable[[Request], object]:
+    """What answers the jobs of a file that is sent."""
+
+    async def answer(request: Request) -> Response:
+        try:
+            name, content = await uploaded(request)
+        except RequestError as error:
+            found = refused_list(error)
+        else:
+            found = await run_in_threadpool(answered_list, desk, name, content)
+        return JSONResponse(found.as_json(), found.status)
 
     return answer
 

@@ -32,6 +32,7 @@ RETROFIT = Message("Existing valve")
 CONVERT = Message("Convert a capacity")
 STATES = Message("Pressure\N{EN DASH}temperature")
 TRACE = Message("Step by step")
+JOBS = Message("List of jobs")
 QUESTIONS = Message("Questions")
 THE_ANSWER = Message("Answer")
 SKIP = Message("Go to the answer")
@@ -102,6 +103,16 @@ BASES: Mapping[str, Message] = {
     "mid": Message("midway between bubble and dew point"),
 }
 SIDES: Mapping[str, Message] = {"minimum": Message("minimum load"), "maximum": Message("maximum load")}
+
+JOBS_FILE = Message("A list with one job on each row: CSV or XLSX")
+JOBS_HINT = Message(
+    "Columns: refrigerant, sst or box, load; if wanted coil_difference, application, family, quantity, job. Units are in "
+    "the heading, such as 'load [kBtu/h]', or in each cell. Drop the file here or choose it; nothing of it is stored."
+)
+JOBS_WORKBOOK = Message("Save the answers as a workbook")
+JOBS_ANSWERED_NAME = Message("{name}-answered.xlsx")
+JOBS_KIND = Message("{name} is not allowed; a list of jobs is a file that ends in .csv or .xlsx")
+JOBS_TOO_LARGE = Message("{name} is not allowed; a list of jobs has at most {maximum} MB")
 
 # What is wrong with a request.
 NO_FIELD = Message("{name} is not a field of this page")

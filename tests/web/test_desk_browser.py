@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import concurrent.futures
+import io
 import re
 from collections.abc import Iterator
 from typing import Any
 from urllib.parse import parse_qs, urlencode, urlsplit
 
 import httpx
+import openpyxl
 import pytest
 
 import tablegen
@@ -182,7 +184,7 @@ def test_the_order_line_is_copied_as_it_is(browser: Any, address: str) -> None:
     window.context.close()
 
 
-@pytest.mark.parametrize("name", ASKED)
+@pytest.mark.parametrize("name", [*ASKED, "jobs"])
 def test_axe_finds_no_fault_and_nothing_is_cut_off(name: str, window: Window, address: str) -> None:
     from axe_playwright_python.sync_playwright import Axe
 
@@ -195,6 +197,19 @@ def test_axe_finds_no_fault_and_nothing_is_cut_off(name: str, window: Window, ad
         assert not page.evaluate(SCROLLS)
         found = Axe().run(page)
         assert found.violations_count == 0, found.generate_report()
+
+
+def test_a_list_is_dropped_and_comes_back(window: Window, address: str) -> None:
+    page = window.page
+    page.goto(f"{address}/jobs")
+    text = "refrigerant,sst [degF],load [kBtu/h],application\nR448A,24,20,walk_in_medium\n"
+    page.set_input_files("#file", {"name": "week.csv", "mimeType": "text/csv", "buffer": text.encode()})
+    answered(page, "Hazel 250")
+    with page.expect_download() as waited:
+        page.click("text=Save the answers as a workbook")
+    assert waited.value.suggested_filename == "week-answered.xlsx"
+    book = openpyxl.load_workbook(io.BytesIO(waited.value.path().read_bytes()))
+    assert any("250" in map(str, row) for sheet in book for row in sheet.iter_rows(values_only=True))
 
 
 def test_paper_has_the_answer_alone(browser: Any, address: str) -> None:

@@ -2,13 +2,16 @@
 
 from __future__ import annotations
 
+import base64
 import html
 import inspect
+import io
 import json
 import os
 import re
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 import tablegen
@@ -19,7 +22,7 @@ from tablegen.web.guard import Access
 from tablegen.web.questions import QUESTIONS, Desk
 from tests.demo import CATALOGUE
 from tests.small import small_catalogue
-from tests.web.desks import ASKED, DEMO, PICK, client
+from tests.web.desks import ADDRESS, ASKED, DEMO, PICK, client
 
 AT_TERMINAL = {
     "pick": ("R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--application", "walk_in_medium"),
@@ -162,6 +165,52 @@ def test_a_stock_sheet_of_the_desk_decides_what_is_recommended(tmp_path):
     sheet.write_text("family,size,charge,quantity,location\nrowan,6.3,cross-448-medium,many,B7\n", encoding="utf-8")
     (line,) = problems(client(desk).get("/answer/pick", params=PICK))
     assert line.startswith("stock.csv:2: quantity: ")
+
+
+LIST = "refrigerant,sst [degF],load [kBtu/h],application,quantity\nR448A,24,20,walk_in_medium,3\nR999,24,20,,1\n"
+SENT = {"content": LIST.encode(), "headers": {"origin": ADDRESS}}
+
+
+def test_a_list_of_jobs_comes_back_answered():
+    answer = client().post("/answer/jobs?name=week+48.csv", **SENT)
+    assert answer.status_code == 200
+    found = answer.json()
+    assert found["name"] == "week 48-answered.xlsx"
+    assert "week 48.csv:3: refrigerant: 'R999' is not allowed" in text_of(found["shown"])
+    assert "Hazel 250" in text_of(found["shown"])
+    book = openpyxl.load_workbook(io.BytesIO(base64.b64decode(found["workbook"])))
+    cells = [cell for sheet in book for row in sheet.iter_rows(values_only=True) for cell in row]
+    assert "250" in map(str, cells) and book.sheetnames
+    assert 'type="file"' in client().get("/jobs").text
+
+
+@pytest.mark.parametrize(
+    ("name", "content", "message"),
+    [
+        ("list.pdf", b"x", "'list.pdf' is not allowed; a list of jobs is a file that ends in .csv or .xlsx"),
+        ("", b"x", "'' is not allowed"),
+        ("../../etc/list.csv", b"refrigerant\n", "list.csv"),
+        ("list.csv", b"x" * 5_000_001, "list.csv is not allowed; a list of jobs has at most 5 MB"),
+        ("list.xlsx", b"no workbook", "list.xlsx"),
+        ("<img src=x onerror=alert(1)>.csv", b"a,b\n1,2\n", "<img src=x onerror=alert(1)>.csv"),
+    ],
+)
+def test_a_file_that_is_no_list_is_refused_in_a_line(name, content, message):
+    answer = client().post("/answer/jobs", params={"name": name}, content=content, headers={"origin": ADDRESS})
+    assert answer.status_code == 422
+    found = answer.json()
+    assert found["workbook"] == "" and "<img" not in found["shown"] and ".." not in found["shown"]
+    assert text_of(found["shown"]).startswith(message)
+
+
+@pytest.mark.parametrize(
+    "origin", ["http://evil.example", "null", "https://127.0.0.1:8777", "http://127.0.0.1:80", None]
+)
+def test_a_list_that_another_page_sends_is_refused(origin):
+    headers = {} if origin is None else {"origin": origin}
+    answer = client().post("/answer/jobs?name=a.csv", content=LIST.encode(), headers=headers)
+    assert (answer.status_code, answer.text) == (403, "another page asked for this; open the desk itself\n")
+    assert client().get("/answer/jobs").status_code == 405
 
 
 def test_what_is_missing_is_said_before_anything_is_wrong():
