@@ -278,6 +278,13 @@ def test_a_load_that_meets_a_limit_to_the_last_digit_is_answered() -> None:
     assert zones[0].tolist() == zones[1].tolist()
 
 
+def test_a_curve_without_a_point_is_drawn_as_nothing() -> None:
+    shown = tablegen.retrofit(
+        *("alder", "45"), refrigerant="R448A", was="R404A", sst="24F", load="16 kBtu/h", application="walk_in_medium"
+    )._repr_html_()
+    assert "<svg" in shown
+
+
 def test_a_setting_is_found_where_liquid_flashes_upstream_below_it() -> None:
     """No limit is there to follow: the valve may not work at the low head at all."""
     sets = ["losses.lift=45 ft", "low_head.liquid_temperature=62 degF"]
