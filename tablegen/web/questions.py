@@ -228,6 +228,7 @@ _STATES = (
     FormField(name="coldest", kind=FieldKind.QUANTITY, quantity="temperature"),
     FormField(name="warmest", kind=FieldKind.QUANTITY, quantity="temperature"),
     FormField(name="step", kind=FieldKind.QUANTITY, quantity="temperature difference"),
+    FormField(name="columns", kind=FieldKind.WORDS, is_more=True, hint=wording.HINTS["columns"]),
     FormField(name="pressure", is_more=True, hint=wording.HINTS["pressure"]),
     _UNITS,
 )

@@ -82,6 +82,7 @@ LABELS: Mapping[str, Message] = {
     "coldest": Message("From"),
     "warmest": Message("To"),
     "step": Message("Step"),
+    "columns": Message("Columns"),
     "pressure": Message("Unit of pressure"),
     "limit": Message("Limit"),
 }
@@ -90,6 +91,7 @@ HINTS: Mapping[str, Message] = {
     "refrigerants": Message("One, or several with commas between"),
     "split": Message("30 percent, 70 percent"),
     "overrides": Message("One on a line: losses.lift=20 ft"),
+    "columns": Message("pressure, absolute, glide, density, latent_heat, enthalpy, entropy"),
     "pressure": Message("psig, kPa_absolute, bar_gauge"),
 }
 ANY_APPLICATION = Message("The one that covers the SST")
