@@ -56,9 +56,10 @@ class Access:
     token: str = ""
 
     @classmethod
-    def local(cls, port: int) -> Access:
-        """For this computer alone."""
-        return cls(frozenset(f"{name}:{port}" for name in ("127.0.0.1", "localhost", "[::1]")))
+    def local(cls, port: int, host: str = "localhost") -> Access:
+        """For this computer alone, at one of its addresses that no other computer reaches."""
+        named = f"[{host}]" if ":" in host else host
+        return cls(frozenset(f"{name}:{port}" for name in (named, "127.0.0.1", "localhost", "[::1]")))
 
     @classmethod
     def with_token(cls) -> Access:

@@ -51,7 +51,7 @@ def serve(
     desk.catalogue  # noqa: B018
     with listening(host, port) as own:
         own_port = int(own.getsockname()[1])
-        access = Access.local(own_port) if is_loopback(host) else Access.with_token()
+        access = Access.local(own_port, host) if is_loopback(host) else Access.with_token()
         url = _url(host, own_port, access)
 
         def ready() -> None:

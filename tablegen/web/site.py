@@ -58,7 +58,7 @@ def desk_site(desk: Desk, access: Access) -> ASGIApp:
         Route("/", lambda request: RedirectResponse("/pick", HTTPStatus.SEE_OTHER)),
         Route("/files/{name}", file),
         *(Route(f"/{name}", _page_of(page, own)) for name, own in QUESTIONS.items()),
-        Route(f"/{JOBS}", lambda request: HTMLResponse(page.other(JOBS, form_part()))),
+        Route(f"/{JOBS}", lambda request: _whole_page(desk, lambda: page.other(JOBS, form_part()))),
         Route(f"/answer/{JOBS}", _list_answer_of(desk), methods=["POST"]),
         *(Route(f"/answer/{name}", _answer_of(desk, own)) for name, own in QUESTIONS.items()),
     ]
@@ -81,16 +81,21 @@ def _page_of(page: DeskPage, question: DeskQuestion) -> Callable[[Request], obje
 
     def whole(values: dict[str, str]) -> Response:
         status, shown = shown_answer(page.desk, question, values)
-        try:
-            with _ANSWERING:
-                return HTMLResponse(page.question(question, values, shown), status)
-        except TablegenError as error:
-            return PlainTextResponse("\n".join(lines_of(error, page.desk)) + "\n", HTTPStatus.UNPROCESSABLE_ENTITY)
+        return _whole_page(page.desk, lambda: page.question(question, values, shown), status)
 
     async def answer(request: Request) -> Response:
         return await run_in_threadpool(whole, dict(request.query_params))
 
     return answer
+
+
+def _whole_page(desk: Desk, make: Callable[[], str], status: int = HTTPStatus.OK) -> Response:
+    """A page, or the lines that say why the catalogue gives none."""
+    try:
+        with _ANSWERING:
+            return HTMLResponse(make(), status)
+    except TablegenError as error:
+        return PlainTextResponse("\n".join(lines_of(error, desk)) + "\n", HTTPStatus.UNPROCESSABLE_ENTITY)
 
 
 def _list_answer_of(desk: Desk) -> Callable[[Request], object]:

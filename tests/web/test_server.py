@@ -15,6 +15,7 @@ import pytest
 
 import tablegen
 from tablegen.cli.main import main
+from tablegen.web.guard import Access
 from tablegen.web.server import LOOPBACK, PORT, is_loopback, listening
 from tests.demo import CATALOGUE
 from tests.processes import environment
@@ -104,6 +105,13 @@ def test_only_addresses_of_this_computer_alone_go_without_a_token():
     own = ("127.0.0.1", "127.1.2.3", "::1", "localhost")
     assert all(map(is_loopback, own))
     assert not any(map(is_loopback, ("0.0.0.0", "::", "192.168.1.5", "counter.example", "", "localhost.example")))
+
+
+def test_each_address_of_this_computer_answers_by_its_own_name():
+    for host in ("127.0.0.2", "::1", "localhost"):
+        named = f"[{host}]" if ":" in host else host
+        assert {f"{named}:8777", "localhost:8777"} <= Access.local(8777, host).hosts
+        assert "evil.example:8777" not in Access.local(8777, host).hosts
 
 
 def test_units_are_checked_before_anything_listens():

@@ -302,9 +302,10 @@ def test_no_answer_names_a_folder_of_the_computer(tmp_path):
     os.utime(path, ns=(1, 1))
     answer = client(desk).get("/answer/pick", params=asked | {"application": "walk_in_medium"} | {})
     assert answer.status_code == 422 and str(tmp_path) not in answer.text
-    page = client(desk).get("/pick")
-    assert page.status_code == 422 and page.text.startswith(f"families{os.sep}alder.yaml")
-    assert str(tmp_path) not in page.text
+    for address in ("/pick", "/jobs"):
+        page = client(desk).get(address)
+        assert page.status_code == 422 and page.text.startswith(f"families{os.sep}alder.yaml")
+        assert str(tmp_path) not in page.text
 
 
 def test_an_error_that_nobody_foresaw_is_one_line(monkeypatch, caplog):
