@@ -184,7 +184,14 @@ def test_the_order_line_is_copied_as_it_is(browser: Any, address: str) -> None:
     window.context.close()
 
 
-@pytest.mark.parametrize("name", [*ASKED, "jobs"])
+# With figures, and with a calculation; the others are slow.
+OFTEN = ("pick", "trace")
+
+
+@pytest.mark.parametrize(
+    "name",
+    [name if name in OFTEN else pytest.param(name, marks=pytest.mark.slow) for name in (*ASKED, "jobs")],
+)
 def test_axe_finds_no_fault_and_nothing_is_cut_off(name: str, window: Window, address: str) -> None:
     from axe_playwright_python.sync_playwright import Axe
 

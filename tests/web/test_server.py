@@ -58,6 +58,7 @@ def test_it_answers_until_interrupted_and_ends_without_a_word_of_python():
         assert (shown, errors, process.returncode) == (ENDED, "", 0)
 
 
+@pytest.mark.slow
 def test_for_other_computers_it_prints_an_address_with_a_token():
     port = free_port()
     with command("--host", "0.0.0.0", "--port", str(port)) as (_, url):
