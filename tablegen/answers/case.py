@@ -2,7 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import contextmanager
+from contextvars import ContextVar
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -70,6 +72,41 @@ class SolvedCase:
         return float(limits.min_load[0] / unit.min_load_w[0]), float(limits.max_load[0] / unit.max_load_w[0])
 
 
+class SolvedStates:
+    """The solved states of the last cases, for questions that differ in the load alone; for one thread at a time."""
+
+    def __init__(self, most: int = 0) -> None:
+        self._most = most
+        # With their catalogue, so that no other has its identity.
+        self._found: dict[tuple[int, str, str, float], tuple[Catalogue, tuple[Solved, ...]]] = {}
+
+    def members(
+        self, catalogue: Catalogue, key: tuple[str, str, float], solved: Callable[[], tuple[Solved, ...]]
+    ) -> tuple[Solved, ...]:
+        """The states of a case's members, solved unless they are here."""
+        if not self._most:
+            return solved()
+        whole = (id(catalogue), *key)
+        found = self._found.pop(whole, None) or (catalogue, solved())
+        self._found[whole] = found
+        if len(self._found) > self._most:
+            del self._found[next(iter(self._found))]
+        return found[1]
+
+
+_SHARED: ContextVar[SolvedStates] = ContextVar("solved", default=SolvedStates())  # noqa: B039 - it remembers nothing
+
+
+@contextmanager
+def sharing(states: SolvedStates) -> Iterator[None]:
+    """Cases within the block find what earlier ones have solved."""
+    token = _SHARED.set(states)
+    try:
+        yield
+    finally:
+        _SHARED.reset(token)
+
+
 def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
     """Solve the states of a case, exactly at its suction temperature.
 
@@ -89,7 +126,10 @@ def solve_case(catalogue: Catalogue, case: Case) -> SolvedCase:
     refuse_heads(base, [catalogue.refrigerants[name] for name in names])
     application = replace(base, sst_k=np.array([case.sst_k]), example_sst_k=case.sst_k)
     laws = laws_of(catalogue.families.values())
-    members = tuple(solve(catalogue.refrigerants[name], application, laws) for name in names)
+    key = (case.refrigerant, case.application, case.sst_k)
+    members = _SHARED.get().members(
+        catalogue, key, lambda: tuple(solve(catalogue.refrigerants[name], application, laws) for name in names)
+    )
     scattered = scattered_in(catalogue)
     return SolvedCase(case, application, members, scattered if scattered and scattered.is_printed else None)
 

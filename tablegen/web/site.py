@@ -18,6 +18,7 @@ from starlette.responses import HTMLResponse, JSONResponse, PlainTextResponse, R
 from starlette.routing import Route
 from starlette.types import ASGIApp
 
+from tablegen.answers.case import SolvedStates, sharing
 from tablegen.errors import RequestError, TablegenError
 from tablegen.report.html.answer_page import ANSWER_STYLE
 from tablegen.web.desk_page import JOBS, DeskPage, answer_part, problem_part
@@ -32,6 +33,8 @@ _FACES = ("SourceSansPro-Regular.ttf", "SourceSansPro-Semibold.ttf")
 # One answer after the other: the interpreter computes no two at a time, and what reads configs and properties was not
 # made for it.
 _ANSWERING = threading.Lock()
+# So that a load is answered as it is typed.
+_STATES = SolvedStates(32)
 
 
 @dataclass(frozen=True, slots=True)
@@ -119,7 +122,7 @@ def shown_answer(desk: Desk, question: DeskQuestion, values: dict[str, str]) -> 
     An error that nobody foresaw is logged, and shown by its kind alone.
     """
     try:
-        with _ANSWERING:
+        with _ANSWERING, sharing(_STATES):
             return HTTPStatus.OK, answer_part(desk.ask(question, values))
     except TablegenError as error:
         return HTTPStatus.UNPROCESSABLE_ENTITY, problem_part(lines_of(error, desk))

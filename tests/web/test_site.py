@@ -79,6 +79,16 @@ def test_figures_and_verdict_are_those_of_the_function():
     assert re.sub(r"</?a\b[^>]*>", "", fragment(answer)) == shown
 
 
+def test_an_answer_does_not_depend_on_what_was_asked_before():
+    asked = [PICK | {"load": load} for load in ("8", "20", "31", "20")]
+    own = client()
+    first = [own.get("/answer/pick", params=values).text for values in asked]
+    for values, shown in zip(asked, first, strict=True):
+        case = {"sst": "24F", "application": "walk_in_medium", "catalogue": CATALOGUE}
+        alone = fragment(tablegen.pick("R448A", load=f"{values['load']} kBtu/h", **case))
+        assert re.sub(r"</?a\b[^>]*>", "", alone) == shown
+
+
 @pytest.mark.parametrize(
     ("load", "unit", "watts"),
     [
