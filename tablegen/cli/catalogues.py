@@ -113,11 +113,14 @@ def run_check(options: argparse.Namespace) -> int:
     from tablegen.api._inputs import path_of
     from tablegen.api.catalogues import check
     from tablegen.model.offer import without_charge
+    from tablegen.tables.warnings import not_in_stock
 
     path = path_of(catalogue_of(options))
     catalogue = check(path)
     for empty in without_charge(catalogue):
         print_note(wording.NO_CHARGE(family=empty.family, group=empty.group, application=empty.application))
+    for missing in not_in_stock(catalogue):
+        print_note(missing.text)
     print(
         wording.CHECK_DONE(
             file=str(path),

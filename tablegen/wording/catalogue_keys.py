@@ -111,7 +111,7 @@ KEYS: Mapping[str, Message] = {
     "HandoutModel.title": Message("Title of the handout."),
     "wholesaler": Message("Name of the wholesaler."),
     "telephone": Message("Telephone number of the wholesaler."),
-    "stock": Message("The sizes in stock, by key or name in print."),
+    "stock": Message("The sizes in stock, by key or name in print; without it those of the catalogue's stock sheet."),
     "CounterChartModel.family": Message("Family of the table that the chart turns around, from load to size."),
     "CounterChartModel.application": Message("Application of the table; the catalogue must compute it."),
     "CounterChartModel.groups": Message("Groups that have a page each."),

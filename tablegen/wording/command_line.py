@@ -144,6 +144,7 @@ PORT_SWING = Message(
     "minimum stable and maximum superheat are only {span} apart, so the family does not fit this range of head "
     "pressures"
 )
+NOT_IN_STOCK = Message("left out of {publication}, because no size with its charge is in stock")
 EMPTY_WINDOWS = Plural("{count} empty window, because {reason}", "{count} empty windows, because {reason}")
 
 NO_SATURATION = Message(

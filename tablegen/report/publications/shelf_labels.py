@@ -13,10 +13,10 @@ from tablegen.dataset.dataset import DataSet
 from tablegen.model.publications import Combination, ShelfLabels
 from tablegen.report.condition_stations import condition_axis
 from tablegen.report.formatter import DASH, NBSP
-from tablegen.report.pages.back import numbers_with_charge
 from tablegen.report.pages.chart_facts import rated, safety_notes
 from tablegen.report.pages.label_page import LabelPage, label_boxes
 from tablegen.report.pages.shelf_label import LabelWindow, ShelfLabel, set_labels
+from tablegen.report.pages.stocked_valves import locations, order_numbers
 from tablegen.report.pdf.page import Document
 from tablegen.report.publications.application_pictograms import BOXES
 from tablegen.report.publications.own_typeface import in_own_typeface
@@ -80,7 +80,7 @@ def _labels(publication: Publication, own: ShelfLabels) -> Iterator[ShelfLabel]:
         names = ", ".join(publication.members(group))
         refrigerants = " \N{MIDDLE DOT} ".join((names, *safety_notes(publication, group)))
         for size in catalogue.families[own.family].sizes:
-            if size.name in own.stock:
+            if size.name in own.stock[group]:
                 yield ShelfLabel(
                     size=size.display_name,
                     family=publication.family(own.family),
@@ -109,12 +109,12 @@ def _window(publication: Publication, part: Combination, row: WindowRow) -> Labe
 
 
 def _order(publication: Publication, part: Combination, size: str) -> str:
-    """The part numbers of a size (key) with the charge of the table, and the charge."""
-    element = publication.power_element(part)
-    charges = dict.fromkeys((element.name if element else "", ""))
-    numbers = [own for charge in charges for own in numbers_with_charge(publication, part.family, size, charge)]
+    """The part numbers of a size (key) with the charge of the table, the charge, and where it lies."""
+    element, numbers = publication.power_element(part), order_numbers(publication, part, size)
+    places = locations(publication, part, size)
     texts = [wording.PART_NUMBER(numbers=", ".join(own.replace(" ", NBSP) for own in numbers))] if numbers else []
     texts += [wording.CHARGE(charge=element.name).replace(" ", NBSP)] if element else []
+    texts += [wording.LOCATION(locations=", ".join(own.replace(" ", NBSP) for own in places))] if places else []
     return " \N{MIDDLE DOT} ".join(texts)
 
 
