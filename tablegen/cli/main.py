@@ -18,6 +18,7 @@ from tablegen.cli import (
     again,
     bench_data,
     catalogues,
+    cross_list,
     import_files,
     one_case,
     one_table,
@@ -132,6 +133,7 @@ def _parser() -> argparse.ArgumentParser:
     one_valve.add_parsers(commands)
     again.add_parser(commands)
     one_table.add_parser(commands)
+    cross_list.add_parser(commands)
     bench_data.add_parser(commands)
     refrigerant_data.add_parsers(commands)
     schema.add_parser(commands)
