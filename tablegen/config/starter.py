@@ -92,7 +92,7 @@ def _take_out_valves(stage: Path) -> None:
         shutil.rmtree(stage / name)
     (stage / "families").mkdir()
     (stage / "part_numbers.csv").unlink()
-    for name in ("counter", "handout", "labels"):
+    for name in ("counter", "counter_low", "handout", "labels"):
         (stage / "publications" / f"{name}.yaml").unlink()
     catalogue, booklet = stage / "catalogue.yaml", stage / "publications" / "booklet.yaml"
     _replace(catalogue, _LINE["part_numbers"], lambda _: "")

@@ -41,7 +41,7 @@ def test_the_file_gives_what_every_publication_states():
     assert own.name == "Quillmere Valves (invented)"
     assert own.address[0] == "100 Example Street"
     assert own.contact[1] == ("Email", "sizing@example.com")
-    assert own.documents == {"booklet": "TG-101", "counter": "TG-201", "handout": "TG-301"}
+    assert own.documents == {"booklet": "TG-101", "counter": "TG-201", "counter_low": "TG-202", "handout": "TG-301"}
     assert own.next_review is not None and own.next_review.isoformat() == "2027-11-25"
     assert own.logo is not None and (own.logo.width, own.logo.height, own.logo.is_png) == (1.0, 1.0, False)
     assert (own.accent, own.region, own.cautions) == ("#1F4E79", "us", ())
@@ -71,7 +71,7 @@ CASES = {
         "{bookle: TG-101",
         "documents:",
         "documents.bookle",
-        "'bookle' is not allowed; a publication must be one of booklet, counter, handout, labels, windows (did you mean booklet?)",
+        "'bookle' is not allowed; a publication must be one of booklet, counter, counter_low, handout, labels, windows (did you mean booklet?)",
     ),
     "number of two publications": (
         "counter: TG-201",

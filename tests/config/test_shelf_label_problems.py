@@ -30,7 +30,7 @@ def labels(tmp_path, monkeypatch) -> Path:
     shutil.copytree(ROOT / "configs", tmp_path / "configs")
     path = tmp_path / "configs" / "catalogue.yaml"
     text = path.read_text(encoding="utf-8")
-    path.write_text(text.replace("publications: [booklet, counter, handout]", "publications: [labels]"), "utf-8")
+    path.write_text(text.replace("publications: [booklet, counter, counter_low, handout]", "publications: [labels]"), "utf-8")
     monkeypatch.chdir(tmp_path)
     return tmp_path / "configs" / "publications" / "labels.yaml"
 

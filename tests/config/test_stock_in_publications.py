@@ -14,7 +14,7 @@ from tests.demo import demo_data, with_inputs
 from tests.report.test_shelf_labels import labelled, printed
 
 ROOT = Path(__file__).resolve().parents[2]
-OWN_LIST = "\n# The sizes in stock; loads that none of them covers are listed on the chart.\nstock: [16, 22, 32, 45, 90, 125]\n"
+OWN_LIST = "\nstock: [16, 22, 32, 45, 90, 125]\n"
 # With the charges of R404A-R507A and of the R448A group in coolers; the last rows are of nothing there, or of freezers.
 SHEET = """family,size,charge,part number,quantity,price [USD],location
 Alder,90,cross-404-medium,QA-407,3,40.00,B-14
@@ -32,11 +32,11 @@ def folder(tmp_path, monkeypatch) -> Path:
     shutil.copytree(ROOT / "configs", tmp_path / "configs")
     configs = tmp_path / "configs"
     (configs / "stock.csv").write_text(SHEET, encoding="utf-8")
-    edit(configs / "catalogue.yaml", "publications: [booklet, counter, handout]", "publications: [counter]")
+    edit(configs / "catalogue.yaml", "publications: [booklet, counter, counter_low, handout]", "publications: [counter]")
     edit(
         configs / "catalogue.yaml", "part_numbers: part_numbers.csv", "part_numbers: part_numbers.csv\nstock: stock.csv"
     )
-    edit(configs / "publications" / "counter.yaml", OWN_LIST, "")
+    edit(configs / "publications" / "counter.yaml", OWN_LIST, "\n")
     monkeypatch.chdir(tmp_path)
     return configs
 
