@@ -19,6 +19,9 @@ from tablegen.wording import compare as compare_wording
 from tablegen.wording import old_table as table_wording
 from tablegen.wording import suggest as suggest_wording
 
+# As `config.starter` has them, which help need not import.
+_STARTED_FOR = ("wholesaler", "maker", "school")
+
 
 def add_parsers(commands: Commands) -> None:
     """Add the commands to the others."""
@@ -26,6 +29,7 @@ def add_parsers(commands: Commands) -> None:
     init.add_argument("folder", type=Path, metavar="DIR", help=wording.INIT_FOLDER_HELP())
     init.add_argument("--sizes", type=Path, metavar="FILE", help=wording.INIT_SIZES_HELP())
     init.add_argument("--without-valves", action="store_true", help=wording.INIT_WITHOUT_HELP())
+    init.add_argument("--for", dest="started_for", choices=_STARTED_FOR, help=wording.INIT_FOR_HELP())
     init.set_defaults(run=run_init)
 
     check = _parser_of(commands, "check", wording.CHECK_HELP(), wording.CHECK_EPILOG())
@@ -102,7 +106,9 @@ def run_init(options: argparse.Namespace) -> int:
 
     if options.sizes is not None and options.without_valves:
         raise RequestError(wording.INIT_SIZES_NEED_VALVES())
-    start_catalogue(options.folder, options.sizes, not options.without_valves)
+    if options.started_for is not None and (options.sizes is not None or options.without_valves):
+        raise RequestError(wording.INIT_FOR_ALONE())
+    start_catalogue(options.folder, options.sizes, not options.without_valves, options.started_for)
     says = wording.INIT_DONE_WITHOUT if options.without_valves else wording.INIT_DONE
     print(says(folder=str(options.folder), file=str(options.folder / "catalogue.yaml")))
     return ExitCode.DONE

@@ -110,7 +110,10 @@ class CounterChart:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelSheet:
-    """A sheet of stickers: a grid of labels and, from the paper's upper left corner, where it begins; lengths [m]."""
+    """A sheet of stickers: a grid of labels and, from the paper's upper left corner, where it begins; lengths [m].
+
+    `first` is the sticker that is printed first, counted row by row: those before it are used.
+    """
 
     columns: int
     rows: int
@@ -120,6 +123,7 @@ class LabelSheet:
     top_margin_m: float
     column_gap_m: float = 0.0
     row_gap_m: float = 0.0
+    first: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

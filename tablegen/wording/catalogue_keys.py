@@ -134,6 +134,7 @@ KEYS: Mapping[str, Message] = {
     "LabelSheetModel.top_margin": Message("From the top edge of the paper to the first label."),
     "LabelSheetModel.column_gap": Message("Gap between columns."),
     "LabelSheetModel.row_gap": Message("Gap between rows."),
+    "LabelSheetModel.first": Message("The sticker to begin at, counted row by row: those before it are used."),
     # Languages.
     "LanguageModel.language": Message("Code of the language, which is the name of this file without .yaml."),
     "LanguageModel.texts": Message("The catalogue's own texts, each with its translation."),

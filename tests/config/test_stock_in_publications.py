@@ -32,7 +32,9 @@ def folder(tmp_path, monkeypatch) -> Path:
     shutil.copytree(ROOT / "configs", tmp_path / "configs")
     configs = tmp_path / "configs"
     (configs / "stock.csv").write_text(SHEET, encoding="utf-8")
-    edit(configs / "catalogue.yaml", "publications: [booklet, counter, counter_low, handout]", "publications: [counter]")
+    edit(
+        configs / "catalogue.yaml", "publications: [booklet, counter, counter_low, handout]", "publications: [counter]"
+    )
     edit(
         configs / "catalogue.yaml", "part_numbers: part_numbers.csv", "part_numbers: part_numbers.csv\nstock: stock.csv"
     )

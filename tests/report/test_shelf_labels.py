@@ -115,6 +115,17 @@ def test_every_text_is_inside_its_sticker_and_no_smaller_than_it_may_be():
     assert min(*design.LABEL_NOTE, *design.LABEL_ORDER, *design.LABEL_WORD) >= 8.0
 
 
+def test_a_partly_used_sheet_begins_at_its_first_free_sticker():
+    data = labelled(groups=("R407C",), sheet=dataclasses.replace(SHEET, first=6))
+    pdf, texts = printed(data)
+    assert [text.count("Part number") for text in texts] == [3, 3]
+    # The sixth of eight stickers is the right one of the third row.
+    [size] = [run for run in runs_of_page(pdf, 1) if run.text.strip() == "16"]
+    assert size.box.left >= 4.35 * INCH and (11.0 - 0.5 - 7.5) * INCH <= size.box.bottom <= (11.0 - 0.5 - 5.0) * INCH
+    [size] = [run for run in runs_of_page(pdf, 2) if run.text.strip() == "45"]
+    assert size.box.right <= 4.2 * INCH and size.box.top >= 8.0 * INCH
+
+
 def test_a_label_is_tagged_with_its_size_and_refrigerants_as_heading():
     document = Tagged(printed(labelled())[0])
     assert faults(document) == []

@@ -63,10 +63,11 @@ def print_shelf_labels(data: DataSet | PrintedData, name: str, target: Path | IO
     boxes = label_boxes(own.sheet, document.page_size)
     labels = set_labels(list(_labels(publication, own)), boxes[0].width, boxes[0].height)
     story: list[Flowable] = []
-    for first in range(0, len(labels), len(boxes)):
-        on_sheet = labels[first : first + len(boxes)]
-        page = LabelPage(on_sheet, boxes)
+    free = boxes[own.sheet.first - 1 :]
+    while labels:
+        page = LabelPage(labels[: len(free)], free)
         story += [PageBreak(), page] if story else [page]
+        labels, free = labels[len(free) :], boxes
     return document.build(story)
 
 
