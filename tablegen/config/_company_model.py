@@ -11,7 +11,7 @@ from pydantic import AfterValidator, Field, model_validator
 from tablegen.config.fields import BadKey, Day, Heading, Label, Model, Name, Text, Title, must, twice
 from tablegen.config.written_forms import Written, color_form, name_form
 from tablegen.errors import BadValue
-from tablegen.model.company import Company, Logo, Typeface
+from tablegen.model.company import Company, Logo, Typeface, Wholesaler
 from tablegen.wording import config_errors as wording
 
 _COLOR = re.compile("#[0-9A-Fa-f]{6}")
@@ -68,6 +68,13 @@ class TypefaceModel(Model):
     italic: Title | None = None
 
 
+class WholesalerModel(Model):
+    """Who sells the valves; counter charts and labels that state no other take it from here."""
+
+    name: Title
+    telephone: Label
+
+
 class CompanyModel(Model):
     """The company; every key but the name may be left out."""
 
@@ -83,6 +90,7 @@ class CompanyModel(Model):
     disclaimer: Text | None = None
     region: Region = "us"
     cautions: Annotated[list[Text], Field(min_length=1, max_length=10)] | None = None
+    wholesaler: WholesalerModel | None = None
 
     @model_validator(mode="after")
     def _numbered_once(self) -> Self:
@@ -94,4 +102,5 @@ class CompanyModel(Model):
     def inputs(self, logo: Logo | None, typeface: Typeface | None) -> Company:
         """The same with the logo and the typeface that were read."""
         contact = tuple((own.label, own.value) for own in self.contact or ())
-        return self.into(Company, contact=contact, logo=logo, typeface=typeface)
+        wholesaler = None if self.wholesaler is None else self.wholesaler.into(Wholesaler)
+        return self.into(Company, contact=contact, logo=logo, typeface=typeface, wholesaler=wholesaler)

@@ -31,6 +31,7 @@ from tablegen.config.fields import (
     must,
 )
 from tablegen.errors import BadValue, RequestError
+from tablegen.model.company import Wholesaler
 from tablegen.model.inputs import Application, Family
 from tablegen.model.names import key_of
 from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, LabelSheet, ShelfLabels
@@ -58,8 +59,8 @@ class CounterChartModel(_WithoutGraphs):
 
     kind: Literal["counter_chart"]
     title: Title
-    wholesaler: Title
-    telephone: Label
+    wholesaler: Title | None = None
+    telephone: Label | None = None
     family: Name
     application: Name
     groups: Annotated[list[Name], Field(min_length=1)]
@@ -70,7 +71,7 @@ class ShelfLabelsModel(_WithoutGraphs):
     """Labels for a wholesaler's shelf: one for each size in stock and group, on sheets of stickers."""
 
     kind: Literal["shelf_labels"]
-    wholesaler: Title
+    wholesaler: Title | None = None
     family: Name
     application: Name
     groups: Annotated[list[Name], Field(min_length=1)]
@@ -112,8 +113,8 @@ PUBLICATION_KINDS: dict[str, type[PublicationModel]] = {
 class Publications:
     """What a catalogue prints, of combinations and families that it computes; problems are noted by the reader.
 
-    `known` names whatever a rule may leave out of print, computed or not; `language` is that of publications that
-    state none; `groups` are the members of each group, `stock` the catalogue's stock sheet.
+    `known` names whatever a rule may leave out of print, computed or not; `language` and `wholesaler` are those of
+    publications that state none; `groups` are the members of each group, `stock` the catalogue's stock sheet.
     """
 
     reader: Reader
@@ -122,6 +123,7 @@ class Publications:
     combinations: Sequence[Combination]
     known: Known
     language: str
+    wholesaler: Wholesaler | None
     groups: Mapping[str, Sequence[str]]
     stock: Stock | None = None
     booklets: list[Booklet] = field(default_factory=list)
@@ -156,6 +158,8 @@ class Publications:
 
     def _add_chart(self, document: ConfigDocument, model: CounterChartModel) -> None:
         shown = {"column_width": _COLUMN_WIDTH, **self._stocked(document, model)}
+        shown |= {"wholesaler": self._of_wholesaler(document, model.wholesaler, "wholesaler", "name")}
+        shown |= {"telephone": self._of_wholesaler(document, model.telephone, "telephone", "telephone")}
         self.charts += [model.into(CounterChart, printed=printed, **shown) for printed in model.printed(self.language)]
 
     def _add_labels(self, document: ConfigDocument, model: ShelfLabelsModel) -> None:
@@ -164,8 +168,18 @@ class Publications:
             rows_k = [float(own) for own in self.applications[model.application].sst_k]
             for index, sst_k in enumerate(model.sst):
                 row_of(self.reader, document, model.application, rows_k, ("sst", index), sst_k)
-        own = {"sheet": model.sheet.into(LabelSheet), **stocked}
+        wholesaler = self._of_wholesaler(document, model.wholesaler, "wholesaler", "name")
+        own = {"sheet": model.sheet.into(LabelSheet), "wholesaler": wholesaler, **stocked}
         self.labels += [model.into(ShelfLabels, printed=printed, **own) for printed in model.printed(self.language)]
+
+    def _of_wholesaler(self, document: ConfigDocument, stated: str | None, key: str, attribute: str) -> str:
+        """What a publication states of the wholesaler, or else the company does; a problem is noted if neither does."""
+        if stated is not None:
+            return stated
+        if self.wholesaler is None:
+            self.reader.refuse(document, (key,), wording.NO_WHOLESALER())
+            return ""
+        return str(getattr(self.wholesaler, attribute))
 
     def _stocked(
         self, document: ConfigDocument, model: CounterChartModel | ShelfLabelsModel

@@ -26,7 +26,7 @@ OLD_KEYS: Mapping[str, tuple[str, ...]] = {
     "editions": ("publications",),
     "house": ("company", "wholesaler"),
     "articles": ("part_numbers",),
-    "company": ("wholesaler",),
+    "company": ("name", "wholesaler"),
     "least": ("minimum",),
     "greatest": ("maximum",),
     "coldest": ("minimum",),

@@ -72,6 +72,7 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         language=catalogue.language,
         groups={name: group.members for name, group in files.groups.items()},
         stock=files.stock,
+        wholesaler=files.company.wholesaler,
     )
     for document, model in files.publications.values():
         if files.selection.is_whole or isinstance(model, BookletModel):

@@ -154,7 +154,7 @@ def _company(company: Company, shown: _Shown) -> Company:
     numbered = {name for one in own for name in (one, f"{one}{ending}", one.removesuffix(ending))}
     documents = {name: number for name, number in company.documents.items() if name in numbered}
     if shown.booklets:
-        return dataclasses.replace(company, documents=documents)
+        return dataclasses.replace(company, documents=documents, wholesaler=None)
     return Company(
         name=company.name,
         typeface=company.typeface,

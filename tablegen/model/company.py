@@ -32,13 +32,22 @@ class Typeface:
     italic: bytes = b""
 
 
+@dataclass(frozen=True, slots=True)
+class Wholesaler:
+    """Who sells the valves, and the telephone number to call."""
+
+    name: str
+    telephone: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Company:
     """The company that publishes a catalogue, and what it states on every publication.
 
     `contact` are labels and values, `accent` is a color `#RRGGBB` or empty, without a
     `typeface` they are in the built-in one, `documents` the document numbers of
-    publications by name, `cautions` are added to those of the `region` ("us" or "other").
+    publications by name, `cautions` are added to those of the `region` ("us" or "other"). `wholesaler` is whose
+    counter charts and labels are that state no other.
     """
 
     name: str
@@ -53,6 +62,7 @@ class Company:
     disclaimer: str = ""
     region: str = "us"
     cautions: tuple[str, ...] = ()
+    wholesaler: Wholesaler | None = None
 
 
 @dataclass(frozen=True, slots=True)

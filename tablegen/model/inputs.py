@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
 
-from tablegen.model.company import PrintSettings
+from tablegen.model.company import PrintSettings, Wholesaler
 from tablegen.model.nearby_parts import NearbyPart
 from tablegen.model.offered_choices import Approval, Offered
 from tablegen.model.part_numbers import PartNumber
@@ -282,6 +282,12 @@ class Catalogue:
     labels: tuple[ShelfLabels, ...] = ()
     translations: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     nearby_parts: tuple[NearbyPart, ...] = ()
+
+    @property
+    def wholesaler(self) -> Wholesaler | None:
+        """Whom to call: the company's wholesaler, or that of the counter charts if all have the same."""
+        charts = {Wholesaler(own.wholesaler, own.telephone) for own in self.charts}
+        return self.printing.company.wholesaler or (charts.pop() if len(charts) == 1 else None)
 
     def valve_name(self, family: str, size: str) -> str:
         """A size with its family as they are called in print, by their keys."""

@@ -78,6 +78,10 @@ KEYS: Mapping[str, Message] = {
     "CompanyModel.next_review": Message("Day of the next review, after the date of the catalogue."),
     "CompanyModel.disclaimer": Message("A disclaimer that is printed with the cautions."),
     "CompanyModel.cautions": Message("Texts that are added to the cautions."),
+    "CompanyModel.wholesaler": Message(
+        "Name and telephone number of the wholesaler, on counter charts and labels that state no other and on the phone page."
+    ),
+    "WholesalerModel.name": Message("Name of the wholesaler."),
     "ContactModel.label": Message("What it is, such as Telephone."),
     "ContactModel.value": Message("The number or address."),
     "TypefaceModel.regular": Message("File of the regular face."),
@@ -109,8 +113,8 @@ KEYS: Mapping[str, Message] = {
     "HandoutModel.kind": Message("A teacher's handout with exercises, and its answer key."),
     "CounterChartModel.title": Message("Title of the chart."),
     "HandoutModel.title": Message("Title of the handout."),
-    "wholesaler": Message("Name of the wholesaler."),
-    "telephone": Message("Telephone number of the wholesaler."),
+    "wholesaler": Message("Name of the wholesaler; without it the one in company.yaml."),
+    "telephone": Message("Telephone number of the wholesaler; a chart may take it from company.yaml."),
     "stock": Message("The sizes in stock, by key or name in print; without it those of the catalogue's stock sheet."),
     "CounterChartModel.family": Message("Family of the table that the chart turns around, from load to size."),
     "CounterChartModel.application": Message("Application of the table; the catalogue must compute it."),

@@ -6,6 +6,7 @@ from tablegen.wording.message import Message, Plural
 
 # Keys.
 KEY_MISSING = Message("the key is missing; it is required")
+NO_WHOLESALER = Message("the key is missing; state it here, or wholesaler with name and telephone in company.yaml")
 KEY_UNKNOWN = Message("the key is not known")
 KEY_UNKNOWN_ALLOWED = Message("the key is not known; allowed are {allowed}")
 KEY_RENAMED = Message("the key is now called {new}")

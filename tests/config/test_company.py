@@ -9,6 +9,7 @@ from tablegen.cli.main import main
 from tablegen.config._company_model import contrast_with_white
 from tablegen.config.input_state import input_state, other_inputs
 from tablegen.config.loader import load_catalogue
+from tablegen.model.company import Wholesaler
 
 ROOT = Path(__file__).resolve().parents[2]
 COMPANY, CATALOGUE = "company.yaml", "catalogue.yaml"
@@ -203,3 +204,46 @@ def test_contrast_is_that_of_the_guidelines():
     assert contrast_with_white("#FFFFFF") == pytest.approx(1.0)
     assert contrast_with_white("#767676") == pytest.approx(4.54, abs=0.01)
     assert contrast_with_white("#777777") == pytest.approx(4.48, abs=0.01)
+
+
+def test_charts_and_labels_that_state_no_wholesaler_have_that_of_the_company(configs):
+    edit(configs, "publications/counter.yaml", 'wholesaler: Tarnwick Supply (invented)\ntelephone: "555 0100"\n', "")
+    edit(
+        configs,
+        "publications/labels.yaml",
+        "wholesaler: Tarnwick Supply (invented)\n",
+        "wholesaler: Own Desk (invented)\n",
+    )
+    edit(
+        configs,
+        CATALOGUE,
+        "publications: [booklet, counter, handout]",
+        "publications: [booklet, counter, handout, labels]",
+    )
+    whose = "wholesaler: {name: Fellgate Cooling (invented), telephone: 555 0177}\n"
+    edit(configs, COMPANY, "name: Quill", f"{whose}name: Quill")
+    own = load_catalogue(configs / CATALOGUE)
+    assert {(chart.wholesaler, chart.telephone) for chart in own.charts} == {
+        ("Fellgate Cooling (invented)", "555 0177")
+    }
+    assert {labels.wholesaler for labels in own.labels} == {"Own Desk (invented)"}
+    assert own.wholesaler == Wholesaler("Fellgate Cooling (invented)", "555 0177")
+
+
+def test_whom_to_call_is_the_wholesaler_of_all_charts(configs):
+    assert load_catalogue(configs / CATALOGUE).wholesaler == Wholesaler("Tarnwick Supply (invented)", "555 0100")
+    # Not one of two.
+    text = (configs / "publications/counter.yaml").read_text(encoding="utf-8")
+    other = text.replace("publication: counter", "publication: north").replace("555 0100", "555 0199")
+    (configs / "publications/north.yaml").write_text(other, encoding="utf-8")
+    edit(configs, CATALOGUE, "publications: [booklet, counter,", "publications: [booklet, counter, north,")
+    assert load_catalogue(configs / CATALOGUE).wholesaler is None
+
+
+def test_a_chart_without_any_wholesaler_is_a_problem(configs, capsys):
+    edit(configs, "publications/counter.yaml", 'wholesaler: Tarnwick Supply (invented)\ntelephone: "555 0100"\n', "")
+    found = checked(capsys)
+    assert found.count("the key is missing; state it here, or wholesaler with name and telephone in company.yaml") == 2
+    assert "counter.yaml:1: wholesaler: " in found and "counter.yaml:1: telephone: " in found
+    edit(configs, COMPANY, "name: Quill", "wholesaler: {name: Fellgate Cooling (invented)}\nname: Quill")
+    assert "company.yaml:2: wholesaler.telephone: the key is missing; it is required" in checked(capsys)
