@@ -157,7 +157,7 @@ class Publications:
                 self.reader.refuse(document, ("publication",), str(BadValue(repr(model.publication), rule)))
 
     def _add_chart(self, document: ConfigDocument, model: CounterChartModel) -> None:
-        shown = {"column_width": _COLUMN_WIDTH, **self._stocked(document, model)}
+        shown: dict[str, object] = {"column_width": _COLUMN_WIDTH, **self._stocked(document, model)}
         shown |= {"wholesaler": self._of_wholesaler(document, model.wholesaler, "wholesaler", "name")}
         shown |= {"telephone": self._of_wholesaler(document, model.telephone, "telephone", "telephone")}
         self.charts += [model.into(CounterChart, printed=printed, **shown) for printed in model.printed(self.language)]

@@ -115,7 +115,7 @@ def _order(publication: Publication, part: Combination, size: str) -> str:
     places = locations(publication, part, size)
     texts = [wording.PART_NUMBER(numbers=", ".join(own.replace(" ", NBSP) for own in numbers))] if numbers else []
     texts += [wording.CHARGE(charge=element.name).replace(" ", NBSP)] if element else []
-    texts += [wording.LOCATION(locations=", ".join(own.replace(" ", NBSP) for own in places))] if places else []
+    texts += [wording.LOCATION(locations=", ".join(places)).replace(" ", NBSP)] if places else []
     return " \N{MIDDLE DOT} ".join(texts)
 
 
