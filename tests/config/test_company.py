@@ -217,8 +217,8 @@ def test_charts_and_labels_that_state_no_wholesaler_have_that_of_the_company(con
     edit(
         configs,
         CATALOGUE,
-        "publications: [booklet, counter, handout]",
-        "publications: [booklet, counter, handout, labels]",
+        "publications: [booklet, counter, counter_low, handout]",
+        "publications: [booklet, counter, counter_low, handout, labels]",
     )
     whose = "wholesaler: {name: Fellgate Cooling (invented), telephone: 555 0177}\n"
     edit(configs, COMPANY, "name: Quill", f"{whose}name: Quill")
