@@ -47,7 +47,7 @@ class WindowGrid:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Replacement:
-    """A valve in place of another, by keys, and what it covers of the other's windows.
+    """A valve instead of another, by keys, and what it covers of the other's windows.
 
     `share` is how much of each window it covers, on a log scale (NaN where the other's is empty), `min_load_w` and
     `max_load_w` [W] are its own limits, one for each suction temperature of the other's table.
@@ -73,7 +73,7 @@ class Replacement:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Crossing:
-    """A valve of the other catalogue for a group in an application, its windows [W], and what takes its place.
+    """A valve of the other catalogue for a group in an application, its windows [W], and what replaces it.
 
     `found` is the best valve in stock, None where none covers any load; `better` one that is not in stock and covers
     more. `group` is that of this catalogue's tables, empty where it has none.
@@ -117,7 +117,7 @@ def cross_list(
     own_grids: Mapping[Combination, WindowGrid],
     other_grids: Mapping[Combination, WindowGrid],
 ) -> list[Crossing]:
-    """What takes the place of every valve of another catalogue, in the order of its tables and sizes."""
+    """What replaces every valve of another catalogue, in the order of its tables and sizes."""
     return [
         crossing
         for part, grid in other_grids.items()

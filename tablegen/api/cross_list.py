@@ -1,4 +1,4 @@
-"""What takes the place of every valve of another catalogue."""
+"""What replaces every valve of another catalogue."""
 
 from __future__ import annotations
 
@@ -35,7 +35,7 @@ def cross(
     application : str, optional
         One application of both catalogues; without it all that both have.
     stock : path, optional
-        A stock sheet in place of the catalogue's own; without either all sizes count as in stock.
+        A stock sheet instead of the catalogue's own; without either all sizes count as in stock.
     catalogue : path, optional
         A catalogue file or its folder; without it the packaged demo.
     units : "IP" or "SI", optional
@@ -58,7 +58,7 @@ def cross(
 
     Examples
     --------
-    A catalogue against itself: every valve takes its own place.
+    A catalogue against itself: every valve replaces itself.
 
     >>> from tablegen.config import packaged_configs
     >>> found = cross(packaged_configs(), application="walk_in_low").frame()

@@ -1,4 +1,4 @@
-"""`tablegen cross`: what takes the place of every valve of another catalogue."""
+"""`tablegen cross`: what replaces every valve of another catalogue."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""A cross list: what takes the place of the valves of another catalogue, and where it does not cover the same loads."""
+"""A cross list: what replaces the valves of another catalogue, and where it does not cover the same loads."""
 
 from __future__ import annotations
 
@@ -11,12 +11,12 @@ DESCRIPTION = Message(
 )
 EPILOG = Message("Exit code 1: some valve has none that covers all of its load windows.")
 OTHER_HELP = Message("the other catalogue, a file or its folder: each of its valves gets a row")
-STOCK_HELP = Message("your stock sheet (CSV or XLSX): only valves in stock are listed in place of others")
+STOCK_HELP = Message("your stock sheet (CSV or XLSX): only valves in stock are listed as replacements")
 APPLICATION_HELP = Message("one application of both catalogues; without it all that both have")
 CSV_ROWS = Message("a row for each valve of the other catalogue, refrigerant group and application")
 NO_COMMON_APPLICATION = Message("{other} has no application of this catalogue; it has {theirs}, this one {own}")
 
-HEADING = Message("Cross list: valves of {catalogue} in place of those of {other}")
+HEADING = Message("Cross list: valves of {catalogue} for those of {other}")
 SUMMARY = Plural(
     "{covered} of {count} valve has one that covers all of its load windows.",
     "{covered} of {count} valves have one that covers all of their load windows.",
@@ -27,10 +27,10 @@ SUMMARY_IN_STOCK = Plural(
 )
 SECTION = Message("{application}: {refrigerants}")
 OTHER_VALVE = Message("Valve")
-IN_PLACE = Message("In its place")
-IN_PLACE_IN_STOCK = Message("In stock in its place")
+REPLACEMENT = Message("Replacement")
+REPLACEMENT_IN_STOCK = Message("Replacement in stock")
 COVERS = Message("Covers the same loads at SST {unit}")
-ELSEWHERE = Message("Least at other SSTs, {unit}")
+ELSEWHERE = Message("Smallest part covered, {unit}")
 PART_NUMBER = Message("Part number")
 NOT_IN_STOCK = Message("Not in stock, covers more")
 ALL_SSTS = Message("all")
@@ -42,8 +42,8 @@ LEAST = Message("{low} to {high} of {minimum} to {maximum} at {sst}")
 NO_LOAD = Message("none of {minimum} to {maximum} at {sst}")
 
 HOW = Message(
-    "Loads are stated at the rating point. A valve is listed with the charge of its group, and only in place of one of the "
-    "same kind. Where none covers every window, the one that covers most of them is listed, if it covers part of each or all of "
+    "Loads are stated at the rating point. A valve is listed with the charge of its group, and only for one of the same "
+    "kind. Where none covers every window, the one that covers most of them is listed, if it covers part of each or all of "
     "one. Check equalizer, connections, "
     "working pressure and what the family is approved for."
 )

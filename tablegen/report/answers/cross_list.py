@@ -1,4 +1,4 @@
-"""The answer to `cross`: for each table of the other catalogue its valves, and what takes the place of each."""
+"""The answer to `cross`: for each table of the other catalogue its valves, and what replaces each."""
 
 from __future__ import annotations
 
@@ -36,7 +36,7 @@ def answer_of_cross_list(
     differing: Sequence[str],
 ) -> Answer:
     """The answer; `differing` are applications of one name with other operating conditions."""
-    builder = _Builder(catalogue, other, formatter)
+    builder = _CrossList(catalogue, other, formatter)
     open_ones = [own for own in found if own.has_window]
     covered = sum(own.found is not None and own.found.covers_all for own in open_ones)
     summary = wording.SUMMARY if catalogue.stock is None else wording.SUMMARY_IN_STOCK
@@ -74,7 +74,7 @@ def _title(catalogue: Catalogue, application: str) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class _Builder:
+class _CrossList:
     catalogue: Catalogue
     other: Catalogue
     formatter: Formatter
@@ -107,10 +107,10 @@ class _Builder:
     def section(self, key: str, rows: Sequence[Crossing]) -> Answer:
         """The valves of all families for one group in one application."""
         degree, load = self.formatter.temperature_label, self.formatter.load_label
-        in_place = wording.IN_PLACE if self.catalogue.stock is None else wording.IN_PLACE_IN_STOCK
+        replacement = wording.REPLACEMENT if self.catalogue.stock is None else wording.REPLACEMENT_IN_STOCK
         columns = (
             AnswerColumn((), wording.OTHER_VALVE()),
-            AnswerColumn((), in_place()),
+            AnswerColumn((), replacement()),
             AnswerColumn((), wording.COVERS(unit=degree)),
             AnswerColumn((), wording.ELSEWHERE(unit=load)),
             AnswerColumn((), wording.PART_NUMBER()),
