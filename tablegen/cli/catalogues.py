@@ -17,6 +17,7 @@ from tablegen.wording import audit as audit_wording
 from tablegen.wording import command_line as wording
 from tablegen.wording import compare as compare_wording
 from tablegen.wording import old_table as table_wording
+from tablegen.wording import stock as stock_wording
 from tablegen.wording import suggest as suggest_wording
 
 # As `config.starter` has them, which help need not import.
@@ -34,6 +35,7 @@ def add_parsers(commands: Commands) -> None:
 
     check = _parser_of(commands, "check", wording.CHECK_HELP(), wording.CHECK_EPILOG())
     add_catalogue_options(check)
+    check.add_argument("--stock", type=Path, metavar="FILE", help=stock_wording.STOCK_HELP())
     check.set_defaults(run=run_check)
 
     build = _parser_of(commands, "build", wording.BUILD_HELP(), wording.BUILD_EPILOG())
@@ -41,6 +43,7 @@ def add_parsers(commands: Commands) -> None:
     build.add_argument("--output", type=Path, default=Path("output"), metavar="DIR", help=wording.BUILD_OUTPUT_HELP())
     build.add_argument("--only", metavar="NAME[,NAME]", help=wording.BUILD_ONLY_HELP())
     build.add_argument("--since", type=Path, metavar="DIR", help=wording.BUILD_SINCE_HELP())
+    build.add_argument("--stock", type=Path, metavar="FILE", help=stock_wording.STOCK_HELP())
     build.add_argument("--rebuild", action="store_true", help=wording.BUILD_REBUILD_HELP())
     build.add_argument("--workers", metavar="N", help=wording.BUILD_WORKERS_HELP())
     build.set_defaults(run=run_build)
@@ -122,7 +125,7 @@ def run_check(options: argparse.Namespace) -> int:
     from tablegen.tables.warnings import not_in_stock
 
     path = path_of(catalogue_of(options))
-    catalogue = check(path)
+    catalogue = check(path, stock=options.stock)
     for empty in without_charge(catalogue):
         print_note(wording.NO_CHARGE(family=empty.family, group=empty.group, application=empty.application))
     for missing in not_in_stock(catalogue):
@@ -153,6 +156,7 @@ def run_build(options: argparse.Namespace) -> int:
             options.output,
             only=words_of(options.only),
             since=options.since,
+            stock=options.stock,
             rebuild=options.rebuild,
             workers=count,
             progress=sys.stderr.isatty(),

@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_of
-from tablegen.wording import command_line
+from tablegen.wording import command_line, stock
 from tablegen.wording import cross_list as wording
 
 
@@ -17,7 +17,7 @@ def add_parser(commands: Commands) -> None:
         "cross", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
     )
     parser.add_argument("other", type=Path, metavar="OTHER", help=wording.OTHER_HELP())
-    parser.add_argument("--stock", type=Path, metavar="FILE", help=wording.STOCK_HELP())
+    parser.add_argument("--stock", type=Path, metavar="FILE", help=stock.STOCK_HELP())
     parser.add_argument("--application", metavar="NAME", help=wording.APPLICATION_HELP())
     add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)

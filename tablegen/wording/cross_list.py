@@ -11,7 +11,6 @@ DESCRIPTION = Message(
 )
 EPILOG = Message("Exit code 1: some valve has none that covers all of its load windows.")
 OTHER_HELP = Message("the other catalogue, a file or its folder: each of its valves gets a row")
-STOCK_HELP = Message("your stock sheet (CSV or XLSX): only valves in stock are listed as replacements")
 APPLICATION_HELP = Message("one application of both catalogues; without it all that both have")
 CSV_ROWS = Message("a row for each valve of the other catalogue, refrigerant group and application")
 NO_COMMON_APPLICATION = Message("{other} has no application of this catalogue; it has {theirs}, this one {own}")

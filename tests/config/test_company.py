@@ -208,7 +208,9 @@ def test_contrast_is_that_of_the_guidelines():
 
 def test_charts_and_labels_that_state_no_wholesaler_have_that_of_the_company(configs):
     for name in ("counter", "counter_low"):
-        edit(configs, f"publications/{name}.yaml", 'wholesaler: Tarnwick Supply (invented)\ntelephone: "555 0100"\n', "")
+        edit(
+            configs, f"publications/{name}.yaml", 'wholesaler: Tarnwick Supply (invented)\ntelephone: "555 0100"\n', ""
+        )
     edit(
         configs,
         "publications/labels.yaml",

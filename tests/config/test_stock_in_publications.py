@@ -6,6 +6,8 @@ from pathlib import Path
 
 import pytest
 
+import tablegen
+from tablegen.building import made_from
 from tablegen.cli.main import main
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.shown import shown_by
@@ -62,6 +64,16 @@ def test_check_names_the_groups_that_are_left_out(folder, capsys):
     notes = [line for line in capsys.readouterr().err.splitlines() if "in stock" in line]
     reason = "left out of counter, because no size with its charge is in stock"
     assert notes == [f"note: alder, {group}, walk_in_medium: {reason}" for group in ("R407C", "R134a", "R513A")]
+
+
+def test_another_sheet_may_be_named(folder, tmp_path, capsys):
+    other = tmp_path / "other.csv"
+    other.write_text("family,size,charge\nAlder,45,cross-134-medium\n", encoding="utf-8")
+    assert main(["check", "--catalogue", "configs", "--stock", str(other)]) == 0
+    assert "R134a" not in capsys.readouterr().err
+    own = tablegen.check("configs", stock=other)
+    assert own.charts[0].stock == {"R134a": ("45",)}
+    assert made_from(folder / "catalogue.yaml", (), stock=other) != made_from(folder / "catalogue.yaml", ())
 
 
 @pytest.mark.parametrize(
