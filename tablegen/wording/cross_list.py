@@ -7,11 +7,10 @@ from tablegen.wording.message import Message, Plural
 HELP = Message("list the valve in stock that covers the same load windows as each valve of another catalogue")
 DESCRIPTION = Message(
     "For every valve of another catalogue of your own, list the valve of this one that covers the same load windows, or "
-    "most of them, and where it does not."
+    "most of them, and where it does not. Without --application all applications that both have are compared."
 )
 EPILOG = Message("Exit code 1: some valve has none that covers all of its load windows.")
 OTHER_HELP = Message("the other catalogue, a file or its folder: each of its valves gets a row")
-APPLICATION_HELP = Message("one application of both catalogues; without it all that both have")
 CSV_ROWS = Message("a row for each valve of the other catalogue, refrigerant group and application")
 NO_COMMON_APPLICATION = Message("{other} has no application of this catalogue; it has {theirs}, this one {own}")
 
