@@ -18,7 +18,7 @@ def add_parser(commands: Commands) -> None:
     )
     parser.add_argument("other", type=Path, metavar="OTHER", help=wording.OTHER_HELP())
     parser.add_argument("--stock", type=Path, metavar="FILE", help=stock.STOCK_HELP())
-    parser.add_argument("--application", metavar="NAME", help=command_line.APPLICATION())
+    parser.add_argument("--application", metavar="NAME", help=suggest.APPLICATION_HELP())
     add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)
