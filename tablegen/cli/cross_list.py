@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_of
-from tablegen.wording import command_line, stock
+from tablegen.wording import command_line, stock, suggest
 from tablegen.wording import cross_list as wording
 
 
