@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
+from pathlib import PurePath
 
 from tablegen.config._valve_rows import MAX_LENGTH, VALVE_COLUMNS, ValveRow, check_header
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
@@ -52,7 +53,7 @@ def read_stock(
         reader.problems.append(FileProblem(shown, 0, "", wording.NOTHING_LISTED()))
     if reader.problems:
         raise ConfigError(reader.problems)
-    return Stock(file=shown, items=items, currency=next((unit for unit in prices if unit), ""))
+    return Stock(file=PurePath(shown).name, items=items, currency=next((unit for unit in prices if unit), ""))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from tablegen.wording import booklet_pages, orders
+from tablegen.wording import booklet_pages, orders, unit_texts
 from tablegen.wording.message import AND, CLAUSES, OR, Message, Plural
 
 # Handed to the page as a table; tests compare its keys and placeholders with those that page and script use.
@@ -14,10 +14,18 @@ TEXTS: Mapping[str, Message | Plural] = {
     "system": Message("Your system"),
     "application": Message("Application"),
     "refrigerant": Message("Refrigerant"),
-    "sst": Message("Saturated suction temperature (SST, dew point)"),
-    "sst_unit": Message("Unit of the suction temperature"),
-    "load": Message("Load: gross capacity of the system at its rating point"),
+    "load": Message("Load, {unit}"),
+    "box": Message("Box, {unit}"),
+    "difference": Message("TD, {unit}"),
+    "sst": Message("SST, {unit}"),
     "load_unit": Message("Unit of the load"),
+    "temperature_unit": Message("Unit of temperatures"),
+    "sizes": Message("Sizes to recommend"),
+    "in_stock_only": Message("in stock"),
+    "all_sizes": Message("all sizes"),
+    "actions": Message("Next steps"),
+    "order_line": Message("Order line"),
+    "why": Message("Why?"),
     "family": Message("Valve family"),
     "answer": Message("Answer"),
     "choose_application": Message("Choose an application"),
@@ -29,14 +37,25 @@ TEXTS: Mapping[str, Message | Plural] = {
     "temperature": Message("{figure}\N{NO-BREAK SPACE}{unit}"),
     "load_figure": Message("{figure}\N{NO-BREAK SPACE}{unit}"),
     "span": Message("{first} to {last}\N{NO-BREAK SPACE}{unit}"),
-    "case": Message("{refrigerant}, {application}; SST {temperature} (dew point); load {load} at the rating point"),
+    "load_both": Message("{own} ({same})"),
+    "sst_alone": Message("SST {sst}"),
+    "sst_and_box": Message("SST {sst}, box {box}, TD {difference}"),
+    "case": Message("{refrigerant}, {application}; {temperature} (SST at dew point); load {load} at the rating point"),
     "for_case": Message("For {case}."),
     "and": AND,
     "clauses": CLAUSES,
     "or": OR,
     # Hints at the fields.
     "group_hint": Message("Valid for {refrigerants}: only loads inside the load windows of all of them."),
-    "sst_hint": Message("This application covers {span}."),
+    "sst_hint": Message("This application covers an SST of {span}."),
+    "difference_hint": Message(
+        "SST (saturated suction temperature, dew point) is the box temperature minus the coil temperature difference (TD)."
+    ),
+    "difference_default": Message("Without your own, the TD is the application's {difference}."),
+    "stock_hint": Message("Stock of {file}, as it was when this page was made."),
+    "load_hint": Message(
+        "Load is the gross capacity of the system at its rating point; a unit may follow, as in 1.5 tons."
+    ),
     "kbtu_hint": Message("1 kBtu/h is 1000 Btu/h."),
     "rating_point": booklet_pages.RATING_POINT,
     "rating_hint": Message(
@@ -44,26 +63,32 @@ TEXTS: Mapping[str, Message | Plural] = {
     ),
     # What is wrong with a figure, and what is missing.
     "sst_error": Message("Suction temperature: {error}"),
+    "box_error": Message("Box temperature: {error}"),
+    "difference_error": Message("Coil temperature difference: {error}"),
     "load_error": Message("Load: {error}"),
-    "sst_example": Message("24 or −10.5"),
+    "temperature_example": Message("24 or −10.5"),
+    "difference_example": Message("10 or 5.5"),
     "load_example": Message("20 or 5.9"),
-    "other_unit": Message("“{text}” is in the other unit; choose the unit next to the field."),
     "two_readings": Message("“{text}” can be read two ways; write {first} or {second}."),
-    "commas": Message("“{text}” has commas; write {figure}."),
+    "decimal_point": Message("“{text}” has a comma where a decimal point belongs; if that is meant, write {figure}."),
     "not_a_number": Message("“{text}” is not a number; write one such as {example}."),
+    "unknown_unit": Message("“{text}” has a unit that is not known here; write {units}, or no unit."),
+    "motor_rating": unit_texts.MOTOR_RATING,
+    "too_long": Message("write a number of at most {most} characters."),
+    "too_much_digits": Message("“{text}” is too large a number."),
+    "difference_range": Message("enter a figure from {minimum} to {maximum}."),
+    "other_balance": Message("this application is computed with {difference}; leave the field empty."),
     "above_zero": Message("enter a figure above zero."),
     "outside_sst": Message("this application covers {span}; do not extrapolate."),
     "sst_covered": Message("This temperature is covered by: {applications}."),
     "sst_covered_for": Message("For {refrigerant} this temperature is covered by: {applications}."),
     "sst_not_covered": Message("No application covers it."),
     "sst_not_covered_for": Message("No application with a valve for {refrigerant} covers it."),
-    "still_needed": Message(
-        "Still to enter: {fields}. The sizes that cover the load at low head, rating point and high head will be "
-        "listed here."
-    ),
+    "still_needed": Message("Still to enter: {fields}. The size that covers the load is then shown here."),
     "needs_application": Message("application"),
     "needs_refrigerant": Message("refrigerant"),
-    "needs_sst": Message("suction temperature"),
+    "needs_temperature": Message("box temperature or SST"),
+    "needs_difference": Message("coil temperature difference (TD)"),
     "needs_load": Message("load"),
     "unknown_link": Plural(
         "The link asks for {names}, which is not in these tables. Choose again.",
@@ -80,13 +105,29 @@ TEXTS: Mapping[str, Message | Plural] = {
         "No valve is offered for {refrigerant} in this application. {why} Offered in: {applications}."
     ),
     # The answer.
-    "none_fits": Message("No size fits. {advice}"),
+    "fits_at_limit": Message("fits at its limit, margin {margin}"),
+    "fits_with_margin": Message("fits, margin {margin}"),
+    "covers": Message("covers {minimum} to {maximum} at SST {sst}"),
+    "no_size_fits": Message("No size fits"),
+    "none_in_stock": Message("None in stock"),
+    "no_stocked_size": Message("No stocked size covers the load."),
+    "not_in_stock_covers": Message("Not in stock: {valve} covers {minimum} to {maximum}, margin {margin}."),
+    "in_stock_limits": Message("In stock: {limits}."),
+    "ends_at": Message("{valve} covers up to {limit}"),
+    "begins_at": Message("{valve} covers from {limit}"),
+    "in_stock_counted": Message("{quantity} in stock"),
+    "in_stock_uncounted": Message("in stock"),
+    "stock_location": Message("location {location}"),
+    "not_in_stock": Message("not in stock"),
+    "too_few": Plural("Only {count} of {wanted} is in stock.", "Only {count} of {wanted} are in stock."),
+    "on_the_shelf": Message("On the shelf: {items}."),
+    "not_on_the_shelf": Message("This valve is not in stock."),
     "no_window_at_all": Message("No size has a load window here, for the reasons below. Ask the manufacturer."),
     "too_much": Message(
         "The largest load that any valve here covers is {limit} ({valve}). Split the load among several "
         "evaporators or valves and look up each one, or ask the manufacturer."
     ),
-    "thousandfold": Message("Did you mean {unit}? Then enter {figure}."),
+    "thousandfold": Message("Did you mean {load}?"),
     "too_little": Message(
         "The smallest load that any valve here covers is {limit} ({valve}); below that, it hunts or floods "
         "back. Ask the manufacturer for a smaller valve."
@@ -95,19 +136,13 @@ TEXTS: Mapping[str, Message | Plural] = {
         "The load is between the windows of neighboring sizes; try the other families, or ask the manufacturer."
     ),
     "between_sizes_of_all": Message("The load is between the windows of neighboring sizes; ask the manufacturer."),
-    "fits": Plural("One size fits.", "{count} sizes fit."),
-    "first_of_many": Message(
-        "First choice: {valve}, which covers {minimum} to {maximum}; its margin of {margin} is the largest."
-    ),
-    "first_alone": Message("First choice: {valve}, which covers {minimum} to {maximum}; its margin is {margin}."),
-    "first_at_limit": Message(
-        "First choice: {valve}, which covers {minimum} to {maximum}; the load is at its limit, with almost no margin."
-    ),
     "between_rows": Message(
         "The temperature is between the rows at {rows}; the stricter limit of the two rows is used, to be safe."
     ),
     "load_mark": Message("load {load}"),
     "fitting": Message("Sizes that fit, largest margin first"),
+    "fitting_in_stock": Message("Sizes that fit, in stock first, then largest margin first"),
+    "show_all": Plural("Show all {count}", "Show all {count}"),
     "margin_hint": Message(
         "Margin is the ratio between the load and the nearer limit: at 1.00 the load is at the limit."
     ),
@@ -171,6 +206,11 @@ TEXTS: Mapping[str, Message | Plural] = {
         "significant figures in either unit. This page compares printed limits; it does not calculate."
     ),
 }
+REVISION = Message("rev {revision}")
+CALL = Message("Call {telephone}")
+CALL_WHOM = Message("Call {telephone}, {name}")
+# Not "tons of refrigeration": beside other units it must be short.
+TONS = Message("tons")
 PAGE_TITLE = Message("{title}: valve sizes by load")
 ORIGIN = Message("{company}, revision {revision} of {date}, data {data}.")
 PAPER_FOOT = Message("{notice} {origin}")

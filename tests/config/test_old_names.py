@@ -22,6 +22,7 @@ OLD = [
     (CATALOGUE, "part_numbers: part_numbers.csv", "articles", "articles"),
     (COUNTER, "wholesaler", "house", "house"),
     (COUNTER, "wholesaler", "company", "company"),
+    ("company.yaml", "name: Quillmere", "company", "company"),
     (MEDIUM, "maximum: 10 delta_degF", "greatest", "superheat.greatest"),
     (ALDER, "minimum: 0 degF", "least", "charges[0].evaporating_range.least"),
     (MEDIUM, "minimum: 10 degF", "coldest", "suction.sst_range.coldest"),

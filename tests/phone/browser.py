@@ -97,15 +97,16 @@ class Page:
 _LOOK = """
 (wanted) => {
   const changed = (id) => document.getElementById(id).dispatchEvent(new Event("input", { bubbles: true }));
+  const units = { loads: loadUnit(wanted.loads).name, degrees: wanted.degrees };
   for (const id of ["degrees", "loads"]) {
-    const button = document.getElementById(`${id}-${wanted[id]}`);
-    if (!button.checked) button.click();
+    const button = document.getElementById(`${id}-${units[id]}`);
+    if (button && !button.checked) button.click();
   }
   for (const id of ["refrigerant", "application", "family", "sst", "load"]) document.getElementById(id).value = wanted[id];
-  for (const id of ["application", "sst", "load"]) changed(id);
+  for (const id of ["sst", "load", "application"]) changed(id);
   const texts = (selector) => [...document.querySelectorAll(selector)].map((e) =>
-    e.textContent.replace(/\\u00a0/g, " "));
-  return { verdict: texts("#verdict")[0], errors: texts(".error"), fits: texts("#found ol li"),
+    e.textContent.replace(/\\u00a0/g, " ").trim());
+  return { verdict: texts("#verdict")[0], fits: texts("#found ol li"),
     others: texts("#found ul li"), specification: texts("#specification")[0] || "",
     strips: [...document.querySelectorAll("#found ol .window")].map((e) =>
       [parseFloat(e.getAttribute("x")), parseFloat(e.getAttribute("width"))]),

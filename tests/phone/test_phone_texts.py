@@ -13,7 +13,7 @@ PAGE = resources.files("tablegen.report.phone") / "page"
 SOURCES = {name: (PAGE / name).read_text(encoding="utf-8") for name in SCRIPTS}
 SCRIPT = "".join(SOURCES.values())
 # Named where the script does not call for them by name.
-CHOSEN = {"first_of_many", "first_alone", "first_at_limit", "and", "or"}
+CHOSEN = {"and", "or"}
 # Placeholders of the page that are no text of the wording package.
 OWN = {
     "language",
@@ -27,6 +27,9 @@ OWN = {
     "notice",
     "page_title",
     "back",
+    "call",
+    "call_button",
+    "revision",
 }
 
 

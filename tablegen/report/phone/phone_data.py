@@ -4,17 +4,21 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
+from pathlib import Path
 
 from tablegen.dataset.dataset import DataSet
+from tablegen.model.box_temperature import coil_difference_of
 from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, Size
 from tablegen.model.offer import offers
 from tablegen.model.part_numbers import PartNumber
 from tablegen.model.printed_tables import TableInPrint, printed_table
+from tablegen.model.stock import Stock
 from tablegen.report.company_texts import caution_texts
 from tablegen.report.formatter import Formatter
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication
 from tablegen.report.table_conditions import TableConditions
+from tablegen.unit_table import KINDS
 from tablegen.units import print_unit
 from tablegen.wording import orders, terms
 from tablegen.wording import phone as wording
@@ -31,6 +35,12 @@ _SIGNS = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz"
 EMPTY = "-"
 # Decimals of the suction temperatures that rows are found by, in either system.
 _DEGREE_DECIMALS = 2
+# What a coil temperature difference may be, as `pick` takes it: 1 to 40 °F.
+_DIFFERENCE_K = (1.0 / 1.8, 40.0 / 1.8)
+_DIFFERENCE_DECIMALS = 6
+_TONS = "ton_refrigeration"
+# The units of a load that a page offers, and the system that each belongs to.
+_LOAD_SYSTEMS = {"kBtu/h": "IP", "Btu/h": "IP", _TONS: "IP", "kW": "SI"}
 _FLAMMABLE = ("2", "2L", "3")
 _WINDOW_COLUMNS = (
     "family",
@@ -93,7 +103,10 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
         "units": printing.units,
         "loads": {system: own.load_label for system, own in formatters.items()},
         "watts": {s: 1.0 / print_unit("load", s, own.load_unit).of(1.0) for s, own in formatters.items()},
+        "load_units": _load_units(),
         "degrees": {system: own.temperature_label for system, own in formatters.items()},
+        "differences": {system: print_unit("temperature difference", system).label for system in SYSTEMS},
+        "difference_range": {system: _differences(_DIFFERENCE_K, system) for system in SYSTEMS},
         "cautions": [*caution_texts(printing), *filter(None, [printing.company.disclaimer])],
         "families": {name: _family(family, formatters) for name, family in catalogue.families.items()},
         "refrigerants": {name: _safety(name, record.safety_group) for name, record in catalogue.records.items()},
@@ -101,6 +114,7 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
         "applications": applications,
         "offered": offered,
         "part_numbers": [_part_number(part_number) for part_number in catalogue.part_numbers],
+        "stock": _stock(catalogue.stock),
         "reasons": list(reasons.texts),
         "notes": list(notes.texts),
         "windows": windows,
@@ -135,7 +149,41 @@ def _application(application: Application, conditions: _Conditions) -> Json:
         "temperature_range": application.temperature_range,
         "suction": {system: _degrees(application, system) for system in SYSTEMS},
         "conditions": conditions.of(application.name),
+        "coil_difference": _coil_difference(application),
     }
+
+
+def _coil_difference(application: Application) -> Json:
+    """The coil temperature difference that an application states, in either unit, and whether it is computed with it."""
+    difference_k = coil_difference_of(application)
+    if difference_k is None:
+        return None
+    stated: dict[str, Json] = {system: _differences([difference_k], system)[0] for system in SYSTEMS}
+    return {**stated, "is_balanced": application.coil_temperature_difference_k is None}
+
+
+def _differences(kelvin: Sequence[float], system: str) -> list[float]:
+    unit = print_unit("temperature difference", system)
+    return [round(unit.of(value), _DIFFERENCE_DECIMALS) for value in kelvin]
+
+
+def _load_units() -> list[Json]:
+    """The units that a load may be written in, with their spellings."""
+    found: list[Json] = []
+    for name, system in _LOAD_SYSTEMS.items():
+        unit = next(one for one in KINDS["load"].units if one.name == name)
+        label = unit.label if name != _TONS else wording.TONS()
+        found.append(
+            {
+                "name": name,
+                "label": label,
+                "spellings": list(dict.fromkeys((unit.name, *unit.also, unit.label, label))),
+                "system": system,
+                "watts": unit.scale,
+                "is_small": unit.is_small,
+            }
+        )
+    return found
 
 
 def _degrees(application: Application, system: str) -> list[float]:
@@ -198,6 +246,19 @@ def _part_number(part_number: PartNumber) -> Mapping[str, Json]:
         "capillary_m": part_number.capillary_m,
     }
     return {key: value for key, value in row.items() if value not in ("", None)}
+
+
+def _stock(stock: Stock | None) -> Json:
+    """The rows of the stock sheet of which some are there, without prices, which are not everybody's to read."""
+    if stock is None:
+        return None
+    items = [
+        {**_part_number(item.valve), "quantity": item.quantity, "location": item.location}
+        for item in stock.items
+        if item.quantity != 0
+    ]
+    # How the path to it is written does not change the page.
+    return {"file": Path(stock.file).name, "items": items}
 
 
 def _safety(name: str, group: str) -> str:

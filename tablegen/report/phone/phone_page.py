@@ -18,16 +18,22 @@ from string import Formatter as Braces
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
+from tablegen.model.company import Wholesaler
 from tablegen.model.names import phone_page_name
 from tablegen.report.phone.phone_data import origin, phone_data, texts
 from tablegen.wording import phone as wording
 from tablegen.wording.language import language
 
-SCRIPTS = ("texts.js", "answer.js", "ask.js", "order.js", "view.js", "state.js")
+SCRIPTS = (
+    *("texts.js", "figures.js", "answer.js", "stock.js", "ask.js", "order.js"),
+    *("verdict.js", "view.js", "fields.js", "state.js"),
+)
 # What mail takes as an attachment with room to spare, and an older phone opens in a few seconds.
 MOST_BYTES = 5_000_000
 # Of a window in both systems of units, two signs for an empty one, and what sets its limits.
 _LEAST_BYTES = 6
+# Digits as people group them.
+_TELEPHONE = re.compile(r"\+?\(?[0-9][0-9 \N{NO-BREAK SPACE}().\-/]*[0-9]")
 _PLACEHOLDER = re.compile(r"\{\{(\w+)\}\}")
 # How a browser counts sheets of paper.
 _COUNTERS = {"page": "counter(page)", "pages": "counter(pages)"}
@@ -82,6 +88,10 @@ def _of_application(data: DataSet, name: str) -> DataSet:
         applications={name: catalogue.applications[name]},
         families={n: family for n, family in catalogue.families.items() if n in families},
         groups={n: group for n, group in catalogue.groups.items() if n in groups},
+        stock=catalogue.stock
+        and replace(
+            catalogue.stock, items=tuple(item for item in catalogue.stock.items if item.valve.family in families)
+        ),
         records={n: record for n, record in catalogue.records.items() if n in members},
         part_numbers=tuple(n for n in catalogue.part_numbers if n.family in ("", *families)),
     )
@@ -104,6 +114,7 @@ def phone_page(data: DataSet, page_of: str = "") -> str:
     parts = {
         **_escaped(**shown, **_heading(data, page_of)),
         "back": back,
+        **_call_parts(data.catalogue.wholesaler),
         "script_hash": _hash(script),
         "style_hash": _hash(style),
         "style": style,
@@ -121,9 +132,44 @@ def _heading(data: DataSet, page_of: str = "") -> dict[str, str]:
         "language": language(),
         "title": printing.title,
         "company": printing.company.name,
+        "revision": wording.REVISION(revision=printing.revision),
         "notice": printing.notice,
         "page_title": title,
     }
+
+
+def _call_parts(wholesaler: Wholesaler | None) -> dict[str, str]:
+    """The wholesaler with the number to call, in the text and as a button; nothing where there is no wholesaler."""
+    if wholesaler is None:
+        return {"call": "", "call_button": ""}
+    name, telephone = wholesaler.name, wholesaler.telephone
+    link = call_link(telephone)
+    number = (
+        _filled(_part("call_link.html"), _escaped(link=link, telephone=telephone)) if link else html.escape(telephone)
+    )
+    text = _filled(_part("call.html"), {**_escaped(name=name), "number": number})
+    call, whom = wording.CALL(telephone=telephone), wording.CALL_WHOM(telephone=telephone, name=name)
+    button = _filled(_part("call_button.html"), _escaped(link=link, call=call, whom=whom)) if link else ""
+    return {"call": text, "call_button": button}
+
+
+def call_link(telephone: str) -> str:
+    """A telephone number as a link that a telephone calls; empty where there is none in the text.
+
+    Only its first digits count, not an extension; nor does the zero that is dialed inside a country alone.
+
+    References
+    ----------
+    RFC 3966.
+
+    >>> call_link("555 0100"), call_link("+49 (0)30 123-45 ext. 6"), call_link("ask at the desk")
+    ('tel:5550100', 'tel:+493012345', '')
+    """
+    found = _TELEPHONE.search(telephone)
+    if found is None:
+        return ""
+    number = found[0].replace("(0)", "") if found[0].startswith("+") else found[0]
+    return "tel:" + re.sub(r"[^+0-9]", "", number)
 
 
 def _escaped(**texts: str) -> dict[str, str]:

@@ -2,15 +2,21 @@
 
 // What the fields ask, and what is wrong with it.
 
-// Units as people write them after a figure, by system.
-const SPELLINGS = {
-  degrees: { IP: ["°f", "f", "degf"], SI: ["°c", "c", "degc"] },
-  loads: Object.fromEntries(SYSTEMS.map((system) => {
-    const unit = tables.loads[system].toLowerCase();
-    return [system, [unit, unit.replace("/h", "")]];
-  })),
-};
-const EXAMPLE = { sst: say("sst_example"), load: say("load_example") };
+const EXAMPLE = { temperature: say("temperature_example"), load: say("load_example"), difference: say("difference_example") };
+const SPELLED = { IP: ["f", "fahrenheit"], SI: ["c", "celsius"] };
+// Of temperatures, and of differences between them.
+const DEGREES = SYSTEMS.map((system) => ({ system, label: tables.degrees[system], spellings: SPELLED[system] }));
+const DIFFERENCES = SYSTEMS.map((system) => ({
+  system, label: tables.differences[system], spellings: system === "SI" ? [...SPELLED.SI, "k", "kelvin"] : SPELLED.IP,
+}));
+const LOADS = tables.load_units.map((unit) => ({ ...unit, spellings: unit.spellings.map(folded) }));
+// Which of box temperature and SST is typed; the other follows.
+let typed = "box";
+
+const unitIn = (units, system) => units.find((unit) => unit.system === system);
+const hundredths = (degrees) => Math.round(degrees * 100) / 100;
+// A figure without what is left of a conversion.
+const clean = (figure) => Number(figure.toPrecision(12));
 
 function chosen(id) {
   return document.querySelector(`#${id} input:checked`).value;
@@ -27,25 +33,78 @@ function titlesOf(applications) {
 
 /** What the fields ask; `errors` are those of its figures, `next` what is still missing. */
 function asked() {
+  const unit = LOADS.find((own) => own.name === chosen("loads"));
   const wanted = {
     name: field("refrigerant").value, application: field("application").value, family: field("family").value,
-    degreeSystem: chosen("degrees"), loadSystem: chosen("loads"), errors: { sst: "", load: "" }, next: [],
+    degreeSystem: chosen("degrees"), unit, loadSystem: unit.system, allSizes: Boolean(tables.stock) && chosen("sizes") === "all",
+    errors: {}, next: [],
   };
   if (!wanted.application) wanted.next.push(say("needs_application"));
   if (!wanted.name) wanted.next.push(say("needs_refrigerant"));
-  const sst = numberOf(field("sst").value, SPELLINGS.degrees, wanted.degreeSystem, EXAMPLE.sst);
-  const load = numberOf(field("load").value, SPELLINGS.loads, wanted.loadSystem, EXAMPLE.load);
-  [wanted.degrees, wanted.load] = [sst.value, load.value];
-  if (sst.empty) wanted.next.push(say("needs_sst"));
+  askLoad(wanted);
+  askTemperature(wanted);
+  return wanted;
+}
+
+/** The load as it is written, and in the unit of the tables. */
+function askLoad(wanted) {
+  const load = numberOf(field("load").value, LOADS, wanted.unit, EXAMPLE.load);
   if (load.empty) wanted.next.push(say("needs_load"));
   const isTooLow = load.value !== undefined && !(load.value > 0);
-  const errors = {
-    sst: sst.value !== undefined && wanted.application ? outside(wanted) : sst.error,
-    load: isTooLow ? say("above_zero") : load.error,
-  };
-  if (errors.sst) wanted.errors.sst = say("sst_error", { error: errors.sst });
-  if (errors.load) wanted.errors.load = say("load_error", { error: errors.load });
-  return wanted;
+  const error = isTooLow ? say("above_zero") : load.error;
+  if (error) wanted.errors.load = say("load_error", { error });
+  if (load.empty || error) return;
+  const { watts, label } = load.unit;
+  wanted.load = clean((load.value * watts) / tables.watts[wanted.loadSystem]);
+  const own = say("load_figure", { figure: figureText(load.digits), unit: label });
+  const same = loadText(String(Number(wanted.load.toPrecision(4))), wanted);
+  wanted.loadText = watts === tables.watts[wanted.loadSystem] ? loadText(load.digits, wanted) : say("load_both", { own, same });
+}
+
+/** SST, box temperature and the coil temperature difference between them, as far as they are known. */
+function askTemperature(wanted) {
+  const { degreeSystem: system, errors } = wanted;
+  const difference = differenceOf(wanted);
+  if (difference.error) errors.difference = say("difference_error", { error: difference.error });
+  const figure = numberOf(field(typed).value, DEGREES, unitIn(DEGREES, system), EXAMPLE.temperature);
+  if (figure.empty) wanted.next.push(say("needs_temperature"));
+  const { error: unread } = figure;
+  if (unread) errors[typed] = typed === "box" ? say("box_error", { error: unread }) : say("sst_error", { error: unread });
+  if (figure.value === undefined) return;
+  wanted.difference = difference.value;
+  if (typed === "sst") wanted.degrees = figure.value;
+  else if (difference.value !== undefined) wanted.degrees = atRow(figure.value - difference.value, wanted);
+  else if (wanted.application && !difference.error) wanted.next.push(say("needs_difference"));
+  if (typed === "box") wanted.box = figure.value;
+  else if (difference.value !== undefined) wanted.box = hundredths(clean(figure.value + difference.value));
+  const isKnown = wanted.degrees !== undefined && wanted.application && !errors.difference;
+  const error = isKnown ? outside(wanted, system) : "";
+  if (error) errors[typed] = say("sst_error", { error });
+}
+
+/** The SST of a box to hundredths; a row's own where it is that but for the hundredths of both in another unit. */
+function atRow(degrees, wanted) {
+  const suction = wanted.application ? tables.applications[wanted.application].suction[wanted.degreeSystem] : [];
+  const row = suction.find((own) => Math.abs(own - degrees) < 0.0101);
+  return row === undefined ? hundredths(clean(degrees)) : row;
+}
+
+/** The coil temperature difference: what is typed, else what the application states. */
+function differenceOf(wanted) {
+  const { degreeSystem: system } = wanted;
+  const stated = wanted.application ? tables.applications[wanted.application].coil_difference : null;
+  const given = numberOf(field("difference").value, DIFFERENCES, unitIn(DIFFERENCES, system), EXAMPLE.difference);
+  if (given.empty) return stated ? { value: stated[system] } : {};
+  if (given.error) return given;
+  const [minimum, maximum] = tables.difference_range[system];
+  const text = (value) => say("temperature", { figure: figureText(value), unit: tables.differences[system] });
+  if (!(given.value >= minimum && given.value <= maximum)) {
+    return { error: say("difference_range", { minimum: figureText(minimum), maximum: text(maximum) }) };
+  }
+  if (stated && stated.is_balanced && Math.abs(given.value - stated[system]) > 0.01) {
+    return { error: say("other_balance", { difference: text(hundredths(stated[system])) }) };
+  }
+  return { value: given.value, isOwn: true };
 }
 
 function spanOf(application, system) {
@@ -55,13 +114,13 @@ function spanOf(application, system) {
 }
 
 /** Why a suction temperature is outside the tables, or nothing. */
-function outside(wanted) {
-  const reads = (name) => rowsOf(tables.applications[name].suction[wanted.degreeSystem], wanted.degrees).length > 0;
+function outside(wanted, system) {
+  const reads = (name) => rowsOf(tables.applications[name].suction[system], wanted.degrees).length > 0;
   if (reads(wanted.application)) return "";
   const applications = titlesOf(Object.keys(tables.applications).filter((name) => reads(name) &&
     (!wanted.name || familiesFor(wanted.name, name).length > 0)));
   const refrigerant = wanted.name && subject(wanted.name);
-  const span = say("outside_sst", { span: spanOf(wanted.application, wanted.degreeSystem) });
+  const span = say("outside_sst", { span: spanOf(wanted.application, system) });
   if (!refrigerant) return `${span} ${applications ? say("sst_covered", { applications }) : say("sst_not_covered")}`;
   return `${span} ${applications ? say("sst_covered_for", { refrigerant, applications })
     : say("sst_not_covered_for", { refrigerant })}`;
@@ -94,15 +153,16 @@ function loadText(figure, wanted) {
 function advice(answer, wanted) {
   const open = answer.sizes.filter((one) => one.minimum !== null);
   if (open.length === 0) return say("no_window_at_all");
-  const smallest = open.reduce((a, b) => (Number(b.minimum.figure) < Number(a.minimum.figure) ? b : a));
-  const largest = open.reduce((a, b) => (Number(b.maximum.figure) > Number(a.maximum.figure) ? b : a));
-  const [low, high] = [Number(smallest.minimum.figure), Number(largest.maximum.figure)];
+  const smallest = open.reduce((a, b) => (b.minimum.value < a.minimum.value ? b : a));
+  const largest = open.reduce((a, b) => (b.maximum.value > a.maximum.value ? b : a));
+  const [low, high] = [smallest.minimum.value, largest.maximum.value];
   const ofLimit = (one, limit) => ({ limit: loadText(limit.figure, wanted), valve: called(one) });
   if (wanted.load > high) {
     const thousandth = wanted.load / 1000;
-    const unit = tables.loads[wanted.loadSystem];
-    const isSlip = unit.startsWith("k") && thousandth >= low && thousandth <= high;
-    const slip = isSlip ? `${say("thousandfold", { unit: unit.slice(1), figure: figureText(thousandth) })} ` : "";
+    const small = LOADS.find((unit) => unit.is_small && unit.system === wanted.loadSystem);
+    const isSlip = small && wanted.unit.label === `k${small.label}` && thousandth >= low && thousandth <= high;
+    const meant = isSlip && say("load_figure", { figure: figureText(String(wanted.load)), unit: small.label });
+    const slip = isSlip ? `${say("thousandfold", { load: meant })} ` : "";
     return slip + say("too_much", ofLimit(largest, largest.maximum));
   }
   if (wanted.load < low) return say("too_little", ofLimit(smallest, smallest.minimum));

@@ -14,12 +14,22 @@ function sizeName(one) {
 
 /** What was asked, in one line. */
 function caseLine(wanted) {
-  return say("case", {
-    refrigerant: subject(wanted.name),
-    application: tables.applications[wanted.application].title,
-    temperature: say("temperature", { figure: figureText(wanted.degrees), unit: tables.degrees[wanted.degreeSystem] }),
-    load: loadText(wanted.load, wanted),
+  const { title: application } = tables.applications[wanted.application];
+  return say("case", { refrigerant: subject(wanted.name), application, temperature: sstText(wanted), load: wanted.loadText });
+}
+
+function degreesText(degrees, wanted) {
+  return say("temperature", { figure: figureText(degrees), unit: tables.degrees[wanted.degreeSystem] });
+}
+
+/** The SST, and the box at its coil temperature difference where that is known. */
+function sstText(wanted) {
+  const sst = degreesText(wanted.degrees, wanted);
+  if (wanted.box === undefined) return say("sst_alone", { sst });
+  const difference = say("temperature", {
+    figure: figureText(hundredths(wanted.difference)), unit: tables.differences[wanted.degreeSystem],
   });
+  return say("sst_and_box", { sst, box: degreesText(wanted.box, wanted), difference });
 }
 
 /** The rows that a temperature between two of them was read from. */
@@ -48,14 +58,12 @@ function takenOf(offered, value) {
   return offered.length === 1 ? offered[0] : offered.find((choice) => choice.value === value);
 }
 
-/** The first part number that asks for nothing else than the order; nothing where none does. */
-function partNumberOf(one, charge, connections, capillary) {
-  const { equalizer } = tables.families[one.family];
-  const order = { family: one.family, size: one.size, charge, equalizer, connections: connections && connections.text };
-  const found = tables.part_numbers.find((partNumber) => Object.entries(order).every(([key, value]) =>
-    !Object.hasOwn(partNumber, key) || partNumber[key] === value) && (!Object.hasOwn(partNumber, "capillary_m") ||
-    (capillary && Math.abs(partNumber.capillary_m - Number(capillary.value)) < NEAR_M)));
-  return found && found.number;
+/** Whether a part number asks for nothing else than the order; with `isOpen` also what is still to be chosen. */
+function isFor(partNumber, order, isOpen = false) {
+  const { capillary_m: asked } = order;
+  return ["family", "size", "charge", "equalizer", "connections"].every((key) => !Object.hasOwn(partNumber, key) ||
+    partNumber[key] === order[key] || (isOpen && !order[key])) && (!Object.hasOwn(partNumber, "capillary_m") ||
+    (asked === undefined ? isOpen : Math.abs(partNumber.capillary_m - asked) < NEAR_M));
 }
 
 /** The clauses of what can be chosen: what is taken, or what it must be chosen from. */
@@ -73,14 +81,20 @@ function choices(offered, taken) {
   return clauses;
 }
 
-/** The line for one size, with what is still to be chosen or stated. */
-function specificationText(one, answer, wanted) {
+/** The line for one size, with what is still to be chosen or stated, and where it is on the shelf. */
+function specificationOf(one, answer, wanted) {
   const own = tables.families[one.family];
   const [member] = membersOf(wanted.name);
   const { charge } = tables.windows[one.family][wanted.application][member];
   const offered = offeredOf(one, wanted);
   const taken = Object.fromEntries(Object.entries(offered).map(([key, all]) => [key, takenOf(all, stated[key])]));
-  const partNumber = partNumberOf(one, charge, taken.connections, taken.capillary);
+  const order = {
+    family: one.family, size: one.size, charge, equalizer: own.equalizer,
+    connections: taken.connections && taken.connections.text, capillary_m: taken.capillary && Number(taken.capillary.value),
+  };
+  const items = itemsOf(one, wanted).filter((item) => isFor(item, order, true));
+  const numbers = [...items.filter((item) => item.number), ...tables.part_numbers];
+  const { number: partNumber } = numbers.find((row) => isFor(row, order)) || {};
   const isChosen = Object.keys(offered).every((key) => taken[key] || !offered[key].length);
   const none = isChosen ? say("order_no_part_number") : say("order_part_number_open");
   const quantity = quantityOf(stated.quantity);
@@ -91,7 +105,7 @@ function specificationText(one, answer, wanted) {
     own.equalizer_text,
     ...choices(offered, taken),
     own.driver !== null && (own.driver ? say("order_driver", { driver: own.driver }) : say("order_unknown_driver")),
-    tables.part_numbers.length > 0 && (partNumber ? say("order_part_number", { number: partNumber }) : none),
+    numbers.length > 0 && (partNumber ? say("order_part_number", { number: partNumber }) : none),
     quantity ? say("order_quantity", { quantity }) : say("order_no_quantity"),
     stated.job ? say("order_job", { job: stated.job }) : say("order_no_job"),
     say("order_case", { case: caseLine(wanted) }),
@@ -100,7 +114,10 @@ function specificationText(one, answer, wanted) {
     answer.rows.length > 1 && say("order_rows", { rows: rowsText(answer, wanted) }),
     say("order_data", { revision: tables.revision, date: tables.date, data: tables.data }),
   ];
-  return say("order", { clauses: inClauses(clauses), notice: tables.notice });
+  return {
+    line: say("order", { clauses: inClauses(clauses), notice: tables.notice }),
+    shelf: !tables.stock ? "" : items.length ? say("on_the_shelf", { items: shelfText(items) }) : say("not_on_the_shelf"),
+  };
 }
 
 // How a link spells what a key may contain but not begin with.
@@ -139,6 +156,7 @@ function orderField(id, label, offered, changed) {
     ? made("select", { id: `order-${id}` }, made("option", { value: "" }, say("choose")),
       ...offered.map(({ text, value }) => made("option", { value }, text)))
     : made("input", { id: `order-${id}`, type: "text", maxlength: 60, autocomplete: "off" });
+  const shown = offered ? made("div", { class: "choice" }, made("span", { "aria-hidden": "true" }), input) : input;
   input.value = stated[id];
   // What another size was chosen with may not be offered here.
   if (input.value !== stated[id]) input.value = "";
@@ -146,19 +164,25 @@ function orderField(id, label, offered, changed) {
     // What the form above asks for has not changed.
     event.stopPropagation();
     stated[id] = input.value.trim().replace(/\s+/g, " ");
+    if (offered) showChoice(input);
     changed();
+    // What is first in stock depends on how many are wanted.
+    if (id === "quantity" && tables.stock) showAround(input);
   });
-  return made("div", { class: "field no-print" }, made("label", { for: input.id }, label), input);
+  if (offered) showChoice(input);
+  return made("div", { class: "field no-print" }, made("label", { for: input.id }, label), shown);
 }
 
 /** The specification of one size on the page. */
 function specification(one, answer, wanted) {
-  const line = made("p", { class: "specification", id: "specification" }, specificationText(one, answer, wanted));
+  const line = made("p", { class: "specification", id: "specification" });
+  const shelf = made("p", { id: "shelf" });
   const button = made("button", { type: "button", id: "copy" }, say("copy"));
   const done = made("p", { role: "status", id: "copied", class: "no-print" });
   const error = made("p", { role: "status", id: "order-error", class: "error no-print" });
   const changed = () => {
-    line.textContent = specificationText(one, answer, wanted);
+    const found = specificationOf(one, answer, wanted);
+    [line.textContent, shelf.textContent] = [found.line, found.shelf];
     done.textContent = "";
     error.textContent = stated.quantity && !quantityOf(stated.quantity) ? say("quantity_error") : "";
   };
@@ -173,8 +197,8 @@ function specification(one, answer, wanted) {
   button.addEventListener("click", async () => {
     done.textContent = (await copied(line)) ? say("copied") : say("not_copied");
   });
-  return [made("h3", { id: "specified" }, say("specification", { valve: called(one) })),
-    made("div", { class: "order" }, ...fields), error, line, button, done, ...tableLink(one, wanted)];
+  return [made("h3", { id: "specified", tabindex: "-1" }, say("specification", { valve: called(one) })),
+    made("div", { class: "order" }, ...fields), error, line, shelf, button, done, ...tableLink(one, wanted)];
 }
 
 /** Whether the text of an element is on the clipboard now; it stays selected. */

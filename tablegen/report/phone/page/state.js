@@ -4,15 +4,18 @@
 
 const REMEMBERED = "look-up units";
 const CHOICES = ["application", "refrigerant", "family"];
-const KINDS = { sst: "degrees", load: "loads" };
-// A figure as it was written, and in which unit; from it the field is converted to the other unit.
+const TEMPERATURES = ["box", "difference", "sst"];
+const FIGURES = ["load", ...TEMPERATURES];
+// A figure as it was written, and in which unit; from it the field is converted to another unit.
 const written = {};
+// The address as this page wrote it, which says nothing new.
+let ownHash = null;
 
-/** Radio buttons for the units of a figure. */
-function unitChoice(id, labels) {
-  for (const system of SYSTEMS) {
-    const input = made("input", { type: "radio", name: id, id: `${id}-${system}`, value: system });
-    field(id).append(made("label", { for: input.id }, input, labels[system]));
+/** Buttons of which one is chosen. */
+function switchOf(id, choices) {
+  for (const [value, text] of choices) {
+    const input = made("input", { type: "radio", name: id, id: `${id}-${value}`, value });
+    field(id).append(made("label", { for: input.id }, input, made("span", {}, text)));
   }
 }
 
@@ -29,15 +32,25 @@ function fillFields() {
     field("refrigerant").append(together);
   }
   field("family").append(...options([["", say("all_families")], ...titles(tables.families)]));
-  unitChoice("degrees", tables.degrees);
-  unitChoice("loads", tables.loads);
+  switchOf("loads", LOADS.map((unit) => [unit.name, unit.label]));
+  switchOf("degrees", Object.entries(tables.degrees));
+  switchOf("sizes", [["stock", say("in_stock_only")], ["all", say("all_sizes")]]);
+  field("sizes").hidden = !tables.stock;
+  field("stock-note").textContent = tables.stock ? say("stock_hint", { file: tables.stock.file }) : "";
   const { confidence } = tables;
   const limits = confidence ? say("limits_at_confidence", { confidence }) : say("limits_nominal");
   field("origin").textContent = `${tables.origin} ${limits}`;
 }
 
-function check(id, system) {
-  field(`${id}-${SYSTEMS.includes(system) ? system : tables.units}`).checked = true;
+/** The unit of loads that a name means; the tables' own of a system, as older addresses have it, and by default. */
+function loadUnit(name) {
+  const own = (system) => LOADS.find((unit) => unit.watts === tables.watts[system]);
+  return LOADS.find((unit) => unit.name === name) || own(SYSTEMS.includes(name) ? name : tables.units);
+}
+
+function checkUnits(degrees, loads) {
+  field(`degrees-${SYSTEMS.includes(degrees) ? degrees : tables.units}`).checked = true;
+  field(`loads-${loadUnit(loads).name}`).checked = true;
 }
 
 /** Units of the last visit; none where the browser stores nothing. */
@@ -57,8 +70,22 @@ function remember() {
   }
 }
 
+/** A figure of an address, which has a point, as the page's language writes it; another text as it is. */
+function localFigure(text) {
+  return /^-?\d+\.\d+(?=$|[^\d.,])/.test(text) ? text.replace(".", tables.figures.decimal) : text;
+}
+
+/** The text of a field for an address, the same in every language. */
+function addressFigure(id) {
+  const [units, own] = unitsOf(id);
+  const { digits, unit, isNamed } = numberOf(field(id).value, units, own, "");
+  if (digits === undefined) return field(id).value.trim().slice(0, MOST_SIGNS);
+  return isNamed ? `${digits} ${unit.label}` : digits;
+}
+
 /** Every field from the address; what it does not name is blank, and its units are the tables' own. */
 function recall() {
+  if (location.hash === ownHash) return;
   const given = new URLSearchParams(location.hash.slice(1));
   const units = [...given].length ? {} : remembered();
   const unknown = [];
@@ -68,61 +95,100 @@ function recall() {
     field(id).value = found ? found.value : "";
     if (!found) unknown.push(say("quoted", { text: value }));
   }
-  for (const id of ["sst", "load"]) field(id).value = given.get(id) || "";
-  check("degrees", given.get("degrees") || units.degrees);
-  check("loads", given.get("loads") || units.loads);
+  for (const id of FIGURES) field(id).value = localFigure((given.get(id) || "").slice(0, MOST_SIGNS + 1));
+  typed = given.get("sst") && !given.get("box") ? "sst" : "box";
+  checkUnits(given.get("degrees") || units.degrees, given.get("loads") || units.loads);
+  field(`sizes-${given.get("sizes") === "all" ? "all" : "stock"}`).checked = true;
   unknownAsked = unknown.length ? count("unknown_link", unknown.length, { names: listed(unknown) }) : "";
   picked = "";
-  Object.keys(KINDS).forEach(note);
+  FIGURES.forEach(note);
+  [typed, "difference", "load"].forEach(takeUnit);
   show();
 }
 
 /** Write the case into the address, so that the address can be sent. */
 function writeAddress() {
   const state = new URLSearchParams();
-  for (const id of [...CHOICES, "sst", "load"]) if (field(id).value) state.set(id, field(id).value);
+  for (const id of CHOICES) if (field(id).value) state.set(id, field(id).value);
+  for (const id of [typed, "difference", "load"]) if (field(id).value) state.set(id, addressFigure(id));
   state.set("degrees", chosen("degrees"));
   state.set("loads", chosen("loads"));
+  if (tables.stock && chosen("sizes") === "all") state.set("sizes", "all");
+  ownHash = `#${state}`;
   try {
-    history.replaceState(null, "", `#${state}`);
+    history.replaceState(null, "", ownHash);
   } catch {
-    location.replace(`#${state}`);
+    location.replace(ownHash);
   }
+}
+
+/** The units of a field, and which of them is chosen. */
+function unitsOf(id) {
+  if (id === "load") return [LOADS, loadUnit(chosen("loads"))];
+  const units = id === "difference" ? DIFFERENCES : DEGREES;
+  return [units, unitIn(units, chosen("degrees"))];
 }
 
 /** Remember a figure as it is written now. */
 function note(id) {
-  written[id] = { text: field(id).value, system: chosen(KINDS[id]) };
+  written[id] = { text: field(id).value, unit: unitsOf(id)[1] };
 }
 
-/** The case in the unit chosen: as it was written in its own, else to two decimals of a degree or four figures. */
-function convert() {
-  const converted = {
-    sst: (value, to) => Math.round((to === "SI" ? (value - 32) / 1.8 : value * 1.8 + 32) * 100) / 100,
-    load: (value, to, from) => Number(((value * tables.watts[from]) / tables.watts[to]).toPrecision(4)),
-  };
-  for (const [id, kind] of Object.entries(KINDS)) {
-    const { text, system } = written[id];
-    const number = numberOf(text, SPELLINGS[kind], system, EXAMPLE[id]);
-    const to = chosen(kind);
-    if (to === system || number.value === undefined) field(id).value = text;
-    else field(id).value = String(converted[id](number.value, to, system));
+/** A unit after a figure is the one that is chosen from now on. */
+function takeUnit(id) {
+  const [units, own] = unitsOf(id);
+  const { unit, isNamed } = numberOf(field(id).value, units, own, "");
+  if (!isNamed || unit === own) return;
+  if (id === "load") field(`loads-${unit.name}`).checked = true;
+  else {
+    field(`degrees-${unit.system}`).checked = true;
+    TEMPERATURES.filter((other) => other !== id).forEach(convert);
   }
+  note(id);
+  remember();
+}
+
+/** A field in the unit chosen: as it was written in its own, else to two decimals of a degree or four figures. */
+function convert(id) {
+  const { text, unit } = written[id];
+  const [units, to] = unitsOf(id);
+  const number = numberOf(text, units, unit, "");
+  if (number.value === undefined || number.unit === to) {
+    field(id).value = text;
+    return;
+  }
+  const converted = {
+    load: (value) => Number(((value * number.unit.watts) / to.watts).toPrecision(4)),
+    difference: (value) => hundredths(to.system === "SI" ? value / 1.8 : value * 1.8),
+  }[id] || ((value) => hundredths(to.system === "SI" ? (value - 32) / 1.8 : value * 1.8 + 32));
+  field(id).value = localFigure(String(converted(number.value)));
+}
+
+/** Bring a part of the page into sight, and the keyboard to it. */
+function goTo(id) {
+  field(id).scrollIntoView({ block: "start" });
+  field(id).focus({ preventScroll: true });
 }
 
 fillFields();
 recall();
 field("case").addEventListener("submit", (event) => event.preventDefault());
 field("case").addEventListener("input", (event) => {
-  if (event.target.type === "radio") {
-    convert();
-    remember();
-  } else {
-    if (CHOICES.includes(event.target.id)) unknownAsked = "";
-    if (Object.hasOwn(KINDS, event.target.id)) note(event.target.id);
+  const { id, name } = event.target;
+  if (name === "degrees") TEMPERATURES.forEach(convert);
+  if (name === "loads") convert("load");
+  if (name === "degrees" || name === "loads") remember();
+  if (CHOICES.includes(id)) unknownAsked = "";
+  if (id === "box" || id === "sst") typed = id;
+  if (FIGURES.includes(id)) {
+    note(id);
+    takeUnit(id);
   }
   picked = "";
+  isAllShown = false;
   writeAddress();
   show();
 });
+field("to-order").addEventListener("click", () => goTo("specified"));
+field("to-why").addEventListener("click", () => goTo("why"));
 window.addEventListener("hashchange", recall);

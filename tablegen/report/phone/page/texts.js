@@ -2,7 +2,7 @@
 
 // The tables that the page carries, its texts, and the elements that it is made of.
 
-const tables = unpacked(JSON.parse(document.getElementById("tables").textContent));
+const tables = JSON.parse(document.getElementById("tables").textContent);
 const field = (id) => document.getElementById(id);
 const SYSTEMS = ["IP", "SI"];
 const SVG = "http://www.w3.org/2000/svg";
@@ -53,30 +53,4 @@ function made(tag, attributes = {}, ...children) {
   for (const [name, value] of Object.entries(attributes)) element.setAttribute(name, value);
   element.append(...children);
   return element;
-}
-
-/** The tables with their rows of figures split into pairs. */
-function unpacked(tables) {
-  const signs = "0123456789ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz";
-  const pairs = (text) => {
-    const parts = text.split(" ");
-    const found = [];
-    for (let i = 0; i < parts.length; i += 1) {
-      if (parts[i] === "-") found.push([null, null]);
-      else found.push([parts[i], parts[(i += 1)]]);
-    }
-    return found;
-  };
-  for (const applications of Object.values(tables.windows)) {
-    for (const refrigerants of Object.values(applications)) {
-      for (const { sizes } of Object.values(refrigerants)) {
-        for (const [size, own] of Object.entries(sizes)) {
-          sizes[size] = {
-            IP: pairs(own.IP), SI: pairs(own.SI), setBy: [...own.set_by].map((sign) => signs.indexOf(sign)),
-          };
-        }
-      }
-    }
-  }
-  return tables;
 }

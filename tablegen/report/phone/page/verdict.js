@@ -1,0 +1,107 @@
+"use strict";
+
+// What the first screen shows: the verdict, and the windows around the load as bars over one logarithmic scale.
+
+// Below this margin the load is at a limit for any purpose.
+const SMALL_MARGIN = 1.05;
+
+/** A paragraph of the verdict; the space is for whoever reads its text alone. */
+function lineOf(text, attributes = {}) {
+  return text ? [made("p", attributes, text), " "] : [];
+}
+
+/** A window in words, for a sentence. */
+function windowValues(one, wanted) {
+  return {
+    valve: called(one), minimum: figureText(one.minimum.figure), maximum: loadText(one.maximum.figure, wanted),
+    margin: cut(one.margin),
+  };
+}
+
+/** The verdict on an answer: its lines, its bars, and whether a valve is recommended. */
+function verdictOf(answer, wanted) {
+  const { first } = answer;
+  if (first) return fittingVerdict(first, answer, wanted);
+  const [best] = answer.fitting;
+  if (best) return unstockedVerdict(best, answer, wanted);
+  const near = nearestOf(answer);
+  return {
+    lines: [...headed(say("no_size_fits")), ...lineOf(advice(answer, wanted))],
+    bars: near ? barsAround(answer, near.family) : [],
+  };
+}
+
+function headed(main, more = "") {
+  return [made("p", { class: "main" }, made("strong", {}, main), more && " ", more), " "];
+}
+
+function fittingVerdict(first, answer, wanted) {
+  const { minimum, maximum } = windowValues(first, wanted);
+  const margin = { margin: cut(first.margin) };
+  const fits = first.margin < SMALL_MARGIN ? say("fits_at_limit", margin) : say("fits_with_margin", margin);
+  const availableCount = tables.stock && countOf(itemsOf(first, wanted));
+  const lines = [
+    ...headed(called(first), fits),
+    ...lineOf(say("covers", { minimum, maximum, sst: degreesText(wanted.degrees, wanted) })),
+    ...lineOf(stockText(first, wanted)),
+  ];
+  if (first.rank === TOO_FEW || (tables.stock && availability(first, wanted) === TOO_FEW)) {
+    lines.push(...lineOf(count("too_few", availableCount, { wanted: stated.quantity })));
+  }
+  const counts = wanted.allSizes || !tables.stock ? undefined : (one) => availability(one, wanted) !== NOT_IN_STOCK;
+  return { isFitting: true, lines, bars: barsAround(answer, first.family, first, counts) };
+}
+
+/** A load that valves cover, none of which is in stock: nothing else is recommended. */
+function unstockedVerdict(best, answer, wanted) {
+  const counts = (one) => availability(one, wanted) !== NOT_IN_STOCK;
+  const { small, large } = neighborsOf(answer, best.family, counts);
+  const ends = [
+    small && say("ends_at", { valve: called(small), limit: loadText(small.maximum.figure, wanted) }),
+    large && say("begins_at", { valve: called(large), limit: loadText(large.minimum.figure, wanted) }),
+  ];
+  return {
+    lines: [
+      ...headed(say("none_in_stock")),
+      ...lineOf(say("no_stocked_size")),
+      ...lineOf(say("not_in_stock_covers", windowValues(best, wanted))),
+      ...lineOf(ends.some(Boolean) ? say("in_stock_limits", { limits: inClauses(ends) }) : ""),
+    ],
+    bars: barsAround(answer, best.family, best, counts),
+  };
+}
+
+/** Of all sizes with a window the one whose limit is nearest to the load. */
+function nearestOf(answer) {
+  return answer.sizes.filter((one) => one.minimum !== null)
+    .reduce((best, one) => (!best || one.margin > best.margin ? one : best), null);
+}
+
+/** A size, and the neighbors of its family that do not fit, in the order of size. */
+function barsAround(answer, family, one, counts) {
+  const { small, large } = neighborsOf(answer, family, counts);
+  return [small, one, large].filter(Boolean);
+}
+
+/** Bars over one scale, each after the name of its size, with the mark of the load. */
+function barsOf(bars, wanted) {
+  if (!bars.length) return [];
+  const scale = scaleOf(bars, wanted.load);
+  return [made("div", { class: "bars" },
+    ...bars.flatMap((one) => [made("span", {}, called(one)), stripOf(one, scale, wanted)]),
+    loadMark(scale, wanted))];
+}
+
+/** What the mark of the load says, under it: as far into the text as the mark is into the scale, so that no end is cut. */
+function loadMark(scale, wanted) {
+  const text = made("span", {}, say("load_mark", { load: wanted.loadText }));
+  const mark = made("div", { class: "under" }, made("i"), text, made("i"));
+  const at = scale.position(wanted.load);
+  [mark.firstChild.style.flexGrow, mark.lastChild.style.flexGrow] = [at, 100 - at];
+  return mark;
+}
+
+/** A ratio to two decimals, never above itself. */
+function cut(ratio) {
+  return figureText((Math.floor(ratio * 100 + 1e-9) / 100).toFixed(2));
+}
