@@ -24,6 +24,7 @@ if TYPE_CHECKING:
     from tablegen.api.catalogues import compare as compare
     from tablegen.api.catalogues import suggest as suggest
     from tablegen.api.conversion import convert as convert
+    from tablegen.api.cross_list import cross as cross
     from tablegen.api.desk import desk as desk
     from tablegen.api.imports import ImportReport as ImportReport
     from tablegen.api.imports import import_tables as import_tables
@@ -63,7 +64,10 @@ _ERRORS = (
     *("MissingPairError", "OutputError", "PropertyError", "PublishError", "RequestError", "TablegenError"),
     *("TablegenWarning", "WorkerError"),
 )
-_OTHERS = ("Answer", "BuildReport", "__version__", "again", "convert", "desk", "fit", "pick_jobs", "schema", "table")
+_OTHERS = (
+    *("Answer", "BuildReport", "__version__", "again", "convert", "cross", "desk", "fit", "pick_jobs"),
+    *("schema", "table"),
+)
 __all__ = (*_CATALOGUES, *_ERRORS, *_IMPORTS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS)
 
 
@@ -89,6 +93,8 @@ if not TYPE_CHECKING:
             from tablegen.api import imports as home
         elif name == "pick_jobs":
             from tablegen.api import jobs as home
+        elif name == "cross":
+            from tablegen.api import cross_list as home
         elif name == "again":
             from tablegen.api import again as home
         elif name == "convert":

@@ -89,6 +89,7 @@ def build(
     *,
     only: Collection[str] = (),
     since: Path | None = None,
+    stock: Path | None = None,
     rebuild: bool = False,
     workers: int = 1,
     executor: Executor | None = None,
@@ -106,6 +107,8 @@ def build(
         Documents to make; others stay if they are up to date and are left out if not. Without names all are made.
     since : Path, optional
         The folder of a release to compare with.
+    stock : Path, optional
+        A stock sheet instead of the catalogue's own.
     rebuild : bool
         Whether everything is made again, changed or not.
     workers : int
@@ -120,7 +123,7 @@ def build(
     ConfigError, DataSetError, PropertyError, RequestError, WorkerError, OutputError
         The last good output is untouched then.
     """
-    last = None if rebuild else _last(catalogue_path, output, only, since)
+    last = None if rebuild else _last(catalogue_path, output, only, since, stock)
     if last is not None:
         return last
     # Here, for an output that is up to date needs none of it.
@@ -131,6 +134,7 @@ def build(
         output,
         only=only,
         since=since,
+        stock=stock,
         rebuild=rebuild,
         workers=workers,
         executor=executor,
@@ -138,11 +142,13 @@ def build(
     )
 
 
-def _last(catalogue_path: Path, output: Path, only: Collection[str], since: Path | None) -> BuildReport | None:
+def _last(
+    catalogue_path: Path, output: Path, only: Collection[str], since: Path | None, stock: Path | None
+) -> BuildReport | None:
     """What the last build made, if it made all that is asked for from the same inputs and nothing has been touched."""
     for path in sorted(output.glob(f"*/{RECORD}")):
         folder, record = path.parent, OutputRecord.read(path.parent)
-        if record is None or record.made_from != made_from(catalogue_path, record.other_inputs, since):
+        if record is None or record.made_from != made_from(catalogue_path, record.other_inputs, since, stock):
             continue
         has_all = set(only) <= record.documents.keys() if only else not record.left_out
         if has_all and record.is_whole(folder):
@@ -150,15 +156,18 @@ def _last(catalogue_path: Path, output: Path, only: Collection[str], since: Path
     return None
 
 
-def made_from(catalogue_path: Path, others: Collection[str], since: Path | None) -> str:
+def made_from(
+    catalogue_path: Path, others: Collection[str], since: Path | None = None, stock: Path | None = None
+) -> str:
     """Hash of everything that an output follows from; empty, which no output has, if it cannot be found."""
     inputs = input_state(catalogue_path, others)
     try:
         earlier = [] if since is None else [(since / name).read_bytes().hex() for name in _OF_A_RELEASE]
         if since is not None and (since / _ITS_CONFIGS).is_file():
             earlier.append((since / _ITS_CONFIGS).read_bytes().hex())
+        sheet = "" if stock is None else hashlib.sha256(stock.read_bytes()).hexdigest()
     except OSError:
         return ""
     if inputs is None:
         return ""
-    return hashlib.sha256(json.dumps([inputs, program_identity(), earlier]).encode()).hexdigest()
+    return hashlib.sha256(json.dumps([inputs, program_identity(), earlier, sheet]).encode()).hexdigest()

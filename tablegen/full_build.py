@@ -14,6 +14,7 @@ from tablegen.config.input_state import input_state, other_inputs
 from tablegen.config.loader import load_catalogue
 from tablegen.config.release_configs import pack_configs
 from tablegen.config.revision_reasons import reasons_by_table
+from tablegen.config.selection import Selection
 from tablegen.dataset.comparison import changes_since
 from tablegen.dataset.compute import compute
 from tablegen.dataset.csv_files import csv_of
@@ -39,6 +40,7 @@ def compute_and_write(
     *,
     only: Collection[str],
     since: Path | None,
+    stock: Path | None,
     rebuild: bool,
     workers: int,
     executor: Executor | None,
@@ -46,7 +48,7 @@ def compute_and_write(
 ) -> BuildReport:
     """Build, whatever the last build made; parameters and errors are those of `tablegen.building.build`."""
     begun = input_state(catalogue_path)
-    catalogue = load_catalogue(catalogue_path)
+    catalogue = load_catalogue(catalogue_path, Selection(stock=stock))
     check_prints(catalogue_path, catalogue)
     names = document_names(catalogue, with_notices=since is not None)
     for name in only:
@@ -85,7 +87,7 @@ def compute_and_write(
         others = other_inputs(catalogue.files)
         is_sound = not prints.failed and begun == input_state(catalogue_path)
         record = OutputRecord(
-            made_from=made_from(catalogue_path, others, since) if is_sound else "",
+            made_from=made_from(catalogue_path, others, since, stock) if is_sound else "",
             other_inputs=others,
             documents={**made, _DATA: MadeDocument.of(stage, files, "")},
             left_out=tuple(document.name for document in found if document.name not in made),

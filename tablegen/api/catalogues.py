@@ -20,6 +20,7 @@ from tablegen.api._inputs import (
 )
 from tablegen.config.checks import check_prints, refuse_labels
 from tablegen.config.loader import load_catalogue
+from tablegen.config.selection import Selection
 from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Catalogue
 from tablegen.model.names import asked_refrigerant
@@ -36,13 +37,15 @@ if TYPE_CHECKING:
     from tablegen.building import BuildReport
 
 
-def check(catalogue: str | Path | None = None) -> Catalogue:
+def check(catalogue: str | Path | None = None, *, stock: str | Path | None = None) -> Catalogue:
     """Check the files of a catalogue, and that everything in them can be printed.
 
     Parameters
     ----------
     catalogue : path, optional
         A catalogue file or its folder; without it the packaged demo.
+    stock : path, optional
+        A stock sheet instead of the catalogue's own.
 
     Returns
     -------
@@ -60,7 +63,7 @@ def check(catalogue: str | Path | None = None) -> Catalogue:
     ['alder', 'hazel', 'larch', 'rowan']
     """
     path = path_of(catalogue)
-    found = load_catalogue(path)
+    found = load_catalogue(path, Selection(stock=None if stock is None else Path(stock)))
     check_prints(path, found)
     if found.labels:
         # Here, not above: pages are needed for nothing else.
@@ -76,6 +79,7 @@ def build(
     *,
     only: Sequence[str] = (),
     since: str | Path | None = None,
+    stock: str | Path | None = None,
     rebuild: bool = False,
     workers: int = 1,
     executor: Executor | None = None,
@@ -96,6 +100,8 @@ def build(
         not. Without names all are made.
     since : path, optional
         The folder of an earlier release, for change marks and a revision page.
+    stock : path, optional
+        A stock sheet instead of the catalogue's own: sizes of charts and labels that have no list of their own.
     rebuild : bool
         Whether everything is made again, changed or not.
     workers : int
@@ -155,6 +161,7 @@ def build(
         Path(output),
         only=only,
         since=None if since is None else Path(since),
+        stock=None if stock is None else Path(stock),
         rebuild=rebuild,
         workers=workers,
         executor=executor,

@@ -17,7 +17,11 @@ from tablegen.wording import audit as audit_wording
 from tablegen.wording import command_line as wording
 from tablegen.wording import compare as compare_wording
 from tablegen.wording import old_table as table_wording
+from tablegen.wording import stock as stock_wording
 from tablegen.wording import suggest as suggest_wording
+
+# As `config.starter` has them, which help need not import.
+_STARTED_FOR = ("wholesaler", "maker", "school")
 
 
 def add_parsers(commands: Commands) -> None:
@@ -26,10 +30,12 @@ def add_parsers(commands: Commands) -> None:
     init.add_argument("folder", type=Path, metavar="DIR", help=wording.INIT_FOLDER_HELP())
     init.add_argument("--sizes", type=Path, metavar="FILE", help=wording.INIT_SIZES_HELP())
     init.add_argument("--without-valves", action="store_true", help=wording.INIT_WITHOUT_HELP())
+    init.add_argument("--for", dest="started_for", choices=_STARTED_FOR, help=wording.INIT_FOR_HELP())
     init.set_defaults(run=run_init)
 
     check = _parser_of(commands, "check", wording.CHECK_HELP(), wording.CHECK_EPILOG())
     add_catalogue_options(check)
+    check.add_argument("--stock", type=Path, metavar="FILE", help=stock_wording.STOCK_HELP())
     check.set_defaults(run=run_check)
 
     build = _parser_of(commands, "build", wording.BUILD_HELP(), wording.BUILD_EPILOG())
@@ -37,6 +43,7 @@ def add_parsers(commands: Commands) -> None:
     build.add_argument("--output", type=Path, default=Path("output"), metavar="DIR", help=wording.BUILD_OUTPUT_HELP())
     build.add_argument("--only", metavar="NAME[,NAME]", help=wording.BUILD_ONLY_HELP())
     build.add_argument("--since", type=Path, metavar="DIR", help=wording.BUILD_SINCE_HELP())
+    build.add_argument("--stock", type=Path, metavar="FILE", help=stock_wording.STOCK_HELP())
     build.add_argument("--rebuild", action="store_true", help=wording.BUILD_REBUILD_HELP())
     build.add_argument("--workers", metavar="N", help=wording.BUILD_WORKERS_HELP())
     build.set_defaults(run=run_build)
@@ -102,7 +109,9 @@ def run_init(options: argparse.Namespace) -> int:
 
     if options.sizes is not None and options.without_valves:
         raise RequestError(wording.INIT_SIZES_NEED_VALVES())
-    start_catalogue(options.folder, options.sizes, not options.without_valves)
+    if options.started_for is not None and (options.sizes is not None or options.without_valves):
+        raise RequestError(wording.INIT_FOR_ALONE())
+    start_catalogue(options.folder, options.sizes, not options.without_valves, options.started_for)
     says = wording.INIT_DONE_WITHOUT if options.without_valves else wording.INIT_DONE
     print(says(folder=str(options.folder), file=str(options.folder / "catalogue.yaml")))
     return ExitCode.DONE
@@ -113,11 +122,14 @@ def run_check(options: argparse.Namespace) -> int:
     from tablegen.api._inputs import path_of
     from tablegen.api.catalogues import check
     from tablegen.model.offer import without_charge
+    from tablegen.tables.warnings import not_in_stock
 
     path = path_of(catalogue_of(options))
-    catalogue = check(path)
+    catalogue = check(path, stock=options.stock)
     for empty in without_charge(catalogue):
         print_note(wording.NO_CHARGE(family=empty.family, group=empty.group, application=empty.application))
+    for missing in not_in_stock(catalogue):
+        print_note(missing.text)
     print(
         wording.CHECK_DONE(
             file=str(path),
@@ -144,6 +156,7 @@ def run_build(options: argparse.Namespace) -> int:
             options.output,
             only=words_of(options.only),
             since=options.since,
+            stock=options.stock,
             rebuild=options.rebuild,
             workers=count,
             progress=sys.stderr.isatty(),

@@ -18,6 +18,7 @@ from tablegen.cli import (
     again,
     bench_data,
     catalogues,
+    cross_list,
     desk,
     import_files,
     one_case,
@@ -134,6 +135,7 @@ def _parser() -> argparse.ArgumentParser:
     desk.add_parser(commands)
     again.add_parser(commands)
     one_table.add_parser(commands)
+    cross_list.add_parser(commands)
     bench_data.add_parser(commands)
     refrigerant_data.add_parsers(commands)
     schema.add_parser(commands)

@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from typing import Annotated
+from typing import Annotated, Self
 
-from pydantic import Field
+from pydantic import Field, model_validator
 
 from tablegen.config.fields import BadKey, LabelLength, Model, PaperLength
 from tablegen.errors import both_lengths
@@ -27,6 +27,13 @@ class LabelSheetModel(Model):
     top_margin: PaperLength
     column_gap: PaperLength = 0.0
     row_gap: PaperLength = 0.0
+    first: Annotated[int, Field(ge=1)] = 1
+
+    @model_validator(mode="after")
+    def _begins_on_sheet(self) -> Self:
+        if self.first > self.columns * self.rows:
+            raise BadKey(wording.BEYOND_SHEET(count=self.columns * self.rows), "first")
+        return self
 
 
 def beyond_paper(sheet: LabelSheetModel, paper: str) -> BadKey | None:

@@ -35,6 +35,7 @@ from tablegen.model.company import Wholesaler
 from tablegen.model.inputs import Application, Family
 from tablegen.model.names import key_of
 from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, LabelSheet, ShelfLabels
+from tablegen.model.stock import Stock
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 
@@ -63,7 +64,7 @@ class CounterChartModel(_WithoutGraphs):
     family: Name
     application: Name
     groups: Annotated[list[Name], Field(min_length=1)]
-    stock: Annotated[list[SizeNamed], Field(min_length=1)]
+    stock: Annotated[list[SizeNamed], Field(min_length=1)] | None = None
 
 
 class ShelfLabelsModel(_WithoutGraphs):
@@ -74,7 +75,7 @@ class ShelfLabelsModel(_WithoutGraphs):
     family: Name
     application: Name
     groups: Annotated[list[Name], Field(min_length=1)]
-    stock: Annotated[list[SizeNamed], Field(min_length=1)]
+    stock: Annotated[list[SizeNamed], Field(min_length=1)] | None = None
     sst: Annotated[list[SuctionTemperature], Field(min_length=2, max_length=2), must(ascends, wording.TWO_SSTS)]
     sheet: LabelSheetModel
 
@@ -113,7 +114,7 @@ class Publications:
     """What a catalogue prints, of combinations and families that it computes; problems are noted by the reader.
 
     `known` names whatever a rule may leave out of print, computed or not; `language` and `wholesaler` are those of
-    publications that state none.
+    publications that state none; `groups` are the members of each group, `stock` the catalogue's stock sheet.
     """
 
     reader: Reader
@@ -123,6 +124,8 @@ class Publications:
     known: Known
     language: str
     wholesaler: Wholesaler | None
+    groups: Mapping[str, Sequence[str]]
+    stock: Stock | None = None
     booklets: list[Booklet] = field(default_factory=list)
     charts: list[CounterChart] = field(default_factory=list)
     labels: list[ShelfLabels] = field(default_factory=list)
@@ -154,19 +157,19 @@ class Publications:
                 self.reader.refuse(document, ("publication",), str(BadValue(repr(model.publication), rule)))
 
     def _add_chart(self, document: ConfigDocument, model: CounterChartModel) -> None:
-        shown = {"column_width": _COLUMN_WIDTH, "stock": self._stock(document, model)}
+        shown: dict[str, object] = {"column_width": _COLUMN_WIDTH, **self._stocked(document, model)}
         shown |= {"wholesaler": self._of_wholesaler(document, model.wholesaler, "wholesaler", "name")}
         shown |= {"telephone": self._of_wholesaler(document, model.telephone, "telephone", "telephone")}
         self.charts += [model.into(CounterChart, printed=printed, **shown) for printed in model.printed(self.language)]
 
     def _add_labels(self, document: ConfigDocument, model: ShelfLabelsModel) -> None:
-        stock = self._stock(document, model)
+        stocked = self._stocked(document, model)
         if model.application in self.applications:
             rows_k = [float(own) for own in self.applications[model.application].sst_k]
             for index, sst_k in enumerate(model.sst):
                 row_of(self.reader, document, model.application, rows_k, ("sst", index), sst_k)
         wholesaler = self._of_wholesaler(document, model.wholesaler, "wholesaler", "name")
-        own = {"stock": stock, "sheet": model.sheet.into(LabelSheet), "wholesaler": wholesaler}
+        own = {"sheet": model.sheet.into(LabelSheet), "wholesaler": wholesaler, **stocked}
         self.labels += [model.into(ShelfLabels, printed=printed, **own) for printed in model.printed(self.language)]
 
     def _of_wholesaler(self, document: ConfigDocument, stated: str | None, key: str, attribute: str) -> str:
@@ -178,21 +181,54 @@ class Publications:
             return ""
         return str(getattr(self.wholesaler, attribute))
 
-    def _stock(self, document: ConfigDocument, model: CounterChartModel | ShelfLabelsModel) -> tuple[str, ...]:
-        """The sizes in stock by their keys, each once; whether the family and the groups are computed is noted too."""
-        stock: list[str] = []
+    def _stocked(
+        self, document: ConfigDocument, model: CounterChartModel | ShelfLabelsModel
+    ) -> dict[str, tuple[str, ...] | dict[str, tuple[str, ...]]]:
+        """The groups that are printed, and for each the sizes in stock by their keys; what is wrong is noted."""
+        before = len(self.reader.problems)
         if model.family not in self.families:
             self.reader.refuse_unknown(document, ("family",), wording.THE_FAMILY(), model.family, self.families)
-        else:
-            family = self.families[model.family]
-            names = {size.name: size.display_name for size in family.sizes}
-            for index, name in enumerate(model.stock):
-                try:
-                    stock.append(key_of(input_errors.A_SIZE(family=family.display_name), name, names))
-                except RequestError as error:
-                    self.reader.refuse(document, ("stock", index), str(error))
         self._check_computed(document, model, [(("groups", index), name) for index, name in enumerate(model.groups)])
+        if model.stock is None and self.stock is None:
+            self.reader.refuse(document, ("stock",), wording.NO_STOCK())
+        if len(self.reader.problems) > before:
+            return {"stock": {}}
+        family = self.families[model.family]
+        if model.stock is not None:
+            sizes = self._listed(document, family, model.stock)
+            return {"stock": dict.fromkeys(model.groups, sizes)}
+        assert self.stock is not None
+        found = {group: self._in_stock(family, group, model.application) for group in model.groups}
+        there = {group: sizes for group, sizes in found.items() if sizes}
+        if not there:
+            text = wording.NOTHING_IN_STOCK(family=family.display_name, file=self.stock.file)
+            self.reader.refuse(document, ("groups",), text)
+        missing = tuple(group for group in found if group not in there)
+        return {"groups": tuple(there), "stock": there, "not_in_stock": missing}
+
+    def _listed(self, document: ConfigDocument, family: Family, listed: Sequence[str]) -> tuple[str, ...]:
+        """The sizes of a publication's own list by their keys, each once."""
+        names = {size.name: size.display_name for size in family.sizes}
+        stock: list[str] = []
+        for index, name in enumerate(listed):
+            try:
+                stock.append(key_of(input_errors.A_SIZE(family=family.display_name), name, names))
+            except RequestError as error:
+                self.reader.refuse(document, ("stock", index), str(error))
         return tuple(dict.fromkeys(stock))
+
+    def _in_stock(self, family: Family, group: str, application: str) -> tuple[str, ...]:
+        """The sizes of the stock sheet with the charge of a group's table, in the order of the family."""
+        assert self.stock is not None
+        kind = self.applications[application].temperature_range
+        elements = [family.element_for(member, kind) for member in self.groups[group]]
+        there = {
+            size
+            for element in elements
+            if element is not None
+            for size in self.stock.sizes_of(family.name, element.name)
+        }
+        return tuple(size.name for size in family.sizes if size.name in there)
 
     def _add_handout(self, document: ConfigDocument, model: HandoutModel) -> None:
         thermostatic = [name for name, family in self.families.items() if family.kind == "thermostatic"]

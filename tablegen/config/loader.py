@@ -70,6 +70,8 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         combinations=combinations if files.selection.is_whole else files.every_combination,
         known=files.known,
         language=catalogue.language,
+        groups={name: group.members for name, group in files.groups.items()},
+        stock=files.stock,
         wholesaler=files.company.wholesaler,
     )
     for document, model in files.publications.values():

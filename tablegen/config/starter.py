@@ -27,6 +27,31 @@ KIND_OF_FOLDER = {
     "languages": "language",
     "parts": "part",
 }
+# Whom a catalogue can be started for, and what each takes of the demo; the rest of it is in the folder `starts`.
+STARTED_FOR = {
+    "wholesaler": (
+        "families/alder.yaml",
+        "applications/walk_in_medium.yaml",
+        "applications/walk_in_low.yaml",
+        "groups.yaml",
+    ),
+    "maker": (
+        "families/*.yaml",
+        "applications/walk_in_medium.yaml",
+        "applications/walk_in_low.yaml",
+        "groups.yaml",
+        "part_numbers.csv",
+        "logo.svg",
+        "bench/*.csv",
+        "import/*.csv",
+    ),
+    "school": (
+        "families/alder.yaml",
+        "applications/walk_in_medium.yaml",
+        "applications/walk_in_medium_fixed.yaml",
+        "groups.yaml",
+    ),
+}
 # A line of a file by its key.
 _KEYS = ("catalogue", "part_numbers", "nearby_parts", "stock", "families", "applications", "publications", "documents")
 _LINE = {key: re.compile(rf"^{key}: .*\n", re.MULTILINE) for key in _KEYS}
@@ -42,10 +67,13 @@ _MIN_FLOW, _MAX_FLOW = 0.0001, 1000.0
 _MAX_SIZES, _MAX_BYTES, _MAX_ROWS = 60, 5_000_000, 1_000
 
 
-def start_catalogue(folder: Path, sizes: Path | None = None, has_valves: bool = True) -> None:
+def start_catalogue(
+    folder: Path, sizes: Path | None = None, has_valves: bool = True, started_for: str | None = None
+) -> None:
     """Copy the commented demo configs into a new or empty folder, with own sizes put into a family, and their schemas.
 
-    Without valves the demo's families and what depends on them are left out, for an import of own families.
+    Without valves the demo's families and what depends on them are left out, for an import of own families. For one of
+    `STARTED_FOR` it is what they need and nothing else.
 
     Raises ConfigError if the sizes file cannot be used; nothing is written then. Raises OutputError if the folder
     contains something already or cannot be written.
@@ -56,7 +84,7 @@ def start_catalogue(folder: Path, sizes: Path | None = None, has_valves: bool = 
     stage = folder.parent / f".{folder.name}.part"
     try:
         shutil.rmtree(stage, ignore_errors=True)
-        shutil.copytree(packaged_configs(), stage)
+        _copy(stage, started_for)
         # A build goes to a folder of the catalogue's name: not to that of the demo.
         if NAME.fullmatch(folder.name):
             _replace(stage / "catalogue.yaml", _LINE["catalogue"], lambda _: f"catalogue: {_quoted(folder.name)}\n")
@@ -86,13 +114,26 @@ def start_catalogue(folder: Path, sizes: Path | None = None, has_valves: bool = 
         shutil.rmtree(stage, ignore_errors=True)
 
 
+def _copy(stage: Path, started_for: str | None) -> None:
+    """The demo's files, or those of it that somebody needs, with a catalogue of these."""
+    if started_for is None:
+        shutil.copytree(packaged_configs(), stage)
+        return
+    shutil.copytree(Path(__file__).parent / "starts" / started_for, stage)
+    for pattern in STARTED_FOR[started_for]:
+        for path in sorted(packaged_configs().glob(pattern)):
+            target = stage / path.relative_to(packaged_configs())
+            target.parent.mkdir(exist_ok=True)
+            shutil.copyfile(path, target)
+
+
 def _take_out_valves(stage: Path) -> None:
     """Leave out the demo's families, their data, and the rules and publications that name them."""
     for name in ("families", "bench", "legacy", "parts"):
         shutil.rmtree(stage / name)
     (stage / "families").mkdir()
     (stage / "part_numbers.csv").unlink()
-    for name in ("counter", "handout", "labels"):
+    for name in ("counter", "counter_low", "handout", "labels"):
         (stage / "publications" / f"{name}.yaml").unlink()
     catalogue, booklet = stage / "catalogue.yaml", stage / "publications" / "booklet.yaml"
     _replace(catalogue, _LINE["part_numbers"], lambda _: "")

@@ -32,11 +32,13 @@ def empty_prints(catalogue: Catalogue) -> Iterator[EmptyPrint]:
 
     Only the tables that they are made of are computed.
     """
-    charts = {
-        chart: [Combination(chart.family, g, chart.application) for g in chart.groups] for chart in catalogue.charts
-    }
+    charts = [
+        (chart, Combination(chart.family, group, chart.application))
+        for chart in catalogue.charts
+        for group in chart.groups
+    ]
     handouts = {own: Combination(own.family, own.group, own.application) for own in catalogue.handouts}
-    wanted = {part for parts in charts.values() for part in parts} | set(handouts.values())
+    wanted = {part for _, part in charts} | set(handouts.values())
     few = replace(catalogue, combinations=tuple(c for c in catalogue.combinations if c in wanted))
     if not few.combinations:
         return
@@ -47,12 +49,11 @@ def empty_prints(catalogue: Catalogue) -> Iterator[EmptyPrint]:
     cells = chart_frame(few, grouped)
     filled = cells[cells["first_size"] != ""] if len(cells) else cells
     shown = set(zip(filled["publication"], filled["group"], strict=True)) if len(filled) else set()
-    for chart, parts in charts.items():
-        for part in parts:
-            if (chart.printed.name, part.group) not in shown:
-                own = _of(grouped, part)
-                own = own[own["size"].astype(str).isin(chart.stock)]
-                yield EmptyPrint(chart.printed.name, part.group, _why(own))
+    for chart, part in charts:
+        if (chart.printed.name, part.group) not in shown:
+            own = _of(grouped, part)
+            own = own[own["size"].astype(str).isin(chart.stock[part.group])]
+            yield EmptyPrint(chart.printed.name, part.group, _why(own))
     for handout, part in handouts.items():
         own = _of(grouped, part)
         if own["max_load_w"].isna().all():

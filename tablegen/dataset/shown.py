@@ -21,6 +21,7 @@ from tablegen.model.company import Company
 from tablegen.model.inputs import Catalogue
 from tablegen.model.own_texts import in_language
 from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, Printed, ShelfLabels
+from tablegen.model.stock import Stock
 from tablegen.sweep.identity import identity
 
 
@@ -133,8 +134,16 @@ def _part(catalogue: Catalogue, shown: _Shown) -> Catalogue:
         labels=shown.labels,
         handouts=shown.handouts,
         files={},
+        stock=_stock(catalogue.stock, shown),
         part_numbers=tuple(number for number in catalogue.part_numbers if number.family in ("", shown.family)),
     )
+
+
+def _stock(stock: Stock | None, shown: _Shown) -> Stock | None:
+    """What charts and labels print of a stock sheet; nothing else is made again for it."""
+    if stock is None or not (shown.charts or shown.labels):
+        return None
+    return stock.in_print(shown.family, with_locations=bool(shown.labels))
 
 
 def _company(company: Company, shown: _Shown) -> Company:

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 
 from tablegen.model.booklet_contents import WHOLE_BOOKLET, BookletContents
@@ -90,7 +91,9 @@ class Booklet:
 class CounterChart:
     """One counter chart: whose it is, and what it shows; its rows and columns are round in its printed units.
 
-    `stock` names the sizes that the wholesaler stocks; columns are `column_width` of a printed temperature wide.
+    `stock` names the sizes that the wholesaler stocks for each of the groups: those of the stock sheet with the group's
+    charge, or the publication's own list; `not_in_stock` are groups that are left out, for the sheet has nothing for them.
+    Columns are `column_width` of a printed temperature wide.
     """
 
     printed: Printed
@@ -101,12 +104,16 @@ class CounterChart:
     family: str
     application: str
     groups: tuple[str, ...]
-    stock: tuple[str, ...]
+    stock: Mapping[str, tuple[str, ...]]
+    not_in_stock: tuple[str, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelSheet:
-    """A sheet of stickers: a grid of labels and, from the paper's upper left corner, where it begins; lengths [m]."""
+    """A sheet of stickers: a grid of labels and, from the paper's upper left corner, where it begins; lengths [m].
+
+    `first` is the sticker that is printed first, counted row by row: those before it are used.
+    """
 
     columns: int
     rows: int
@@ -116,18 +123,23 @@ class LabelSheet:
     top_margin_m: float
     column_gap_m: float = 0.0
     row_gap_m: float = 0.0
+    first: int = 1
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ShelfLabels:
-    """Labels for a wholesaler's shelf: one for each size in stock and group, with its windows at two SSTs [K]."""
+    """Labels for a wholesaler's shelf: one for each size in stock and group, with its windows at two SSTs [K].
+
+    `stock` and `not_in_stock` are as on a chart.
+    """
 
     printed: Printed
     wholesaler: str
     family: str
     application: str
     groups: tuple[str, ...]
-    stock: tuple[str, ...]
+    stock: Mapping[str, tuple[str, ...]]
+    not_in_stock: tuple[str, ...] = ()
     sst_k: tuple[float, ...]
     sheet: LabelSheet
 

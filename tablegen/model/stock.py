@@ -60,6 +60,12 @@ class Stock:
             return Availability.ENOUGH
         return Availability.TOO_FEW if there else Availability.NOT_IN_STOCK
 
+    def in_print(self, family: str, with_locations: bool) -> Stock:
+        """What is printed of a family's rows: which valves there are and, on labels, where; it changes with nothing else."""
+        there = (item for item in self.items if item.valve.family == family and item.quantity != 0)
+        items = (StockItem(valve=item.valve, location=item.location if with_locations else "") for item in there)
+        return Stock(file="", items=tuple(dict.fromkeys(items)))
+
     def sizes_of(self, family: str, charge: str) -> tuple[str, ...]:
         """The sizes of a family, by key, that are in stock with a charge, in the order of the sheet."""
         found = dict.fromkeys(item.valve.size for item in self.items if item.valve.family == family)

@@ -271,7 +271,7 @@ def _map_cells(name: str, unit_w: float, part: Combination, parts: _Parts, sst_k
 
 def _chart_cells(chart: CounterChart, group: str, parts: _Parts, sst_k: Floats) -> Columns:
     own = parts.of(chart.family, group, chart.application)
-    is_stocked = np.isin(own["size"].astype(str), chart.stock)
+    is_stocked = np.isin(own["size"].astype(str), chart.stock[group])
     names = {
         "publication": chart.printed.name,
         "family": chart.family,

@@ -10,6 +10,7 @@ import pandas as pd
 
 from tablegen.errors import both_steps
 from tablegen.model.inputs import Catalogue
+from tablegen.model.publications import CounterChart, ShelfLabels
 from tablegen.model.solving import Solved
 from tablegen.physics.system import OperatingCondition
 from tablegen.sweep.groups import NARROW_SHARE, GroupSimilarity
@@ -27,6 +28,7 @@ class WarningSubject(StrEnum):
     NARROW_GROUP = "narrow_group"
     PORT_SWING = "port_swing"
     EMPTY_WINDOWS = "empty_windows"
+    NOT_IN_STOCK = "not_in_stock"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -71,7 +73,24 @@ def warnings_of(
         *_narrow(catalogue, groups),
         *_ports(catalogue, windows),
         *_empty(grouped),
+        *not_in_stock(catalogue),
     ]
+
+
+def not_in_stock(catalogue: Catalogue) -> Iterator[DataSetWarning]:
+    """Groups that charts or labels leave out, for the stock sheet has no valve with their charge."""
+    stocked: list[CounterChart | ShelfLabels] = [*catalogue.charts, *catalogue.labels]
+    for own in stocked:
+        # One line, however often it is printed.
+        if own.printed.name == own.printed.publication:
+            for group in own.not_in_stock:
+                yield DataSetWarning(
+                    subject=WarningSubject.NOT_IN_STOCK,
+                    detail=wording.NOT_IN_STOCK(publication=own.printed.publication),
+                    family=own.family,
+                    group=group,
+                    application=own.application,
+                )
 
 
 def _heads(solved_by: Mapping[tuple[str, str], Solved]) -> Iterator[DataSetWarning]:

@@ -115,7 +115,7 @@ KEYS: Mapping[str, Message] = {
     "HandoutModel.title": Message("Title of the handout."),
     "wholesaler": Message("Name of the wholesaler; without it the one in company.yaml."),
     "telephone": Message("Telephone number of the wholesaler; a chart may take it from company.yaml."),
-    "stock": Message("The sizes in stock, by key or name in print."),
+    "stock": Message("The sizes in stock, by key or name in print; without it those of the catalogue's stock sheet."),
     "CounterChartModel.family": Message("Family of the table that the chart turns around, from load to size."),
     "CounterChartModel.application": Message("Application of the table; the catalogue must compute it."),
     "CounterChartModel.groups": Message("Groups that have a page each."),
@@ -138,6 +138,7 @@ KEYS: Mapping[str, Message] = {
     "LabelSheetModel.top_margin": Message("From the top edge of the paper to the first label."),
     "LabelSheetModel.column_gap": Message("Gap between columns."),
     "LabelSheetModel.row_gap": Message("Gap between rows."),
+    "LabelSheetModel.first": Message("The sticker to begin at, counted row by row: those before it are used."),
     # Languages.
     "LanguageModel.language": Message("Code of the language, which is the name of this file without .yaml."),
     "LanguageModel.texts": Message("The catalogue's own texts, each with its translation."),

@@ -33,10 +33,14 @@ NO_REFRIGERANTS = Message("{--configs}: {folder} contains no folder 'refrigerant
 
 
 INIT_HELP = Message("start a catalogue: copy the demo's config files with comments")
-INIT_EPILOG = Message("Example: tablegen init my-valves --sizes sizes.csv")
+INIT_EPILOG = Message("Example: tablegen init my-counter --for wholesaler")
 INIT_FOLDER_HELP = Message("a new or empty folder")
 INIT_SIZES_HELP = Message("CSV or XLSX with the columns 'size' and 'kv_m3h' (or 'cv_us_gal_min')")
 INIT_WITHOUT_HELP = Message("without the demo's valve families, to import your own")
+INIT_FOR_HELP = Message("start with what a wholesaler, a maker of valves or a school needs, and nothing else")
+INIT_FOR_ALONE = Message(
+    "--for: not with --sizes or --without-valves; edit the files that it writes, or import families"
+)
 INIT_SIZES_NEED_VALVES = Message("--sizes: not with --without-valves; give sizes to 'tablegen import' instead")
 INIT_DONE_WITHOUT = Message("{folder}: read your families with 'tablegen import FILES --catalogue {file}'")
 INIT_DONE = Message("{folder}: edit the files, then run 'tablegen build --catalogue {file}'")
@@ -144,6 +148,7 @@ PORT_SWING = Message(
     "minimum stable and maximum superheat are only {span} apart, so the family does not fit this range of head "
     "pressures"
 )
+NOT_IN_STOCK = Message("left out of {publication}, because no size with its charge is in stock")
 EMPTY_WINDOWS = Plural("{count} empty window, because {reason}", "{count} empty windows, because {reason}")
 
 NO_SATURATION = Message(

@@ -296,6 +296,7 @@ TOO_WIDE = Message(
 TOO_HIGH = Message(
     "{count} labels with margin and gaps are {needed} high, but the paper ({paper}) is {room}; use fewer or lower ones"
 )
+BEYOND_SHEET = Message("the sheet has {count} stickers")
 LABEL_TEXT = Message("the labels do not fit: {reason}")
 NOT_TRANSLATED = Plural(
     "{count} text of the catalogue has no translation: {texts}",
@@ -307,6 +308,10 @@ THE_FAMILY = Message("the family")
 THE_THERMOSTATIC_FAMILY = Message("the thermostatic family")
 THE_APPLICATION = Message("the application")
 A_COMPUTED_GROUP = Message("a group that the catalogue computes for this family and application")
+NO_STOCK = Message("list the sizes in stock here, or name a stock sheet with the key stock in catalogue.yaml")
+NOTHING_IN_STOCK = Message(
+    "{file} has no {family} in stock with the charge of any of these groups, so nothing would be printed"
+)
 EMPTY_CHART = Message("its chart would be empty: {reason}")
 EMPTY_HANDOUT = Message("the handout would have nothing to teach: {reason}")
 

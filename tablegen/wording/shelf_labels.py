@@ -42,6 +42,7 @@ EMPTY_REASONS: Mapping[str, Message] = {
 
 PART_NUMBER = Message("Part number {numbers}")
 CHARGE = Message("charge {charge}")
+LOCATION = Message("location {locations}")
 HEADS = Message("Head pressure {low} to {high} {unit}.")
 RATED = Message("{rated}.")
 CHECK = Message("Check the superheat once the system is running.")

@@ -17,7 +17,7 @@ WHICH_VALVE = Message("state family and size, or a part number of the list of pa
 WHICH_CHARGE = Message("state the charge: {family} has {charges}")
 SIZE_OF_ANOTHER = Message("{size} is no size of {family}")
 STOCK_HELP = Message(
-    "your stock sheet (CSV or XLSX): part_number, or family, size and charge; quantity, price, location; valves in stock come first"
+    "your stock sheet (CSV or XLSX) instead of the catalogue's: part_number, or family, size and charge; quantity, price, location"
 )
 ALL_SIZES_HELP = Message("recommend valves that are not in stock too")
 ALL_SIZES_WITHOUT_STOCK = Message("{--all-sizes} is for a stock sheet; name one with {--stock} or in the catalogue")

@@ -18,7 +18,8 @@ def configs(tmp_path):
 
 def test_a_publication_has_the_language_of_the_catalogue_or_its_own_and_a_handout_is_in_english(configs):
     edit(configs, "catalogue.yaml", "units: IP\n", "units: IP\nlanguage: fr\n")
-    edit(configs, "publications/counter.yaml", "kind: counter_chart\n", "kind: counter_chart\nlanguage: es\n")
+    for name in ("counter", "counter_low"):
+        edit(configs, f"publications/{name}.yaml", "kind: counter_chart\n", "kind: counter_chart\nlanguage: es\n")
     catalogue = load_catalogue(configs / "catalogue.yaml")
     of = [{own.printed.language for own in kind} for kind in (catalogue.booklets, catalogue.charts, catalogue.handouts)]
     assert (catalogue.printing.language, *of) == ("fr", {"fr"}, {"es"}, {"en"})

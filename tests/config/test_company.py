@@ -42,7 +42,7 @@ def test_the_file_gives_what_every_publication_states():
     assert own.name == "Quillmere Valves (invented)"
     assert own.address[0] == "100 Example Street"
     assert own.contact[1] == ("Email", "sizing@example.com")
-    assert own.documents == {"booklet": "TG-101", "counter": "TG-201", "handout": "TG-301"}
+    assert own.documents == {"booklet": "TG-101", "counter": "TG-201", "counter_low": "TG-202", "handout": "TG-301"}
     assert own.next_review is not None and own.next_review.isoformat() == "2027-11-25"
     assert own.logo is not None and (own.logo.width, own.logo.height, own.logo.is_png) == (1.0, 1.0, False)
     assert (own.accent, own.region, own.cautions) == ("#1F4E79", "us", ())
@@ -72,7 +72,7 @@ CASES = {
         "{bookle: TG-101",
         "documents:",
         "documents.bookle",
-        "'bookle' is not allowed; a publication must be one of booklet, counter, handout, labels, windows (did you mean booklet?)",
+        "'bookle' is not allowed; a publication must be one of booklet, counter, counter_low, handout, labels, windows (did you mean booklet?)",
     ),
     "number of two publications": (
         "counter: TG-201",
@@ -207,7 +207,10 @@ def test_contrast_is_that_of_the_guidelines():
 
 
 def test_charts_and_labels_that_state_no_wholesaler_have_that_of_the_company(configs):
-    edit(configs, "publications/counter.yaml", 'wholesaler: Tarnwick Supply (invented)\ntelephone: "555 0100"\n', "")
+    for name in ("counter", "counter_low"):
+        edit(
+            configs, f"publications/{name}.yaml", 'wholesaler: Tarnwick Supply (invented)\ntelephone: "555 0100"\n', ""
+        )
     edit(
         configs,
         "publications/labels.yaml",
@@ -217,8 +220,8 @@ def test_charts_and_labels_that_state_no_wholesaler_have_that_of_the_company(con
     edit(
         configs,
         CATALOGUE,
-        "publications: [booklet, counter, handout]",
-        "publications: [booklet, counter, handout, labels]",
+        "publications: [booklet, counter, counter_low, handout]",
+        "publications: [booklet, counter, counter_low, handout, labels]",
     )
     whose = "wholesaler: {name: Fellgate Cooling (invented), telephone: 555 0177}\n"
     edit(configs, COMPANY, "name: Quill", f"{whose}name: Quill")

@@ -117,7 +117,7 @@ def test_the_hint_for_a_size_that_only_print_can_spell_is_what_the_check_takes(n
     first = catalogue.families["alder"].sizes[0]
     assert (first.name, first.display_name) == ("1-4", "1/4")
     # Named by its key, whichever was written.
-    assert catalogue.charts[0].stock[0] == "1-4"
+    assert catalogue.charts[0].stock["R404A-R507A"][0] == "1-4"
     assert catalogue.families["alder"].offered.connections_of("1-4")
 
 

@@ -40,7 +40,7 @@ OLD = [
     (MEDIUM, "return_gas_superheat", "return_superheat", "compressor.return_superheat"),
     (MEDIUM, "discharge_line_loss", "discharge_loss", "compressor.discharge_loss"),
 ]
-RARE = {"least_stable_line": "minimum_stable_line"}
+RARE = {"least_stable_line": "minimum_stable_line", "company": "name"}
 
 
 @pytest.fixture

@@ -845,7 +845,7 @@ def test_values_are_read_as_yaml_1_2():
 
 
 def test_size_010_is_size_10_and_no_is_text(configs):
-    edit(configs / CATALOGUE, "publications: [booklet, counter, handout]\n", "")
+    edit(configs / CATALOGUE, "publications: [booklet, counter, counter_low, handout]\n", "")
     edit(configs / CATALOGUE, "part_numbers: part_numbers.csv\n", "")
     edit(configs / ALDER, "size: 11,", "size: 010,")
     edit(configs / ALDER, "size: 16,", "size: no,")

@@ -205,7 +205,7 @@ def test_a_publication_without_kind_is_refused(configs, capsys):
 def test_a_catalogue_may_print_nothing(configs, capsys):
     path = configs / CATALOGUE
     text = path.read_text(encoding="utf-8")
-    path.write_text(text.replace("publications: [booklet, counter, handout]\n", ""), encoding="utf-8")
+    path.write_text(text.replace("publications: [booklet, counter, counter_low, handout]\n", ""), encoding="utf-8")
     assert main(["check", "--catalogue", str(path)]) == 0
 
 

@@ -20,7 +20,8 @@ def wholesaler(tmp_path) -> Path:
     text = text.replace("families: [alder, rowan, hazel, larch]", "families: [alder]")
     text = text.replace("groups: [R404A-R507A, R448A-family, R407C, R134a, R513A]", "groups: [R448A-family, R134a]")
     path.write_text(
-        text.replace("publications: [booklet, counter, handout]", "publications: [booklet]"), encoding="utf-8"
+        text.replace("publications: [booklet, counter, counter_low, handout]", "publications: [booklet]"),
+        encoding="utf-8",
     )
     return path
 

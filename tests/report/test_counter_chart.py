@@ -57,7 +57,7 @@ def windows_of(data: DataSet, chart: CounterChart, group: str) -> dict[str, np.n
     return {
         str(size): rows.sort_values("sst_k")[columns].to_numpy().T
         for size, rows in own.groupby("size")
-        if str(size) in chart.stock
+        if str(size) in chart.stock[group]
     }
 
 
@@ -147,7 +147,7 @@ def test_an_end_row_that_is_hardly_covered_is_left_out_and_one_that_is_mostly_co
 
 
 def test_no_cell_is_blank_and_one_that_no_size_covers_is_to_be_ordered():
-    pdf, pages = pages_of(other_chart(stock=("16", "22", "90"), groups=("R404A-R507A",))[0])
+    pdf, pages = pages_of(other_chart(stock={"R404A-R507A": ("16", "22", "90")}, groups=("R404A-R507A",))[0])
     assert "over 6.3 up to 8 order order order" in pages[0]
     assert "90? ask only over 9.03" in pages[0] and "22? ask only to 4.77" in pages[0]
     assert problems(pdf) == []

@@ -2,7 +2,6 @@
 
 import dataclasses
 import io
-import itertools
 
 import pytest
 
@@ -62,7 +61,7 @@ def test_every_label_has_the_windows_of_its_size_and_its_part_number(setting):
     data = labelled(setting)
     [own], formatter = data.catalogue.labels, Formatter(setting[0])
     text, at = " ".join(printed(data)[1]), 0
-    for group, size in itertools.product(own.groups, own.stock):
+    for group, size in [(g, size) for g in own.groups for size in own.stock[g]]:
         g = data.group_windows
         rows = g[(g["family"] == "alder") & (g["group"] == group) & (g["application"] == own.application)]
         for sst_k in own.sst_k:
@@ -81,7 +80,7 @@ def test_every_label_has_the_windows_of_its_size_and_its_part_number(setting):
         ]
         at = text.index(f"Part number {number} · charge cross-{charge}-medium", at)
         at = text.index(f"Data {data.fingerprint}", at)
-    assert text.count("not for the selection of real equipment") == len(own.groups) * len(own.stock) == 30
+    assert text.count("not for the selection of real equipment") == sum(map(len, own.stock.values())) == 30
 
 
 def test_every_text_is_inside_its_sticker_and_no_smaller_than_it_may_be():
@@ -116,6 +115,17 @@ def test_every_text_is_inside_its_sticker_and_no_smaller_than_it_may_be():
     assert min(*design.LABEL_NOTE, *design.LABEL_ORDER, *design.LABEL_WORD) >= 8.0
 
 
+def test_a_partly_used_sheet_begins_at_its_first_free_sticker():
+    data = labelled(groups=("R407C",), sheet=dataclasses.replace(SHEET, first=6))
+    pdf, texts = printed(data)
+    assert [text.count("Part number") for text in texts] == [3, 3]
+    # The sixth of eight stickers is the right one of the third row.
+    [size] = [run for run in runs_of_page(pdf, 1) if run.text.strip() == "16"]
+    assert size.box.left >= 4.35 * INCH and (11.0 - 0.5 - 7.5) * INCH <= size.box.bottom <= (11.0 - 0.5 - 5.0) * INCH
+    [size] = [run for run in runs_of_page(pdf, 2) if run.text.strip() == "45"]
+    assert size.box.right <= 4.2 * INCH and size.box.top >= 8.0 * INCH
+
+
 def test_a_label_is_tagged_with_its_size_and_refrigerants_as_heading():
     document = Tagged(printed(labelled())[0])
     assert faults(document) == []
@@ -124,7 +134,7 @@ def test_a_label_is_tagged_with_its_size_and_refrigerants_as_heading():
 
 
 def test_an_empty_window_says_why_and_a_freezer_is_told():
-    data = labelled(groups=("R404A-R507A",), stock=("45",))
+    data = labelled(groups=("R404A-R507A",), stock={"R404A-R507A": ("45",)})
     g = data.group_windows
     is_own = (g["group"] == "R404A-R507A") & ((g["sst_k"] - SSTS_K[1]).abs() < 1e-6)
     empty = g.assign(
@@ -135,7 +145,7 @@ def test_an_empty_window_says_why_and_a_freezer_is_told():
     assert "4.50–9.91 kBtu/h at box 24 °F, SST 14 °F" in text
     assert "no load at box 34 °F, SST 24 °F: differential too high" in text
     cold = tuple((f + 459.67) / 1.8 for f in (-20.0, -10.0))
-    freezer = labelled(application="walk_in_low", groups=("R404A-R507A",), stock=("45",), sst_k=cold)
+    freezer = labelled(application="walk_in_low", groups=("R404A-R507A",), stock={"R404A-R507A": ("45",)}, sst_k=cold)
     [text] = printed(freezer)[1]
     assert "Walk-in freezer" in text and "charge cross-404-low" in text and "QA-415" in text
 

@@ -137,7 +137,7 @@ def test_charts_are_restricted_to_the_stock_and_cover_the_temperatures():
     chart = data.catalogue.charts[0]
     cells = data.charts[data.charts["publication"] == "counter"]
     named = set(cells["first_size"]) | set(cells["second_size"])
-    assert named - {""} <= set(chart.stock)
+    assert named - {""} <= set(chart.stock[chart.groups[0]])
     assert set(cells["group"]) == set(chart.groups)
     for _, rows in cells.groupby("group"):
         edges = sorted(set(rows["sst_from_k"]) | set(rows["sst_to_k"]))

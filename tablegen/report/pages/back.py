@@ -80,7 +80,7 @@ def _number_grids(publication: Publication, name: str, width: float) -> Sequence
     cells: dict[tuple[str, str], str] = {}
     for part_number in own:
         for size in [part_number.size] if part_number.size else sizes:
-            number = _number(publication, part_number)
+            number = number_text(publication, part_number)
             if number != part_number.number or cells.setdefault((part_number.charge, size), number) != number:
                 return []
     titles = {"": "", **{element.name: element.title for element in family.elements}}
@@ -99,7 +99,8 @@ def _part_numbers(publication: Publication, name: str) -> Iterator[tuple[str, st
     titles = {element.name: element.title for element in family.elements if element.name in with_charge}
     sizes = [size.name for size in family.sizes]
     for charge in (*titles, ""):
-        part_numbers = sizes_with_numbers(publication, name, sizes, charge)
+        numbers = {size: numbers_with_charge(publication, name, size, charge) for size in sizes}
+        part_numbers = numbers_of_sizes(publication, name, numbers)
         if part_numbers:
             text = (
                 wording.PART_NUMBERS_WITH(charge=titles[charge], part_numbers=part_numbers) if charge else part_numbers
@@ -107,11 +108,11 @@ def _part_numbers(publication: Publication, name: str) -> Iterator[tuple[str, st
             yield wording.PART_NUMBERS(), text
 
 
-def sizes_with_numbers(publication: Publication, family: str, sizes: Collection[str], charge: str) -> str:
-    """Sizes (keys) with the numbers of what is ordered with a charge, "" for what is ordered with any."""
+def numbers_of_sizes(publication: Publication, family: str, sizes: Mapping[str, Sequence[str]]) -> str:
+    """Sizes (keys) with the numbers that each is ordered by."""
     found = []
-    for size in sizes:
-        if numbers := numbers_with_charge(publication, family, size, charge):
+    for size, numbers in sizes.items():
+        if numbers:
             name = publication.catalogue.families[family].size_name(size)
             text = wording.SIZE_PART_NUMBERS(size=name, numbers=", ".join(numbers))
             found.append(text.replace(" ", NBSP))
@@ -121,7 +122,7 @@ def sizes_with_numbers(publication: Publication, family: str, sizes: Collection[
 def numbers_with_charge(publication: Publication, family: str, size: str, charge: str) -> list[str]:
     """Every number of a size (key) that is ordered with a charge, "" for what is ordered with any."""
     own = [number for number in publication.part_numbers_of(family) if number.charge == charge]
-    return list(dict.fromkeys(_number(publication, number) for number in own if number.size in ("", size)))
+    return list(dict.fromkeys(number_text(publication, number) for number in own if number.size in ("", size)))
 
 
 def numbers_of_size(publication: Publication, family: str, size: str) -> str:
@@ -131,7 +132,7 @@ def numbers_of_size(publication: Publication, family: str, size: str) -> str:
     return in_clauses(dict.fromkeys(own.number for own in part_numbers if own.size in ("", key)))
 
 
-def _number(publication: Publication, part_number: PartNumber) -> str:
+def number_text(publication: Publication, part_number: PartNumber) -> str:
     """A number with what it depends on beside the charge."""
     details = [orders.EQUALIZER[part_number.equalizer]()] if part_number.equalizer else []
     details += [part_number.connections] if part_number.connections else []

@@ -136,6 +136,9 @@ class StockTable(Flowable):
         thin = [line_path([(0.0, y), (self.width, y)]) for y in map(self._foot, range(len(self.table.rows) - 1))]
         count = len(self.table.heads[0].columns)
         thin += [line_path([(x, top), (x, 0.0)]) for x in map(self._left, range(count))]
+        if max(wide for head in self.table.heads for wide in _widths(head, self._fit.head)) > self._fit.step - _GAP:
+            # Temperatures of neighbors would be read as one.
+            thin += [line_path([(x, self.height), (x, heads)]) for x in map(self._left, range(1, count))]
         yield Shape(path="\n".join(thin), pen=Pen(design.THIN))
         yield Shape(path=line_path([(0.0, top), (self.width, top)]), pen=Pen(design.LINE))
         yield Shape(path="\n".join(thick), pen=Pen(design.WALL_FRAME))
@@ -250,12 +253,8 @@ class _Fit:
         note = max((_CLOSE.width(line) for line in table.note), default=-_APART) + _APART
         label = max(sum(parts) + _APART * len(parts), note + names + _APART)
         step = (width - label) / len(table.heads[0].columns)
-        lines = [(head, ends) for head in table.heads for ends in head.columns]
         head = design.WALL_NEAR
-        while head > design.FINE and any(
-            line_width(_ends(ends, Face(fonts.BOLD if own.is_bold else fonts.REGULAR, head)), _WORD_GAP) > step - _AIR
-            for own, ends in lines
-        ):
+        while head > design.FINE and any(wide > step - _AIR for own in table.heads for wide in _widths(own, head)):
             head = max(_SHRUNK * head, design.FINE)
         fits = cls(label=label, parts=parts, step=step, head=head)
         covered = [cell for row in table.rows for cell in row.cells if cell.is_covered]
@@ -332,6 +331,12 @@ def _ends(ends: tuple[str, ...], face: Face) -> Line:
         return [Piece(ends[0], face)]
     words = Face(fonts.REGULAR, min(design.WALL_WORD, face.size))
     return mixed(terms.RANGE, face, words, low=ends[0], high=ends[1])
+
+
+def _widths(head: ColumnHead, size: float) -> list[float]:
+    """How wide the temperatures of each column are in a type [pt]."""
+    face = Face(fonts.BOLD if head.is_bold else fonts.REGULAR, size)
+    return [line_width(_ends(ends, face), _WORD_GAP) for ends in head.columns]
 
 
 def _sizes(cell: StockCell, size: float, second: float) -> list[Piece]:

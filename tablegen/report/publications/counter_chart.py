@@ -14,7 +14,7 @@ from tablegen.model.publications import Combination, CounterChart
 from tablegen.report.company_texts import document_mark
 from tablegen.report.condition_stations import condition_axis
 from tablegen.report.formatter import Formatter, percent
-from tablegen.report.pages.back import sizes_with_numbers
+from tablegen.report.pages.back import numbers_of_sizes
 from tablegen.report.pages.chart_band import ChartBand
 from tablegen.report.pages.chart_facts import rated, safety_notes
 from tablegen.report.pages.chart_foot import CallLine, ConditionStrip
@@ -26,6 +26,7 @@ from tablegen.report.pages.stock_table import (
     row_heights,
     top_of,
 )
+from tablegen.report.pages.stocked_valves import order_numbers
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Document, height, paragraph
 from tablegen.report.pdf.pictograms import Pictogram
@@ -38,7 +39,6 @@ from tablegen.report.table_conditions import loss_drops
 from tablegen.wording import counter_chart as wording
 from tablegen.wording import refrigerants
 from tablegen.wording.language import date_text
-from tablegen.wording.message import in_clauses
 
 # Above the table, and that what is computed fits as it is set [pt].
 _OVER_TABLE, _HAIR = 2.0, 0.5
@@ -187,7 +187,7 @@ def _foot(publication: Publication, chart: CounterChart, part: Combination, has_
     )
     temperature = (wording.SST if _difference(publication, part) is None else wording.BOX_OR_SST)()
     cautions = (wording.VALIDITY(), refrigerants.PRESSURE_CAUTION(), printing.company.disclaimer)
-    numbers = _part_numbers(publication, part, chart.stock)
+    numbers = _part_numbers(publication, part, chart.stock[part.group])
     caller = wording.ASK_CALLER(title=chart.title, temperature=temperature)
     asked = [wording.ASKED_CELLS(unit=publication.formatter.load_label)] if has_asked else []
     return [
@@ -221,8 +221,6 @@ def _facts(publication: Publication, part: Combination) -> list[str]:
 
 def _part_numbers(publication: Publication, part: Combination, stock: Sequence[str]) -> str:
     """The part number of each size in stock with the charge of the chart."""
-    element = publication.power_element(part)
-    charges = dict.fromkeys((element.name if element else "", ""))
-    texts = (sizes_with_numbers(publication, part.family, stock, charge) for charge in charges)
-    numbers = in_clauses(text for text in texts if text)
+    sizes = {size: order_numbers(publication, part, size) for size in stock}
+    numbers = numbers_of_sizes(publication, part.family, sizes)
     return wording.PART_NUMBERS(part_numbers=numbers) if numbers else ""

@@ -13,10 +13,10 @@ from tablegen.dataset.dataset import DataSet
 from tablegen.model.publications import Combination, ShelfLabels
 from tablegen.report.condition_stations import condition_axis
 from tablegen.report.formatter import DASH, NBSP
-from tablegen.report.pages.back import numbers_with_charge
 from tablegen.report.pages.chart_facts import rated, safety_notes
 from tablegen.report.pages.label_page import LabelPage, label_boxes
 from tablegen.report.pages.shelf_label import LabelWindow, ShelfLabel, set_labels
+from tablegen.report.pages.stocked_valves import locations, order_numbers
 from tablegen.report.pdf.page import Document
 from tablegen.report.publications.application_pictograms import BOXES
 from tablegen.report.publications.own_typeface import in_own_typeface
@@ -63,10 +63,11 @@ def print_shelf_labels(data: DataSet | PrintedData, name: str, target: Path | IO
     boxes = label_boxes(own.sheet, document.page_size)
     labels = set_labels(list(_labels(publication, own)), boxes[0].width, boxes[0].height)
     story: list[Flowable] = []
-    for first in range(0, len(labels), len(boxes)):
-        on_sheet = labels[first : first + len(boxes)]
-        page = LabelPage(on_sheet, boxes)
+    free = boxes[own.sheet.first - 1 :]
+    while labels:
+        page = LabelPage(labels[: len(free)], free)
         story += [PageBreak(), page] if story else [page]
+        labels, free = labels[len(free) :], boxes
     return document.build(story)
 
 
@@ -80,7 +81,7 @@ def _labels(publication: Publication, own: ShelfLabels) -> Iterator[ShelfLabel]:
         names = ", ".join(publication.members(group))
         refrigerants = " \N{MIDDLE DOT} ".join((names, *safety_notes(publication, group)))
         for size in catalogue.families[own.family].sizes:
-            if size.name in own.stock:
+            if size.name in own.stock[group]:
                 yield ShelfLabel(
                     size=size.display_name,
                     family=publication.family(own.family),
@@ -109,12 +110,12 @@ def _window(publication: Publication, part: Combination, row: WindowRow) -> Labe
 
 
 def _order(publication: Publication, part: Combination, size: str) -> str:
-    """The part numbers of a size (key) with the charge of the table, and the charge."""
-    element = publication.power_element(part)
-    charges = dict.fromkeys((element.name if element else "", ""))
-    numbers = [own for charge in charges for own in numbers_with_charge(publication, part.family, size, charge)]
+    """The part numbers of a size (key) with the charge of the table, the charge, and where it lies."""
+    element, numbers = publication.power_element(part), order_numbers(publication, part, size)
+    places = locations(publication, part, size)
     texts = [wording.PART_NUMBER(numbers=", ".join(own.replace(" ", NBSP) for own in numbers))] if numbers else []
     texts += [wording.CHARGE(charge=element.name).replace(" ", NBSP)] if element else []
+    texts += [wording.LOCATION(locations=", ".join(places)).replace(" ", NBSP)] if places else []
     return " \N{MIDDLE DOT} ".join(texts)
 
 

@@ -1,0 +1,70 @@
+"""What `init --for` starts with: files that pass `check`, and no others; built, they are what was asked for."""
+
+from pathlib import Path
+
+import pytest
+
+from tablegen.cli import catalogues
+from tablegen.cli.main import main
+from tablegen.config.loader import load_catalogue
+from tablegen.config.starter import STARTED_FOR
+
+DOCUMENTS = {
+    "wholesaler": {"counter.pdf", "counter_low.pdf", "labels.pdf", "labels_low.pdf"},
+    "maker": {"booklet.pdf"},
+    "school": {"handout.pdf", "handout-answers.pdf"},
+}
+
+
+def started(folder: Path, who: str, capsys) -> Path:
+    assert main(["init", str(folder), "--for", who]) == 0
+    capsys.readouterr()
+    return folder
+
+
+def test_the_command_line_offers_what_there_is():
+    assert catalogues._STARTED_FOR == tuple(STARTED_FOR) == tuple(DOCUMENTS)
+
+
+@pytest.mark.parametrize("who", DOCUMENTS)
+def test_a_start_is_sound_says_what_to_edit_first_and_has_nothing_that_is_not_used(who, tmp_path, capsys):
+    folder = started(tmp_path / "own", who, capsys)
+    assert main(["check", "--catalogue", str(folder)]) == 0
+    assert capsys.readouterr().err == ""
+    own = load_catalogue(folder / "catalogue.yaml")
+    assert own.name == "own" and "Edit first" in (folder / "catalogue.yaml").read_text(encoding="utf-8")
+    printed = {one.printed.publication for one in (*own.booklets, *own.charts, *own.labels, *own.handouts)}
+    assert {path.stem for path in (folder / "publications").glob("*.yaml")} == printed
+    assert {path.stem for path in (folder / "applications").glob("*.yaml")} == set(own.applications)
+    assert (own.stock is not None) == (folder / "stock.csv").exists() == (who == "wholesaler")
+    families = {path.stem for path in (folder / "families").glob("*.yaml")}
+    # A maker has an example of each kind of family.
+    assert families == ({"alder", "rowan", "hazel", "larch"} if who == "maker" else set(own.families))
+
+
+def test_a_wholesaler_has_a_chart_of_each_group_in_stock_and_labels_with_places(tmp_path, capsys):
+    own = load_catalogue(started(tmp_path / "own", "wholesaler", capsys) / "catalogue.yaml")
+    assert [chart.wholesaler for chart in own.charts] == ["Tarnwick Supply (invented)"] * 2
+    assert all(chart.not_in_stock == () for chart in own.charts)
+    cooler = own.charts[0]
+    # Of the last size with this charge none is left.
+    assert "125" in cooler.stock["R404A-R507A"] and "125" not in cooler.stock["R448A-family"]
+    assert own.stock and all(item.location for item in own.stock.items)
+
+
+def test_it_stands_alone(tmp_path, capsys):
+    sizes = tmp_path / "sizes.csv"
+    sizes.write_text("size,kv_m3h\n1,1\n", encoding="utf-8")
+    for other in (["--sizes", str(sizes)], ["--without-valves"]):
+        assert main(["init", str(tmp_path / "own"), "--for", "maker", *other]) == 2
+        assert capsys.readouterr().err.startswith("--for: not with --sizes or --without-valves")
+    assert not (tmp_path / "own").exists()
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("who", DOCUMENTS)
+def test_a_start_is_built_as_it_is(who, tmp_path, capsys):
+    folder = started(tmp_path / "own", who, capsys)
+    assert main(["build", "--catalogue", str(folder), "--output", str(tmp_path / "output")]) == 0
+    made = {path.name for path in (tmp_path / "output" / "own").glob("*.pdf")}
+    assert made == DOCUMENTS[who]

@@ -1,0 +1,122 @@
+"""Charts and labels of a stock sheet: each group has the sizes in stock with its charge, and what is not there is said."""
+
+import dataclasses
+import shutil
+from pathlib import Path
+
+import pytest
+
+import tablegen
+from tablegen.building import made_from
+from tablegen.cli.main import main
+from tablegen.config.loader import load_catalogue
+from tablegen.dataset.shown import shown_by
+from tablegen.model.inputs import Catalogue
+from tests.demo import demo_data, with_inputs
+from tests.report.test_shelf_labels import labelled, printed
+
+ROOT = Path(__file__).resolve().parents[2]
+OWN_LIST = "\nstock: [16, 22, 32, 45, 90, 125]\n"
+# With the charges of R404A-R507A and of the R448A group in coolers; the last rows are of nothing there, or of freezers.
+SHEET = """family,size,charge,part number,quantity,price [USD],location
+Alder,90,cross-404-medium,QA-407,3,40.00,B-14
+Alder,45,cross-404-medium,,,,
+Alder,45,cross-404-medium,S-45,1,,C-2
+Alder,16,cross-448-medium,,2,,A-1
+Alder,32,cross-448-medium,,0,,A-2
+Alder,63,cross-404-low,,9,,
+"""
+
+
+@pytest.fixture
+def folder(tmp_path, monkeypatch) -> Path:
+    """The demo with a stock sheet and a counter chart that has no list of its own."""
+    shutil.copytree(ROOT / "configs", tmp_path / "configs")
+    configs = tmp_path / "configs"
+    (configs / "stock.csv").write_text(SHEET, encoding="utf-8")
+    edit(
+        configs / "catalogue.yaml", "publications: [booklet, counter, counter_low, handout]", "publications: [counter]"
+    )
+    edit(
+        configs / "catalogue.yaml", "part_numbers: part_numbers.csv", "part_numbers: part_numbers.csv\nstock: stock.csv"
+    )
+    edit(configs / "publications" / "counter.yaml", OWN_LIST, "\n")
+    monkeypatch.chdir(tmp_path)
+    return configs
+
+
+def edit(path: Path, old: str, new: str) -> None:
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new), encoding="utf-8")
+
+
+def test_each_group_has_the_sizes_with_its_charge(folder):
+    [chart, *others] = load_catalogue(folder / "catalogue.yaml").charts
+    assert chart.stock == {"R404A-R507A": ("45", "90"), "R448A-family": ("16",)}
+    assert chart.groups == ("R404A-R507A", "R448A-family")
+    assert chart.not_in_stock == ("R407C", "R134a", "R513A")
+    assert {other.stock == chart.stock for other in others} == {True}
+
+
+def test_check_names_the_groups_that_are_left_out(folder, capsys):
+    assert main(["check", "--catalogue", "configs"]) == 0
+    notes = [line for line in capsys.readouterr().err.splitlines() if "in stock" in line]
+    reason = "left out of counter, because no size with its charge is in stock"
+    assert notes == [f"note: alder, {group}, walk_in_medium: {reason}" for group in ("R407C", "R134a", "R513A")]
+
+
+def test_another_sheet_may_be_named(folder, tmp_path, capsys):
+    other = tmp_path / "other.csv"
+    other.write_text("family,size,charge\nAlder,45,cross-134-medium\n", encoding="utf-8")
+    assert main(["check", "--catalogue", "configs", "--stock", str(other)]) == 0
+    assert "R134a" not in capsys.readouterr().err
+    own = tablegen.check("configs", stock=other)
+    assert own.charts[0].stock == {"R134a": ("45",)}
+    assert made_from(folder / "catalogue.yaml", (), stock=other) != made_from(folder / "catalogue.yaml", ())
+
+
+@pytest.mark.parametrize(
+    ("sheet", "key", "text"),
+    [
+        (None, "stock", "list the sizes in stock here, or name a stock sheet with the key stock in catalogue.yaml"),
+        ("family,size\nLarch,20\n", "groups", "stock.csv has no Alder in stock with the charge of any of these groups"),
+    ],
+)
+def test_nothing_to_print_is_one_line(folder, capsys, sheet, key, text):
+    if sheet is None:
+        edit(folder / "catalogue.yaml", "\nstock: stock.csv", "")
+    else:
+        (folder / "stock.csv").write_text(sheet, encoding="utf-8")
+    assert main(["check", "--catalogue", "configs"]) == 2
+    [line] = capsys.readouterr().err.splitlines()
+    assert line.startswith("configs/publications/counter.yaml:") and f": {key}: " in line and text in line
+
+
+def stocked(folder: Path, sheet: str) -> Catalogue:
+    (folder / "stock.csv").write_text(sheet, encoding="utf-8")
+    return load_catalogue(folder / "catalogue.yaml")
+
+
+def test_only_what_is_printed_of_the_stock_makes_a_chart_again(folder):
+    def fingerprints(sheet: str) -> tuple[str, str]:
+        own = stocked(folder, sheet)
+        data = with_inputs(demo_data(), charts=own.charts, stock=own.stock)
+        return shown_by(data, "counter").fingerprint, shown_by(data, "handout").fingerprint
+
+    chart, handout = fingerprints(SHEET)
+    # A count, a price and a place are not on a chart; whether any is there is.
+    assert fingerprints(SHEET.replace("3,40.00,B-14", "2,45.00,B-15")) == (chart, handout)
+    other_chart, other_handout = fingerprints(SHEET.replace("3,40.00,B-14", "0,40.00,B-14"))
+    assert other_chart != chart and other_handout == handout
+
+
+def test_a_label_has_the_place_and_the_number_of_the_sheet(folder):
+    own = stocked(folder, SHEET)
+    [chart, *_] = own.charts
+    labels = labelled(groups=("R404A-R507A",), stock={"R404A-R507A": chart.stock["R404A-R507A"]})
+    data = dataclasses.replace(labels, catalogue=dataclasses.replace(labels.catalogue, stock=own.stock))
+    [text] = printed(data)[1]
+    assert "Part number S-45 · charge cross-404-medium · location C-2" in text
+    assert "Part number QA-407 · charge cross-404-medium · location B-14" in text
+    assert shown_by(data, "labels").fingerprint != shown_by(labels, "labels").fingerprint
