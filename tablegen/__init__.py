@@ -26,6 +26,7 @@ if TYPE_CHECKING:
     from tablegen.api.conversion import convert as convert
     from tablegen.api.cross_list import cross as cross
     from tablegen.api.desk import desk as desk
+    from tablegen.api.diagrams import diagram as diagram
     from tablegen.api.imports import ImportReport as ImportReport
     from tablegen.api.imports import import_tables as import_tables
     from tablegen.api.jobs import pick_jobs as pick_jobs
@@ -65,7 +66,7 @@ _ERRORS = (
     *("TablegenWarning", "WorkerError"),
 )
 _OTHERS = (
-    *("Answer", "BuildReport", "__version__", "again", "convert", "cross", "desk", "fit", "pick_jobs"),
+    *("Answer", "BuildReport", "__version__", "again", "convert", "cross", "desk", "diagram", "fit", "pick_jobs"),
     *("schema", "table"),
 )
 __all__ = (*_CATALOGUES, *_ERRORS, *_IMPORTS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS)
@@ -101,6 +102,8 @@ if not TYPE_CHECKING:
             from tablegen.api import conversion as home
         elif name == "desk":
             from tablegen.api import desk as home
+        elif name == "diagram":
+            from tablegen.api import diagrams as home
         elif name == "table":
             from tablegen.api import one_table as home
         elif name == "schema":

@@ -23,7 +23,7 @@ ALONE = {
     "pydantic_core": ("tablegen.config",),
     "ruamel": ("tablegen.config.yaml_text",),
     "openpyxl": ("tablegen.config", "tablegen.audits.read_back"),
-    "pypdfium2": ("tablegen.audits.read_back",),
+    "pypdfium2": ("tablegen.audits.read_back", "tablegen.report.graphs.graph_files"),
     "tqdm": ("tablegen.progress",),
     "platformdirs": ("tablegen.cache",),
     "filelock": ("tablegen.files",),

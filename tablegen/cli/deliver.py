@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from tablegen.cli.options import ExitCode
 from tablegen.errors import OutputError
-from tablegen.report.answer_files import ENDINGS, PAPERS, check_file, check_not_read, write_answer
+from tablegen.report.answer_files import ENDINGS, FIGURE_ENDINGS, PAPERS, check_file, check_not_read, write_answer
 from tablegen.wording import cases
 from tablegen.wording import command_line as wording
 from tablegen.wording.message import argument
@@ -25,21 +25,26 @@ _LISTS = (".xlsx", ".csv")
 _SHEETS = tuple(ending for ending in ENDINGS if ending not in _CSV)
 
 
-def add_answer_options(parser: argparse.ArgumentParser, csv_rows: str, default_units: str) -> None:
+def add_answer_options(
+    parser: argparse.ArgumentParser, csv_rows: str, default_units: str, output: str = ""
+) -> None:
     """`--units`, `--json`, `--csv`, `--output` and `--paper`, with the same meaning in every command.
 
-    `csv_rows` says what the rows of the CSV file are, `default_units` which units an answer has by default.
+    `csv_rows` says what the rows of the CSV file are, `default_units` which units an answer has by default, `output`
+    which files it can be written to where there are others than usual.
     """
     units_help = wording.UNITS_HELP(default=default_units)
     parser.add_argument("--units", choices=UNIT_SYSTEMS, type=str.upper, help=units_help)
     parser.add_argument("--json", action="store_true", help=wording.JSON_HELP())
     parser.add_argument("--csv", metavar="FILE", help=wording.CSV_HELP(rows=csv_rows))
-    parser.add_argument("--output", metavar="FILE", help=wording.OUTPUT_HELP())
+    parser.add_argument("--output", metavar="FILE", help=output or wording.OUTPUT_HELP())
     parser.add_argument("--paper", choices=PAPERS, type=str.lower, help=wording.PAPER_HELP())
 
 
-def check_files(options: argparse.Namespace, jobs: Path | None = None) -> None:
-    """Look at the names of the files asked for, before anything is computed; a list of `jobs` may be a spreadsheet.
+def check_files(options: argparse.Namespace, jobs: Path | None = None, *, has_figure: bool = False) -> None:
+    """Look at the names of the files asked for, before anything is computed.
+
+    A list of `jobs` may be a spreadsheet, an answer of one figure the figure alone.
 
     Raises
     ------
@@ -47,6 +52,7 @@ def check_files(options: argparse.Namespace, jobs: Path | None = None) -> None:
         As `check_file`.
     """
     sheets = _SHEETS if jobs is None else (*_LISTS, *_SHEETS)
+    sheets = (*sheets, *FIGURE_ENDINGS) if has_figure else sheets
     for name, path, endings in (("csv", options.csv, _CSV), ("output", options.output, sheets)):
         if path is not None:
             check_file(name, path, endings)

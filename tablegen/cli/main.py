@@ -20,6 +20,7 @@ from tablegen.cli import (
     catalogues,
     cross_list,
     desk,
+    diagrams,
     import_files,
     one_case,
     one_table,
@@ -138,6 +139,7 @@ def _parser() -> argparse.ArgumentParser:
     cross_list.add_parser(commands)
     bench_data.add_parser(commands)
     refrigerant_data.add_parsers(commands)
+    diagrams.add_parser(commands)
     schema.add_parser(commands)
     return parser
 

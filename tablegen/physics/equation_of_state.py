@@ -142,6 +142,19 @@ def critical_point(definition: RefrigerantDefinition) -> tuple[float, float]:
     return float(best.T), float(best.p)
 
 
+class SinglePhase:
+    """States of a composition in one phase, by temperature and density: explicit, so in no range of a table."""
+
+    def __init__(self, definition: RefrigerantDefinition) -> None:
+        self._state = _blend(definition)
+        self._state.specify_phase(coolprop.iphase_gas)
+
+    def at(self, temperature_k: float, density_kg_m3: float) -> tuple[float, float, float]:
+        """Pressure [Pa], enthalpy [J/kg] and entropy [J/(kg K)], with the zeros of the property table."""
+        self._state.update(coolprop.DmassT_INPUTS, density_kg_m3, temperature_k)
+        return float(self._state.p()), float(self._state.hmass()), float(self._state.smass())
+
+
 def tabulate(definition: RefrigerantDefinition) -> PropertyTable:
     """The property table of a composition.
 

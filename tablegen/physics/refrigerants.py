@@ -143,8 +143,35 @@ class HeatContent(NamedTuple):
     vapour_entropy_j_kg_k: Floats
 
 
-# Saturated liquid at 0 degC has 200 kJ/kg and 1 kJ/(kg K).
+# Saturated liquid at 0 degC has 200 kJ/kg and 1 kJ/(kg K); in US units it has 0 at -40 degF.
 REFERENCE_K, _ENTHALPY, _ENTROPY = 273.15, 200_000.0, 1_000.0
+US_REFERENCE_K = 233.15
+
+
+class HeatZero(NamedTuple):
+    """The enthalpy [J/kg] and the entropy [J/(kg K)] of a property table that are printed as zero."""
+
+    enthalpy_j_kg: float
+    entropy_j_kg_k: float
+
+
+def heat_zero(refrigerant: Refrigerant, is_us: bool = False) -> HeatZero:
+    """From where enthalpy and entropy are counted, in SI units or in US units.
+
+    Parameters
+    ----------
+    refrigerant : Refrigerant
+    is_us : bool
+        From saturated liquid at -40 degF instead of the reference state of the International Institute of Refrigeration.
+
+    Returns
+    -------
+    HeatZero
+        Enthalpy [J/kg] and entropy [J/(kg K)].
+    """
+    at = np.array([US_REFERENCE_K if is_us else REFERENCE_K])
+    enthalpy, entropy = float(refrigerant.bubble(at).enthalpy_j_kg[0]), float(refrigerant.bubble_entropy(at)[0])
+    return HeatZero(enthalpy, entropy) if is_us else HeatZero(enthalpy - _ENTHALPY, entropy - _ENTROPY)
 
 
 def heat_content(refrigerant: Refrigerant, temperature_k: Floats) -> HeatContent:
@@ -166,14 +193,12 @@ def heat_content(refrigerant: Refrigerant, temperature_k: Floats) -> HeatContent
     ----------
     Common practice of tables in SI units; tables in US units count from saturated liquid at -40 degF.
     """
-    zero = np.array([REFERENCE_K])
-    to_enthalpy = _ENTHALPY - refrigerant.bubble(zero).enthalpy_j_kg
-    to_entropy = _ENTROPY - refrigerant.bubble_entropy(zero)
+    zero = heat_zero(refrigerant)
     return HeatContent(
-        refrigerant.bubble(temperature_k).enthalpy_j_kg + to_enthalpy,
-        refrigerant.dew(temperature_k).enthalpy_j_kg + to_enthalpy,
-        refrigerant.bubble_entropy(temperature_k) + to_entropy,
-        refrigerant.dew_entropy(temperature_k) + to_entropy,
+        refrigerant.bubble(temperature_k).enthalpy_j_kg - zero.enthalpy_j_kg,
+        refrigerant.dew(temperature_k).enthalpy_j_kg - zero.enthalpy_j_kg,
+        refrigerant.bubble_entropy(temperature_k) - zero.entropy_j_kg_k,
+        refrigerant.dew_entropy(temperature_k) - zero.entropy_j_kg_k,
     )
 
 

@@ -303,6 +303,8 @@ class Answer:
         The files with a record of it.
     sheets : AnswerSheets or None
         The spreadsheet that it is written to instead of a table as CSV, as XLSX too.
+    is_landscape : bool
+        Whether its printed sheet is landscape.
     """
 
     key: str
@@ -323,6 +325,7 @@ class Answer:
     problems: tuple[str, ...] = ()
     records: tuple[str, ...] = ()
     sheets: AnswerSheets | None = None
+    is_landscape: bool = False
 
     def __post_init__(self) -> None:
         """Refuse repeated keys."""
@@ -383,20 +386,22 @@ class Answer:
         ----------
         path : path
             Ends in .pdf, .html, .txt, .json or .csv (the table of a CSV file, in SI). A list of jobs is written to a
-            .csv, with the order list beside it, or to an .xlsx as it was read, with its answers.
+            .csv, with the order list beside it, or to an .xlsx as it was read, with its answers; the one figure of an
+            answer to an .svg or a .png.
         paper : str
             "letter" or "a4" for a PDF; without it A4 with SI units and letter with others.
 
         Raises
         ------
         RequestError
-            If the name ends otherwise, or its folder does not exist.
+            If the name ends otherwise, or its folder does not exist; or the figure alone is wanted, and there is none or
+            more than one.
         OutputError
             If the file cannot be written; the last one is untouched.
         """
-        from tablegen.report.answer_files import ENDINGS, check_file, check_not_read, write_answer
+        from tablegen.report.answer_files import ENDINGS, FIGURE_ENDINGS, check_file, check_not_read, write_answer
 
-        check_file("path", path, (*ENDINGS, ".xlsx") if self.sheets else ENDINGS)
+        check_file("path", path, (*ENDINGS, *((".xlsx",) if self.sheets else FIGURE_ENDINGS)))
         if self.sheets:
             check_not_read("path", path, self.sheets.source)
         write_answer(self, Path(path), paper)

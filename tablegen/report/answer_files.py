@@ -1,4 +1,4 @@
-"""An answer in a file: PDF, HTML, text, JSON, one of its tables as CSV, or its spreadsheet."""
+"""An answer in a file: PDF, HTML, text, JSON, one of its tables as CSV, its spreadsheet, or its one figure as SVG or PNG."""
 
 from __future__ import annotations
 
@@ -18,6 +18,10 @@ if TYPE_CHECKING:
 # As a user writes a paper, and as documents know it.
 PAPERS = ("letter", "a4")
 ENDINGS = (".pdf", ".html", ".txt", ".json", ".csv")
+# Of an answer with one figure, the figure alone.
+FIGURE_ENDINGS = (".svg", ".png")
+# The figure is as wide as a landscape sheet leaves [pt].
+_FIGURE_WIDTH = 690.0
 
 
 def check_file(name: str, path: str | Path, endings: Sequence[str] = ENDINGS) -> None:
@@ -72,6 +76,8 @@ def write_answer(answer: Answer, target: Path, paper: str = "") -> str:
 
     Raises
     ------
+    RequestError
+        If the figure alone is wanted, and there is none or more than one.
     OutputError
         If the file cannot be written; the last one is untouched.
     """
@@ -81,6 +87,8 @@ def write_answer(answer: Answer, target: Path, paper: str = "") -> str:
         return _write_pdf(sheet, target, paper or ("a4" if answer.units == "SI" else "letter"))
     if answer.sheets and kind in (".csv", ".xlsx"):
         return "\n".join(answer.sheets.write(target))
+    if kind in FIGURE_ENDINGS:
+        return _write_figure(answer, target, kind)
     if kind == ".csv":
         from tablegen.report.json_export import to_csv
 
@@ -112,6 +120,28 @@ def _write_pdf(answer: Answer, target: Path, paper: str) -> str:
     with replace_file(target) as stage:
         pages = print_answer(answer, paper, stage)
     return wording.PAGES(pages, file=str(target))
+
+
+def _write_figure(answer: Answer, target: Path, kind: str) -> str:
+    """The one figure of an answer, with its notice and cautions in the file."""
+    from tablegen.files import replace_file
+    from tablegen.report.graphs.graph_files import png_bytes
+    from tablegen.report.graphs.svg import svg
+
+    if len(answer.figures) != 1:
+        raise RequestError(wording.NOT_ONE_FIGURE(len(answer.figures), ending=kind))
+    [figure] = answer.figures
+    lowest, highest = figure.heights(_FIGURE_WIDTH)
+    drawing = figure.draw(_FIGURE_WIDTH, 0.5 * (lowest + highest))
+    imprint = answer.imprint
+    about = () if imprint is None else (imprint.notice, *imprint.cautions, imprint.origin)
+    if kind == ".svg":
+        write_text(target, f"{svg(drawing, figure.alt, ' '.join(filter(None, about)))}\n")
+    else:
+        content = png_bytes(drawing)
+        with replace_file(target) as stage:
+            stage.write_bytes(content)
+    return wording.WRITTEN(file=str(target))
 
 
 def write_text(target: Path, text: str) -> None:

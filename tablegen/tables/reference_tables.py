@@ -14,15 +14,13 @@ from tablegen.model.registry import RefrigerantRecord
 from tablegen.model.solving import Solved
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import solve_liquids
-from tablegen.physics.refrigerants import HeatContent, Refrigerant, heat_content, saturation_table
+from tablegen.physics.refrigerants import US_REFERENCE_K, HeatContent, Refrigerant, heat_content, saturation_table
 from tablegen.physics.system import Basis
 from tablegen.sweep.frames import Columns, joined, laid
 from tablegen.wording import command_line as wording
 
 # Round in degrees Fahrenheit and in degrees Celsius alike: -40, -15, -5, 10, 40 degC.
 _ROUND_K = (233.15, 258.15, 268.15, 283.15, 313.15)
-# -40 degF, which is -40 degC.
-_US_ZERO_K = 233.15
 # Condensing temperatures around the rating point's, and subcooling below them.
 _CONDENSING_STEPS_K = tuple(5.0 / 9.0 * 5.0 * i for i in range(-6, 5))
 SUBCOOLING_K = (0.0, 5.0, 10.0)
@@ -92,7 +90,7 @@ def refrigerant_states(refrigerant: Refrigerant, record: RefrigerantRecord, temp
         end_below_critical_k=refrigerant.critical_temperature_k - refrigerant.warmest_k if is_cut_short else None,
         # As the table itself, which takes a temperature that misses its edge by rounding.
         coldest_k=refrigerant.coldest_k if temperature_k[0] < refrigerant.coldest_k - 1e-6 else None,
-        at_minus_40=heat_content(refrigerant, np.array([_US_ZERO_K])),
+        at_minus_40=heat_content(refrigerant, np.array([US_REFERENCE_K])),
     )
 
 

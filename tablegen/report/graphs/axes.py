@@ -12,7 +12,7 @@ from dataclasses import dataclass
 import numpy as np
 
 from tablegen.physics.arrays import Bools, Floats
-from tablegen.report.graphs.sketch import ABOVE, AREA, AXIS, BELOW, LINE, MARK, SIZE, TEXT, Point, Sketch, thinned
+from tablegen.report.graphs.sketch import ABOVE, AREA, AXIS, BACK, BELOW, LINE, MARK, SIZE, TEXT, Point, Sketch, thinned
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import PROJECTING, Box, Pen, Shape, box_path, line_path
 from tablegen.report.rounding import decimals
@@ -153,6 +153,13 @@ class Axes:
         """A line from the lower to the upper edge."""
         at = float(self.across(x))
         self.sketch.line([(at, self.box.bottom), (at, self.box.top)], pen, layer, self._clips)
+
+    def grid(self) -> None:
+        """Levels and upright lines at round values, to enter and to read figures at."""
+        for place, _ in self.y.round_ticks(self.box.height, is_upright=True):
+            self.level(place, GRID_PEN, BACK)
+        for place, _ in self.x.round_ticks(self.box.width, is_upright=False):
+            self.upright(place, GRID_PEN, BACK)
 
     def rectangle(
         self,

@@ -124,12 +124,21 @@ def _load_unit(formatter: Formatter) -> Unit:
     return print_unit("load", formatter.system, formatter.load_unit)
 
 
-def balance_graph(curves: BalanceCurves, heads_pa: dict[str, float], size: tuple[float, float]) -> Drawing:
-    """Draw one example's curves in a size [pt]; `heads_pa` are the absolute pressures of the conditions, by name."""
+def balance_graph(
+    curves: BalanceCurves, heads_pa: dict[str, float], size: tuple[float, float], is_blank: bool = False
+) -> Drawing:
+    """Draw one example's curves in a size [pt]; `heads_pa` are the absolute pressures of the conditions, by name.
+
+    Blank it is axes with a grid and the heads, to be drawn into.
+    """
     sketch, name = Sketch(*size), wording.CAPACITY(unit=curves.load.label)
     names = wording.HEAD_PRESSURE(unit=curves.pressure.label), name
     axes = framed(sketch, Box(0.0, 0.0, *size), *curves.scales, names)
-    draw_balance(axes, curves, heads_pa)
+    if is_blank:
+        axes.grid()
+        _name_heads(axes, curves, heads_pa, -10.0)
+    else:
+        draw_balance(axes, curves, heads_pa)
     return sketch.drawing(name)
 
 

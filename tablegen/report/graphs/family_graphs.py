@@ -53,10 +53,11 @@ def superheat_graph(
     formatter: Formatter,
     size: tuple[float, float],
     is_read_off: bool = False,
+    is_blank: bool = False,
 ) -> Drawing:
     """Superheat against load at both heads in a size [pt], with the zones named by what the valve is for a load.
 
-    With a grid where figures are to be read off it.
+    With a grid where figures are to be read off it; blank it is axes with a grid, to be drawn into.
     """
     load, step = (
         print_unit("load", formatter.system, formatter.load_unit),
@@ -70,6 +71,9 @@ def superheat_graph(
     sketch, name = Sketch(*size), wording.SUPERHEAT_AXIS(unit=step.label)
     names = wording.RATED_LOAD(unit=load.label), name
     axes = framed(sketch, Box(0.0, 0.0, *size), Scale(0.0, right), Scale(0.0, high), names, right=beside)
+    if is_blank:
+        axes.grid()
+        return sketch.drawing(name)
     drawn: list[tuple[Floats, Floats, str]] = []
     for condition, rows in curves.groupby("condition", sort=False):
         shown = rows[rows["superheat_k"].notna()]

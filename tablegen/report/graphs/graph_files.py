@@ -1,20 +1,28 @@
-"""The graphs of a publication as files of their own: SVG, for other documents and screens.
+"""Graphs as files of their own, for other documents and screens: SVG, and PNG of a single one.
 
 They are the same drawings as on the pages, so that a graph that changes there changes here.
 """
 
 from __future__ import annotations
 
+import importlib.util
+import io
 import re
 import unicodedata
 from collections.abc import Iterable, Iterator, Mapping
 from pathlib import Path
 
+from reportlab.pdfgen.canvas import Canvas
+
+from tablegen.errors import RequestError
 from tablegen.report.graphs.svg import svg
 from tablegen.report.pdf.design import DEFAULT_ACCENT
 from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
+from tablegen.wording import command_line as wording
 
 _LONGEST_NAME = 100
+# Pixels in an inch of a PNG: sharp where it is as wide as a sheet.
+_DPI = 200
 
 
 def named_drawings(chapters: Mapping[str, Iterable[object]]) -> dict[str, Drawing]:
@@ -46,6 +54,30 @@ def write_graphs(drawings: Mapping[str, Drawing], folder: Path, about: str, acce
     folder.mkdir(parents=True, exist_ok=True)
     for name, drawing in drawings.items():
         (folder / f"{name}.svg").write_text(f"{svg(drawing, name, about, accent)}\n", encoding="utf-8", newline="\n")
+
+
+def png_bytes(drawing: Drawing) -> bytes:
+    """A drawing as PNG; the same drawing gives the same bytes with the same versions of the libraries.
+
+    Raises
+    ------
+    RequestError
+        If the library that makes pixels of it is not installed.
+    """
+    if importlib.util.find_spec("pypdfium2") is None:
+        raise RequestError(wording.PNG_LIBRARY_MISSING())
+    import pypdfium2
+
+    page, pixels = io.BytesIO(), io.BytesIO()
+    canvas = Canvas(page, pagesize=(drawing.width, drawing.height), invariant=1)
+    DrawingFlowable(drawing).drawOn(canvas, 0, 0)
+    canvas.save()
+    document = pypdfium2.PdfDocument(page.getvalue())
+    try:
+        document[0].render(scale=_DPI / 72.0).to_pil().save(pixels, "PNG", dpi=(_DPI, _DPI))
+    finally:
+        document.close()
+    return pixels.getvalue()
 
 
 def safe_name(text: str) -> str:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 import numpy as np
 import pandas as pd
 
-from tablegen.physics.arrays import Floats
+from tablegen.physics.pressure_enthalpy_lines import DiagramLine
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.axes import EDGE, GAP, GRID_PEN, TICK, Axes, Scale, Tick, below, beside
 from tablegen.report.graphs.sketch import BACK, LINE, MARK, SIZE, TEXT, Sketch
@@ -41,27 +41,12 @@ _EVAPORATOR, _COMPRESSION = Pen(design.HEAVY), Pen(design.LINE)
 _PENS = (Pen(design.STRONG, dashes=design.DASHED), Pen(design.HEAVY), Pen(design.STRONG, dashes=design.CHAIN))
 
 
-@dataclass(frozen=True, slots=True)
-class DiagramLine:
-    """A line of the diagram: absolute pressures [Pa] in ascending order and the enthalpy at each [J/kg]."""
-
-    pressure_pa: Floats
-    enthalpy_j_kg: Floats
-
-    def at(self, pressure_pa: float) -> float:
-        """Enthalpy [J/kg] at a pressure of the line; NaN outside of it."""
-        known = np.isfinite(self.enthalpy_j_kg)
-        if not known.any():
-            return math.nan
-        logs, enthalpies = np.log(self.pressure_pa[known]), self.enthalpy_j_kg[known]
-        return float(np.interp(math.log(pressure_pa), logs, enthalpies, left=math.nan, right=math.nan))
-
-
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PressureEnthalpy:
     """What a diagram shows, all from one model: dome, compression, and a cycle for each operating condition.
 
-    Without cycles it is blank, to be drawn into. Gauges read above the pressure of the site [Pa].
+    A blank one has the same axes and the dome, to be drawn into. Gauges read above the pressure of the site [Pa]. Printed
+    enthalpies count from a zero [J/kg], which `zero` describes; `name` stands over the axes.
     """
 
     bubble: DiagramLine
@@ -69,6 +54,10 @@ class PressureEnthalpy:
     compression: DiagramLine
     cycles: Sequence[HeadState]
     site_pressure_pa: float
+    zero_j_kg: float = 0.0
+    zero: str = ""
+    name: str = ""
+    is_blank: bool = False
 
     @classmethod
     def of(cls, lines: pd.DataFrame, cycles: Sequence[HeadState], site_pressure_pa: float) -> PressureEnthalpy:
@@ -88,20 +77,15 @@ class PressureEnthalpy:
 
     @property
     def pressures(self) -> tuple[float, float]:
-        """Suction and the highest head [Pa], of a blank diagram the ends of its dome."""
-        if not self.cycles:
-            return float(self.bubble.pressure_pa[0]), float(self.bubble.pressure_pa[-1])
+        """Suction and the highest head [Pa]."""
         return self.cycles[0].suction_pressure_pa, max(cycle.head_pressure_pa for cycle in self.cycles)
 
     @property
     def enthalpies(self) -> tuple[float, float]:
         """The range [J/kg] that the axis shows."""
         own = [*self.bubble.enthalpy_j_kg, *self.dew.enthalpy_j_kg, *self.compression.enthalpy_j_kg]
-        if self.cycles:
-            # The dome goes on to the left, where nothing happens.
-            low = min(cycle.liquid_enthalpy_j_kg for cycle in self.cycles)
-            own = [value for value in own if not value < low] + [low]
-        low, high = float(np.nanmin(own)), float(np.nanmax(own))
+        # The dome goes on to the left, where nothing happens.
+        low, high = min(cycle.liquid_enthalpy_j_kg for cycle in self.cycles), float(np.nanmax(own))
         return low - _LEFT * (high - low), high + _RIGHT * (high - low)
 
 
@@ -116,26 +100,43 @@ def pressure_enthalpy_graph(diagram: PressureEnthalpy, formatter: Formatter, siz
     free = upper - bottom - rulers
     low = suction * (suction / top) ** (rulers / free)
     y = Scale(low, top, is_log=True)
-    ticks = _steps(low, top, upper - bottom)
-    first, last = diagram.enthalpies
-    x = Scale(enthalpy.of(first), enthalpy.of(last))
+    ticks = pressure_ticks(low, top, upper - bottom)
+    first, last = (enthalpy.of(value - diagram.zero_j_kg) for value in diagram.enthalpies)
+    x = Scale(first, last)
     axes = Axes(sketch, Box(beside(ticks, has_name=False), bottom, size[0] - EDGE, upper), x, y)
-    for step, _ in ticks:
-        axes.level(step, GRID_PEN, BACK)
-    axes.x_axis(x.round_ticks(axes.box.width, is_upright=False), wording.ENTHALPY(unit=enthalpy.label))
-    axes.y_axis(ticks)
-    sketch.text(
-        EDGE, size[1] - EDGE, wording.PRESSURE(unit=formatter.absolute_label), side="left", up="top", size=design.TABLE
-    )
-    for line in (diagram.bubble, diagram.dew):
-        own = [enthalpy.of(value) for value in line.enthalpy_j_kg]
-        axes.plot(own, [pressure.of(value) for value in line.pressure_pa], _DOME, BACK)
-    if diagram.cycles:
+    frame_diagram(axes, ticks, (wording.PRESSURE(unit=formatter.absolute_label), diagram.name), has_grid=diagram.is_blank)
+    axes.x_axis(x.round_ticks(axes.box.width, is_upright=False), enthalpy_name(enthalpy.label, diagram.zero))
+    for line, name in ((diagram.bubble, "bubble"), (diagram.dew, "dew")):
+        own = [enthalpy.of(value - diagram.zero_j_kg) for value in line.enthalpy_j_kg]
+        axes.plot(own, [pressure.of(value) for value in line.pressure_pa], _DOME, BACK, name=name)
+    if not diagram.is_blank:
         _Solved(axes, diagram, formatter).draw()
     return sketch.drawing(wording.DIAGRAM())
 
 
-def _steps(low: float, high: float, length: float) -> list[Tick]:
+def enthalpy_name(unit: str, zero: str) -> str:
+    """The name of the axis of enthalpies, with what their zero is where that is stated."""
+    return wording.ENTHALPY_FROM(unit=unit, zero=zero) if zero else wording.ENTHALPY(unit=unit)
+
+
+def frame_diagram(axes: Axes, ticks: Sequence[Tick], names: tuple[str, str], *, has_grid: bool) -> None:
+    """Levels, the axis of pressures, and over the axes its name and that of the diagram.
+
+    A grid has upright lines too, so that figures can be entered and read.
+    """
+    for step, _ in ticks:
+        axes.level(step, GRID_PEN, BACK)
+    if has_grid:
+        for place, _ in axes.x.round_ticks(axes.box.width, is_upright=False):
+            axes.upright(place, GRID_PEN, BACK)
+    axes.y_axis(ticks)
+    sketch, top = axes.sketch, axes.sketch.height - EDGE
+    sketch.text(EDGE, top, names[0], side="left", up="top", size=design.TABLE)
+    if names[1]:
+        sketch.text(axes.box.right, top, names[1], side="right", up="top", face=fonts.BOLD, size=design.TABLE)
+
+
+def pressure_ticks(low: float, high: float, length: float) -> list[Tick]:
     """Round pressures on a log axis of a length [pt], no nearer to each other than their texts allow."""
     first, last = math.floor(math.log10(low)), math.ceil(math.log10(high))
     steps = [float(f"{step:g}e{power}") for power in range(first, last + 1) for step in _STEPS]
@@ -172,21 +173,23 @@ class _Solved:
 
     def _at(self, enthalpy_j_kg: float, pressure_pa: float) -> tuple[float, float]:
         """A point in printed units."""
-        return self._enthalpy.of(enthalpy_j_kg), self._pressure.of(pressure_pa)
+        return self._enthalpy.of(enthalpy_j_kg - self._diagram.zero_j_kg), self._pressure.of(pressure_pa)
 
-    def _line(self, points: Sequence[tuple[float, float]], pen: Pen) -> None:
+    def _line(self, points: Sequence[tuple[float, float]], pen: Pen, name: str) -> None:
         """A line through points of enthalpy [J/kg] and pressure [Pa]."""
         own = [self._at(*point) for point in points]
-        self._axes.plot([h for h, _ in own], [p for _, p in own], pen, LINE)
+        self._axes.plot([h for h, _ in own], [p for _, p in own], pen, LINE, name)
 
     def _condenser(self, cycle: HeadState, number: int) -> None:
         """From the end of compression to the liquid at the valve, with the name of the head."""
         head_pa = cycle.head_pressure_pa
         end = self._diagram.compression.at(head_pa)
         end = self._diagram.dew.at(head_pa) if math.isnan(end) else end
-        self._line([(end, head_pa), (cycle.liquid_enthalpy_j_kg, head_pa)], _PENS[number])
+        self._line([(end, head_pa), (cycle.liquid_enthalpy_j_kg, head_pa)], _PENS[number], "condenser")
         self._line(
-            [(cycle.liquid_enthalpy_j_kg, head_pa), (cycle.liquid_enthalpy_j_kg, cycle.inlet_pressure_pa)], _PENS[1]
+            [(cycle.liquid_enthalpy_j_kg, head_pa), (cycle.liquid_enthalpy_j_kg, cycle.inlet_pressure_pa)],
+            _PENS[1],
+            "liquid line",
         )
         self._axes.marks(*self._at(cycle.liquid_enthalpy_j_kg, head_pa), "o", 0.8 * _MARK, _FRAME, design.BLACK)
         # Between the last bar and the end of the line.
@@ -214,12 +217,12 @@ class _Solved:
         first = self._cycles[0]
         coldest = min(cycle.liquid_enthalpy_j_kg for cycle in self._cycles)
         bulb = first.vapour_enthalpy_j_kg, first.evaporating_pressure_pa
-        self._line([(coldest, bulb[1]), bulb], _EVAPORATOR)
+        self._line([(coldest, bulb[1]), bulb], _EVAPORATOR, "evaporator")
         line = self._diagram.compression
         known = np.isfinite(line.enthalpy_j_kg)
         if known.any():
-            self._line([bulb, (float(line.enthalpy_j_kg[known][0]), float(line.pressure_pa[known][0]))], _FRAME)
-            self._line(list(zip(line.enthalpy_j_kg[known], line.pressure_pa[known], strict=True)), _COMPRESSION)
+            self._line([bulb, (float(line.enthalpy_j_kg[known][0]), float(line.pressure_pa[known][0]))], _FRAME, "suction")
+            self._line(list(zip(line.enthalpy_j_kg[known], line.pressure_pa[known], strict=True)), _COMPRESSION, "compression")
             start = self._at(float(line.enthalpy_j_kg[known][0]), float(line.pressure_pa[known][0]))
             self._axes.marks(*start, "o", 0.8 * _MARK, _FRAME, design.BLACK)
             self._axes.note(wording.COMPRESSOR(), start, (2.0 * _AIR, 0.0), side="left", face=fonts.SEMIBOLD, pad=_PAD)
@@ -308,7 +311,7 @@ class _Solved:
 
 def alternative_text(diagram: PressureEnthalpy, formatter: Formatter, refrigerant: str) -> str:
     """What a diagram shows, for readers who cannot see it."""
-    if not diagram.cycles:
+    if diagram.is_blank:
         return wording.BLANK_ALT(refrigerant=refrigerant)
     unit = print_unit("enthalpy", formatter.system)
     cycles = (

@@ -77,6 +77,7 @@ def print_answer(answer: Answer, paper: str, target: Path | IO[bytes]) -> int:
         subject=imprint.subject,
         keywords=imprint.keywords,
         top_margin=_TOP,
+        landscape=answer.is_landscape,
     )
     width, page = document.frame_width, document.frame_height
     for setting in _SETTINGS:
