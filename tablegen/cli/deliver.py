@@ -25,9 +25,7 @@ _LISTS = (".xlsx", ".csv")
 _SHEETS = tuple(ending for ending in ENDINGS if ending not in _CSV)
 
 
-def add_answer_options(
-    parser: argparse.ArgumentParser, csv_rows: str, default_units: str, output: str = ""
-) -> None:
+def add_answer_options(parser: argparse.ArgumentParser, csv_rows: str, default_units: str, output: str = "") -> None:
     """`--units`, `--json`, `--csv`, `--output` and `--paper`, with the same meaning in every command.
 
     `csv_rows` says what the rows of the CSV file are, `default_units` which units an answer has by default, `output`

@@ -98,6 +98,7 @@ class HandoutModel(PrintedModel):
     family: Name
     application: Name
     group: Name
+    blank_diagrams: bool = False
 
 
 PublicationModel = BookletModel | CounterChartModel | ShelfLabelsModel | HandoutModel

@@ -148,7 +148,7 @@ class ShelfLabels:
 class Handout:
     """A teacher's handout: for whom it is, the seed of its exercises, and the part that it teaches.
 
-    The loads of exercises are round in the printed unit.
+    The loads of exercises are round in the printed unit. `blank_diagrams` adds axes to draw into.
     """
 
     printed: Printed
@@ -159,3 +159,4 @@ class Handout:
     family: str
     application: str
     group: str
+    blank_diagrams: bool = False

@@ -64,19 +64,12 @@ class PressureEnthalpyLines:
         self.low_pa, self.high_pa = pressures_pa
         self._densest = _DENSEST * float(refrigerant.bubble(np.array([refrigerant.coldest_k])).density_kg_m3[0])
         self.critical_enthalpy_j_kg = self._critical_enthalpy()
-        coldest = max(refrigerant.coldest_k, float(self._dew_k(self.low_pa)))
-        # Close to each other where the dome bends.
-        self._temperature_k = refrigerant.critical_temperature_k - (
-            np.linspace(
-                math.sqrt(refrigerant.critical_temperature_k - coldest), math.sqrt(CRITICAL_MARGIN_K * (1.0 + 1e-9)), _DOME
-            )
-            ** 2
-        )
+        self._temperature_k = self._temperatures(max(refrigerant.coldest_k, float(self._dew_k(self.low_pa))))
 
     def bubble(self) -> DiagramLine:
         """Saturated liquid, from the lowest pressure to the critical point."""
-        coldest = float(self._own.bubble_temperature(np.array([max(self.low_pa, self._lowest_bubble_pa())]))[0])
-        kelvin = np.concatenate([[coldest], self._temperature_k[self._temperature_k > coldest]])
+        lowest = np.array([max(self.low_pa, self._lowest_bubble_pa())])
+        kelvin = self._temperatures(float(self._own.bubble_temperature(lowest)[0]))
         found = self._own.bubble(kelvin)
         return self._closed(kelvin, found.pressure_pa, found.enthalpy_j_kg)
 
@@ -99,13 +92,14 @@ class PressureEnthalpyLines:
         return DiagramLine(pressure, liquid + share * (vapour - liquid))
 
     def isotherm(self, temperature_k: float) -> tuple[DiagramLine, ...]:
-        """Liquid and vapor of a temperature [K], one line above the critical one; nothing where no phase is certain."""
+        """Liquid and vapor of a temperature [K], one line above the critical one; nothing below the property table."""
         own = self._own
         if temperature_k > own.critical_temperature_k:
             return (self._by_density(temperature_k, self._densest, self._thinnest(temperature_k), _DENSE),)
-        if not own.coldest_k <= temperature_k <= own.warmest_k:
+        if temperature_k < own.coldest_k:
             return ()
-        kelvin = np.array([temperature_k])
+        # Above the property table from its last densities, which are of one phase there too.
+        kelvin = np.array([min(temperature_k, own.warmest_k)])
         bubble, dew = own.bubble(kelvin), own.dew(kelvin)
         first = float(bubble.density_kg_m3[0])
         parts = [self._by_density(temperature_k, self._liquid_end(temperature_k, first), first, _LIQUID)]
@@ -117,7 +111,7 @@ class PressureEnthalpyLines:
     def isochore(self, density_kg_m3: float) -> DiagramLine:
         """Vapor of a density [kg/m3] from the dew line up in temperature."""
         rising = self._own.dew(self._temperature_k).density_kg_m3
-        coldest = float(np.interp(density_kg_m3, rising, self._temperature_k))
+        coldest = float(np.interp(math.log(density_kg_m3), np.log(rising), self._temperature_k))
         points = []
         if rising[0] <= density_kg_m3 <= rising[-1]:
             found = self._own.dew(np.array([coldest]))
@@ -164,6 +158,12 @@ class PressureEnthalpyLines:
         line = self.isentrope(self._at(temperature_k, density)[2], temperature_k)
         pressure = np.geomspace(first, last, _VAPOUR)
         return DiagramLine(pressure, np.interp(np.log(pressure), np.log(line.pressure_pa), line.enthalpy_j_kg))
+
+    def _temperatures(self, coldest_k: float) -> Floats:
+        """From a temperature [K] to the top of the property table, close to each other where the dome bends."""
+        critical_k = self._own.critical_temperature_k
+        ends = math.sqrt(critical_k - coldest_k), math.sqrt(CRITICAL_MARGIN_K * (1.0 + 1e-9))
+        return np.asarray(critical_k - np.linspace(*ends, _DOME) ** 2)
 
     def _dew_k(self, pressure_pa: float) -> float:
         lowest = float(self._own.dew(np.array([self._own.coldest_k])).pressure_pa[0])

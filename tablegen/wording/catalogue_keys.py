@@ -127,6 +127,9 @@ KEYS: Mapping[str, Message] = {
     "HandoutModel.school": Message("Name of the school."),
     "HandoutModel.class_label": Message("Name of the class."),
     "HandoutModel.seed": Message("Another seed gives other exercises."),
+    "HandoutModel.blank_diagrams": Message(
+        "Two more pages of axes to draw into: pressure-enthalpy diagram with its saturation dome, balance, superheat."
+    ),
     "HandoutModel.family": Message("Thermostatic family of the table that the handout explains."),
     "HandoutModel.application": Message("Application of the table; the catalogue must compute it."),
     "HandoutModel.group": Message("Group of the table; the catalogue must compute it."),

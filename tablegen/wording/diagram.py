@@ -11,6 +11,7 @@ TEMPERATURE_KEY = Message("temperature, {unit}")
 ENTROPY_KEY = Message("entropy, {unit}")
 DENSITY_KEY = Message("vapor density, {unit}")
 QUALITY_KEY = Message("quality, by mass")
+ENTHALPY_FROM = Message("enthalpy, {unit} ({zero})")
 CRITICAL_POINT = Message("critical point, {temperature}")
 TITLE = Message("{refrigerant} ({group})")
 SI_ZERO = Message("200 kJ/kg for saturated liquid at 0 °C")
@@ -55,9 +56,7 @@ DESCRIPTION = Message(
     "Pressure-enthalpy diagram of a refrigerant; with an application the cycle at low head, rating point and high head. "
     "With a family, size and load: balance of system and valve, or superheat against load."
 )
-EPILOG = Message(
-    "Example: tablegen diagram R448A --application walk_in_medium --sst 24F --blank --output diagram.pdf"
-)
+EPILOG = Message("Example: tablegen diagram R448A --application walk_in_medium --sst 24F --blank --output diagram.pdf")
 REFRIGERANT_HELP = Message("such as R448A")
 KIND_HELP = Message("which diagram: {kinds} (default: {usual})")
 BLANK_HELP = Message("axes and saturation dome only, on the same scale, to draw into")

@@ -7,7 +7,6 @@ from tablegen.wording.message import Message
 # The diagram.
 DIAGRAM = Message("pressure-enthalpy diagram")
 ENTHALPY = Message("enthalpy, {unit}")
-ENTHALPY_FROM = Message("enthalpy, {unit} ({zero})")
 PRESSURE = Message("pressure, {unit}")
 HEAD = Message("{condition} {pressure} ({gauge})")
 EVAPORATOR = Message("evaporator")

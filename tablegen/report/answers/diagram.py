@@ -7,6 +7,7 @@ from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
 from tablegen import __version__
+from tablegen.physics.property_table import CRITICAL_MARGIN_K
 from tablegen.report.answer import WIDE, Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.chart_lines import RefrigerantChart
@@ -78,7 +79,10 @@ def answer_of_chart(
         facts=_exported(record, zero_j_kg=chart.zero.enthalpy_j_kg),
         figures=(DiagramFigure(alt, draw),),
         tables=(_lines_table(lines, chart.zero.enthalpy_j_kg),),
-        notes=(wording.BLEND(),) if record.is_blend and not is_blank else (),
+        notes=(
+            *((wording.BLEND(),) if record.is_blend and not is_blank else ()),
+            wording.ABOUT_TOP(margin=formatter.step(CRITICAL_MARGIN_K)),
+        ),
         imprint=_imprint(record, version),
         units=formatter.system,
         is_landscape=True,
@@ -86,11 +90,21 @@ def answer_of_chart(
 
 
 def answer_of_cycles(
-    catalogue: Catalogue, found: Cycles, record: RefrigerantRecord, formatter: Formatter, version: str, *, is_blank: bool
+    catalogue: Catalogue,
+    found: Cycles,
+    record: RefrigerantRecord,
+    formatter: Formatter,
+    version: str,
+    *,
+    is_blank: bool,
 ) -> Answer:
     """The cycles of a refrigerant in an application; a blank diagram has the same axes and the dome."""
     from tablegen.physics.refrigerants import heat_zero
-    from tablegen.report.graphs.pressure_enthalpy_graph import PressureEnthalpy, alternative_text, pressure_enthalpy_graph
+    from tablegen.report.graphs.pressure_enthalpy_graph import (
+        PressureEnthalpy,
+        alternative_text,
+        pressure_enthalpy_graph,
+    )
 
     name, zero = record.definition.name, heat_zero(found.refrigerant, formatter.system == "IP").enthalpy_j_kg
     cycles = [_head_state(condition, state) for condition, state in found.states]
@@ -121,7 +135,8 @@ def answer_of_cycles(
         ),
         figures=(
             DiagramFigure(
-                alternative_text(diagram, formatter, name), lambda size: pressure_enthalpy_graph(diagram, formatter, size)
+                alternative_text(diagram, formatter, name),
+                lambda size: pressure_enthalpy_graph(diagram, formatter, size),
             ),
         ),
         tables=(*(() if is_blank else (_cycle_table(diagram, formatter),)), _lines_table(lines, zero)),
@@ -264,9 +279,7 @@ def _cycle_table(diagram: PressureEnthalpy, formatter: Formatter) -> AnswerTable
             Value(terms.condition_title(cycle.condition), (cycle.condition,)),
             Value.measured(cycle.head_pressure_pa, lambda own: formatter.gauge(own, diagram.site_pressure_pa)),
             Value.measured(cycle.liquid_temperature_k, lambda own: formatter.temperature(own, 1)),
-            Value.measured(
-                cycle.inlet_pressure_pa - cycle.outlet_pressure_pa, lambda own: decimals(drop.of(own), 0)
-            ),
+            Value.measured(cycle.inlet_pressure_pa - cycle.outlet_pressure_pa, lambda own: decimals(drop.of(own), 0)),
             heat(cycle.liquid_enthalpy_j_kg - diagram.zero_j_kg),
             heat(cycle.vapour_enthalpy_j_kg - diagram.zero_j_kg),
             heat(cycle.effect_j_kg),

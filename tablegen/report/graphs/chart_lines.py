@@ -20,7 +20,7 @@ _COLDEST_K, _TOP = 223.15, 1.6
 # Superheated vapor goes on by this share of the dome's width, in steps [K].
 _BESIDE, _STEP_K, _MOST_STEPS = 0.35, 5.0, 80
 # Lines of a kind, at most; steps of temperature and entropy in printed units.
-_MOST_TEMPERATURES, _MOST_ENTROPIES, _MOST_DENSITIES = 20, 11, 12
+_MOST_TEMPERATURES, _MOST_ENTROPIES, _MOST_DENSITIES = 24, 11, 12
 _TEMPERATURE_STEPS = {"SI": (10.0, 20.0, 50.0), "IP": (20.0, 40.0, 100.0)}
 _ENTROPY_STEPS = {"SI": (0.05, 0.1, 0.2, 0.5, 1.0), "IP": (0.01, 0.02, 0.05, 0.1, 0.2)}
 _DENSITY_STEPS = ((1.0, 2.0, 5.0), (1.0, 3.0))
@@ -61,8 +61,12 @@ def chart_of(refrigerant: Refrigerant, state_at: StateAt, system: str, is_blank:
     `state_at` gives states of one phase, such as `equation_of_state.SinglePhase.at`.
     """
     low, high = _pressures(refrigerant)
-    liquid = float(refrigerant.bubble(refrigerant.bubble_temperature(np.array([max(low, _lowest(refrigerant))]))).enthalpy_j_kg[0])
-    dew = refrigerant.dew(np.linspace(float(refrigerant.dew_temperature(np.array([low]))[0]), refrigerant.warmest_k, 60))
+    liquid = float(
+        refrigerant.bubble(refrigerant.bubble_temperature(np.array([max(low, _lowest(refrigerant))]))).enthalpy_j_kg[0]
+    )
+    dew = refrigerant.dew(
+        np.linspace(float(refrigerant.dew_temperature(np.array([low]))[0]), refrigerant.warmest_k, 60)
+    )
     right = float(dew.enthalpy_j_kg.max())
     right += _BESIDE * (right - liquid)
     hottest = _hottest(refrigerant, state_at, low, right)

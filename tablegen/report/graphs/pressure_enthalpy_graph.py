@@ -19,6 +19,7 @@ from tablegen.report.rounding import decimals
 from tablegen.report.rows import HeadState
 from tablegen.tables.pressure_enthalpy import BUBBLE_LINE, COMPRESSION, DEW_LINE
 from tablegen.units import print_unit
+from tablegen.wording import diagram as diagram_wording
 from tablegen.wording import pressure_enthalpy as wording
 from tablegen.wording import terms
 from tablegen.wording.language import figure
@@ -104,7 +105,9 @@ def pressure_enthalpy_graph(diagram: PressureEnthalpy, formatter: Formatter, siz
     first, last = (enthalpy.of(value - diagram.zero_j_kg) for value in diagram.enthalpies)
     x = Scale(first, last)
     axes = Axes(sketch, Box(beside(ticks, has_name=False), bottom, size[0] - EDGE, upper), x, y)
-    frame_diagram(axes, ticks, (wording.PRESSURE(unit=formatter.absolute_label), diagram.name), has_grid=diagram.is_blank)
+    frame_diagram(
+        axes, ticks, (wording.PRESSURE(unit=formatter.absolute_label), diagram.name), has_grid=diagram.is_blank
+    )
     axes.x_axis(x.round_ticks(axes.box.width, is_upright=False), enthalpy_name(enthalpy.label, diagram.zero))
     for line, name in ((diagram.bubble, "bubble"), (diagram.dew, "dew")):
         own = [enthalpy.of(value - diagram.zero_j_kg) for value in line.enthalpy_j_kg]
@@ -116,7 +119,7 @@ def pressure_enthalpy_graph(diagram: PressureEnthalpy, formatter: Formatter, siz
 
 def enthalpy_name(unit: str, zero: str) -> str:
     """The name of the axis of enthalpies, with what their zero is where that is stated."""
-    return wording.ENTHALPY_FROM(unit=unit, zero=zero) if zero else wording.ENTHALPY(unit=unit)
+    return diagram_wording.ENTHALPY_FROM(unit=unit, zero=zero) if zero else wording.ENTHALPY(unit=unit)
 
 
 def frame_diagram(axes: Axes, ticks: Sequence[Tick], names: tuple[str, str], *, has_grid: bool) -> None:
@@ -221,8 +224,12 @@ class _Solved:
         line = self._diagram.compression
         known = np.isfinite(line.enthalpy_j_kg)
         if known.any():
-            self._line([bulb, (float(line.enthalpy_j_kg[known][0]), float(line.pressure_pa[known][0]))], _FRAME, "suction")
-            self._line(list(zip(line.enthalpy_j_kg[known], line.pressure_pa[known], strict=True)), _COMPRESSION, "compression")
+            self._line(
+                [bulb, (float(line.enthalpy_j_kg[known][0]), float(line.pressure_pa[known][0]))], _FRAME, "suction"
+            )
+            self._line(
+                list(zip(line.enthalpy_j_kg[known], line.pressure_pa[known], strict=True)), _COMPRESSION, "compression"
+            )
             start = self._at(float(line.enthalpy_j_kg[known][0]), float(line.pressure_pa[known][0]))
             self._axes.marks(*start, "o", 0.8 * _MARK, _FRAME, design.BLACK)
             self._axes.note(wording.COMPRESSOR(), start, (2.0 * _AIR, 0.0), side="left", face=fonts.SEMIBOLD, pad=_PAD)
@@ -262,6 +269,13 @@ class _Solved:
             has_left = all(not x - wide - _BAR < other < x for other in others) and x - wide > self._axes.box.left
             middle = math.sqrt(cycle.outlet_pressure_pa * cycle.inlet_pressure_pa)
             _, y = self._axes.point(*self._at(cycle.liquid_enthalpy_j_kg, middle))
+            if not has_left and any(x < other < x + wide + _BAR for other in others):
+                # Between two bars that are near each other: over its own.
+                _, head = self._axes.point(*self._at(cycle.liquid_enthalpy_j_kg, cycle.head_pressure_pa))
+                self._axes.sketch.text(
+                    x + 0.5 * _BAR, head + _AIR, text, side="right", up="bottom", face=fonts.BOLD, size=_LARGE, pad=_PAD
+                )
+                continue
             offset = 0.5 * _BAR + _AIR
             self._axes.sketch.text(
                 x - offset if has_left else x + offset,

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 import math
 from collections.abc import Callable, Iterator, Sequence
 from typing import NamedTuple
@@ -9,6 +10,7 @@ from typing import NamedTuple
 import numpy as np
 
 from tablegen.physics.pressure_enthalpy_lines import DiagramLine
+from tablegen.physics.property_table import CRITICAL_MARGIN_K
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.axes import EDGE, GAP, Axes, Scale, Tick, below, beside
 from tablegen.report.graphs.chart_lines import DENSITY, ENTROPY, QUALITY, TEMPERATURE, ChartLine, RefrigerantChart
@@ -54,8 +56,9 @@ def refrigerant_chart(
     pressure, enthalpy = (print_unit(quantity, formatter.system) for quantity in ("pressure", "enthalpy"))
     sketch = Sketch(*size)
     bottom, top = below() + _KEY, size[1] - EDGE - design.TABLE - GAP
-    y = Scale(*(pressure.of(value) for value in chart.pressures_pa), is_log=True)
-    x = Scale(*(enthalpy.of(value - chart.zero.enthalpy_j_kg) for value in chart.enthalpies_j_kg))
+    low, high = (pressure.of(value) for value in chart.pressures_pa)
+    first, last = (enthalpy.of(value - chart.zero.enthalpy_j_kg) for value in chart.enthalpies_j_kg)
+    x, y = Scale(first, last), Scale(low, high, is_log=True)
     ticks = _ticks(y, top - bottom)
     axes = Axes(sketch, Box(beside(ticks, has_name=False), bottom, size[0] - EDGE - 4.0, top), x, y)
     frame_diagram(axes, ticks, (graph_wording.PRESSURE(unit=formatter.absolute_label), own.title), has_grid=True)
@@ -120,8 +123,8 @@ class _Chart:
         )
 
     def _ends(self, line: ChartLine) -> tuple[tuple[float, float], tuple[float, float]] | None:
-        """The bubble and the dew point of a temperature: pressure [Pa] and enthalpy [J/kg]; None above the critical one."""
-        if len(line.parts) < 2:
+        """The bubble and the dew point of a temperature: pressure [Pa] and enthalpy [J/kg]; None where none are tabulated."""
+        if len(line.parts) < 2 or self._chart.critical_temperature_k - line.value_si < CRITICAL_MARGIN_K:
             return None
         liquid, vapour = line.parts
         return (
@@ -181,7 +184,7 @@ class _Chart:
         points = [p for p in self._points(line) if box.left < p[0] < box.right and box.bottom < p[1] < box.top]
         if len(points) < 2:
             return
-        steps = np.concatenate([[0.0], np.cumsum([math.dist(a, b) for a, b in zip(points, points[1:], strict=False)])])
+        steps = np.concatenate([[0.0], np.cumsum([math.dist(a, b) for a, b in itertools.pairwise(points)])])
         for share in _PLACES:
             at = (1.0 - share) * float(steps[-1])
             yield tuple(float(np.interp(at, steps, [p[i] for p in points])) for i in (0, 1))  # type: ignore[misc]
@@ -192,8 +195,14 @@ class _Chart:
         half, up, down = 0.5 * fonts.text_width(text, fonts.REGULAR, size), ABOVE * size * 0.5, ABOVE * size * 0.5
         for x, y in places:
             own = Box(x - half, y - down - BELOW * size, x + half, y + up)
-            is_inside = box.left + _INSIDE < own.left and own.right < box.right - _INSIDE and own.top < box.top - _INSIDE
-            if is_inside and own.bottom > box.bottom - BELOW * size and all(_apart(own, other) for other in self._taken):
+            is_inside = (
+                box.left + _INSIDE < own.left and own.right < box.right - _INSIDE and own.top < box.top - _INSIDE
+            )
+            if (
+                is_inside
+                and own.bottom > box.bottom - BELOW * size
+                and all(_apart(own, other) for other in self._taken)
+            ):
                 self._taken.append(own)
                 self._axes.sketch.text(x, y, text, up="digits", size=size, pad=_PAD)
                 return

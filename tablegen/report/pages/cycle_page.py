@@ -33,11 +33,8 @@ def cycle_page(publication: Publication, width: float, parts: Sequence[Combinati
         return []
     part, rows = found
     formatter, refrigerant = publication.formatter, rows[0].refrigerant
-    heads = publication.heads(part.application, refrigerant, rows[0].sst_k)
-    cycles = [heads[condition] for condition in terms.CONDITIONS]
-    lines = publication.data.pressure_enthalpy
-    own = lines[(lines["application"] == part.application) & (lines["refrigerant"] == refrigerant)]
-    diagram = PressureEnthalpy.of(own, cycles, publication.catalogue.applications[part.application].site_pressure_pa)
+    diagram = _diagram(publication, part, rows)
+    cycles = diagram.cycles
 
     def draw() -> Drawing:
         return pressure_enthalpy_graph(diagram, formatter, (design.FIGURE_WIDTH, _GRAPH_HEIGHT))
@@ -57,6 +54,21 @@ def cycle_page(publication: Publication, width: float, parts: Sequence[Combinati
         KeepTogether([_table(publication, part, rows, cycles, width), paragraph(wording.ABOUT(), "small")]),
         PageBreak(),
     ]
+
+
+def cycle_diagram(publication: Publication, parts: Sequence[Combination]) -> PressureEnthalpy | None:
+    """The diagram of that page; None where it is not printed."""
+    found = _example(publication, parts)
+    return None if found is None else _diagram(publication, *found)
+
+
+def _diagram(publication: Publication, part: Combination, rows: Sequence[ExampleRow]) -> PressureEnthalpy:
+    """The lines of an example's refrigerant, and its states."""
+    refrigerant, lines = rows[0].refrigerant, publication.data.pressure_enthalpy
+    heads = publication.heads(part.application, refrigerant, rows[0].sst_k)
+    own = lines[(lines["application"] == part.application) & (lines["refrigerant"] == refrigerant)]
+    cycles = [heads[condition] for condition in terms.CONDITIONS]
+    return PressureEnthalpy.of(own, cycles, publication.catalogue.applications[part.application].site_pressure_pa)
 
 
 def _example(publication: Publication, parts: Sequence[Combination]) -> tuple[Combination, list[ExampleRow]] | None:

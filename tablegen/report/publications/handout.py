@@ -16,6 +16,7 @@ from tablegen.report.company_texts import document_mark
 from tablegen.report.graphs.graph_files import named_drawings, write_graphs
 from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages import handout_pages as pages
+from tablegen.report.pages.blank_pages import blank_pages
 from tablegen.report.pages.cycle_page import cycle_page
 from tablegen.report.pages.two_limits_page import BothLimits, answers, questions, two_limits
 from tablegen.report.pdf import design
@@ -66,6 +67,8 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
     ]
     for number, found in _exercises(figures, rows):
         story.append(KeepTogether(_written(str(number), found, width)))
+    if handout.blank_diagrams:
+        story += blank_pages(figures)
     # Before the build, which takes apart what is kept together.
     drawn = named_drawings({"": story})
     count = document.build([*story, *pages.glossary(figures, width)])

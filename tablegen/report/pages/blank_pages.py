@@ -1,0 +1,58 @@
+"""Axes to draw into, at the end of a handout: the pressure-enthalpy diagram, balance and superheat of its example.
+
+On the scales of the handout's own graphs, so that a pupil's drawing can be laid beside them.
+"""
+
+from __future__ import annotations
+
+from dataclasses import replace
+
+from reportlab.platypus import Flowable, PageBreak
+
+from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
+from tablegen.report.graphs.family_graphs import Limits, superheat_graph
+from tablegen.report.graphs.pressure_enthalpy_graph import alternative_text, pressure_enthalpy_graph
+from tablegen.report.handout_figures import HandoutFigures
+from tablegen.report.pages.cycle_page import cycle_diagram
+from tablegen.report.pdf import design
+from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
+from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.rows import CurveCase, rows_of
+from tablegen.wording import blank_axes as wording
+
+_DIAGRAM, _GRAPH = (design.FIGURE_WIDTH, 520.0), (design.FIGURE_WIDTH, 270.0)
+
+
+def blank_pages(figures: HandoutFigures) -> list[Flowable]:
+    """A page with the axes of the diagram and its dome, and one with those of balance and superheat."""
+    publication, formatter, part = figures.publication, figures.formatter, figures.part
+    story: list[Flowable] = [PageBreak(), Heading(wording.TITLE()), paragraph(wording.ABOUT())]
+    found = cycle_diagram(publication, [part])
+    case, *_ = rows_of(publication.rows(publication.data.balance, part), CurveCase)
+    if found is not None:
+        blank = replace(found, is_blank=True)
+        story += [
+            paragraph(wording.DIAGRAM(refrigerant=case.refrigerant), "caption"),
+            _figure(
+                pressure_enthalpy_graph(blank, formatter, _DIAGRAM),
+                alternative_text(blank, formatter, case.refrigerant),
+            ),
+            PageBreak(),
+        ]
+    application = publication.catalogue.applications[part.application]
+    curves = BalanceCurves.of(publication.rows(publication.data.balance, part), formatter, application.site_pressure_pa)
+    heads = publication.named_heads(part.application, case)
+    limits = publication.system(part, case.refrigerant).superheat
+    window = Limits(*publication.printed.own_window(part, case), limits.min_k[0], limits.max_k)
+    superheat = publication.rows(publication.data.superheat, part)
+    return [
+        *story,
+        paragraph(wording.BALANCE(), "caption"),
+        _figure(balance_graph(curves, heads, _GRAPH, is_blank=True), wording.BALANCE()),
+        paragraph(wording.SUPERHEAT(), "caption"),
+        _figure(superheat_graph(superheat, window, formatter, _GRAPH, is_blank=True), wording.SUPERHEAT()),
+    ]
+
+
+def _figure(drawing: Drawing, alt: str) -> DrawingFlowable:
+    return DrawingFlowable(drawing, alt)

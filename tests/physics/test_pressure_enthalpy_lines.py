@@ -1,0 +1,108 @@
+"""Lines of a pressure-enthalpy diagram against the property library's own calls, and the zeros of printed enthalpy."""
+
+from __future__ import annotations
+
+import numpy as np
+import pytest
+from CoolProp.CoolProp import PropsSI
+
+from tablegen.physics.equation_of_state import SinglePhase
+from tablegen.physics.pressure_enthalpy_lines import PressureEnthalpyLines
+from tablegen.physics.refrigerants import heat_zero
+from tests.registry import refrigerant, registry
+
+PURE = {"R134a": "R134a", "R717": "Ammonia", "R744": "CarbonDioxide", "R290": "n-Propane"}
+
+
+def lines_of(name: str) -> PressureEnthalpyLines:
+    own = refrigerant(name)
+    low = float(own.dew(np.array([max(own.coldest_k, 230.0)])).pressure_pa[0])
+    ends = low, 1.6 * own.critical_pressure_pa
+    return PressureEnthalpyLines(own, SinglePhase(own.definition).at, ends, own.critical_temperature_k + 120.0)
+
+
+def offset(name: str) -> float:
+    """From the zero of the library's calls by pressure to that of the property table [J/kg]."""
+    return float(refrigerant(name).bubble(np.array([260.0])).enthalpy_j_kg[0]) - PropsSI(
+        "H", "T", 260.0, "Q", 0, PURE[name]
+    )
+
+
+@pytest.mark.parametrize("name", [*PURE, "R448A", "R455A"])
+def test_the_dome_closes_at_the_critical_point(name):
+    lines = lines_of(name)
+    for side in (lines.bubble(), lines.dew()):
+        assert side.pressure_pa[-1] == pytest.approx(refrigerant(name).critical_pressure_pa, rel=1e-9)
+        assert np.all(np.diff(side.pressure_pa) > 0.0)
+        # No corner where the property table ends.
+        assert np.abs(np.diff(side.enthalpy_j_kg)).max() < 0.06 * np.ptp(lines.bubble().enthalpy_j_kg)
+    assert lines.bubble().enthalpy_j_kg[-1] == pytest.approx(lines.dew().enthalpy_j_kg[-1])
+    assert lines.bubble().pressure_pa[0] == pytest.approx(lines.dew().pressure_pa[0], rel=1e-6) or name == "R744"
+
+
+@pytest.mark.parametrize("name", PURE)
+def test_the_critical_enthalpy_is_that_of_the_library(name):
+    fluid, latent = PURE[name], np.diff(PropsSI("H", "T", 260.0, "Q", [0, 1], PURE[name]))[0]
+    critical = PropsSI("H", "T", PropsSI("Tcrit", fluid) + 1e-6, "D", PropsSI("rhocrit", fluid), fluid) + offset(name)
+    assert lines_of(name).bubble().enthalpy_j_kg[-1] == pytest.approx(critical, abs=2e-3 * latent)
+
+
+@pytest.mark.parametrize("name", PURE)
+def test_every_line_keeps_what_it_is_named_by(name):
+    own, lines, fluid, zero = refrigerant(name), lines_of(name), PURE[name], offset(name)
+
+    def along(line, quantity: str) -> np.ndarray:
+        return PropsSI(quantity, "P", line.pressure_pa, "H", line.enthalpy_j_kg - zero, fluid)
+
+    for kelvin in (240.0, 270.0, own.critical_temperature_k + 30.0):
+        for part in lines.isotherm(kelvin):
+            assert along(part, "T") == pytest.approx(kelvin, abs=0.01)
+    # From the dew line at -5 degC, and of gas that is superheated at the lowest pressure already.
+    dew = float(own.dew_entropy(np.array([268.15]))[0])
+    for entropy in (dew, dew + 300.0):
+        line = lines.isentrope(entropy)
+        found = along(line, "S")
+        assert np.ptp(found) < 0.2
+        assert np.all(np.diff(line.pressure_pa) > 0.0)
+    assert lines.isentrope(dew).pressure_pa[0] == pytest.approx(PropsSI("P", "T", 268.15, "Q", 1, fluid), rel=1e-3)
+    density = float(own.dew(np.array([280.0])).density_kg_m3[0])
+    assert along(lines.isochore(density), "D") == pytest.approx(density, rel=3e-4)
+    middle = along(lines.quality(0.4), "Q")
+    assert middle == pytest.approx(0.4, abs=1e-4)
+
+
+def test_compression_of_ammonia_goes_on_where_the_property_table_ends():
+    """Discharge gas of ammonia is more than 70 K superheated."""
+    first, last = PropsSI("P", "T", 258.15, "Q", 1, "Ammonia"), PropsSI("P", "T", 313.15, "Q", 1, "Ammonia")
+    line = lines_of("R717").compression(268.15, (first, last))
+    entropy = PropsSI("S", "T", 268.15, "P", first, "Ammonia")
+    hot = PropsSI("H", "P", last, "S", entropy, "Ammonia") + offset("R717")
+    assert line.pressure_pa[-1] == pytest.approx(last)
+    assert line.enthalpy_j_kg[-1] == pytest.approx(hot, abs=300.0)
+    assert PropsSI("T", "P", last, "S", entropy, "Ammonia") > 313.15 + 70.0
+
+
+def test_enthalpy_counts_as_published_tables_do():
+    """ASHRAE Handbook, R-134a: 0 degC, 292.8 kPa, 398.60 kJ/kg vapor; in US units 0 Btu/lb for liquid at -40 degF."""
+    own = refrigerant("R134a")
+    dew = own.dew(np.array([273.15]))
+    assert float(dew.pressure_pa[0]) == pytest.approx(292.8e3, abs=100.0)
+    assert float(dew.enthalpy_j_kg[0]) - heat_zero(own).enthalpy_j_kg == pytest.approx(398.6e3, abs=50.0)
+    us = heat_zero(own, is_us=True)
+    at = np.array([233.15])
+    assert float(own.bubble(at).enthalpy_j_kg[0]) == us.enthalpy_j_kg
+    # The same table has 148.14 kJ/kg for liquid at -40 degC.
+    assert us.enthalpy_j_kg - heat_zero(own).enthalpy_j_kg == pytest.approx(148.14e3, abs=100.0)
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("name", list(registry()))
+def test_every_refrigerant_has_its_lines(name):
+    own, lines = refrigerant(name), lines_of(name)
+    for curve in (lines.bubble(), lines.dew(), lines.quality(0.5), lines.isochore(20.0)):
+        assert np.isfinite(curve.pressure_pa).all()
+        assert np.isfinite(curve.enthalpy_j_kg).all()
+    for kelvin in (250.0, 290.0, own.critical_temperature_k - 1.0, own.critical_temperature_k + 40.0):
+        assert all(np.isfinite(part.enthalpy_j_kg).all() for part in lines.isotherm(kelvin))
+    line = lines.isentrope(float(own.dew_entropy(np.array([260.0]))[0]) + 100.0)
+    assert line.pressure_pa.size > 5
