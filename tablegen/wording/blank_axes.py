@@ -5,7 +5,9 @@ from __future__ import annotations
 from tablegen.wording.message import Message
 
 TITLE = Message("Axes to draw into")
-ABOUT = Message("Scales are those of the graphs in this handout: lay your drawing beside them to compare.")
+ABOUT = Message(
+    "The axes have the ranges of the graphs in this handout, so that your drawing can be compared with them."
+)
 DIAGRAM = Message("Pressure-enthalpy diagram of {refrigerant}: axes and saturation dome")
 BALANCE = Message("Capacity of system and valve against head pressure: axes and operating conditions")
 SUPERHEAT = Message("Superheat against load: axes")

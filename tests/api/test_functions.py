@@ -146,6 +146,27 @@ SAME = {
         lambda: tablegen.states("R134a", "448A", coldest="-40 degF", pressure="kPaa", units="SI"),
         ("states", "R134a", "R448A", "--coldest", "-40F", "--pressure", "kPaa", "--units", "SI"),
     ),
+    "diagram": (lambda: tablegen.diagram("448A", units="SI"), ("diagram", "R448A", "--units", "SI", "--demo")),
+    "diagram of a valve": (
+        lambda: tablegen.diagram(
+            "R448A",
+            kind="superheat",
+            blank=True,
+            box="34 degF",
+            coil_difference="10 delta_degF",
+            load="5 kW",
+            application="walk_in_medium",
+            overrides=[LIFT],
+            family="alder",
+            size="90",
+            catalogue=CATALOGUE,
+        ),
+        (
+            *("diagram", "R448A", "--kind", "superheat", "--blank", "--box", "34F", "--load", "5 kW", "--set", LIFT),
+            *("--coil-difference", "10 delta_degF", "--application", "walk_in_medium", "--family", "alder"),
+            *("--size", "90", "--catalogue", str(CATALOGUE)),
+        ),
+    ),
     "list of states": (tablegen.states, ("states",)),
     "verify": (
         lambda: tablegen.verify("R134a", "R404A", every=True),

@@ -151,6 +151,18 @@ def test_worked_example_prints_each_step_with_its_units(printed):
     assert by_hand == pytest.approx(low["required_kv_m3h"], rel=1e-3)
 
 
+def test_blank_axes_are_added_where_the_teacher_chooses_them(printed):
+    data = demo_data()
+    own = [dataclasses.replace(own, blank_diagrams=True) for own in data.catalogue.handouts]
+    own_pages = pages(both(with_inputs(data, handouts=tuple(own)))[0])
+    assert len(own_pages) == len(pages(printed[0])) + 2
+    blank = [text for text in own_pages if "Axes to draw into" in text or "Superheat against load: axes" in text]
+    assert len(blank) == 2
+    # Axes, dome and heads; no curve, no cycle.
+    assert not [word for word in ("refrigerating effect", "fully open", "hunts") if any(word in text for text in blank)]
+    assert not [text for text in pages(printed[0]) if "Axes to draw into" in text]
+
+
 def test_pages_notice_and_cautions(printed):
     notice = demo_data().catalogue.printing.notice
     handout, key = (pages(pdf) for pdf in printed)

@@ -5,7 +5,6 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Callable, Iterator, Sequence
-from typing import NamedTuple
 
 import numpy as np
 
@@ -41,18 +40,11 @@ _PENS = {
 }
 
 
-class _Names(NamedTuple):
-    """What stands over the chart at the right, and what its zero of enthalpy is."""
-
-    title: str
-    zero: str
-
-
 def refrigerant_chart(
     chart: RefrigerantChart, names: tuple[str, str], formatter: Formatter, size: tuple[float, float]
 ) -> Drawing:
     """Draw a chart in a size [pt]; `names` are its title and what its zero of enthalpy is. Without lines it is blank."""
-    own = _Names(*names)
+    title, zero = names
     pressure, enthalpy = (print_unit(quantity, formatter.system) for quantity in ("pressure", "enthalpy"))
     sketch = Sketch(*size)
     bottom, top = below() + _KEY, size[1] - EDGE - design.TABLE - GAP
@@ -61,8 +53,8 @@ def refrigerant_chart(
     x, y = Scale(first, last), Scale(low, high, is_log=True)
     ticks = _ticks(y, top - bottom)
     axes = Axes(sketch, Box(beside(ticks, has_name=False), bottom, size[0] - EDGE - 4.0, top), x, y)
-    frame_diagram(axes, ticks, (graph_wording.PRESSURE(unit=formatter.absolute_label), own.title), has_grid=True)
-    axes.x_axis(x.round_ticks(axes.box.width, is_upright=False, most=12), enthalpy_name(enthalpy.label, own.zero))
+    frame_diagram(axes, ticks, (graph_wording.PRESSURE(unit=formatter.absolute_label), title), has_grid=True)
+    axes.x_axis(x.round_ticks(axes.box.width, is_upright=False, most=12), enthalpy_name(enthalpy.label, zero))
     _Chart(axes, chart, formatter).draw()
     return sketch.drawing(graph_wording.DIAGRAM())
 

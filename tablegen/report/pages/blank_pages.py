@@ -1,6 +1,6 @@
 """Axes to draw into, at the end of a handout: the pressure-enthalpy diagram, balance and superheat of its example.
 
-On the scales of the handout's own graphs, so that a pupil's drawing can be laid beside them.
+With the ranges of the handout's own graphs, so that a pupil's drawing can be compared with them.
 """
 
 from __future__ import annotations
@@ -13,14 +13,15 @@ from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
 from tablegen.report.graphs.family_graphs import Limits, superheat_graph
 from tablegen.report.graphs.pressure_enthalpy_graph import alternative_text, pressure_enthalpy_graph
 from tablegen.report.handout_figures import HandoutFigures
-from tablegen.report.pages.cycle_page import cycle_diagram
+from tablegen.report.pages.cycle_page import GRAPH_HEIGHT, cycle_diagram
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.rows import CurveCase, rows_of
 from tablegen.wording import blank_axes as wording
 
-_DIAGRAM, _GRAPH = (design.FIGURE_WIDTH, 520.0), (design.FIGURE_WIDTH, 270.0)
+# The diagram is as high as the solved one, the others higher than theirs.
+_DIAGRAM, _GRAPH = (design.FIGURE_WIDTH, GRAPH_HEIGHT), (design.FIGURE_WIDTH, 270.0)
 
 
 def blank_pages(figures: HandoutFigures) -> list[Flowable]:

@@ -20,7 +20,7 @@ from tablegen.units import print_unit
 from tablegen.wording import pressure_enthalpy as wording
 from tablegen.wording import terms
 
-_GRAPH_HEIGHT = 395.0
+GRAPH_HEIGHT = 395.0
 
 
 def cycle_page(publication: Publication, width: float, parts: Sequence[Combination] = ()) -> list[Flowable]:
@@ -37,7 +37,7 @@ def cycle_page(publication: Publication, width: float, parts: Sequence[Combinati
     cycles = diagram.cycles
 
     def draw() -> Drawing:
-        return pressure_enthalpy_graph(diagram, formatter, (design.FIGURE_WIDTH, _GRAPH_HEIGHT))
+        return pressure_enthalpy_graph(diagram, formatter, (design.FIGURE_WIDTH, GRAPH_HEIGHT))
 
     subtitle = wording.SUBTITLE(
         refrigerant=refrigerant,
