@@ -385,26 +385,21 @@ class Answer:
         Parameters
         ----------
         path : path
-            Ends in .pdf, .html, .txt, .json or .csv (the table of a CSV file, in SI). A list of jobs is written to a
-            .csv, with the order list beside it, or to an .xlsx as it was read, with its answers; the one figure of an
-            answer to an .svg or a .png.
+            Ends in .pdf, .html, .txt, .json or .csv (a table, in SI), of one figure in .svg or .png. A list of jobs is
+            written to a .csv, with the order list beside it, or to an .xlsx as it was read, with its answers.
         paper : str
             "letter" or "a4" for a PDF; without it A4 with SI units and letter with others.
 
         Raises
         ------
         RequestError
-            If the name ends otherwise, or its folder does not exist; or the figure alone is wanted, and there is none or
-            more than one.
+            If the name ends otherwise, or its folder does not exist.
         OutputError
             If the file cannot be written; the last one is untouched.
         """
-        from tablegen.report.answer_files import ENDINGS, FIGURE_ENDINGS, check_file, check_not_read, write_answer
+        from tablegen.report.answer_files import check_and_write
 
-        check_file("path", path, (*ENDINGS, *((".xlsx",) if self.sheets else FIGURE_ENDINGS)))
-        if self.sheets:
-            check_not_read("path", path, self.sheets.source)
-        write_answer(self, Path(path), paper)
+        check_and_write(self, path, paper)
 
     def _repr_html_(self) -> str:
         """The answer as a notebook shows it."""

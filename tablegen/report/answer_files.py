@@ -69,6 +69,23 @@ def order_file(target: Path) -> Path:
     return target.with_name(f"{target.stem}-order{target.suffix}")
 
 
+def check_and_write(answer: Answer, path: str | Path, paper: str) -> None:
+    """Write an answer to a file that a call names as its `path`.
+
+    Raises
+    ------
+    RequestError
+        As `check_file` and `check_not_read`.
+    OutputError
+        If the file cannot be written; the last one is untouched.
+    """
+    more = (".xlsx",) if answer.sheets else FIGURE_ENDINGS if len(answer.figures) == 1 else ()
+    check_file("path", path, (*ENDINGS, *more))
+    if answer.sheets:
+        check_not_read("path", path, answer.sheets.source)
+    write_answer(answer, Path(path), paper)
+
+
 def write_answer(answer: Answer, target: Path, paper: str = "") -> str:
     """Write an answer to a file of the kind that its name says; a line about it.
 
@@ -76,8 +93,6 @@ def write_answer(answer: Answer, target: Path, paper: str = "") -> str:
 
     Raises
     ------
-    RequestError
-        If the figure alone is wanted, and there is none or more than one.
     OutputError
         If the file cannot be written; the last one is untouched.
     """
@@ -128,8 +143,6 @@ def _write_figure(answer: Answer, target: Path, kind: str) -> str:
     from tablegen.report.graphs.graph_files import png_bytes
     from tablegen.report.graphs.svg import svg
 
-    if len(answer.figures) != 1:
-        raise RequestError(wording.NOT_ONE_FIGURE(len(answer.figures), ending=kind))
     [figure] = answer.figures
     lowest, highest = figure.heights(_FIGURE_WIDTH)
     drawing = figure.draw(_FIGURE_WIDTH, 0.5 * (lowest + highest))

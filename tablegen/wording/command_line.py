@@ -94,10 +94,6 @@ CANNOT_WRITE = Message("{option}: {error}")
 PAGES = Plural("{file}: {count} page", "{file}: {count} pages")
 ROWS = Plural("{file}: {count} row", "{file}: {count} rows")
 WRITTEN = Message("{file}: written")
-NOT_ONE_FIGURE = Plural(
-    "{ending}: this answer has {count} figure; a figure alone is written of an answer with exactly one",
-    "{ending}: this answer has {count} figures; a figure alone is written of an answer with exactly one",
-)
 PNG_LIBRARY_MISSING = Message("writing a PNG needs pypdfium2 (pip install 'tablegen[png]'); .svg and .pdf do not")
 
 UNITS_HELP = Message("units of the answer (default: {default})")

@@ -197,7 +197,7 @@ def test_a_function_answers_as_its_command(name, capsys):
     assert as_json(answer) == answered(capsys, *arguments)
     assert answer.passed == (code == 0)
     assert str(answer) == shown.rstrip("\n")
-    assert "<table" in answer._repr_html_() and not answer.frame().empty
+    assert re.search("<table|<svg", answer._repr_html_()) and not answer.frame().empty
 
 
 @pytest.mark.parametrize("command", [name for name in COMMANDS if name not in NO_ANSWER])
