@@ -122,42 +122,35 @@ class PressureEnthalpyLines:
     def isentrope(self, entropy_j_kg_k: float, coldest_k: float = 0.0) -> DiagramLine:
         """Vapor of an entropy [J/(kg K)] up in temperature: from the dew line, or from the lowest pressure or a temperature.
 
-        Where the dew line crosses it twice, the line goes on with the upper part.
+        Ends where it meets the dew line from outside, as it does with long molecules.
         """
-        own = self._own
+        start, end = self._superheated(entropy_j_kg_k, coldest_k)
         kelvin = np.linspace(max(float(self._temperature_k[0]), coldest_k), self._hottest_k, _ENTROPY)
-        dew_entropy = own.dew_entropy(self._temperature_k)
-        crossings = [
-            float(np.interp(0.0, *_ascending(gap[i : i + 2], self._temperature_k[i : i + 2])))
-            for gap in (dew_entropy - entropy_j_kg_k,)
-            for i in np.flatnonzero(gap[:-1] * gap[1:] < 0.0)
-        ]
-        start = max([coldest_k, *(own_k for own_k in crossings if own_k > coldest_k)])
         points: list[tuple[float, float]] = []
         log_density: float | None = None
-        if start in crossings:
-            found = own.dew(np.array([start]))
-            points.append((float(found.pressure_pa[0]), float(found.enthalpy_j_kg[0])))
-            log_density = math.log(float(found.density_kg_m3[0]))
-        for temperature in map(float, kelvin[kelvin >= start]):
-            first = self._first_log_density(temperature, entropy_j_kg_k, log_density)
-            if first is None:
-                continue
-            log_density = self._at_entropy(temperature, entropy_j_kg_k, first)
-            pressure, enthalpy, _ = self._at(temperature, math.exp(log_density))
-            points.append((pressure, enthalpy))
-            if pressure > 1.2 * self.high_pa:
+        if start > kelvin[0]:
+            log_density = self._add_dew(points, start)
+        for temperature in map(float, kelvin[(kelvin >= start) & (kelvin < end)]):
+            if log_density is None:
+                at = np.array([min(temperature, self._own.warmest_k)])
+                log_density = math.log(float(self._own.dew(at).density_kg_m3[0]))
+            log_density = self._at_entropy(temperature, entropy_j_kg_k, log_density)
+            points.append(self._at(temperature, math.exp(log_density))[:2])
+            if points[-1][0] > 1.2 * self.high_pa:
                 break
+        if math.isfinite(end):
+            self._add_dew(points, end)
         return DiagramLine.through(points)
 
     def compression(self, temperature_k: float, pressures_pa: tuple[float, float]) -> DiagramLine:
-        """Isentropic from superheated vapor of a temperature [K] at the first pressure to the second [Pa]."""
+        """Isentropic from superheated vapor of a temperature [K] at the first pressure to the second [Pa]; NaN where it is wet."""
         first, last = pressures_pa
         state = self._own.vapour(np.array([temperature_k]), np.array([first]))
         density = float(state.density_kg_m3[0])
         line = self.isentrope(self._at(temperature_k, density)[2], temperature_k)
         pressure = np.geomspace(first, last, _VAPOUR)
-        return DiagramLine(pressure, np.interp(np.log(pressure), np.log(line.pressure_pa), line.enthalpy_j_kg))
+        known = np.interp(np.log(pressure), np.log(line.pressure_pa), line.enthalpy_j_kg, right=np.nan)
+        return DiagramLine(pressure, known)
 
     def _temperatures(self, coldest_k: float) -> Floats:
         """From a temperature [K] to the top of the property table, close to each other where the dome bends."""
@@ -217,16 +210,30 @@ class PressureEnthalpyLines:
         per_density = self._at(temperature_k, 1e-3)[0] / 1e-3
         return _THINNEST * self.low_pa / per_density
 
-    def _first_log_density(self, temperature_k: float, entropy_j_kg_k: float, before: float | None) -> float | None:
-        """Where to look for an entropy; None where there is no vapor of it."""
-        own = self._own
-        if temperature_k <= own.warmest_k:
-            kelvin = np.array([temperature_k])
-            if not float(own.dew_entropy(kelvin)[0]) < entropy_j_kg_k:
-                return None
-            return before if before is not None else math.log(float(own.dew(kelvin).density_kg_m3[0]))
-        # Above it a line only goes on.
-        return before
+    def _superheated(self, entropy_j_kg_k: float, coldest_k: float) -> tuple[float, float]:
+        """From which to which temperature [K] an entropy is that of superheated vapor, from the coldest on."""
+        kelvin = self._temperature_k
+        gap = self._own.dew_entropy(kelvin) - entropy_j_kg_k
+        crossings = [
+            (float(np.interp(0.0, *_ascending(gap[i : i + 2], kelvin[i : i + 2]))), bool(gap[i] > 0.0))
+            for i in np.flatnonzero(gap[:-1] * gap[1:] < 0.0)
+        ]
+        later = [own for own in crossings if own[0] > coldest_k]
+        leaving = [at for at, is_leaving in later if is_leaving]
+        is_dry = float(np.interp(coldest_k, kelvin, gap)) <= 0.0
+        # Dry from the beginning, or from where the line leaves the dome.
+        start = max(coldest_k, float(kelvin[0])) if is_dry or not leaving else leaving[0]
+        entering = [at for at, is_leaving in later if not is_leaving and at > start]
+        if not is_dry and not leaving:
+            # Inside the dome up to the critical point.
+            return math.inf, math.inf
+        return start, entering[0] if entering else math.inf
+
+    def _add_dew(self, points: list[tuple[float, float]], temperature_k: float) -> float:
+        """Add the dew point of a temperature [K]; the logarithm of its density."""
+        found = self._own.dew(np.array([temperature_k]))
+        points.append((float(found.pressure_pa[0]), float(found.enthalpy_j_kg[0])))
+        return math.log(float(found.density_kg_m3[0]))
 
     def _at_entropy(self, temperature_k: float, entropy_j_kg_k: float, first: float) -> float:
         """ln of the density [kg/m3] at which a temperature [K] has an entropy."""

@@ -106,3 +106,17 @@ def test_every_refrigerant_has_its_lines(name):
         assert all(np.isfinite(part.enthalpy_j_kg).all() for part in lines.isotherm(kelvin))
     line = lines.isentrope(float(own.dew_entropy(np.array([260.0]))[0]) + 100.0)
     assert line.pressure_pa.size > 5
+
+
+def test_a_line_that_meets_the_dew_line_from_outside_ends_there():
+    """Vapor of R600a becomes wet on its way up, so that compression without superheat ends at the dew line."""
+    own, lines = refrigerant("R600a"), lines_of("R600a")
+    entropy = float(own.dew_entropy(np.array([290.0]))[0])
+    line = lines.isentrope(entropy)
+    assert line.pressure_pa[0] < line.pressure_pa[-1]
+    assert line.pressure_pa[-1] == pytest.approx(float(own.dew(np.array([290.0])).pressure_pa[0]), rel=1e-3)
+    first, last = (float(own.dew(np.array([kelvin])).pressure_pa[0]) for kelvin in (270.0, 310.0))
+    wet = lines.compression(271.0, (first, last))
+    assert np.isfinite(wet.enthalpy_j_kg[0]) and np.isnan(wet.enthalpy_j_kg[-1])
+    dry = lines.compression(290.0, (first, last))
+    assert np.isfinite(dry.enthalpy_j_kg).all()

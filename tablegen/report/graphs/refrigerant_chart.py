@@ -31,6 +31,7 @@ _PLACES = (0.04, 0.09, 0.14, 0.2, 0.27, 0.35, 0.45, 0.55, 0.65, 0.75)
 # Pressures that have a tick where there is room, the more important first; from one to the next [pt]. The critical point.
 _TICKS, _TICKS_APART = ((1.0,), (2.0, 5.0), (3.0,), (1.5, 4.0, 6.0, 8.0)), 13.0
 _MARK, _OVER = 5.0, 5.0
+_FIRST_INSIDE = 4
 _DOME = Pen(design.STRONG)
 _PENS = {
     TEMPERATURE: Pen(design.THIN, design.ACCENT, dashes=design.DASHED),
@@ -177,7 +178,9 @@ class _Chart:
         if len(points) < 2:
             return
         steps = np.concatenate([[0.0], np.cumsum([math.dist(a, b) for a, b in itertools.pairwise(points)])])
-        for share in _PLACES:
+        # A line that ends at the dome has its text well before it.
+        ends_inside = points[-1] == self._points(line)[-1]
+        for share in _PLACES[_FIRST_INSIDE:] if ends_inside else _PLACES:
             at = (1.0 - share) * float(steps[-1])
             yield tuple(float(np.interp(at, steps, [p[i] for p in points])) for i in (0, 1))  # type: ignore[misc]
 
