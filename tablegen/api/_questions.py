@@ -94,6 +94,7 @@ class TraceQuestion(Question):
     size: str | None = None
     overrides: Sequence[str] = ()
     limit: str | None = None
+    detail: str | None = None
 
 
 Q = TypeVar("Q", bound=Question)

@@ -34,7 +34,7 @@ from tablegen.model.names import asked_refrigerant
 from tablegen.model.property_store import library_version
 from tablegen.model.spring_setting import AskedSetting
 from tablegen.report.answer import Answer
-from tablegen.report.answers.trace import answer_of_trace
+from tablegen.report.answers.trace import DETAILS, FULL, answer_of_trace
 from tablegen.report.answers.trace_lines import SIDES
 from tablegen.wording import config_errors, input_errors
 from tablegen.wording.message import argument
@@ -58,6 +58,7 @@ def trace(
     application: str | None = None,
     overrides: Sequence[str] = (),
     limit: Literal["minimum", "maximum"] | None = None,
+    detail: Literal["summary", "steps", "full"] | None = None,
     case: str | Path | None = None,
     record: str | Path | None = None,
     catalogue: str | Path | None = None,
@@ -84,6 +85,9 @@ def trace(
         Other values for keys of the application: "losses.lift=20 ft".
     limit : "minimum" or "maximum", optional
         One limit; without it both.
+    detail : "summary", "steps" or "full", optional
+        What is printed: the limits and what sets each; the steps too; and the figures that they start from with every
+        source, which is the default.  JSON and the frame have all of it.
     case, record
         As `pick`.
     catalogue : path, optional
@@ -121,6 +125,7 @@ def trace(
         size=size,
         overrides=overrides,
         limit=limit,
+        detail=detail,
     )
     asking = Asking(
         command="trace", call=call, ask=ask_trace, catalogue=catalogue, units=units, record=folder_of(record)
@@ -156,6 +161,7 @@ def ask_trace(question: TraceQuestion, catalogue: str | Path | None, units: Unit
     asked = asked_sst(question.sst, question.box, question.coil_difference)
     overrides, limit = question.overrides, question.limit
     sides = SIDES if limit is None else (one_of("limit", limit, SIDES),)
+    detail = FULL if question.detail is None else one_of("detail", question.detail, DETAILS)
     own = load_case(loader_for(catalogue), refrigerant, asked, question.application, overrides)
     case = Case(refrigerant, own.sst_k, _ANY_LOAD_W, own.application)
     valve = given("family", question.family), given("size", question.size)
@@ -170,7 +176,7 @@ def ask_trace(question: TraceQuestion, catalogue: str | Path | None, units: Unit
     def sheet() -> Answer:
         from tablegen.report.answers.trace_sheet import sheet_of_trace
 
-        return sheet_of_trace(own.catalogue, found, origins, formatter, library, sides, own.box)
+        return sheet_of_trace(own.catalogue, found, origins, formatter, library, sides, own.box, detail)
 
     answer = answer_of_trace(
         own.catalogue,
@@ -179,6 +185,7 @@ def ask_trace(question: TraceQuestion, catalogue: str | Path | None, units: Unit
         formatter,
         library,
         sides=sides,
+        detail=detail,
         box=own.box,
         was_chosen=own.was_chosen,
         overrides=overrides,

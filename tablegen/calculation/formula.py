@@ -97,6 +97,20 @@ def calls_in(text: str) -> set[str]:
     return {func.id for func in calls if isinstance(func, ast.Name)}
 
 
+def replaced(text: str, change: Callable[[ast.expr], str | None]) -> str:
+    """A formula with parts of it exchanged, innermost first: `change` gives the name that replaces one, or None."""
+
+    class Exchange(ast.NodeTransformer):
+        def visit(self, node: ast.AST) -> Any:
+            node = self.generic_visit(node)
+            if isinstance(node, ast.expr) and (name := change(node)) is not None:
+                return ast.Name(name, ast.Load())
+            return node
+
+    # What is parsed is cached, so that a copy is changed.
+    return ast.unparse(Exchange().visit(ast.parse(text, mode="eval").body)).replace(" ** ", "**")
+
+
 def evaluate(text: str, values: Mapping[str, Floats], functions: Mapping[str, Callable[..., Any]]) -> Floats:
     """The value of a formula; arrays go through it elementwise.
 

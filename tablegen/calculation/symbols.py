@@ -91,6 +91,10 @@ _SIGNS = {
     "dp_eff": ("Δp_eff", _DP),
     "N": ("N", "flow constant"),
     "E": ("E", "energy rate"),
+    # What Kv is of: water of this density, passing at this drop.
+    "rho_0": ("ρ₀", _RHO),
+    "dp_0": ("Δp₀", _DP),
+    "V": ("V", "volume"),
     "D": ("D", "required_kv"),
     "q": ("q", "share"),
     "q_e": ("q_e", "share"),
@@ -106,6 +110,8 @@ _SIGNS = {
     "p_grad": ("p_grad", _DP),
     "p_MOP": ("p_MOP", _P),
     "T_m": ("T_m", "kelvin"),
+    # Zero of the printed scale above absolute zero: none in kelvin, in which all is computed.
+    "T_0": ("T₀", "zero of the scale"),
     "u": ("u", "share"),
     "SH_max": ("SH_max", _DT),
     "SH_min": ("SH_min", _DT),
@@ -142,6 +148,17 @@ _SIGNS = {
     **{f"C{i}": (f"C{i}", "plain") for i in range(1, 11)},
 }
 SYMBOLS = {name: Symbol(name, sign, kind) for name, (sign, kind) in _SIGNS.items()}
+
+# Kind of what a function gives: a property, or a figure of a curve of the config.
+FUNCTION_KINDS = {
+    **dict.fromkeys(("p_dew", "p_bub", "p_mid", "p_set", "p_charge"), _P),
+    **dict.fromkeys(("T_bub", "T_dew"), _T),
+    **dict.fromkeys(("rho_liq", "rho_vap", "rho_bub", "rho_dew"), _RHO),
+    **dict.fromkeys(("h_liq", "h_vap", "h_bubble", "h_dew"), _H),
+    "T_charge": "kelvin",
+    "share": "share",
+    "flow_table": "plain",
+}
 
 FUNCTIONS = {
     "p_dew": "p_dew",

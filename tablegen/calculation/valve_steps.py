@@ -119,7 +119,8 @@ def _opening(
         else:
             w.given("SH_min", a, "superheat.minimum_stable")
     if "T_m" in w.values:
-        w.step("T_bk", f"T_e + {superheat}", wording.DEFINITION)
+        w.known(T_0=0.0)
+        w.step("T_bk", f"T_e + {superheat} + T_0", wording.DEFINITION)
         w.step("p_b", "p_charge(min(T_bk, T_m)) * max(T_bk / T_m, 1)", wording.CHARGE_CURVE, wording.ABOVE_MOP())
     else:
         w.step("T_b", f"T_e + {superheat}", wording.DEFINITION)
@@ -169,7 +170,10 @@ def rated_kv_calculation(rating: ValveRating, family: Family, size: Size) -> Cal
     w.given("dp", rating.pressure_drop_pa, "family:rating.pressure_drop")
     w.step("p_1", "p_bub(T_l + dT_sub)", wording.EQUATION_OF_STATE)
     w.step("rho", "rho_liq(T_l, p_1)", wording.EQUATION_OF_STATE)
-    w.step("dh_r", "h_vap(T_e + SH_u, p_dew(T_e)) - h_liq(T_l, p_1)", wording.EQUATION_OF_STATE)
+    w.step("h_l", "h_liq(T_l, p_1)", wording.EQUATION_OF_STATE)
+    w.step("p_e", "p_dew(T_e)", wording.EQUATION_OF_STATE)
+    w.step("h_g", "h_vap(T_e + SH_u, p_e)", wording.EQUATION_OF_STATE)
+    w.step("dh_r", text_of(eq.refrigerating_effect), wording.ENERGY_BALANCE)
     w.known(N=eq.FLOW_CONSTANT, E=eq.ENERGY_RATE)
     drop = "dp"
     if family.flow_law is FlowLaw.CHOKED:

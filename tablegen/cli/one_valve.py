@@ -19,6 +19,7 @@ from tablegen.wording import retrofit as wording
 from tablegen.wording import trace as trace_wording
 
 _SIDES = ("minimum", "maximum")
+_DETAILS = ("summary", "steps", "full")
 
 
 def add_parsers(commands: Commands) -> None:
@@ -62,6 +63,7 @@ def _add_trace(commands: Commands) -> None:
     parser.add_argument("refrigerant", nargs="?", metavar="REFRIGERANT", help=trace_wording.GROUP_HELP())
     add_case_options(parser)
     parser.add_argument("--limit", choices=_SIDES, help=trace_wording.LIMIT_HELP())
+    parser.add_argument("--detail", choices=_DETAILS, help=trace_wording.DETAIL_HELP())
     add_file_options(parser)
     add_answer_options(parser, trace_wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
@@ -115,6 +117,7 @@ def run_trace(options: argparse.Namespace) -> ExitCode:
         application=options.application,
         overrides=options.overrides,
         limit=options.limit,
+        detail=options.detail,
         case=options.case,
         record=options.record,
         catalogue=catalogue_of(options),

@@ -145,6 +145,7 @@ class TraceCaseModel(CaseModel):
     size: Words | None = None
     overrides: Overrides | None = None
     limit: Literal["minimum", "maximum"] | None = None
+    detail: Literal["summary", "steps", "full"] | None = None
 
 
 CASE_MODELS: dict[str, type[CaseModel]] = {

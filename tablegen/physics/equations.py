@@ -16,7 +16,8 @@ from numpy import maximum, minimum, sqrt
 from tablegen.physics.arrays import Floats
 
 # Kv is the water, 1000 kg/m3, that passes in m3/h at 1 bar: N = sqrt(1000 / 1e5) / 3600.
-FLOW_CONSTANT = (1000.0 / 1e5) ** 0.5 / 3600.0
+WATER_DENSITY, BAR, CUBIC_METER_PER_HOUR = 1000.0, 1e5, 1.0 / 3600.0
+FLOW_CONSTANT = (WATER_DENSITY / BAR) ** 0.5 / 3600.0
 # N and E make one equation fit any units: in SI they are `FLOW_CONSTANT` and 1.
 ENERGY_RATE = 1.0
 

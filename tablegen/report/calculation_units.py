@@ -70,6 +70,14 @@ class CalculationUnits:
         """The unit of a quantity."""
         return self._scaled(symbol(name).kind)[1]
 
+    def of_kind(self, kind: str, value_si: float) -> float:
+        """The figure of a quantity of a kind."""
+        return self._scaled(kind)[0](value_si)
+
+    def label_of_kind(self, kind: str) -> str:
+        """The unit of a kind."""
+        return self._scaled(kind)[1]
+
     def _unit(self, kind: str) -> Unit:
         if kind == "load":
             return print_unit("load", self.system, self.load_unit)
@@ -80,6 +88,9 @@ class CalculationUnits:
         if kind in UNIT_NAMES or kind == "load":
             unit = self._unit(kind)
             return unit.of, unit.label
+        if kind == "zero of the scale":
+            absolute = 1.8 if self.system == "IP" else 1.0
+            return lambda value: value + absolute * 273.15 - (32.0 if self.system == "IP" else 0.0), self.label("T_m")
         factor, label = self._derived(kind)
         return lambda value: value * factor, label
 
@@ -98,6 +109,10 @@ class CalculationUnits:
                 wording.GRAVITY_UNIT(drop=drop.label, density=density.label, length=length.label),
             ),
             "specific volume": (1.0 / one[density], f"{density.label.split('/')[1]}/{amount}"),
+            "volume": (
+                one[mass] / one[density],
+                wording.FLOW_CONSTANT_UNIT(flow=f"{density.label.split('/')[1]}/h"),
+            ),
             "required_kv": (1.0 / one[load], wording.REQUIRED_KV_UNIT(load=load.label)),
             "load_per_kv": (one[load], wording.LOAD_PER_KV_UNIT(load=load.label)),
             "flow constant": (

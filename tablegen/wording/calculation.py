@@ -33,7 +33,7 @@ SST_AT_EVAPORATOR = Message("the SST is stated at the evaporator")
 BALANCED_BELOW = Message("the evaporating temperature is the root of the balance below")
 KILOPASCAL = Message("1 kPa is 1000 kg/m/s²")
 DENSITY_THERE = Message("with the density that the liquid has there, solved together")
-PER_SWEPT_VOLUME = Message("for each m³ swept")
+PER_SWEPT_VOLUME = Message("for each unit of swept volume")
 IN_UNIT = Message("in {unit}")
 GAS_ONLY = Message("above it only gas is left in the bulb")
 MONOTONE = Message("monotone curve through its points")
@@ -105,6 +105,9 @@ MEANINGS = {
     "dp_eff": Message("drop that drives the flow"),
     "N": Message("flow per Kv, at density 1 and drop 1"),
     "E": Message("energy per hour in a unit of load"),
+    "rho_0": Message("density of the water that Kv is stated for"),
+    "dp_0": Message("pressure drop that Kv is stated for"),
+    "V": Message("volume flow for a Kv of 1 m³/h"),
     "D": Message("required Kv per unit of load"),
     "q": Message("evaporator load"),
     "q_e": Message("evaporator load, share of rated"),
@@ -119,6 +122,7 @@ MEANINGS = {
     "p_spring": Message("spring pressure, just open"),
     "p_grad": Message("spring to rated stroke"),
     "p_MOP": Message("maximum operating pressure"),
+    "T_0": Message("zero of the temperature scale, from absolute zero"),
     "T_m": Message("bulb temperature of the MOP"),
     "u": Message("net unbalanced port area divided by diaphragm area, positive where inlet pressure closes"),
     "SH_max": Message("maximum superheat"),

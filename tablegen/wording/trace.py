@@ -24,6 +24,8 @@ DISAGREES = Message(
 )
 
 GIVEN = Message("From the config files")
+CONSTANTS = Message("Constants")
+NONE = Message("none")
 SYMBOL = Message("Symbol")
 FIGURE = Message("Figure")
 WRITTEN_AS = Message("Written as")
@@ -100,8 +102,11 @@ FROM_SOURCE_NOTE = Message("{meaning} [{source}; {note}]")
 SOURCES = Message(
     "Sources: equation of state: {library} through property tables, compositions after ASHRAE 34; flow equation, "
     "choked flow, F_F: IEC 60534-2-1; polynomial: AHRI 540; force balance: static equilibrium of the moving part; "
-    "the others are definitions, balances and the assumptions named. N is the flow in kg/h through a Kv of 1 m³/h at "
-    "1 kg/m³ and 1 kPa. Recalculating from the printed figures may change the last digit."
+    "the others are definitions, balances and the assumptions named."
+)
+REPEAT = Message(
+    "To repeat a step, put its line of figures into a calculator: units fit, and the result is the printed one, rounded. "
+    "A property such as p_dew(…) comes from a table or program of the refrigerant at the figures in the brackets."
 )
 
 # The sheet of one page.
@@ -133,8 +138,7 @@ IS_PRINTED_AS = Message("{exact} is printed as {printed}.")
 ROUNDS_TO = Message("{exact} rounds to {printed}.")
 SHEET_SOURCES = Message("Sources: {sources}.")
 SHEET_NOTE = Message(
-    "States by {library}, compositions after ASHRAE 34. Equations in kPa, kJ/kg, kg/m³ and kW (N = 3.16228, E = "
-    "3600); every step: 'tablegen trace'."
+    "States by {library}, compositions after ASHRAE 34. Constants: {constants}. Every step in figures: 'tablegen trace'."
 )
 
 HELP = Message("calculate a load window step by step")
@@ -147,5 +151,9 @@ EPILOG = Message(
     "'24 degF' --application walk_in_medium --demo"
 )
 GROUP_HELP = Message("a group of the catalogue, or one refrigerant")
+DETAIL_HELP = Message(
+    "what is printed: the limits and what sets each (summary), the steps too (steps), and the figures that they start "
+    "from with every source (full, the default)"
+)
 LIMIT_HELP = Message("one limit (default: both)")
 CSV_ROWS = Message("a row for each step")

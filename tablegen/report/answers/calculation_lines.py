@@ -1,47 +1,23 @@
-"""A calculation as lines: figures in SI units that fit each other, with the reader's own beside them, and equations.
-
-Figures are in kPa, kJ/kg, kg/m3, degC, K and kW, in which every equation gives the printed result; a temperature that
-is multiplied is in kelvin.
-"""
+"""A calculation as lines in the reader's units: each quantity with its figure, its equation, and that in figures."""
 
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, Protocol
+from typing import TYPE_CHECKING, Any, Protocol
 
 from tablegen.calculation.formula import written
 from tablegen.calculation.steps import Given, Step
 from tablegen.calculation.symbols import FUNCTIONS, symbol
-from tablegen.report.calculation_units import FIGURES, UNIT_NAMES
-from tablegen.report.formatter import NBSP
-from tablegen.report.rounding import decimals, round_half_even, without_zeros
-from tablegen.unit_table import Unit
-from tablegen.units import unit_named
 from tablegen.wording import terms
 from tablegen.wording import trace as wording
 
 if TYPE_CHECKING:
     from tablegen.calculation.steps import Calculation
-    from tablegen.physics.arrays import Floats
+    from tablegen.report.worked_figures import WorkedFigures
 
-_DEGREE_PLACES = 4
-_UNITS = {**UNIT_NAMES, "load": ("kW", "kBtu/h")}
-# What is printed in one unit for all readers: factor from SI, and the unit.
-_FIXED = {
-    "share": (1.0, ""),
-    "plain": (1.0, ""),
-    "acceleration": (1.0, "m/s²"),
-    "specific volume": (1.0, "m³/kg"),
-    "required_kv": (1000.0, "m³/h per kW"),
-    symbol("Q_1").kind: (0.001, "kW per m³/h"),
-    "kelvin": (1.0, "K"),
-    # Of kg/h, kg/m3 and kPa; of kJ and kW.
-    "flow constant": (3600.0 * 1000.0**0.5, ""),
-    "energy rate": (3600.0, "kJ/h per kW"),
-}
-_LABELS = {"kPa_absolute": "kPa"}
+_ZERO_C = 273.15
 
 
 class WrittenFigure(Protocol):
@@ -71,8 +47,7 @@ class WrittenFigures(Protocol):
 class Line:
     """A figure of the config files with its origins, or one that follows, with its equation and that in figures.
 
-    `value` has the units of the calculation (and the reader's in brackets), `short` is number and unit of the reader
-    alone.
+    `value` is the figure with its unit, `short` the two apart.
     """
 
     name: str
@@ -88,43 +63,6 @@ class Line:
     origins: tuple[WrittenFigure, ...] = ()
 
 
-class CalculationFormatter:
-    """Writes a calculation for readers of one unit system ("SI" or "IP")."""
-
-    def __init__(self, system: str) -> None:
-        self.system = system
-
-    def figure(self, name: str, value: float, is_own: bool = False) -> str:
-        """A quantity with its unit, in the units of the calculation or in the reader's own."""
-        kind = symbol(name).kind
-        if math.isnan(value):
-            return "none"
-        if kind in _FIXED:
-            factor, label = _FIXED[kind]
-            number = without_zeros(round_half_even(value * factor, FIGURES - is_own))
-        else:
-            unit = _unit(kind, is_own and self.system == "IP")
-            label = _LABELS.get(unit.name, unit.label)
-            number = _number(kind, unit.of(value), is_own)
-        return f"{number}{NBSP}{label}" if label else number
-
-    def value(self, name: str, value: float) -> str:
-        """A quantity in the units of the calculation, and in the reader's own in brackets where these differ."""
-        own = self.own(name, value)
-        return f"{self.figure(name, value)} ({own})" if own else self.figure(name, value)
-
-    def own(self, name: str, value: float) -> str:
-        """A quantity in the reader's own units; empty where those are the calculation's."""
-        if self.system == "SI" or symbol(name).kind in _FIXED or math.isnan(value):
-            return ""
-        return "" if symbol(name).kind == "flow coefficient" else self.figure(name, value, is_own=True)
-
-    def short(self, name: str, value: float) -> tuple[str, str]:
-        """A quantity in the reader's own units, for a sheet: number and unit."""
-        number, _, unit = self.figure(name, value, is_own=True).partition(NBSP)
-        return number, unit
-
-
 def sign(name: str) -> str:
     """The sign of a quantity."""
     return symbol(name).sign
@@ -135,60 +73,66 @@ def equation(formula: str) -> str:
     return written(formula, sign, " ", "/", lambda name: FUNCTIONS[name])
 
 
-def substituted(formula: str, operands: Mapping[str, Floats], formatter: CalculationFormatter) -> str:
-    """A formula with figures in place of signs, in the units of the calculation."""
-    return written(
-        formula, lambda name: formatter.figure(name, float(operands[name])), " × ", " ÷ ", lambda name: FUNCTIONS[name]
-    )
-
-
-def _unit(kind: str, is_ip: bool) -> Unit:
-    return unit_named(kind, _UNITS[kind][is_ip])
-
-
-def _number(kind: str, value: float, is_own: bool) -> str:
-    if kind == "temperature":
-        return without_zeros(decimals(value, 2 if is_own else _DEGREE_PLACES))
-    return without_zeros(round_half_even(value, FIGURES - 1 if is_own else FIGURES))
-
-
 def lines_of(
-    calculation: Calculation, formatter: CalculationFormatter, origins: WrittenFigures
+    calculation: Calculation, figures: WorkedFigures, origins: WrittenFigures
 ) -> tuple[list[Line], list[Line]]:
-    """The figures of the config files in a calculation, and what follows from them."""
+    """The figures of the config files in a calculation, and what follows from them as far as it can be computed."""
     given, steps = [], []
     for line in calculation.lines:
         if isinstance(line, Given):
             written_in = tuple(o for key in line.keys if key != "cell" and (o := origins.find(key)) is not None)
-            given.append(_line(line, formatter, written_in))
-        else:
-            steps.append(_line(line, formatter, ()))
+            given.append(given_line(line.name, float(line.value), figures, written_in))
+        elif not math.isnan(line.value):
+            steps.append(step_line(line, figures, calculation.functions))
     return given, steps
 
 
-def _line(line: Given | Step, formatter: CalculationFormatter, origins: tuple[WrittenFigure, ...]) -> Line:
-    value, own = float(line.value), symbol(line.name)
-    printed = formatter.value(line.name, value)
-    meaning, figures = own.meaning, ""
-    if isinstance(line, Step):
-        in_figures = substituted(line.formula, line.operands, formatter)
-        # A figure that is only renamed needs no second line.
-        figures = "" if in_figures == printed else in_figures
-    elif condition := _condition_of(origins):
-        meaning = wording.OF_CONDITION(meaning=meaning, condition=condition)
+def given_line(name: str, value_si: float, figures: WorkedFigures, origins: tuple[WrittenFigure, ...] = ()) -> Line:
+    """A figure that nothing above it gives."""
+    own = symbol(name)
+    text = wording.NONE() if math.isnan(value_si) else figures.figure(name, value_si)
+    condition = _condition_of(origins)
     return Line(
-        name=line.name,
+        name=name,
         sign=own.sign,
-        meaning=meaning,
-        value=printed,
-        short=formatter.short(line.name, value),
-        value_si=value,
-        equation=equation(line.formula) if isinstance(line, Step) else "",
-        figures=figures,
-        source=line.source if isinstance(line, Step) else "",
-        note=line.note if isinstance(line, Step) else "",
+        meaning=wording.OF_CONDITION(meaning=own.meaning, condition=condition) if condition else own.meaning,
+        value=figures.with_unit(own.kind, text),
+        short=(text, figures.label(own.kind)),
+        value_si=value_si,
         origins=origins,
     )
+
+
+def step_line(step: Step, figures: WorkedFigures, functions: Mapping[str, Callable[..., Any]]) -> Line:
+    """A figure that follows from others."""
+    own, value_si = symbol(step.name), float(step.value)
+    formula = _in_degrees(step.formula, figures, functions)
+    found = figures.step(step.name, formula, step.operands, value_si, functions)
+    value = figures.with_unit(own.kind, found.text)
+    return Line(
+        name=step.name,
+        sign=own.sign,
+        meaning=own.meaning,
+        value=value,
+        short=(found.text, figures.label(own.kind)),
+        value_si=value_si,
+        equation=equation(formula),
+        # A figure that is only renamed needs no second line.
+        figures=" = ".join(stage for stage in found.stages if stage != value),
+        source=step.source,
+        note=step.note,
+    )
+
+
+def _in_degrees(formula: str, figures: WorkedFigures, functions: Mapping[str, Callable[..., Any]]) -> str:
+    """A temperature in the degrees of a polynomial, from the reader's."""
+    if not formula.startswith("degrees("):
+        return formula
+    temperature = formula.removeprefix("degrees(").removesuffix(")")
+    is_fahrenheit = bool(functions["degrees"](_ZERO_C) > 0.0)
+    if is_fahrenheit == (figures.units.system == "IP"):
+        return temperature
+    return f"1.8 * {temperature} + 32" if is_fahrenheit else f"({temperature} - 32) / 1.8"
 
 
 def _condition_of(origins: tuple[WrittenFigure, ...]) -> str:

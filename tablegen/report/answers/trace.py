@@ -6,14 +6,15 @@ from collections.abc import Mapping, Sequence
 from typing import TYPE_CHECKING
 
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, TableLayout, Value
-from tablegen.report.answers.calculation_lines import CalculationFormatter, sign
+from tablegen.report.answers.calculation_lines import given_line
 from tablegen.report.answers.cases import application_facts, box_facts, case_facts, changed_facts, imprint_of, with_sst
 from tablegen.report.answers.trace_lines import SIDES, Block, LimitLines, lines_of_trace
 from tablegen.report.formatter import DASH
-from tablegen.report.rounding import round_half_even
+from tablegen.report.rounding import round_down, round_half_even, round_up
 from tablegen.units import print_unit
 from tablegen.wording import terms
 from tablegen.wording import trace as wording
+from tablegen.wording.language import number as stated
 
 if TYPE_CHECKING:
     from tablegen.answers.trace import Trace, TracedLimit
@@ -22,10 +23,16 @@ if TYPE_CHECKING:
     from tablegen.report.answer import Datum
     from tablegen.report.answers.calculation_lines import Line, WrittenFigures
     from tablegen.report.formatter import Formatter
+    from tablegen.report.worked_figures import WorkedFigures
+
+SUMMARY, STEPS, FULL = "summary", "steps", "full"
+DETAILS = (SUMMARY, STEPS, FULL)
+"""What is printed: the limits with what sets each; the steps too; and what they start from, with every source."""
 
 # A temperature that goes through another scale and back differs in its last digits.
 _SAME_K = 1e-6
-_EXACT_FIGURES = 6
+# Of loads to be rounded: two more than a table prints.
+_EXACT_FIGURES, _EVERY_FIGURE = 5, 9
 
 
 def answer_of_trace(
@@ -36,6 +43,7 @@ def answer_of_trace(
     library: str,
     *,
     sides: Sequence[str] = SIDES,
+    detail: str = FULL,
     box: BoxTemperature | None = None,
     was_chosen: bool = False,
     overrides: Sequence[str] = (),
@@ -50,19 +58,23 @@ def answer_of_trace(
         Name and version of the property library.
     sides : sequence of str
         The limits wanted, of "minimum" and "maximum".
+    detail : str
+        One of `DETAILS`: what is printed; all of it is exported.
     box, was_chosen, overrides
         As `answer_of_pick`.
     """
     case, application = found.case, catalogue.applications[found.case.application]
     lines = lines_of_trace(found, size_name(catalogue, found), origins, formatter, sides)
-    steps = _Steps()
+    steps = _Steps(detail)
     sections = [_limit_section(limit, formatter, steps) for limit in lines.limits]
-    sections += steps.sections("", lines.obstacle)
+    obstacle = steps.sections("", lines.obstacle)
+    sections += [] if detail == SUMMARY else obstacle
+    given = _given(lines.given, row_text(catalogue, found))
     candidate = found.candidate
     return Answer(
         key="trace",
         heading=heading(catalogue, found, formatter),
-        summary=(cell_text(found, formatter), *obstacle_texts(found, formatter)),
+        summary=(cell_text(found, formatter), *obstacle_texts(found, lines.figures)),
         facts=(
             *case_facts(case.refrigerant, case.sst_k),
             Fact(("family", "size"), "", Value("", (found.family, found.size))),
@@ -73,14 +85,24 @@ def answer_of_trace(
             Fact.exported("max_load_w", candidate.maximum.load_w),
             Fact.exported("is_printed", not found.not_printed),
         ),
-        tables=(_given(lines.given, row_text(catalogue, found)), with_sst(steps.table(), case.sst_k, box)),
+        tables=(
+            given if detail == FULL else _only_exported(given),
+            *([_constants(lines.constants)] if lines.constants and detail != SUMMARY else []),
+            with_sst(steps.table(), case.sst_k, box),
+        ),
         sections=tuple(sections),
-        notes=(wording.SOURCES(library=library),),
+        notes=_notes(detail, library),
         imprint=imprint_of(catalogue, case.refrigerant, subject=wording.SUBJECT()),
         csv_key="steps",
         units=formatter.system,
         passed=found.obstacle is None,
     )
+
+
+def _notes(detail: str, library: str) -> tuple[str, ...]:
+    """How the steps are repeated, and where they are from."""
+    notes = {STEPS: (wording.REPEAT(),), FULL: (wording.REPEAT(), wording.SOURCES(library=library))}
+    return notes.get(detail, ())
 
 
 def size_name(catalogue: Catalogue, found: Trace) -> str:
@@ -129,7 +151,7 @@ def cell_text(found: Trace, formatter: Formatter) -> str:
     return wording.PRINTED(window=window)
 
 
-def obstacle_texts(found: Trace, formatter: Formatter) -> list[str]:
+def obstacle_texts(found: Trace, figures: WorkedFigures) -> list[str]:
     """Why there is no window; empty where there is one."""
     obstacle = found.obstacle
     if obstacle is None:
@@ -141,15 +163,24 @@ def obstacle_texts(found: Trace, formatter: Formatter) -> list[str]:
     else:
         texts = [wording.OBSTACLE_ALONE(refrigerant=limit.member, reason=reason)]
     if obstacle.compared:
-        own, values = CalculationFormatter(formatter.system), obstacle.calculations[-1][1].values
-        first, *other = (f"{sign(name)} = {own.value(name, float(values[name]))}" for name in obstacle.compared)
+        values = obstacle.calculations[-1][1].values
+        lines = (given_line(name, float(values[name]), figures) for name in obstacle.compared)
+        first, *other = (f"{line.sign} = {line.value}" for line in lines)
         texts.append(wording.NOT_ABOVE(first=first, second=other[0] if other else "0"))
     return texts
 
 
-def exact_load(load_w: float, formatter: Formatter) -> str:
-    """A load to six figures without its unit, to be rounded as printed."""
-    return round_half_even(print_unit("load", formatter.system, formatter.load_unit).of(load_w), _EXACT_FIGURES)
+def exact_load(load_w: float, formatter: Formatter, figures: int = _EXACT_FIGURES) -> str:
+    """A load without its unit, to be rounded as printed."""
+    return round_half_even(print_unit("load", formatter.system, formatter.load_unit).of(load_w), figures)
+
+
+def calculated_load(own: LimitLines, formatter: Formatter) -> str:
+    """The load that the steps come to, without its unit; exact where the steps' would be rounded otherwise."""
+    text, limit = own.load, own.limit
+    rounding = round_down if limit.is_max else round_up
+    is_same = rounding(stated(text)) == formatter.window(limit.load_w, limit.load_w)[1 if limit.is_max else 0]
+    return text if is_same else exact_load(limit.load_w, formatter, _EVERY_FIGURE)
 
 
 def rounded_load(limit: TracedLimit, formatter: Formatter) -> str:
@@ -194,10 +225,33 @@ def _given(lines: Sequence[Line], row: str) -> AnswerTable:
     )
 
 
+def _constants(lines: Sequence[Line]) -> AnswerTable:
+    """The constants of the steps, and what the one of the flow equation follows from."""
+    columns = (
+        AnswerColumn((), wording.SYMBOL(), ColumnStyle.FORMULA),
+        AnswerColumn((), wording.FIGURE()),
+        AnswerColumn((), wording.IN_FIGURES(), ColumnStyle.FORMULA),
+    )
+    rows = []
+    for line in lines:
+        equation = f"{line.sign} = {line.equation} = {line.figures}" if line.equation else ""
+        texts = (line.sign, f"= {line.value}   {line.meaning}", equation)
+        rows.append(tuple(map(Value, texts)))
+    return AnswerTable(
+        key="constants", title=wording.CONSTANTS(), columns=columns, rows=tuple(rows), layout=TableLayout.ENTRIES
+    )
+
+
+def _only_exported(table: AnswerTable) -> AnswerTable:
+    """A table of which no reader sees anything."""
+    return AnswerTable.exported(table.key, table.keys, [[d for v in row for d in v.data] for row in table.rows])
+
+
 class _Steps:
     """Numbers steps through and keeps their data; a block that was shown before is referred to."""
 
-    def __init__(self) -> None:
+    def __init__(self, detail: str) -> None:
+        self.detail = detail
         self._seen: dict[tuple[Line, ...], tuple[int, int]] = {}
         self._number = 0
         self._data: list[tuple[Datum, ...]] = []
@@ -205,9 +259,9 @@ class _Steps:
     def sections(self, side: str, blocks: Sequence[Block]) -> list[Answer]:
         """A section for each block."""
         found = []
-        for number, block in enumerate(blocks, start=1):
+        for place, block in enumerate(blocks, start=1):
             # A key of its own, for what empties a window may have two of a part.
-            key = f"part_{number}_{block.part}"
+            key = f"part_{place}_{block.part}"
             found.append(self._section(key, side, block))
         return found
 
@@ -229,7 +283,7 @@ class _Steps:
         rows = tuple(
             (
                 Value(str(number)),
-                Value(f"{line.sign} = {line.equation}   {_meaning(line)}"),
+                Value(f"{line.sign} = {line.equation}   {_meaning(line) if self.detail == FULL else line.meaning}"),
                 Value(f"= {line.figures}" if line.figures else ""),
                 Value(f"= {line.value}"),
             )
@@ -272,17 +326,18 @@ def _limit_section(own: LimitLines, formatter: Formatter, steps: _Steps) -> Answ
         title = wording.SET_BY_ALONE[side](refrigerant=member, condition=condition)
     sections = steps.sections(side, own.blocks)
     states = [(state_text(state, limit), load, state == limit.binding) for state, load in limit.states]
-    sections.append(_compared("by_condition", wording.BY_CONDITION[side](), wording.CONDITION(), states, formatter))
+    compared = [_compared("by_condition", wording.BY_CONDITION[side](), wording.CONDITION(), states, formatter)]
     if len(limit.members) > 1:
         members = [(name, load, name == member) for name, load in limit.members]
-        sections.append(
-            _compared("by_refrigerant", wording.BY_REFRIGERANT[side](), wording.REFRIGERANT(), members, formatter)
-        )
-    exact = formatter.with_load_unit(exact_load(limit.load_w, formatter))
+        of_members = wording.BY_REFRIGERANT[side]()
+        compared.append(_compared("by_refrigerant", of_members, wording.REFRIGERANT(), members, formatter))
+    exact = formatter.with_load_unit(calculated_load(own, formatter))
+    is_short = steps.detail == SUMMARY
     return Answer(
         key=f"{side}_load",
         heading=title,
-        sections=tuple(sections),
+        tables=tuple(_only_exported(table) for part in compared for table in part.tables) if is_short else (),
+        sections=() if is_short else (*sections, *compared),
         notes=(wording.ROUNDED[side](exact=exact, printed=rounded_load(limit, formatter)),),
     )
 

@@ -10,6 +10,9 @@ from typing import TYPE_CHECKING
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Value
 from tablegen.report.answers.cases import box_facts, imprint_of
 from tablegen.report.answers.trace import (
+    FULL,
+    SUMMARY,
+    calculated_load,
     exact_load,
     obstacle_texts,
     reason_text,
@@ -60,6 +63,7 @@ def sheet_of_trace(
     library: str,
     sides: Sequence[str] = SIDES,
     box: BoxTemperature | None = None,
+    detail: str = FULL,
 ) -> Answer:
     """The sheet of a trace; parameters as `answer_of_trace`."""
     lines = lines_of_trace(found, size_name(catalogue, found), origins, formatter, sides)
@@ -75,13 +79,20 @@ def sheet_of_trace(
         summary=tuple(_case(catalogue, found, formatter)),
         # The summary has the SST.
         facts=box_facts(found.case.sst_k, box, formatter)[:1],
-        tables=(_given(lines.given), *([table] if table.rows else [])),
+        tables=(
+            *([_given(lines.given)] if detail == FULL else []),
+            *([table] if table.rows and detail != SUMMARY else []),
+        ),
         notes=(
-            *obstacle_texts(found, formatter),
+            *obstacle_texts(found, lines.figures),
             *_nominal(lines.limits),
             *(text for limit in lines.limits for text in _result(limit, found, formatter)),
-            *([wording.SHEET_SOURCES(sources=sources)] if sources else []),
-            wording.SHEET_NOTE(library=library),
+            *([wording.SHEET_SOURCES(sources=sources)] if sources and detail != SUMMARY else []),
+            *(
+                [wording.SHEET_NOTE(library=library, constants=_constants(lines.constants))]
+                if detail != SUMMARY
+                else []
+            ),
         ),
         imprint=imprint_of(catalogue, found.case.refrigerant, subject=wording.SUBJECT()),
     )
@@ -189,6 +200,10 @@ def _given(given: Sequence[Line]) -> AnswerTable:
     return AnswerTable(key="given", columns=(*one, *one), rows=rows)
 
 
+def _constants(lines: Sequence[Line]) -> str:
+    return ", ".join(f"{line.sign} = {line.value}" for line in lines)
+
+
 def _nominal(limits: Sequence[LimitLines]) -> list[str]:
     """How Kv follows from a nominal capacity, which both limits share."""
     blocks = [block for own in limits for block in own.blocks if block.part == RATED_KV]
@@ -211,7 +226,7 @@ def _result(own: LimitLines, found: Trace, formatter: Formatter) -> list[str]:
     if len(limit.members) > 1:
         members = ", ".join(f"{name} {exact_load(load, formatter)}" for name, load in limit.members)
         texts.append(wording.LOADS_BY_REFRIGERANT(loads=members, refrigerant=limit.limit.member))
-    exact = formatter.with_load_unit(exact_load(limit.load_w, formatter))
+    exact = formatter.with_load_unit(calculated_load(own, formatter))
     rounding = wording.ROUNDS_TO if found.not_printed else wording.IS_PRINTED_AS
     texts.append(rounding(exact=exact, printed=rounded_load(limit, formatter)))
     return [" ".join(texts)]
