@@ -154,7 +154,7 @@ def _inlet(w: Calculation, lift_m: float, formula: str, stated_k: float | None, 
         if "H" not in w.values:
             w.given("H", lift_m, "losses.lift")
             w.known(g=GRAVITY_M_S2)
-        w.step("dp_lift", text_of(eq.lift_pressure), wording.HYDROSTATICS, wording.KILOPASCAL())
+        w.step("dp_lift", text_of(eq.lift_pressure), wording.HYDROSTATICS)
         w.step("p_1", f"{formula} - dp_lift", wording.LOSS_LAW, note)
     else:
         w.step("p_1", formula, wording.LOSS_LAW, note if "rho" in formula else "")

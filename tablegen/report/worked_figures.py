@@ -58,6 +58,8 @@ class WorkedFigures:
     units: CalculationUnits
     # Of a value, by kind: a quantity that is only renamed keeps its digits.
     _texts: dict[tuple[str, float], str] = field(default_factory=dict)
+    # Of a name: another way through the same equations may differ in the last digits.
+    _last: dict[str, tuple[float, str]] = field(default_factory=dict)
 
     def label(self, kind: str) -> str:
         """The unit of a kind; empty where it has none."""
@@ -66,8 +68,11 @@ class WorkedFigures:
 
     def figure(self, name: str, value_si: float) -> str:
         """A quantity that is given, looked up or known, without its unit."""
-        own = symbol(name)
-        return self._known(own.kind, value_si, _CONSTANT_FIGURES if name in _CONSTANTS else FIGURES)
+        last, text = self._last.get(name, (math.nan, ""))
+        if abs(last - value_si) > _NOISE * abs(value_si) or not text:
+            text = self._known(symbol(name).kind, value_si, _CONSTANT_FIGURES if name in _CONSTANTS else FIGURES)
+            self._last[name] = value_si, text
+        return text
 
     def with_unit(self, kind: str, text: str) -> str:
         """A printed figure with the unit of its kind."""
@@ -104,6 +109,7 @@ class WorkedFigures:
         else:
             text = self._calculated(kind, value, formula, known)
         self._texts[kind, value] = text
+        self._last[name] = value, text
         return WorkedStep(tuple(dict.fromkeys(stages)), text)
 
     def _quantity(self, name: str, value_si: float) -> _Quantity:

@@ -31,6 +31,9 @@ DETAILS = (SUMMARY, STEPS, FULL)
 
 # A temperature that goes through another scale and back differs in its last digits.
 _SAME_K = 1e-6
+_SAME_LOAD = 1e-9
+# Name, load [W], the same as printed, and whether it sets the limit.
+Row = tuple[str, float, str, bool]
 # Of loads to be rounded: two more than a table prints.
 _EXACT_FIGURES, _EVERY_FIGURE = 5, 9
 
@@ -183,6 +186,20 @@ def calculated_load(own: LimitLines, formatter: Formatter) -> str:
     return text if is_same else exact_load(limit.load_w, formatter, _EVERY_FIGURE)
 
 
+def loads_beside(own: LimitLines, formatter: Formatter) -> tuple[list[Row], list[Row]]:
+    """What each operating condition and each refrigerant allows; the one that sets the limit as the steps print it."""
+    limit = own.limit
+
+    def text(load_w: float) -> str:
+        is_limit = load_w == limit.load_w or abs(load_w / limit.load_w - 1.0) < _SAME_LOAD
+        return own.load if is_limit else exact_load(load_w, formatter)
+
+    return (
+        [(state_text(state, limit), load, text(load), state == limit.binding) for state, load in limit.states],
+        [(name, load, text(load), name == limit.limit.member) for name, load in limit.members],
+    )
+
+
 def rounded_load(limit: TracedLimit, formatter: Formatter) -> str:
     """A limit as it is printed, with its unit."""
     return formatter.with_load_unit(formatter.window(limit.load_w, limit.load_w)[1 if limit.is_max else 0])
@@ -325,10 +342,9 @@ def _limit_section(own: LimitLines, formatter: Formatter, steps: _Steps) -> Answ
     else:
         title = wording.SET_BY_ALONE[side](refrigerant=member, condition=condition)
     sections = steps.sections(side, own.blocks)
-    states = [(state_text(state, limit), load, state == limit.binding) for state, load in limit.states]
+    states, members = loads_beside(own, formatter)
     compared = [_compared("by_condition", wording.BY_CONDITION[side](), wording.CONDITION(), states, formatter)]
     if len(limit.members) > 1:
-        members = [(name, load, name == member) for name, load in limit.members]
         of_members = wording.BY_REFRIGERANT[side]()
         compared.append(_compared("by_refrigerant", of_members, wording.REFRIGERANT(), members, formatter))
     exact = formatter.with_load_unit(calculated_load(own, formatter))
@@ -342,7 +358,7 @@ def _limit_section(own: LimitLines, formatter: Formatter, steps: _Steps) -> Answ
     )
 
 
-def _compared(key: str, title: str, what: str, rows: Sequence[tuple[str, float, bool]], formatter: Formatter) -> Answer:
+def _compared(key: str, title: str, what: str, rows: Sequence[Row], formatter: Formatter) -> Answer:
     """The load that each condition or refrigerant allows, and which of them sets the limit."""
     columns = (
         AnswerColumn(("name",), what),
@@ -352,10 +368,10 @@ def _compared(key: str, title: str, what: str, rows: Sequence[tuple[str, float, 
     cells = tuple(
         (
             Value.of(name),
-            Value(exact_load(load_w, formatter), (load_w,)),
+            Value(text, (load_w,)),
             Value(wording.SETS_IT() if is_binding else "", (is_binding,)),
         )
-        for name, load_w, is_binding in rows
+        for name, load_w, text, is_binding in rows
     )
     table = AnswerTable(key=key, columns=columns, rows=cells)
     return Answer(key=key, heading=title, tables=(table,))

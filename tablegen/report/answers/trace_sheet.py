@@ -13,14 +13,13 @@ from tablegen.report.answers.trace import (
     FULL,
     SUMMARY,
     calculated_load,
-    exact_load,
+    loads_beside,
     obstacle_texts,
     reason_text,
     refrigerants_text,
     rounded_load,
     row_text,
     size_name,
-    state_text,
     window_text,
 )
 from tablegen.report.answers.trace_lines import (
@@ -216,7 +215,8 @@ def _nominal(limits: Sequence[LimitLines]) -> list[str]:
 def _result(own: LimitLines, found: Trace, formatter: Formatter) -> list[str]:
     """What each operating condition and refrigerant allows, and the rounding."""
     limit, side = own.limit, own.side
-    loads = ", ".join(f"{state_text(state, limit)} {exact_load(load, formatter)}" for state, load in limit.states)
+    by_condition, by_refrigerant = loads_beside(own, formatter)
+    loads = ", ".join(f"{name} {text}" for name, _, text, _ in by_condition)
     condition, reason = terms.at_condition(limit.binding[0]), reason_text(limit)
     unit = formatter.load_label
     if reason:
@@ -224,7 +224,7 @@ def _result(own: LimitLines, found: Trace, formatter: Formatter) -> list[str]:
     else:
         texts = [wording.LOADS_BY_CONDITION[side](unit=unit, loads=loads, condition=condition)]
     if len(limit.members) > 1:
-        members = ", ".join(f"{name} {exact_load(load, formatter)}" for name, load in limit.members)
+        members = ", ".join(f"{name} {text}" for name, _, text, _ in by_refrigerant)
         texts.append(wording.LOADS_BY_REFRIGERANT(loads=members, refrigerant=limit.limit.member))
     exact = formatter.with_load_unit(calculated_load(own, formatter))
     rounding = wording.ROUNDS_TO if found.not_printed else wording.IS_PRINTED_AS
