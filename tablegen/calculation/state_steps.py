@@ -12,12 +12,13 @@ from typing import Any
 
 import numpy as np
 
+from tablegen.calculation.curve_steps import TablePiece
 from tablegen.calculation.formula import text_of
 from tablegen.calculation.steps import Calculation
 from tablegen.model.solving import Law
 from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats
-from tablegen.physics.compressor import ClearanceCompressor, CompressorPoint, PolynomialCompressor
+from tablegen.physics.compressor import ClearanceCompressor, CompressorPoint, PolynomialCompressor, TableCompressor
 from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
@@ -214,6 +215,8 @@ def _compressor(w: Calculation, system: SystemInputs, is_held: bool) -> None:
         )
 
     w.functions["flow_table"] = flow_table
+    if isinstance(machine, TableCompressor):
+        w.curves["flow_table"] = TablePiece(machine)
     w.step("m_x", "flow_table(T_s, T_d)", wording.TABLE, "compressor.flows")
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
-from typing import Any
+from typing import TYPE_CHECKING, Any, Protocol
 
 import numpy as np
 
@@ -12,6 +12,9 @@ from tablegen.calculation.formula import evaluate, names_in
 from tablegen.calculation.symbols import symbol
 from tablegen.physics.arrays import Floats
 from tablegen.wording.message import Message
+
+if TYPE_CHECKING:
+    from tablegen.calculation.curve_steps import Piece
 
 
 @dataclass(frozen=True, slots=True)
@@ -38,13 +41,24 @@ class Step:
     note: str = ""
 
 
+class Curve(Protocol):
+    """A function of formulas that is a curve of a config file."""
+
+    def at(self, arguments: tuple[str, ...], values: tuple[float, ...]) -> Piece | None:
+        """The curve at one place, by the formulas of its arguments and their values; None where it is a property."""
+
+
 @dataclass(slots=True)
 class Calculation:
-    """Lines in order, and the value of every quantity so far; a calculation may go on from the values of another."""
+    """Lines in order, and the value of every quantity so far; a calculation may go on from the values of another.
+
+    `curves` are those of the functions that a config file has points of.
+    """
 
     functions: dict[str, Callable[..., Any]]
     values: dict[str, Floats] = field(default_factory=dict)
     lines: list[Given | Step] = field(default_factory=list)
+    curves: dict[str, Curve] = field(default_factory=dict)
 
     def given(self, name: str, value: float | Floats, *keys: str) -> None:
         """Take a figure of the config."""
@@ -60,16 +74,20 @@ class Calculation:
 
     def step(self, name: str, formula: str, source: Message, note: str = "") -> None:
         """Compute a figure."""
+        self.follows(name, formula, source(), note)
+
+    def follows(self, name: str, formula: str, source: str, note: str = "") -> None:
+        """Compute a figure; the source is a text."""
         symbol(name)
         operands = {n: self.values[n] for n in names_in(formula)}
         self.values[name] = evaluate(formula, operands, self.functions)
         self.lines.append(
-            Step(name=name, formula=formula, operands=operands, value=self.values[name], source=source(), note=note)
+            Step(name=name, formula=formula, operands=operands, value=self.values[name], source=source, note=note)
         )
 
     def onwards(self, **functions: Callable[..., Any]) -> Calculation:
         """A calculation that goes on from here, with lines of its own."""
-        return Calculation({**self.functions, **functions}, dict(self.values))
+        return Calculation({**self.functions, **functions}, dict(self.values), curves=dict(self.curves))
 
     def at(self, index: int) -> Calculation:
         """The same for one place of the arrays."""
@@ -84,6 +102,7 @@ class Calculation:
                 )
                 for line in self.lines
             ],
+            self.curves,
         )
 
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 from tablegen.wording.calculation import AHRI_540_COEFFICIENT, MEANINGS
+from tablegen.wording.trace import OF_CURVES
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,6 +25,8 @@ class Symbol:
         """What it stands for, in the reader's language."""
         if self.name in MEANINGS:
             return MEANINGS[self.name]()
+        if self.name in OF_CURVES:
+            return OF_CURVES[self.name]()
         return AHRI_540_COEFFICIENT(number=self.name.removeprefix("C"))
 
 
@@ -144,6 +147,20 @@ _SIGNS = {
     "dp_shut": ("Δp_shut", _DP),
     "p_work": ("p_work", _P),
     "dp_all": ("Δp_allowed", _DP),
+    # Of a curve of a config file, between two of its points.
+    "z": ("z", "share"),
+    "y": ("y", "share"),
+    "T_p": ("T_p", _T),
+    "p_p": ("p_p", _P),
+    "phi_p": ("φ_p", "share"),
+    "c_pt": ("c_p", "share"),
+    **{f"b_{i}": (f"b{sign}", "share") for i, sign in enumerate("₁₂₃", start=1)},
+    "t": ("t", "plain"),
+    "T_1": ("T₁", "kelvin"),
+    "p_a": ("p_a", _P),
+    **{f"{name}_c": (f"{name}_c", "plain") for name in "ABC"},
+    **{f"T_{end}": (f"T_{end}", _T) for end in ("s1", "s2", "d1", "d2")},
+    **{f"m_{place}": (f"m_{place}", "plain") for place in ("11", "12", "21", "22")},
     # Terms of the polynomial of AHRI 540.
     **{f"C{i}": (f"C{i}", "plain") for i in range(1, 11)},
 }
@@ -180,6 +197,7 @@ FUNCTIONS = {
     "share": "c",
     "flow_table": "flow",
     "degrees": "degrees",
+    "exp": "exp",
     "min": "min",
     "max": "max",
 }

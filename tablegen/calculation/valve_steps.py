@@ -6,6 +6,7 @@ from dataclasses import dataclass
 
 import numpy as np
 
+from tablegen.calculation.curve_steps import ChargePiece, SharePiece
 from tablegen.calculation.formula import text_of
 from tablegen.calculation.state_steps import functions_of, head_calculation, rating_calculation
 from tablegen.calculation.steps import Calculation
@@ -35,6 +36,7 @@ def setting_calculation(family: Family, element: PowerElement, setting_refrigera
         return Calculation({})
     balance, key = actuator.balance, f"charge:{element.name}:"
     w = Calculation({"p_set": functions_of(setting_refrigerant)["p_dew"], "p_charge": balance.charge.curve.pressure})
+    w.curves["p_charge"] = ChargePiece(balance.charge.curve)
     w.given("T_b0", setting.bulb_temperature_k, f"{key}setting.bulb_temperature")
     w.given("SS", setting.static_superheat_k, f"{key}setting.static_superheat")
     w.given("OS", setting.opening_superheat_k, f"{key}setting.opening_superheat")
@@ -67,6 +69,7 @@ def limit_calculation(
 ) -> Calculation:
     """From the required Kv per kW at a head to the load for each m3/h of rated Kv that one limit allows there."""
     w = head.onwards(**setting.functions)
+    w.curves |= setting.curves
     w.known(**setting.values)
     name = "phi_max" if is_max else "phi_min"
     if isinstance(element.actuator, ThermostaticActuator):
@@ -79,6 +82,8 @@ def limit_calculation(
     share = "c" if ratio is None else "c_p"
     if characteristic.points:
         w.functions["share"] = lambda phi: characteristic.port_share(np.clip(phi, 0.0, characteristic.stop))
+        if characteristic.curve is not None:
+            w.curves["share"] = SharePiece(characteristic.curve, characteristic.stop)
         w.step(share, f"share({name})", wording.CHARACTERISTIC, wording.MONOTONE())
     else:
         w.step(share, name, wording.DEFINITION)

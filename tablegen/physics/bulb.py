@@ -56,6 +56,11 @@ class PointsCurve:
         object.__setattr__(self, "_log_p", curve)
 
     @property
+    def logarithm(self) -> MonotoneCubic:
+        """The curve itself: ln p [Pa] over 1/T [1/K]."""
+        return self._log_p
+
+    @property
     def range_k(self) -> tuple[float, float]:
         """First and last point's temperature [K]."""
         return self.temperature_k[0], self.temperature_k[-1]

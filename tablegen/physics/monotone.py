@@ -61,6 +61,12 @@ class MonotoneCubic:
         value, _ = self._cubic(place, x - self.x[place])
         return np.where((x >= self.x[0]) & (x <= self.x[-1]), value, np.nan)
 
+    def piece(self, x: float) -> tuple[float, float, float, float, float]:
+        """The point (x_k, y_k) from which the cubic at `x` goes, and its coefficients of x - x_k, the lowest power first."""
+        place = int(self._interval(self.x, np.asarray(x)))
+        third, second, first, start = (float(c) for c in self.coefficients[:, place])
+        return float(self.x[place]), start, first, second, third
+
     def inverse(self, y: Floats) -> Floats:
         """The x at which the curve is `y`; NaN beyond the points."""
         y = snapped(y, (self.y[0], self.y[-1]))

@@ -250,6 +250,11 @@ class OpeningCharacteristic:
             share = share_with_connections(share, self.connection_ratio)
         return np.where((opening >= 0.0) & (opening <= self.stop), share, np.nan)
 
+    @property
+    def curve(self) -> MonotoneCubic | None:
+        """The curve through the points; None where the share is the opening."""
+        return self._curve
+
     def port_share(self, opening: Floats) -> Floats:
         """The port's share of its own Kv [1], without connections."""
         return opening if self._curve is None else self._curve(opening)

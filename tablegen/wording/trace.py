@@ -69,6 +69,13 @@ ROUNDED: Mapping[str, Message] = {
     ),
 }
 
+# Symbols of curves, which no publication lists.
+OF_CURVES: Mapping[str, Message] = {
+    "z": Message("place from a point of the curve"),
+    "y": Message("place from a point of the curve, second axis"),
+    "t": Message("bulb temperature, number in °C"),
+}
+
 # Parts of a calculation.
 RATING_POINT = Message("Rating point")
 FACTORY_SETTING = Message("Factory setting")

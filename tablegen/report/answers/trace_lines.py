@@ -6,6 +6,7 @@ from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
+from tablegen.calculation.curve_steps import followed
 from tablegen.calculation.steps import Calculation, Step
 from tablegen.physics import equations as eq
 from tablegen.report.answers.calculation_lines import Line, given_line, lines_of, merged, step_line
@@ -67,22 +68,31 @@ def lines_of_trace(
     origins: Mapping[str, WrittenFigures],
     formatter: Formatter,
     sides: Iterable[str] = SIDES,
+    *,
+    has_curves: bool = True,
 ) -> TraceLines:
-    """The lines of a trace; `origins` are those of each refrigerant, `sides` the limits that are wanted."""
+    """The lines of a trace; `origins` are those of each refrigerant, `sides` the limits that are wanted.
+
+    With `has_curves` each curve of a config file is followed step by step; without it is called by its name.
+    """
     own = WorkedFigures(CalculationUnits(formatter.system, formatter.load_unit))
     of_kv = _of_kv(own)
+
+    def in_steps(parts: _Parts) -> _Parts:
+        return [(part, title, followed(w)) for part, title, w in parts] if has_curves else parts
+
     given: list[Line] = []
     calculations: list[Calculation] = []
     limits = []
     for side, limit in zip(SIDES, (found.minimum, found.maximum), strict=True):
         if limit is not None and side in sides:
-            parts = _limit_parts(found, size_name, limit, origins[limit.limit.member])
+            parts = in_steps(_limit_parts(found, size_name, limit, origins[limit.limit.member]))
             calculations += [calculation for _, _, calculation in parts]
             limits.append(LimitLines(side, limit, _blocks(parts, own, origins[limit.limit.member], given)))
     obstacle: tuple[Block, ...] = ()
     if found.obstacle is not None:
         member = found.obstacle.limit.member
-        parts = _obstacle_parts(found.obstacle)
+        parts = in_steps(_obstacle_parts(found.obstacle))
         calculations += [calculation for _, _, calculation in parts]
         obstacle = _blocks(parts, own, origins[member], given)
     constants = [line for n, v in _used(calculations) for line in (of_kv if n == "N" else [given_line(n, v, own)])]

@@ -65,7 +65,7 @@ def sheet_of_trace(
     detail: str = FULL,
 ) -> Answer:
     """The sheet of a trace; parameters as `answer_of_trace`."""
-    lines = lines_of_trace(found, size_name(catalogue, found), origins, formatter, sides)
+    lines = lines_of_trace(found, size_name(catalogue, found), origins, formatter, sides, has_curves=False)
     letters: dict[str, str] = {}
     columns, blocks = _columns(lines)
     table = _equations(columns, blocks, letters)
