@@ -16,6 +16,7 @@ from tablegen.calculation.steps import Calculation, Given, Step
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve
 from tablegen.physics.compressor import TableCompressor
 from tablegen.physics.monotone import MonotoneCubic
+from tablegen.wording import trace as wording
 
 _CUBIC = "z * (b_1 + z * (b_2 + z * b_3))"
 # Antoine's constants give kPa of degC.
@@ -29,6 +30,7 @@ class Piece:
     known: Mapping[str, float]
     steps: tuple[tuple[str, str], ...]
     formula: str
+    note: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,11 +47,18 @@ class ChargePiece:
             x, y, *slopes = self.curve.logarithm.piece(1.0 / kelvin)
             b_1, b_2, b_3 = (slope * x ** (i + 1) for i, slope in enumerate(slopes))
             known = {"T_0": 0.0, "T_p": 1.0 / x, "p_p": float(np.exp(y)), "b_1": b_1, "b_2": b_2, "b_3": b_3}
-            return Piece(known, (("z", f"(T_p + T_0) / ({absolute}) - 1"),), f"p_p * exp({_CUBIC})")
+            return Piece(
+                known, (("z", f"(T_p + T_0) / ({absolute}) - 1"),), f"p_p * exp({_CUBIC})", wording.OF_CHARGE()
+            )
         if isinstance(self.curve, AntoineCurve):
             constants = {"A_c": self.curve.a, "B_c": self.curve.b, "C_c": self.curve.c}
             known = {"T_0": 0.0, "T_1": _KELVIN, "p_a": _KILOPASCAL, **constants}
-            return Piece(known, (("t", f"({absolute}) / T_1 - {_ZERO_C}"),), "p_a * 10**(A_c - B_c / (C_c + t))")
+            return Piece(
+                known,
+                (("t", f"({absolute}) / T_1 - {_ZERO_C}"),),
+                "p_a * 10**(A_c - B_c / (C_c + t))",
+                wording.OF_ANTOINE(),
+            )
         return None
 
 
@@ -66,7 +75,7 @@ class SharePiece:
             return None
         x, y, b_1, b_2, b_3 = self.curve.piece(values[0])
         known = {"phi_p": x, "c_pt": y, "b_1": b_1, "b_2": b_2, "b_3": b_3}
-        return Piece(known, (("z", f"{arguments[0]} - phi_p"),), f"c_pt + {_CUBIC}")
+        return Piece(known, (("z", f"{arguments[0]} - phi_p"),), f"c_pt + {_CUBIC}", wording.OF_CHARACTERISTIC())
 
 
 @dataclass(frozen=True, slots=True)
@@ -85,7 +94,12 @@ class TablePiece:
         flows = {f"m_{a + 1}{b + 1}": self.table.flows[i + a][j + b] for a in (0, 1) for b in (0, 1)}
         ends = {"T_s1": axes[0][i], "T_s2": axes[0][i + 1], "T_d1": axes[1][j], "T_d2": axes[1][j + 1]}
         steps = ("z", f"({arguments[0]} - T_s1) / (T_s2 - T_s1)"), ("y", f"({arguments[1]} - T_d1) / (T_d2 - T_d1)")
-        return Piece(ends | flows, steps, "(1 - z) * ((1 - y) * m_11 + y * m_12) + z * ((1 - y) * m_21 + y * m_22)")
+        return Piece(
+            ends | flows,
+            steps,
+            "(1 - z) * ((1 - y) * m_11 + y * m_12) + z * ((1 - y) * m_21 + y * m_22)",
+            wording.OF_TABLE(),
+        )
 
 
 def followed(calculation: Calculation) -> Calculation:
@@ -118,6 +132,6 @@ def _followed(step: Step, calculation: Calculation) -> list[Step]:
     w = Calculation({}, {**step.operands})
     w.known(**piece.known)
     for name, text in piece.steps:
-        w.follows(name, text, step.source)
+        w.follows(name, text, step.source, piece.note)
     w.follows(step.name, formula.replace("_piece", f"({piece.formula})"), step.source, step.note)
     return [line for line in w.lines if isinstance(line, Step)]

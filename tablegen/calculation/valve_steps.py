@@ -15,6 +15,7 @@ from tablegen.model.solving import Solved, law_of
 from tablegen.physics import connection
 from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats
+from tablegen.physics.bulb import SaturationCurve
 from tablegen.physics.conditions import SolvedState
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
@@ -22,6 +23,7 @@ from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import SuperheatLimits
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.wording import calculation as wording
+from tablegen.wording import trace as trace_wording
 
 
 def key_in(family: Family, key: str) -> str:
@@ -42,7 +44,9 @@ def setting_calculation(family: Family, element: PowerElement, setting_refrigera
     w.given("OS", setting.opening_superheat_k, f"{key}setting.opening_superheat")
     w.given("dp_ref", setting.pressure_drop_pa, f"{key}setting.pressure_drop")
     w.given("u", balance.unbalance, key_in(family, "port.unbalance"))
-    w.step("p_b0", "p_charge(T_b0)", wording.CHARGE_CURVE)
+    curve = balance.charge.curve
+    of_fluid = trace_wording.CHARGE_OF(fluid=curve.fluid.name) if isinstance(curve, SaturationCurve) else ""
+    w.step("p_b0", "p_charge(T_b0)", wording.CHARGE_CURVE, of_fluid)
     w.step("p_e0", "p_set(T_b0 - SS)", wording.EQUATION_OF_STATE)
     w.step(
         "p_spring",

@@ -76,6 +76,12 @@ OF_CURVES: Mapping[str, Message] = {
     "t": Message("bulb temperature, number in °C"),
 }
 
+OF_CHARGE = Message("from the point T_p, p_p of the charge; b₁ to b₃ are of the monotone cubic from there")
+CHARGE_OF = Message("p_charge is the bubble pressure of {fluid}")
+OF_ANTOINE = Message("A_c, B_c and C_c are the charge's constants of Antoine's equation, in kPa and °C; p_a is 1 kPa")
+OF_CHARACTERISTIC = Message("from the point φ_p, c_p of the opening; b₁ to b₃ are of the monotone cubic from there")
+OF_TABLE = Message("between the points T_s1 and T_s2, T_d1 and T_d2 of the table, whose flows are m_11 to m_22")
+
 # Parts of a calculation.
 RATING_POINT = Message("Rating point")
 FACTORY_SETTING = Message("Factory setting")

@@ -16,10 +16,12 @@ from pathlib import Path
 from typing import Literal
 
 import pytest
+from CoolProp.CoolProp import PropsSI
 
 import tablegen
 from tablegen.report.text import to_text
 from tests.answers.test_trace import cases
+from tests.small import HARD, small_catalogue
 
 MINUS, LINE = "\N{MINUS SIGN}", 3000
 # As they are printed, the longest first.
@@ -71,12 +73,31 @@ BARE = {
     "m_c",
     "m_c,r",
 }
-BARE |= {f"C{i}" for i in range(1, 11)}
+BARE |= {f"C{i}" for i in range(1, 11)} | {
+    "z",
+    "y",
+    "t",
+    "b₁",
+    "b₂",
+    "b₃",
+    "φ_p",
+    "c_p",
+    "A_c",
+    "B_c",
+    "C_c",
+    "m_11",
+    "m_12",
+    "m_21",
+    "m_22",
+}
 # Signs of the rating point where one of a head is beside them.
 OF_RATING = {"ρ_r": "ρ", "m_c,r": "m_c", "v_r": "v", "T_e,r": "T_e"}
 FIGURE = re.compile(rf"({MINUS}?\d+(?:\.\d+)?)(?: ({'|'.join(map(re.escape, UNITS))})(?![A-Za-z/]))?")
-SIGN = re.compile(r"[A-Za-zΔφηρ][A-Za-z0-9]*(?:_[A-Za-z0-9]+(?:,[a-z]+)?)?[₀₁₂]?(?:,[a-z])?")
+SIGN = re.compile(r"[A-Za-zΔφηρ][A-Za-z0-9]*(?:_[A-Za-z0-9]+(?:,[a-z]+)?)?[₀₁₂₃]?(?:,[a-z])?")
 CALL = re.compile(r"[A-Za-zΔφηρ][A-Za-z0-9_,]*\(")
+# What is no curve of a config file: properties, and where a charge has a pressure.
+PROPERTIES = {"p_dew", "p_bub", "p_mid", "T_bub", "T_dew", "p_dew_setting", "T_charge"}
+PROPERTIES |= {f"{of_what}_{phase}" for of_what in "hρ" for phase in ("bub", "dew", "liquid", "vapor")}
 OPERATORS: dict[type[ast.operator], Callable[[float, float], float]] = {
     ast.Add: operator.add,
     ast.Sub: operator.sub,
@@ -105,7 +126,7 @@ class Page:
 
     figures: dict[str, list[tuple[str, str]]] = field(default_factory=dict)
     checked: set[str] = field(default_factory=set)
-    lookups: int = 0
+    lookups: list[tuple[str, tuple[float, ...], str]] = field(default_factory=list)
 
     def read(self, text: str) -> None:
         for line in text.splitlines():
@@ -174,7 +195,7 @@ def check_signs(step: Step, page: Page) -> None:
     else:
         bare = CALL.sub("(", step.equation)
         signs = [m[0] for m in SIGN.finditer(bare)]
-        numbers = re.findall(r"(?<![\w.₀₁₂])\d+(?:\.\d+)?", SIGN.sub("", bare))
+        numbers = re.findall(r"(?<![\w.₀₁₂₃])\d+(?:\.\d+)?", SIGN.sub("", bare))
         figures = [m for m in FIGURE.finditer(CALL.sub("(", step.stages[0])) if m[2] or m[1] not in numbers]
         if len(figures) != len(signs):
             # A quantity that is the same number as one of the equation's own.
@@ -220,7 +241,10 @@ def check(text: str) -> Page:
                     assert now == pytest.approx(then, abs=1e-4, nan_ok=True), step
             before = lookups
         if before:
-            page.lookups += 1
+            ((function, arguments),) = before
+            # A charge of one fluid has its properties.
+            assert function in PROPERTIES or (function == "p_charge" and "p_charge is the bubble pressure of" in text)
+            page.lookups.append((function, arguments, step.result))
             continue
         assert abs(found - number) <= unit, (step, found)
         page.checked.add(step.sign)
@@ -241,9 +265,84 @@ def of(*wanted: str) -> Case:
     return next(case for case in cases() if set(wanted) <= set(map(str, case)))
 
 
-@pytest.mark.parametrize("number", range(len(cases())))
+# Polynomial, table, connections, choked flow, a drive, lift, balanced suction, MOP.
+CHOSEN: list[tuple[str, str, Literal["IP", "SI"]]] = [
+    ("larch", "walk_in_low", "IP"),
+    ("alder", "walk_in_medium_lift", "IP"),
+    ("fir", "table_map", "SI"),
+    ("fir", "free_map", "IP"),
+]
+PLAIN = of("alder", "R448A-family", "walk_in_medium")
+ORDINARY = [
+    (PLAIN, "IP"),
+    (PLAIN, "SI"),
+    *((of(family, application), units) for family, application, units in CHOSEN),
+]
+
+
+@pytest.mark.parametrize(("case", "units"), ORDINARY)
+def test_every_line_of_figures_comes_to_what_is_printed(case, units):
+    text = printed(case, units)
+    assert check(text).checked >= {"m_c", "f", "p₁", "p₂", "Δp", "D", "Q₁", "Q"} - (
+        {"m_c"} if "flow_table" in text else set()
+    )
+
+
+@pytest.mark.slow
 @pytest.mark.parametrize("units", ["IP", "SI"])
-def test_every_step_of_every_kind(number, units):
-    text = printed(cases()[number], units)
+def test_so_does_every_line_for_every_kind_of_valve_and_system(units):
+    checked: set[str] = set()
+    for case in cases():
+        checked |= check(printed(case, units)).checked
+    assert {"q", "q_e", "Δp_lift", "F_F", "Δp_ch", "Δp_eff", "Kv", "m_c", "p_bulb", "z", "y"} <= checked
+
+
+@pytest.mark.parametrize("meant", ["with_connections", "without_connections"])
+def test_connections_are_calculated_too(meant, tmp_path):
+    loss = f"connection_loss: {{kv: 0.2 m3/h, size_kv: {meant}}}\n"
+    edits = [("families/fir.yaml", "equalizer: external\n", f"equalizer: external\n{loss}")]
+    path = small_catalogue(tmp_path / "own", ["fir"], {"one": ["R404A"]}, ["plain"], edits, source=HARD)
+    page = check(printed((path, "fir", "1", "R404A", "plain", 268.15), "SI"))
+    assert page.checked >= {"r", "c", "Kv_port" if meant == "with_connections" else "Kv"}
+
+
+def test_the_shorter_text_has_the_same_figures():
+    whole, short = (steps_of(printed(PLAIN, "IP", detail)) for detail in ("full", "steps"))
+    assert whole == short
+
+
+def test_a_wrong_digit_a_missing_unit_and_a_figure_of_elsewhere_are_found():
+    text = printed(PLAIN, "IP")
     page = check(text)
-    assert page.lookups > 5 or not steps_of(text)
+    drop, unit = page.figures["Δp"][0]
+    last = str((int(drop[-1]) + 5) % 10)
+    for wrong in (
+        text.replace(f"= {drop} {unit}\n", f"= {drop[:-1]}{last} {unit}\n"),
+        text.replace(f"= {drop} {unit}\n", f"= {drop}\n"),
+        text.replace("25 psi ×", "26 psi ×"),
+        text.replace("f² ρ_r/ρ", "f³ ρ_r/ρ").replace("² × ", "³ × "),
+    ):
+        assert wrong != text
+        with pytest.raises(AssertionError):
+            check(wrong)
+
+
+def test_properties_are_those_of_the_refrigerant_at_the_printed_figures():
+    """Of a pure one, by the library itself: within two units of the last printed digit."""
+    case = of("R134a", "walk_in_medium")
+    page = check(printed((case[0], *case[1:3], "R134a", *case[4:]), "SI"))
+    compared = 0
+    for function, arguments, result in page.lookups:
+        kelvin, *pressure = (arguments[0] + 273.15, *(1000.0 * kilopascal for kilopascal in arguments[1:]))
+        if function in ("p_dew", "p_bub"):
+            found = PropsSI("P", "T", kelvin, "Q", float(function == "p_dew"), "R134a") / 1000.0
+        elif function in ("ρ_bub", "ρ_dew"):
+            found = PropsSI("D", "T", kelvin, "Q", float(function == "ρ_dew"), "R134a")
+        elif function in ("ρ_liquid", "ρ_vapor"):
+            found = PropsSI("D", "T", kelvin, "P", pressure[0], "R134a")
+        else:
+            continue
+        text = result.split(" ")[0]
+        assert abs(found - float(text)) <= 2.0 * unit_of_last_digit(text), (function, arguments, result)
+        compared += 1
+    assert compared > 8
