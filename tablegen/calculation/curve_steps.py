@@ -24,7 +24,7 @@ _KILOPASCAL, _KELVIN, _ZERO_C = 1000.0, 1.0, 273.15
 
 
 @dataclass(frozen=True, slots=True)
-class Piece:
+class CurvePiece:
     """A curve at one place: figures of it in SI, the steps to a place between its points, and its formula there."""
 
     known: Mapping[str, float]
@@ -39,7 +39,7 @@ class ChargePiece:
 
     curve: ChargeCurve
 
-    def at(self, arguments: tuple[str, ...], values: tuple[float, ...]) -> Piece | None:
+    def at(self, arguments: tuple[str, ...], values: tuple[float, ...]) -> CurvePiece | None:
         """The curve at a temperature, or an absolute one."""
         (text,), (kelvin,) = arguments, values
         absolute = text if any(name in ("T_bk", "T_m") for name in names_in(text)) else f"{text} + T_0"
@@ -47,13 +47,13 @@ class ChargePiece:
             x, y, *slopes = self.curve.logarithm.piece(1.0 / kelvin)
             b_1, b_2, b_3 = (slope * x ** (i + 1) for i, slope in enumerate(slopes))
             known = {"T_0": 0.0, "T_p": 1.0 / x, "p_p": float(np.exp(y)), "b_1": b_1, "b_2": b_2, "b_3": b_3}
-            return Piece(
+            return CurvePiece(
                 known, (("z", f"(T_p + T_0) / ({absolute}) - 1"),), f"p_p * exp({_CUBIC})", wording.OF_CHARGE()
             )
         if isinstance(self.curve, AntoineCurve):
             constants = {"A_c": self.curve.a, "B_c": self.curve.b, "C_c": self.curve.c}
             known = {"T_0": 0.0, "T_1": _KELVIN, "p_a": _KILOPASCAL, **constants}
-            return Piece(
+            return CurvePiece(
                 known,
                 (("t", f"({absolute}) / T_1 - {_ZERO_C}"),),
                 "p_a * 10**(A_c - B_c / (C_c + t))",
@@ -69,13 +69,13 @@ class SharePiece:
     curve: MonotoneCubic
     stop: float
 
-    def at(self, arguments: tuple[str, ...], values: tuple[float, ...]) -> Piece | None:
+    def at(self, arguments: tuple[str, ...], values: tuple[float, ...]) -> CurvePiece | None:
         """The characteristic at an opening."""
         if not 0.0 <= values[0] <= self.stop:
             return None
         x, y, b_1, b_2, b_3 = self.curve.piece(values[0])
         known = {"phi_p": x, "c_pt": y, "b_1": b_1, "b_2": b_2, "b_3": b_3}
-        return Piece(known, (("z", f"{arguments[0]} - phi_p"),), f"c_pt + {_CUBIC}", wording.OF_CHARACTERISTIC())
+        return CurvePiece(known, (("z", f"{arguments[0]} - phi_p"),), f"c_pt + {_CUBIC}", wording.OF_CHARACTERISTIC())
 
 
 @dataclass(frozen=True, slots=True)
@@ -84,7 +84,7 @@ class TablePiece:
 
     table: TableCompressor
 
-    def at(self, arguments: tuple[str, ...], values: tuple[float, ...]) -> Piece:
+    def at(self, arguments: tuple[str, ...], values: tuple[float, ...]) -> CurvePiece:
         """The four points around two temperatures."""
         axes = self.table.suction_k, self.table.discharge_k
         i, j = (
@@ -94,7 +94,7 @@ class TablePiece:
         flows = {f"m_{a + 1}{b + 1}": self.table.flows[i + a][j + b] for a in (0, 1) for b in (0, 1)}
         ends = {"T_s1": axes[0][i], "T_s2": axes[0][i + 1], "T_d1": axes[1][j], "T_d2": axes[1][j + 1]}
         steps = ("z", f"({arguments[0]} - T_s1) / (T_s2 - T_s1)"), ("y", f"({arguments[1]} - T_d1) / (T_d2 - T_d1)")
-        return Piece(
+        return CurvePiece(
             ends | flows,
             steps,
             "(1 - z) * ((1 - y) * m_11 + y * m_12) + z * ((1 - y) * m_21 + y * m_22)",
@@ -111,7 +111,7 @@ def followed(calculation: Calculation) -> Calculation:
 
 
 def _followed(step: Step, calculation: Calculation) -> list[Step]:
-    pieces: list[Piece] = []
+    pieces: list[CurvePiece] = []
 
     def piece_of(node: ast.expr) -> str | None:
         if not isinstance(node, ast.Call) or not isinstance(node.func, ast.Name):

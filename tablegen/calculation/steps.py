@@ -14,7 +14,7 @@ from tablegen.physics.arrays import Floats
 from tablegen.wording.message import Message
 
 if TYPE_CHECKING:
-    from tablegen.calculation.curve_steps import Piece
+    from tablegen.calculation.curve_steps import CurvePiece
 
 
 @dataclass(frozen=True, slots=True)
@@ -44,7 +44,7 @@ class Step:
 class Curve(Protocol):
     """A function of formulas that is a curve of a config file."""
 
-    def at(self, arguments: tuple[str, ...], values: tuple[float, ...]) -> Piece | None:
+    def at(self, arguments: tuple[str, ...], values: tuple[float, ...]) -> CurvePiece | None:
         """The curve at one place, by the formulas of its arguments and their values; None where it is a property."""
 
 

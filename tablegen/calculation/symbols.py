@@ -114,7 +114,7 @@ _SIGNS = {
     "p_MOP": ("p_MOP", _P),
     "T_m": ("T_m", "kelvin"),
     # Zero of the printed scale above absolute zero: none in kelvin, in which all is computed.
-    "T_0": ("T₀", "zero of the scale"),
+    "T_0": ("T₀", "scale zero"),
     "u": ("u", "share"),
     "SH_max": ("SH_max", _DT),
     "SH_min": ("SH_min", _DT),

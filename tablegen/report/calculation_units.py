@@ -88,7 +88,7 @@ class CalculationUnits:
         if kind in UNIT_NAMES or kind == "load":
             unit = self._unit(kind)
             return unit.of, unit.label
-        if kind == "zero of the scale":
+        if kind == "scale zero":
             absolute = 1.8 if self.system == "IP" else 1.0
             return lambda value: value + absolute * 273.15 - (32.0 if self.system == "IP" else 0.0), self.label("T_m")
         factor, label = self._derived(kind)

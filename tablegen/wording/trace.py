@@ -71,8 +71,8 @@ ROUNDED: Mapping[str, Message] = {
 
 # Symbols of curves, which no publication lists.
 OF_CURVES: Mapping[str, Message] = {
-    "z": Message("place from a point of the curve"),
-    "y": Message("place from a point of the curve, second axis"),
+    "z": Message("distance from a point of the curve, relative"),
+    "y": Message("the same on the second axis"),
     "t": Message("bulb temperature, number in °C"),
 }
 

@@ -106,7 +106,7 @@ def _of_kv(figures: WorkedFigures) -> list[Line]:
     w = Calculation({})
     w.known(V=eq.CUBIC_METER_PER_HOUR, rho_0=eq.WATER_DENSITY, dp_0=eq.BAR)
     w.step("N", "V * sqrt(rho_0 / dp_0)", calculation_wording.DEFINITION)
-    (step,) = w.lines
+    (step,) = (line for line in w.lines if isinstance(line, Step))
     return [*(given_line(n, float(w.values[n]), figures) for n in w.values if n != "N"), step_line(step, figures, {})]
 
 
