@@ -23,6 +23,7 @@ from tablegen.config.fields import (
     BadKey,
     Heading,
     Label,
+    Model,
     Name,
     SizeNamed,
     SuctionTemperature,
@@ -32,6 +33,7 @@ from tablegen.config.fields import (
 )
 from tablegen.errors import BadValue, RequestError
 from tablegen.model.company import Wholesaler
+from tablegen.model.exercise_plan import MOST_EXERCISES, Difficulty, ExerciseKind, ExercisePlan
 from tablegen.model.inputs import Application, Family
 from tablegen.model.names import key_of
 from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, LabelSheet, ShelfLabels
@@ -87,6 +89,14 @@ class ShelfLabelsModel(_WithoutGraphs):
         return self
 
 
+class ExercisesModel(Model):
+    """How many exercises a handout has, of which kinds, and how difficult they are."""
+
+    count: Annotated[int, Field(ge=1, le=MOST_EXERCISES)] | None = None
+    kinds: Annotated[list[ExerciseKind], Field(min_length=1)] | None = None
+    difficulty: Difficulty | None = None
+
+
 class HandoutModel(PrintedModel):
     """A teacher's handout with exercises drawn by a seed, and its answer key; in English."""
 
@@ -99,6 +109,7 @@ class HandoutModel(PrintedModel):
     application: Name
     group: Name
     blank_diagrams: bool = False
+    exercises: ExercisesModel = Field(default_factory=ExercisesModel)
 
 
 PublicationModel = BookletModel | CounterChartModel | ShelfLabelsModel | HandoutModel
@@ -238,7 +249,10 @@ class Publications:
                 document, ("family",), wording.THE_THERMOSTATIC_FAMILY(), model.family, thermostatic
             )
         self._check_computed(document, model, [(("group",), model.group)])
-        self.handouts += [model.into(Handout, printed=printed) for printed in model.printed(self.language)]
+        plan = model.exercises.into(ExercisePlan)
+        self.handouts += [
+            model.into(Handout, printed=printed, exercises=plan) for printed in model.printed(self.language)
+        ]
 
     def _check_computed(
         self,

@@ -17,7 +17,7 @@ from tablegen.tables.calculated_limits import calculated_frame
 from tablegen.tables.curves import balance_frame, charge_frame, sizes_frame, superheat_frame
 from tablegen.tables.drivers import driver_frame
 from tablegen.tables.examples import example_frame, examples_of
-from tablegen.tables.exercises import exercise_frame
+from tablegen.tables.exercises import exercise_frames
 from tablegen.tables.limit_forces import limit_forces_frame
 from tablegen.tables.pressure_enthalpy import pressure_enthalpy_frame
 from tablegen.tables.reference_tables import conversion_frame, sheet_frame
@@ -94,5 +94,5 @@ def _frames(catalogue: Catalogue, options: SweepOptions | None) -> tuple[dict[st
         "conversion": conversion_frame(catalogue, solved_by),
         "verification": verification_frame(all_checks(catalogue.refrigerants, catalogue.records)),
     }
-    frames["exercises"] = exercise_frame(catalogue, frames)
+    frames["exercises"], frames["exercise_tables"] = exercise_frames(catalogue, frames)
     return frames, summarize(catalogue, frames, solved_by)

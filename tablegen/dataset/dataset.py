@@ -29,6 +29,7 @@ FRAMES = (
     "selection_maps",
     "conversion",
     "exercises",
+    "exercise_tables",
     "verification",
     "saturation",
     "drivers",
@@ -86,6 +87,7 @@ class DataSet:
     charts: pd.DataFrame
     selection_maps: pd.DataFrame
     exercises: pd.DataFrame
+    exercise_tables: pd.DataFrame
     conversion: pd.DataFrame
     verification: pd.DataFrame
     saturation: pd.DataFrame

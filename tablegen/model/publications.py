@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from tablegen.model.booklet_contents import WHOLE_BOOKLET, BookletContents
+from tablegen.model.exercise_plan import ExercisePlan
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +150,7 @@ class Handout:
     """A teacher's handout: for whom it is, the seed of its exercises, and the part that it teaches.
 
     The loads of exercises are round in the printed unit. `blank_diagrams` adds axes to draw into.
+    The loads and SSTs of exercises are round in the printed units.
     """
 
     printed: Printed
@@ -160,3 +162,4 @@ class Handout:
     application: str
     group: str
     blank_diagrams: bool = False
+    exercises: ExercisePlan = field(default_factory=ExercisePlan)

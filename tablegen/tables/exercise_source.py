@@ -11,32 +11,72 @@ import pandas as pd
 
 from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.publications import Handout
+from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import SuperheatLimits
 from tablegen.physics.windows import ThermostaticActuator
+from tablegen.tables.exercise_rows import in_kelvin, in_printed
 
 NEAR_K = 1e-6
+# Cells of an exercise by column.
+Row = dict[str, object]
+
+
+@dataclass(frozen=True, slots=True)
+class Drawn:
+    """An exercise: its figures, and the rows of the small table that its question prints."""
+
+    row: Row
+    table: tuple[Row, ...] = ()
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ExerciseSource:
-    """What one handout's exercises are drawn from: open rows of its own part alone."""
+    """What one handout's exercises are drawn from: open rows of its own part alone, round in its units.
+
+    `curves` are those of the superheat graph, whose rows are the application's own; `is_linear` says whether the Kv of
+    their size grows in proportion to its opening.
+    """
 
     handout: Handout
     family: Family
     actuator: ThermostaticActuator | None
+    refrigerants: Mapping[str, Refrigerant]
     superheat: SuperheatLimits
     rng: np.random.Generator
     grouped: pd.DataFrame
     members: pd.DataFrame
     states: pd.DataFrame
     curves: pd.DataFrame
-    charges: pd.DataFrame
+    is_linear: bool
     compared: pd.DataFrame
     compared_head_pa: float
 
     def any_of(self, frame: pd.DataFrame) -> pd.Series:
         """One row, drawn."""
         return frame.iloc[int(self.rng.integers(len(frame)))]
+
+    def any_row(self) -> float:
+        """A suction temperature of its rows [K], drawn."""
+        return float(self.any_of(self.grouped)["sst_k"])
+
+    def kv_rated(self, size: str) -> float:
+        """Rated Kv of a size [m3/h]."""
+        return next(own.kv_rated_m3h for own in self.family.sizes if own.name == size)
+
+    @property
+    def clear(self) -> float:
+        """How far a load is from a limit at least, as a share of it."""
+        return self.handout.exercises.clear
+
+    def between(self, colder_k: float, warmer_k: float) -> float | None:
+        """A temperature of whole or half printed degrees midway between two rows [K]; None if there is none."""
+        printed = self.handout.printed
+        middle = in_printed(printed, 0.5 * (colder_k + warmer_k))
+        for figure in (round(middle), round(2.0 * middle) / 2.0):
+            found = in_kelvin(printed, figure)
+            if colder_k + NEAR_K < found < warmer_k - NEAR_K:
+                return found
+        return None
 
     def round_load(self, load_w: float) -> float:
         """A load of three figures in the printed unit [W]."""
@@ -67,20 +107,20 @@ def source_of(catalogue: Catalogue, handout: Handout, frames: Mapping[str, pd.Da
     # Openings are asked of the size that the curves are for.
     part = family.with_design_of(str(curves["size"].iloc[0])) if len(curves) else family
     element = part.element_for(names[0], application.temperature_range)
-    charges = of_names(frames["charges"], family=handout.family, charge=element.name if element else "")
     compared, compared_head = _compared(catalogue, handout, frames)
     actuator = element.actuator if element and isinstance(element.actuator, ThermostaticActuator) else None
     return ExerciseSource(
         handout=handout,
         family=family,
         actuator=actuator,
+        refrigerants={name: catalogue.refrigerants[name] for name in names},
         superheat=application.systems[names[0]].superheat,
         rng=np.random.default_rng(handout.seed),
         grouped=grouped[grouped["max_load_w"].notna() & grouped["min_load_w"].notna()],
         members=windows[windows["refrigerant"].isin(names)],
         states=_states(family, handout.application, names, frames["states"]),
         curves=curves,
-        charges=charges[charges["static_superheat_k"].notna() & ~charges["is_above_mop"].astype(bool)],
+        is_linear=not part.characteristic.points and part.characteristic.connection_ratio is None,
         compared=compared,
         compared_head_pa=compared_head,
     )

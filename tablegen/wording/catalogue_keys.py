@@ -132,6 +132,14 @@ KEYS: Mapping[str, Message] = {
     ),
     "HandoutModel.family": Message("Thermostatic family of the table that the handout explains."),
     "HandoutModel.application": Message("Application of the table; the catalogue must compute it."),
+    "HandoutModel.exercises": Message("How many exercises, of which kinds, and how difficult."),
+    "ExercisesModel.count": Message("Number of exercises; without it 12."),
+    "ExercisesModel.kinds": Message(
+        "Kinds in their order, which begin again where there are more exercises; without it those of the difficulty."
+    ),
+    "ExercisesModel.difficulty": Message(
+        "easy (tables and graphs to read), medium, or hard (several calculations each, loads near the limits)."
+    ),
     "HandoutModel.group": Message("Group of the table; the catalogue must compute it."),
     "LabelSheetModel.columns": Message("Labels beside each other."),
     "LabelSheetModel.rows": Message("Labels below each other."),

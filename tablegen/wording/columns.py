@@ -210,6 +210,15 @@ COLUMNS: Mapping[str, DataColumn] = {
     "common_min_load_w": DataColumn("W", Message("minimum load of the window that both rows share")),
     "common_max_load_w": DataColumn("W", Message("maximum load of the window that both rows share")),
     "closing_pressure_pa": DataColumn("Pa", Message("pressure that closes the valve: evaporator and spring")),
+    "gradient_pa": DataColumn("Pa", Message("what the spring adds from closed to rated stroke")),
+    "port_closing_pa": DataColumn(
+        "Pa", Message("what inlet pressure adds at an unbalanced port; negative if it opens")
+    ),
+    "max_kv_share": DataColumn("1", Message("Kv at the largest opening used, divided by rated Kv")),
+    "min_kv_share": DataColumn("1", Message("Kv at the smallest opening used, divided by rated Kv")),
+    "max_required_kv_m3h": DataColumn("m3/h", Message("required Kv at the condition that sets the maximum load")),
+    "min_required_kv_m3h": DataColumn("m3/h", Message("required Kv at the condition that sets the minimum load")),
+    "asked_load_w": DataColumn("W", Message("load that the exercise asks about")),
     "bulb_temperature_k": DataColumn("K", Message("bulb temperature")),
     "compared_application": DataColumn(None, Message("application to compare with")),
     "compared_head_pressure_pa": DataColumn("Pa", Message("head pressure to compare with, absolute")),

@@ -9,36 +9,54 @@ from tablegen.wording.message import Message
 SST = Message("SST {temperature}")
 GIVEN = Message("{refrigerant}, {sst}, rated load Q = {load}")
 WINDOW = Message("{minimum} to {maximum}")
-ENERGY = Message("1\N{NO-BREAK SPACE}{load} is {figure}\N{NO-BREAK SPACE}{energy}/h")
-ABSOLUTE = Message("{pressure} absolute")
+ENERGY = Message("1\N{NO-BREAK SPACE}{load} is {heat}")
 SIZE = Message("Size")
 MINIMUM = Message("Min")
 MAXIMUM = Message("Max")
 
 # Steps of a calculation that several exercises share.
 EFFECT = Message("Δh_r = h_g − h_l = {vapor} − {liquid} = {effect}")
-RATED_FLOW = Message("ṁ at the rating point = Q ÷ Δh_r = {load} ÷ {effect} = {flow} ({energy})")
+HEAT = Message("Q = {load} = {heat} ({energy})")
+RATED_FLOW = Message("ṁ at the rating point = Q ÷ Δh_r = {heat} ÷ {effect} = {flow}")
 FLOW = Message("ṁ {at_condition} = f × ṁ at the rating point = {ratio} × {rated} = {flow}")
 DROP = Message("Δp at the port = p₁ − p₂ = {inlet} − {outlet} = {drop}")
 CHOKES = Message("The flow chokes: only {drop} of the pressure drop drives it")
-KV = Message("Kv = ṁ ÷ (N √(ρ Δp)) = {flow} ÷ ({constant} × √({density} × {drop})) = {kv}")
-KV_SHARE = Message("share of the rated Kv = {kv} ÷ {rated} = {share}")
-KV_ANSWER = Message("Kv {kv}, {share} of size {size}")
+# What the flow coefficient is called.
+KV_NAME = Message("Kv")
+CV = Message("Cv")
+CONSTANT = Message("N\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{constant} with {flow}, {density} and {drop}")
+KV = Message("{name} = ṁ ÷ (N √(ρ Δp)) = {flow} ÷ ({constant} × √({density} × {drop})) = {kv}")
+KV_SHARE = Message("share of the rated {name} = {kv} ÷ {rated} = {share}")
+KV_ANSWER = Message("{name} {kv}, {share} of size {size}")
+MASS_FLOW_ASKED = Message("Mass flow {at_condition}")
+REQUIRED_ASKED = Message("Required {name}")
+SHARE_ASKED = Message("Share of the rated {name} of size {size}")
+VERDICT_ASKED = Message("What the valve does")
+STEADY = Message("it covers the load")
+# By the zone of the data set.
+ZONE_WORDS: Mapping[str, Message] = {
+    "steady": STEADY,
+    "starved": Message("it starves the evaporator"),
+    "flooding": Message("it floods back"),
+    "hunts": Message("it hunts"),
+}
 
 # The worked example at the operating condition that is left to the pupil.
 WORKED_TITLE = Message("Your turn: {at_condition}")
 WORKED = Message(
-    "The same system, {given}, size {size}, {at_condition}: f = {ratio}, p₁\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{inlet}, "
+    "The same system, {given}, size {size} ({name} {rated}), {at_condition}: f = {ratio}, p₁\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{inlet}, "
     "p₂\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{outlet}, ρ\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{density}. Calculate ṁ, Δp "
-    "and Kv as above. Which condition needs the largest port?"
+    "and {name} as above. Which condition needs the largest port?"
 )
 WORKED_CHOKED = Message(
-    "The same system, {given}, size {size}, {at_condition}: f = {ratio}, "
+    "The same system, {given}, size {size} ({name} {rated}), {at_condition}: f = {ratio}, "
     "p₁\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{inlet}, p₂\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{outlet}, "
     "ρ\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{density}; the flow chokes, and only {drop} of the pressure drop drives "
-    "it. Calculate ṁ, Δp and Kv as above. Which condition needs the largest port?"
+    "it. Calculate ṁ, Δp and {name} as above. Which condition needs the largest port?"
 )
-WORKED_ANSWER = Message("Kv {kv}, {share} of size {size}; of the three conditions, {condition} needs the largest port")
+WORKED_ANSWER = Message(
+    "{name} {kv}, {share} of size {size}; of the three conditions, {condition} needs the largest port"
+)
 
 PICK_TITLE = Message("Pick a size")
 PICK = Message(
@@ -46,12 +64,14 @@ PICK = Message(
     "the one with the largest margin; the margin is the smaller of load ÷ minimum and maximum ÷ load."
 )
 PICK_STEP = Message(
-    "Size {size} covers the load: load ÷ minimum = {over_minimum}, maximum ÷ load = {under_maximum}; the smaller of the "
-    "two is its margin"
+    "Size {size} covers the load: load ÷ minimum = {load} ÷ {minimum} = {over_minimum}, maximum ÷ load = {maximum} ÷ {load} = "
+    "{under_maximum}; the smaller of the two is its margin"
 )
 PICK_FIRST = Message("Of the sizes that cover the load, the first has the largest margin")
 PICK_ONLY = Message("No other size covers the load")
-PICK_ANSWER = Message("Size {size}, {window}")
+PICK_ANSWER = Message("Size {size}, {window}, margin {margin}")
+PICK_ASKED = Message("Size with the largest margin")
+MARGIN_ASKED = Message("Its margin")
 
 ROUNDING_TITLE = Message("Round a window")
 ROUNDING = Message(
@@ -66,6 +86,9 @@ ROUNDING_MAXIMUM = Message(
     "Maximum load, always down: {exact} becomes {printed}; rounding to nearest gives {near}, outside the window"
 )
 
+MINIMUM_ASKED = Message("Minimum load")
+MAXIMUM_ASKED = Message("Maximum load")
+
 MASS_FLOW_TITLE = Message("Mass flow {at_condition}")
 MASS_FLOW = Message(
     "{given}. At the rating point h_g = {vapor} and h_l = {liquid}; {at_condition} the compressor pumps f = {ratio} times "
@@ -73,22 +96,51 @@ MASS_FLOW = Message(
 )
 MASS_FLOW_ANSWER = Message("{rated} at the rating point, {flow} {at_condition}")
 
-REQUIRED_KV_TITLE = Message("Required Kv {at_condition}")
+REQUIRED_KV_TITLE = Message("Required {name} {at_condition}")
 REQUIRED_KV = Message(
     "{given}. {at_condition} the mass flow is {flow}, the density of the liquid {density}, and the pressure drop that "
-    "drives the flow {drop}. What Kv is required, and what share of the {rated} of size {size} is that? N = {constant}."
+    "drives the flow {drop}. What {name} is required, and what share of the {rated} of size {size} is that? {constant}."
 )
+
+BOTH_LIMITS_TITLE = Message("Both limits of a window")
+BOTH_LIMITS = Message(
+    "Size {size} on {refrigerant}, {sst}; rated {name} {rated}. A rated load of {load} requires {name} {max_required} "
+    "{max_at} and {name} {min_required} {min_at}; twice the load requires twice the {name}. {max_at_title} the valve may "
+    "pass up to {max_share} times its rated {name}, {min_at} it must pass at least {min_share} times, or it does not "
+    "operate steadily. What are the maximum load, set {max_at}, and the minimum load, set {min_at}? Does the valve cover "
+    "{asked}?"
+)
+BOTH_LIMITS_STEP = Message("{limit}, set {at_condition} = {load} × {share} × {rated} ÷ {required} = {result}")
+# By the verdict of the data set.
+BOTH_LIMITS_VERDICT: Mapping[str, Message] = {
+    "covers": Message("{load} is between the two"),
+    "too_small": Message("{load} is above the maximum load"),
+    "too_large": Message("{load} is below the minimum load"),
+}
+BOTH_LIMITS_ANSWER: Mapping[str, Message] = {
+    "covers": Message("{window}; yes, it covers the load"),
+    "too_small": Message("{window}; no, the valve is too small"),
+    "too_large": Message("{window}; no, the valve is too large"),
+}
+COVERS_ASKED = Message("Does the valve cover {load}?")
+COVERS: Mapping[str, Message] = {
+    "covers": Message("yes"),
+    "too_small": Message("no, it is too small"),
+    "too_large": Message("no, it is too large"),
+}
 
 ZONE_TITLE = Message("Superheat, and what the valve does")
 ZONE = Message(
-    "Size {size} on {refrigerant}, {sst}, {condition}; the system is rated {load}. Read the superheat from the superheat "
-    "graph. The valve is then open to {opening} of rated stroke; its minimum stable opening is {min_opening}, its stop is "
-    "at {stop}, and superheat must stay between {min_superheat} and {max_superheat}. Does the valve cover the load, hunt, "
-    "flood back, or starve the evaporator?"
+    "Size {size} on {refrigerant}, {condition}; the system is rated {load}. Read the superheat from the superheat graph. The "
+    "load takes an opening of {opening} of rated stroke; the minimum stable opening is {min_opening}, the stop is at {stop}, "
+    "and superheat must stay between {min_superheat} and {max_superheat}. Does the valve cover the load, hunt, flood back, "
+    "or starve the evaporator?"
 )
 ZONE_SUPERHEAT = Message("Superheat from the curve: {superheat}; it must be at least {minimum} and at most {maximum}")
+ZONE_BEYOND = Message("The curve ends before {load}: the valve is open to its stop and cannot pass more")
 ZONE_OPENING = Message("Opening: {opening}; it must be at least {minimum} and at most {maximum}")
 ZONE_ANSWER = Message("{superheat}; {zone}")
+SUPERHEAT_ASKED = Message("Superheat")
 
 BINDING_TITLE = Message("Which refrigerant limits the group")
 BINDING = Message(
@@ -98,6 +150,8 @@ BINDING = Message(
 BINDING_HEADER = Message("Refrigerant")
 BINDING_MINIMUM = Message("The largest of the minimum loads is {load}, that of {refrigerant}")
 BINDING_MAXIMUM = Message("The smallest of the maximum loads is {load}, that of {refrigerant}")
+MIN_MEMBER_ASKED = Message("Refrigerant that sets the minimum load")
+MAX_MEMBER_ASKED = Message("Refrigerant that sets the maximum load")
 BINDING_ANSWER = Message("{window}; minimum set by {min_refrigerant}, maximum by {max_refrigerant}")
 
 BETWEEN_TITLE = Message("Between two rows")
@@ -108,22 +162,53 @@ BETWEEN = Message(
 BETWEEN_HEADER = Message("SST")
 BETWEEN_COMMON = Message("Both rows cover loads from {minimum} (the larger minimum) to {maximum} (the smaller maximum)")
 # By the verdict of the data set.
-BETWEEN_STEP: Mapping[str, Message] = {"yes": Message("{load} is within that"), "no": Message("{load} is above that")}
+BETWEEN_STEP: Mapping[str, Message] = {
+    "yes": Message("{load} is within that"),
+    "above": Message("{load} is above that"),
+    "below": Message("{load} is below that"),
+}
 BETWEEN_ANSWER: Mapping[str, Message] = {
     "yes": Message("Yes, both rows cover it"),
-    "no": Message("No, one of the two rows does not cover it"),
+    "above": Message("No, one of the two rows does not cover it"),
+    "below": Message("No, one of the two rows does not cover it"),
 }
 
 STATIC_TITLE = Message("Static superheat")
 STATIC = Message(
-    "{refrigerant} evaporates at {temperature} (dew), where its pressure is {pressure}; the spring adds {spring}. At which "
-    "bulb temperature does the valve just open, and what is the static superheat? Interpolate between the columns."
+    "{refrigerant} evaporates at {temperature} (dew), where its pressure is {pressure}; the adjusting screw is set so that "
+    "the spring adds {spring}. At which bulb temperature does the valve just open, and what is the static superheat? "
+    "Interpolate between the columns."
 )
 STATIC_HEADER = Message("Bulb temperature")
-STATIC_PRESSURE = Message("Bulb pressure")
+STATIC_PRESSURE = Message("Bulb pressure, {unit}")
 STATIC_OPENS = Message("The valve just opens where p_bulb = p_e + p_spring = {pressure} + {spring} = {closing}")
-STATIC_BULB = Message("The bulb has that pressure at {bulb}")
-STATIC_STEP = Message("static superheat = {bulb} − {temperature}")
+BULB = Message(
+    "The bulb has that pressure at {colder} + ({closing} − {lower}) ÷ ({upper} − {lower}) × {between} = {bulb}"
+)
+STATIC_STEP = Message("static superheat = {bulb} − {temperature} = {superheat}")
+STATIC_ANSWER = Message("bulb {bulb}, static superheat {superheat}")
+BULB_ASKED = Message("Bulb temperature")
+STATIC_ASKED = Message("Static superheat")
+
+SPRING_TITLE = Message("An adjusting screw that was turned")
+SPRING = Message(
+    "{refrigerant} evaporates at {temperature} (dew), where its pressure is {pressure}. After the adjusting screw was turned, "
+    "the spring adds {spring} with the valve closed, and {gradient} more at rated stroke. {port}The load takes an opening of "
+    "{opening} of rated stroke. What is the superheat at the bulb? Interpolate between the columns. The minimum stable "
+    "opening is {min_opening}, the stop is at {stop}, and superheat must stay between {min_superheat} and {max_superheat}: "
+    "does the valve cover the load, hunt, flood back, or starve the evaporator?"
+)
+# What inlet pressure does to the port.
+PORT_CLOSES = Message("Inlet pressure on the port closes with {pressure}. ")
+PORT_OPENS = Message("Inlet pressure on the port opens with {pressure}. ")
+SPRING_BALANCE = Message(
+    "p_bulb = p_e + p_spring + opening × p_grad {sign} p_port = {pressure} + {spring} + {opening} × {gradient} {sign} {port} = "
+    "{closing}"
+)
+SPRING_SUPERHEAT = Message("superheat = {bulb} − {temperature} = {superheat}")
+SPRING_LIMITS = Message(
+    "Superheat {superheat} (allowed {min_superheat} to {max_superheat}), opening {opening} (allowed {min_opening} to {stop})"
+)
 
 HEADS_TITLE = Message("What a low head pressure costs")
 HEADS = Message(
@@ -137,3 +222,4 @@ HEADS_WHY = Message(
     "with the lower head pressure needs the larger valve"
 )
 HEADS_ANSWER = Message("{times} times as much")
+HEADS_ASKED = Message("How many times as much load")

@@ -18,8 +18,8 @@ ABOUT_EXERCISES = Message(
 )
 ANSWERS = Message("Answers")
 TOLERANCE = Message(
-    "These answers are calculated from unrounded figures. Accept answers within 1 %, and a superheat read from the "
-    "graph within half a degree."
+    "Each line is calculated from the figures that are printed before it, as with a calculator. Accept answers within 1 %, a "
+    "calculated superheat within two tenths of a degree, and one that is read from the graph within half a degree."
 )
 NUMBERED = Message("{number}  {title}")
 WORKED_PAGE = Message("Page {page}")
@@ -117,18 +117,28 @@ FLOW_EQUATION = Message("The flow equation, step by step")
 ABOUT_FLOW = Message(
     "Refrigerant absorbs heat by evaporating: ṁ = Q ÷ Δh_r, where Δh_r = h_g − h_l is the heat that one unit of mass "
     "absorbs, from the liquid upstream of the valve to the vapor at the end of useful superheat. The port passes ṁ = "
-    "N Kv √(ρ Δp): Kv is the flow of water, in m³/h, at a pressure drop of 1 bar (100 kPa), ρ the density of the "
-    "liquid, Δp the pressure drop that drives the flow. In the units here N = {constant}; in kg/h, kg/m³ and kPa it "
-    "is √(1000 ÷ 100) = 3.162. A Cv, in US gal/min at 1 psi, is {cv} Kv."
+    "N {name} √(ρ Δp), ρ the density of the liquid, Δp the pressure drop that drives the flow. {coefficient}"
 )
+# By the unit system.
+COEFFICIENT: Mapping[str, Message] = {
+    "SI": Message(
+        "Kv is the flow of water, in m³/h, at a pressure drop of 1 bar (100 kPa): {constant}, which is √(1000 ÷ 100). A Cv, in "
+        "US gal/min at 1 psi, is {cv} Kv."
+    ),
+    "IP": Message(
+        "Cv is the flow of water, in US gal/min, at a pressure drop of 1 psi: {constant}. The Kv of the tables, in m³/h at a "
+        "pressure drop of 1 bar, is Cv ÷ {cv}."
+    ),
+}
 EXAMPLE = Message(
-    "{refrigerant}, {sst}, rated load Q = {load}, size {size} (Kv {kv}). f is the compressor's mass flow divided by "
-    "that at the rating point. All figures are calculated before rounding."
+    "{refrigerant}, {sst}, rated load Q = {load}, size {size} ({name} {kv}). f is the compressor's mass flow divided by "
+    "that at the rating point. Each line is calculated from the figures that are printed before it."
 )
+REQUIRED = Message("Required {name}")
 # Headings of the steps.
 AT_CONDITION: Mapping[str, Message] = {
     "rating": Message("At the rating point"),
-    "low_head": Message("At low head, in winter: rated flow (steps 1 and 2) times f"),
+    "low_head": Message("At low head, in winter: rated flow (steps 1 to 3) times f"),
 }
 CHANGES = Message("What changes")
 FLOW_RATIO = Message("Flow ratio f")

@@ -12,6 +12,7 @@ from tablegen.calculation.symbols import symbol
 from tablegen.errors import PublishError
 from tablegen.model.inputs import PowerElement
 from tablegen.physics.windows import ThermostaticActuator
+from tablegen.report.exercise_figures import ExerciseFigures
 from tablegen.report.formatter import percent, ratio
 from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
 from tablegen.report.graphs.family_graphs import Limits, charge_graph, superheat_graph
@@ -99,7 +100,6 @@ def force_balance(figures: HandoutFigures) -> list[Flowable]:
     balance = actuator.balance
     charges = publication.data.charges
     charges = charges[(charges["family"] == part.family) & (charges["charge"] == element.name)]
-    curves = publication.rows(publication.data.superheat, part)
     story: list[Flowable] = [
         Heading(wording.FORCES()),
         paragraph(
@@ -119,15 +119,21 @@ def force_balance(figures: HandoutFigures) -> list[Flowable]:
         caption = wording.CHARGE_GRAPH(charge=element.title, refrigerant=element.setting_refrigerant)
         graph = charge_graph(charges, element.setting, formatter, _GRAPH)
         story += [paragraph(caption, "caption"), DrawingFlowable(graph, terms.GRAPH(caption=caption))]
+    return [*story, *superheat_curves(figures), PageBreak()]
+
+
+def superheat_curves(figures: HandoutFigures) -> list[Flowable]:
+    """The superheat graph of the handout's size, to read a superheat off."""
+    publication, formatter, part = figures.publication, figures.formatter, figures.part
+    curves = publication.rows(publication.data.superheat, part)
+    case, *_ = rows_of(publication.rows(publication.data.balance, part), CurveCase)
     caption = wording.SUPERHEAT_GRAPH(size=case.size, refrigerant=case.refrigerant, sst=figures.sst(case.sst_k))
     limits = publication.system(part, case.refrigerant).superheat
     window = Limits(*publication.printed.own_window(part, case), limits.min_k[0], limits.max_k)
     return [
-        *story,
         paragraph(caption, "caption"),
         DrawingFlowable(superheat_graph(curves, window, formatter, _GRAPH, is_read_off=True), caption),
         paragraph(wording.ABOUT_SUPERHEAT(refrigerant=case.refrigerant), "small"),
-        PageBreak(),
     ]
 
 
@@ -141,7 +147,7 @@ def _thermostatic(figures: HandoutFigures, size: str) -> tuple[PowerElement, The
 
 def flow_equation(figures: HandoutFigures, worked: pd.DataFrame, width: float) -> list[Flowable]:
     """The flow equation step by step at the rating point and at the low head, with units at each step."""
-    formatter = figures.formatter
+    formatter, own = figures.formatter, ExerciseFigures(figures)
     rating, low = (worked[worked["condition"] == condition].iloc[0] for condition in ("rating", "low_head"))
     size = str(rating["size"])
     example = wording.EXAMPLE(
@@ -149,21 +155,23 @@ def flow_equation(figures: HandoutFigures, worked: pd.DataFrame, width: float) -
         sst=figures.sst(rating["sst_k"]),
         load=figures.load(rating["load_w"]),
         size=size,
-        kv=figures.kv(rating["kv_rated_m3h"]),
+        name=own.name,
+        kv=own.coefficient(rating["kv_rated_m3h"]).text,
     )
+    coefficient = wording.COEFFICIENT[formatter.system](constant=own.constant_text, cv=f"{CV_PER_KV:g}")
     story: list[Flowable] = [
         Heading(wording.FLOW_EQUATION()),
-        paragraph(wording.ABOUT_FLOW(constant=figures.flow_constant(), cv=f"{CV_PER_KV:g}"), is_formula=True),
+        paragraph(wording.ABOUT_FLOW(name=own.name, coefficient=coefficient), is_formula=True),
         paragraph(example),
     ]
     for row in (rating, low):
         story.append(Heading(wording.AT_CONDITION[str(row["condition"])](), 2))
-        steps = enumerate(figures.flow_steps(row), start=1)
+        steps = enumerate(own.flow_steps(row), start=1)
         story += [paragraph(text, "step", f"{i}.", is_formula=True) for i, text in steps]
     changes = [
         [wording.FLOW_RATIO(), *(ratio(row["flow_ratio"], 3) for row in (rating, low))],
         [wording.PORT_DROP(), *(formatter.drop(row["pressure_drop_pa"]) for row in (rating, low))],
-        [wording.REQUIRED_KV(), *(figures.kv(row["required_kv_m3h"]) for row in (rating, low))],
+        [wording.REQUIRED(name=own.name), *(own.own_required(row).text for row in (rating, low))],
         [wording.KV_SHARE(size=size), *(percent(row["kv_share"]) for row in (rating, low))],
     ]
     header = ["", terms.condition_title("rating"), terms.condition_title("low_head")]

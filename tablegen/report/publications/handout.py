@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from pathlib import Path
 from typing import IO
 
@@ -13,6 +14,7 @@ from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
 from tablegen.model.publications import Combination, Handout
 from tablegen.report.company_texts import document_mark
+from tablegen.report.exercise import Exercise
 from tablegen.report.graphs.graph_files import named_drawings, write_graphs
 from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages import handout_pages as pages
@@ -22,7 +24,7 @@ from tablegen.report.pages.two_limits_page import BothLimits, answers, questions
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Document, Heading, paragraph
 from tablegen.report.pdf.tables import data_tables
-from tablegen.report.printed_exercises import Exercise, printed_exercise
+from tablegen.report.printed_exercises import printed_exercise
 from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
@@ -51,7 +53,6 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
     handout, figures, rows = _taught(data, name)
     document = _document(figures, handout, target, handout.title)
     width = document.frame_width
-    about = wording.ABOUT_EXERCISES(label=handout.class_label, seed=handout.seed)
     story: list[Flowable] = [
         *_head(handout, wording.NAME_AND_DATE()),
         *_both_limits(figures, width),
@@ -62,8 +63,7 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
         *_written("", printed_exercise(figures, _own_turn(rows)), width),
         PageBreak(),
         *pages.size_range(figures),
-        Heading(wording.EXERCISES()),
-        paragraph(about),
+        *_set(handout, figures, rows, width),
     ]
     for number, found in _exercises(figures, rows):
         story.append(KeepTogether(_written(str(number), found, width)))
@@ -75,6 +75,26 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
     if graphs is not None:
         write_graphs(drawn, graphs, figures.publication.stamp)
     return count
+
+
+@in_own_typeface
+def print_exercises(data: DataSet | PrintedData, name: str, target: Path | IO[bytes]) -> int:
+    """Print the exercises of one handout alone, with the superheat graph if one is read off it; return the pages.
+
+    Raises
+    ------
+    PublishError
+        As `print_handout`.
+    """
+    handout, figures, rows = _taught(data, name)
+    document = _document(figures, handout, target, handout.title)
+    is_read_off = bool((rows["exercise_kind"] == "zone").any())
+    return document.build(
+        [
+            *_head(handout, wording.NAME_AND_DATE()),
+            *_set(handout, figures, rows, document.frame_width, pages.superheat_curves(figures) if is_read_off else []),
+        ]
+    )
 
 
 @in_own_typeface
@@ -168,6 +188,15 @@ def _head(handout: Handout, line: str) -> list[Flowable]:
 
 def _exercises(figures: HandoutFigures, rows: pd.DataFrame) -> list[tuple[int, Exercise]]:
     return [(int(row["exercise"]), printed_exercise(figures, row)) for _, row in rows[rows["exercise"] > 0].iterrows()]
+
+
+def _set(
+    handout: Handout, figures: HandoutFigures, rows: pd.DataFrame, width: float, first: Sequence[Flowable] = ()
+) -> list[Flowable]:
+    """The exercises with lines to write on, and what stands before them."""
+    about = paragraph(wording.ABOUT_EXERCISES(label=handout.class_label, seed=handout.seed))
+    written = [KeepTogether(_written(str(number), found, width)) for number, found in _exercises(figures, rows)]
+    return [Heading(wording.EXERCISES()), about, *first, *written]
 
 
 def _own_turn(rows: pd.DataFrame) -> pd.Series:

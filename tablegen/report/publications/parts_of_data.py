@@ -20,7 +20,7 @@ from tablegen.report.publications.printed_data import PrintedData
 V = TypeVar("V")
 # Tables that no page of a booklet is made of, or that would make it half again as large, and config files: they are in the
 # data set only.
-_APART = ("windows.csv", "charts.csv", "exercises.csv", "limit_forces.csv", CONFIGS)
+_APART = ("windows.csv", "charts.csv", "exercises.csv", "exercise_tables.csv", "limit_forces.csv", CONFIGS)
 
 
 def of_booklets(files: Mapping[str, V]) -> dict[str, V]:
