@@ -47,7 +47,7 @@ def worked(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) -> Ex
             name=figures.name, kv=required.text, share=share.text, size=size, condition=terms.condition(largest)
         ),
         asked=_coefficient_asked(figures, required, share, size),
-        lines=7,
+        lines=5,
     )
 
 
@@ -173,16 +173,16 @@ def zone(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) -> Exer
     step = print_unit("temperature difference", figures.system)
     load, allowed = figures.load(row["load_w"]), _Allowed.of(figures, row)
     opening, explained = percent(row["opening"]), terms.ZONES_EXPLAINED[str(row["zone"])]()
-    choice = _zone_choice(str(row["zone"]))
+    choice, read_off = _zone_choice(str(row["zone"])), None
     if pd.isna(row["superheat_k"]):
-        first, answer, asked = wording.ZONE_BEYOND(load=load.text), explained, (choice,)
+        first, answer = wording.ZONE_BEYOND(load=load.text), explained
     else:
         superheat = figures.step(step.of(row["superheat_k"]))
         first = wording.ZONE_SUPERHEAT(
             superheat=superheat.text, minimum=allowed.min_superheat, maximum=allowed.max_superheat
         )
         answer = wording.ZONE_ANSWER(superheat=superheat.text, zone=explained)
-        asked = (superheat.asked(wording.SUPERHEAT_ASKED(), READ_OFF), choice)
+        read_off = superheat.asked(wording.SUPERHEAT_ASKED(), READ_OFF)
     return Exercise(
         kind="zone",
         title=wording.ZONE_TITLE(),
@@ -199,7 +199,7 @@ def zone(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) -> Exer
             wording.ZONE_OPENING(opening=opening, minimum=allowed.min_opening, maximum=allowed.stop),
         ],
         answer=answer,
-        asked=asked,
+        asked=(choice,) if read_off is None else (read_off, choice),
         lines=3,
     )
 

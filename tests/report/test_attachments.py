@@ -41,7 +41,7 @@ def built(tmp_path_factory) -> Path:
 
 def test_attached_files_are_those_on_disk(built):
     attached = PdfReader(built / "booklet.pdf").attachments
-    apart = {"windows", "charts", "exercises", "limit_forces"}
+    apart = {"windows", "charts", "exercises", "exercise_tables", "limit_forces"}
     assert set(attached) == {*(f"{name}.csv" for name in {*FRAMES} - apart), "columns.csv", "manifest.json"}
     for name, (content,) in attached.items():
         assert content == (built / name).read_bytes()

@@ -14,9 +14,8 @@ from tablegen.errors import PublishError
 from tablegen.report.publications.documents import documents
 from tablegen.report.publications.handout import print_answer_key, print_handout
 from tablegen.report.publications.print_all import write_documents
-from tablegen.report.rounding import decimals, round_down, round_half_even, round_up
-from tablegen.tables.exercises import exercise_frame
-from tablegen.wording import terms
+from tablegen.report.rounding import round_down, round_half_even, round_up
+from tablegen.tables.exercises import exercise_frames
 from tests.demo import FEW_SETTINGS, SETTINGS, demo_catalogue, demo_data, demo_handout, with_inputs
 from tests.us_units import W_PER_KBTU
 
@@ -32,8 +31,10 @@ def of_seed(seed: int, name: str = "handout", **other: object) -> DataSet:
     rest = {k: v for k, v in other.items() if k not in printed}
     handout = dataclasses.replace(first, printed=own, seed=seed, **rest)
     frames = {name: getattr(data, name) for name in FRAMES}
-    made = exercise_frame(dataclasses.replace(catalogue, handouts=(handout,)), frames)
-    own = dataclasses.replace(data, exercises=frame_of(csv_of(made)))
+    exercises, tables = map(
+        frame_of, map(csv_of, exercise_frames(dataclasses.replace(catalogue, handouts=(handout,)), frames))
+    )
+    own = dataclasses.replace(data, exercises=exercises, exercise_tables=tables)
     return with_inputs(own, handouts=(handout,))
 
 
@@ -64,91 +65,55 @@ def window(row, units: str) -> str:
     return f"{round_up(row['min_load_w'] / watt)} to {round_down(row['max_load_w'] / watt)} {name}"
 
 
-def flow(kg_s: float, units: str) -> str:
-    scale, name = {"IP": (3600.0 * LB_PER_KG, "lb/h"), "SI": (3600.0, "kg/h")}[units]
-    return f"{round_half_even(kg_s * scale)} {name}"
-
-
-def step(kelvin: float, units: str) -> str:
-    return f"{decimals(kelvin * (1.8 if units == 'IP' else 1.0), 1)} {'°F' if units == 'IP' else 'K'}"
-
-
-def expected(row, units: str = "IP") -> str:
-    """The printed answer of a row, put together here from its figures."""
-    kind = row["exercise_kind"]
-    if kind == "pick":
-        return f"Size {row['first_size']}, {window(row, units)}"
-    if kind == "rounding":
-        return window(row, units)
-    if kind == "mass_flow":
-        rated, low = (flow(row[f"{name}mass_flow_kg_s"], units) for name in ("rated_", ""))
-        return f"{rated} at the rating point, {low} {terms.at_condition(row['condition'])}"
-    if kind in ("required_kv", "worked"):
-        share = f"{decimals(100 * row['kv_share'], 0)} % of size {row['size']}"
-        last = "; of the three conditions, low head needs the largest port" if kind == "worked" else ""
-        return f"Kv {round_half_even(row['required_kv_m3h'])} m³/h, {share}{last}"
-    if kind == "binding":
-        return f"{window(row, units)}; minimum set by {row['min_member']}, maximum by {row['max_member']}"
-    if kind == "between":
-        return {"yes": "Yes, both rows cover it", "no": "No, one of the two rows does not cover it"}[row["verdict"]]
-    if kind == "static":
-        return step(row["static_superheat_k"], units)
-    if kind == "zone":
-        return f"{step(row['superheat_k'], units)}; {terms.ZONES_EXPLAINED[row['zone']]()}"
-    assert kind == "heads"
-    return f"{decimals(row['load_ratio'], 2)} times as much"
-
-
 @pytest.mark.parametrize(
     ("seed", "setting"), [(2026, ("IP", "letter")), (2026, ("SI", "a4")), (1, ("SI", "letter")), (2, ("IP", "a4"))]
 )
-def test_printed_answers_are_those_of_the_frame(seed, setting):
+def test_the_key_has_an_answer_to_each_exercise(seed, setting):
+    """What the answers are is tested from the printed sheet, in `tests/handout`."""
     name = f"handout{SETTINGS[setting]}"
     data = demo_data() if seed == 2026 else of_seed(seed, name)
     rows = data.exercises[data.exercises["publication"] == name]
-    asked = rows[(rows["exercise"] > 0) | (rows["condition"] == "high_head")]
     found = answers((demo_handout(name) if seed == 2026 else both(data, name))[1])
-    assert len(found) == len(asked) == 13
-    for text, (_, row) in zip(found, asked.iterrows(), strict=True):
-        assert text == expected(row, setting[0])
+    assert len(found) == 13
+    for text, (_, row) in zip(found[1:], rows[rows["exercise"] > 0].iterrows(), strict=True):
+        if row["exercise_kind"] in ("rounding", "binding", "pick"):
+            assert window(row, setting[0]) in text
 
 
 def test_the_calculation_is_in_the_key_and_not_in_the_handout(printed):
     handout, key = (" ".join(pages(pdf)) for pdf in printed)
     rows = demo_data().exercises
     rows = rows[rows["publication"] == "handout"]
-    for _, row in rows[rows["exercise_kind"].isin(["mass_flow", "required_kv"])].iterrows():
-        value = round_half_even(row["required_kv_m3h"])
-        line = f"{flow4(row['mass_flow_kg_s'])}" if row["exercise_kind"] == "mass_flow" else f"= {value} m³/h"
-        assert line in key
-        assert line not in handout
+    [exercise] = rows[rows["exercise_kind"] == "required_kv"].itertuples()
+    line = f"{round_half_even(exercise.mass_flow_kg_s * 3600.0 * LB_PER_KG, 4)} lb/h ÷ (63.38 × "
+    assert line in key
+    assert line not in handout
     assert "Answer" not in handout
     assert key.count("Answer: ") == 13
 
 
-def flow4(kg_s: float) -> str:
-    return f"= {round_half_even(kg_s * 3600.0 * LB_PER_KG, 4)} lb/h"
-
-
 def test_worked_example_prints_each_step_with_its_units(printed):
-    text = pages(printed[0])[4]
+    """Each from the figures printed before it, as a calculator gives it; Cv with pounds, psi and cubic feet."""
+    text = next(page for page in pages(printed[0]) if "The flow equation, step by step" in page)
     rows = demo_data().exercises
     low = rows[(rows["exercise"] == 0) & (rows["condition"] == "low_head")].iloc[0]
     btu_lb, psi, lb_ft3 = 2326.0, 6894.757293168361, 16.018463373960142
-    mass = round_half_even(low["mass_flow_kg_s"] * 3600 * LB_PER_KG, 4)
-    density = round_half_even(low["liquid_density_kg_m3"] / lb_ft3, 4)
-    drop = round_half_even(low["pressure_drop_pa"] / psi, 3)
-    kv = round_half_even(low["required_kv_m3h"])
+    vapor, liquid = (round(low[f"{end}_enthalpy_j_kg"] / btu_lb, 2) for end in ("vapour", "liquid"))
+    effect = round(vapor - liquid, 2)
+    inlet, outlet = (round(low[f"{end}_pressure_pa"] / psi, 2) for end in ("inlet", "outlet"))
+    rated = float(f"{10500.0 / effect:.4g}")
+    mass = float(f"{round(low['flow_ratio'], 3) * rated:.4g}")
+    density, drop = float(f"{low['liquid_density_kg_m3'] / lb_ft3:.4g}"), round(inlet - outlet, 2)
+    cv = mass / (63.38 * (density * drop) ** 0.5)
     for line in (
-        f"= {round_half_even(low['rating_effect_j_kg'] / btu_lb, 4)} Btu/lb",
-        f"= {round_half_even(low['rated_mass_flow_kg_s'] * 3600 * LB_PER_KG, 4)} lb/h (1 kBtu/h is 1000 Btu/h)",
-        f"= {decimals(low['flow_ratio'], 3)} × ",
-        f"Kv = ṁ ÷ (N √(ρ Δp)) = {mass} lb/h ÷ (73.27 × √({density} lb/ft³ × {drop} psi)) = {kv} m³/h",
+        f"{vapor:.2f} Btu/lb − {liquid:.2f} Btu/lb = {effect:.2f} Btu/lb",
+        "Q = 10.5 kBtu/h = 10500 Btu/h (1 kBtu/h is 1000 Btu/h)",
+        f"10500 Btu/h ÷ {effect:.2f} Btu/lb = {rated:.1f} lb/h",
+        f"{inlet:.2f} psia − {outlet:.2f} psia = {drop:.2f} psi",
+        f"Cv = ṁ ÷ (N √(ρ Δp)) = {mass:.1f} lb/h ÷ (63.38 × √({density:.2f} lb/ft³ × {drop:.2f} psi)) = {cv:.4g}",
     ):
-        assert line in text
-    # The constant of the printed units gives the Kv to a per mille.
-    by_hand = float(mass) / (73.27 * (float(density) * float(drop)) ** 0.5)
-    assert by_hand == pytest.approx(low["required_kv_m3h"], rel=1e-3)
+        assert line in text, line
+    assert cv == pytest.approx(1.156 * low["required_kv_m3h"], rel=2e-3)
 
 
 def test_blank_axes_are_added_where_the_teacher_chooses_them(printed):
@@ -174,7 +139,7 @@ def test_pages_notice_and_cautions(printed):
         "The forces on the diaphragm",
         "The flow equation, step by step",
         "Size range, to read with a ruler",
-        "12 Between two rows",
+        "12 Superheat, and what the valve does",
         "Terms, symbols and units",
         "Cautions",
         "Class 2B, fall term",
