@@ -18,7 +18,7 @@ ABOUT_EXERCISES = Message(
 )
 ANSWERS = Message("Answers")
 TOLERANCE = Message(
-    "Each line is calculated from the figures that are printed before it, as with a calculator. Accept answers within 1 %, a "
+    "Each line is calculated from the figures that are printed above it, as with a calculator. Accept answers within 1 %, a "
     "calculated superheat within two tenths of a degree, and one that is read from the graph within half a degree."
 )
 NUMBERED = Message("{number}  {title}")
@@ -132,7 +132,7 @@ COEFFICIENT: Mapping[str, Message] = {
 }
 EXAMPLE = Message(
     "{refrigerant}, {sst}, rated load Q = {load}, size {size} ({name} {kv}). f is the compressor's mass flow divided by "
-    "that at the rating point. Each line is calculated from the figures that are printed before it."
+    "that at the rating point. Each line is calculated from the figures that are printed above it."
 )
 REQUIRED = Message("Required {name}")
 # Headings of the steps.

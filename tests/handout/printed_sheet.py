@@ -104,43 +104,54 @@ class SuperheatGraph:
 
 
 def superheat_graph(pdf: bytes) -> SuperheatGraph:
-    """Read the curves by the ticks of the axes, and name them by the label that is nearest."""
+    """Read the curves by the ticks of the axes, and name them by the labels: each belongs to the nearer curve."""
     reader = PdfReader(io.BytesIO(pdf))
     page = next(p for p in reader.pages if "Superheat graph:" in p.extract_text())
-    lines, texts = _drawn(ContentStream(page.get_contents(), reader))
-    ticks = [own for own in lines if len(own) > 2 and _is_ticks(own)]
+    strokes, texts = _drawn(ContentStream(page.get_contents(), reader))
+    ticks = [own.path for own in strokes if len(own.path) > 2 and _is_ticks(own.path)]
     (x_ticks,) = [own for own in ticks if own[0][0][0] == own[0][1][0]]
     (y_ticks,) = [own for own in ticks if own[0][0][1] == own[0][1][1]]
-    figures = [(float(text), x, y) for text, x, y in texts if re.fullmatch(r"\d+", text)]
+    figures = [(float(text), x, y) for text, x, y in texts if re.fullmatch(r"\d+(?:\.\d+)?", text)]
     below = sorted((x, f) for f, x, y in figures if abs(y - (x_ticks[0][1][1] - 9.0)) < 3.0)
-    beside = sorted((y, f) for f, x, y in figures if x < y_ticks[0][1][0])
+    beside = sorted((y, f) for f, x, y in figures if x < y_ticks[0][1][0] and abs(y - (x_ticks[0][1][1] - 9.0)) >= 3.0)
     x_of = _scale([own[0][0] for own in x_ticks], [f for _, f in below])
-    y_of = _scale([own[0][1] for own in y_ticks], [f for _, f in beside if f in {f for _, f in beside}])
-    curves = [[p for p, _ in own] + [own[-1][1]] for own in lines if len(own) > 2 and not _is_ticks(own)]
-    named = {}
-    for head in ("low head", "high head"):
-        x, y = next((x, y) for text, x, y in texts if text.startswith(head))
-        nearest = min(curves, key=lambda curve: abs(_at(curve, x + 15.0) - y))
-        named[head] = [(x_of(px), y_of(py)) for px, py in nearest]
-    assert named["low head"] != named["high head"]
-    return SuperheatGraph(named)
+    y_of = _scale([own[0][1] for own in y_ticks], [f for _, f in beside])
+    # The heaviest pen draws the curves and, level, the limits.
+    heavy = max(own.width for own in strokes)
+    rising = [own.path for own in strokes if own.width == heavy and own.path[0][0][1] != own.path[-1][1][1]]
+    curves = [[begin for begin, _ in own] + [own[-1][1]] for own in rising]
+    labels = {head: next((x, y) for text, x, y in texts if text.startswith(head)) for head in ("low head", "high head")}
+    assert len(curves) == len(labels)
+    pairs = [dict(zip(labels, order, strict=True)) for order in (curves, curves[::-1])]
+    named = min(pairs, key=lambda pair: sum(_distance(curve, labels[head]) for head, curve in pair.items()))
+    return SuperheatGraph({head: [(x_of(px), y_of(py)) for px, py in curve] for head, curve in named.items()})
 
 
 Segment = tuple[tuple[float, float], tuple[float, float]]
 
 
-def _drawn(content: ContentStream) -> tuple[list[list[Segment]], list[tuple[str, float, float]]]:
-    """Stroked paths as their segments, and texts with their places, within the frame of the superheat graph."""
-    lines: list[list[Segment]] = []
+@dataclass(frozen=True)
+class Stroke:
+    """A stroked path as its segments, and the width of its pen."""
+
+    path: list[Segment]
+    width: float
+
+
+def _drawn(content: ContentStream) -> tuple[list[Stroke], list[tuple[str, float, float]]]:
+    """Stroked paths, and texts with their places, of the superheat graph."""
+    strokes: list[Stroke] = []
     texts: list[tuple[str, float, float]] = []
     path: list[Segment] = []
-    here = place = (0.0, 0.0)
+    width, here, place = 0.0, (0.0, 0.0), (0.0, 0.0)
     for operands, operator in content.operations:
         if operator == b"cm":
             # Each flowable has a place of its own; the graph's is the one with its label.
             if any(text.startswith("low head") for text, _, _ in texts):
                 break
-            lines, texts = [], []
+            strokes, texts = [], []
+        elif operator == b"w":
+            width = float(operands[0])
         elif operator == b"m":
             here = (float(operands[0]), float(operands[1]))
         elif operator == b"l":
@@ -148,13 +159,13 @@ def _drawn(content: ContentStream) -> tuple[list[list[Segment]], list[tuple[str,
             path.append((here, there))
             here = there
         elif operator == b"S":
-            lines.append(path)
+            strokes.append(Stroke(path, width))
             path = []
         elif operator == b"Tm":
             place = (float(operands[4]), float(operands[5]))
         elif operator == b"Tj":
             texts.append((str(operands[0]), *place))
-    return lines, texts
+    return strokes, texts
 
 
 def _is_ticks(path: list[Segment]) -> bool:
@@ -168,8 +179,10 @@ def _scale(places: list[float], figures: list[float]):
     return lambda place: figures[0] + per * (place - places[0])
 
 
-def _at(curve: list[tuple[float, float]], x: float) -> float:
-    return next(
-        (y0 + (y1 - y0) * (x - x0) / (x1 - x0) for (x0, y0), (x1, y1) in itertools.pairwise(curve) if x0 <= x <= x1),
-        math.inf,
-    )
+def _distance(curve: list[tuple[float, float]], label: tuple[float, float]) -> float:
+    """How far a curve is above or below the middle of a label."""
+    x, y = label[0] + 15.0, label[1] + 2.0
+    heights = [
+        y0 + (y1 - y0) * (x - x0) / (x1 - x0) for (x0, y0), (x1, y1) in itertools.pairwise(curve) if x0 <= x <= x1
+    ]
+    return abs(heights[0] - y) if heights else 1e6

@@ -14,6 +14,7 @@ import pytest
 from tablegen.dataset.csv_files import csv_of, frame_of
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.model.exercise_plan import KINDS, ExercisePlan
+from tablegen.model.publications import Combination
 from tablegen.report.publications.handout import print_answer_key, print_exercises
 from tablegen.tables.exercises import exercise_frames
 from tests.demo import demo_data, with_inputs
@@ -44,9 +45,10 @@ def frames() -> dict[str, pd.DataFrame]:
     return {name: getattr(demo_data(), name) for name in FRAMES}
 
 
-def of_seeds(units: str, seeds: range, **plan: object) -> tuple[DataSet, list[str]]:
-    """The demo with a handout for each seed, and their names."""
+def of_seeds(units: str, seeds: range, part: Combination | None = None, **plan: object) -> tuple[DataSet, list[str]]:
+    """The demo with a handout for each seed, of its own part or another, and their names."""
     data = demo_data()
+    taught = {} if part is None else dataclasses.asdict(part)
     first = next(own for own in data.catalogue.handouts if own.printed.name == HANDOUTS[units])
     handouts = tuple(
         dataclasses.replace(
@@ -54,6 +56,7 @@ def of_seeds(units: str, seeds: range, **plan: object) -> tuple[DataSet, list[st
             seed=seed,
             printed=dataclasses.replace(first.printed, name=f"seed-{seed}"),
             exercises=ExercisePlan(**plan),
+            **taught,
         )
         for seed in seeds
     )
@@ -63,9 +66,9 @@ def of_seeds(units: str, seeds: range, **plan: object) -> tuple[DataSet, list[st
     return with_inputs(drawn, handouts=handouts), [own.printed.name for own in handouts]
 
 
-def check(units: str, seeds: range, **plan: object) -> collections.Counter[str]:
+def check(units: str, seeds: range, part: Combination | None = None, **plan: object) -> collections.Counter[str]:
     """Solve every exercise of some seeds; count them by what the answer is."""
-    data, names = of_seeds(units, seeds, **plan)
+    data, names = of_seeds(units, seeds, part, **plan)
     counted: collections.Counter[str] = collections.Counter()
     for name in names:
         sheet, key = io.BytesIO(), io.BytesIO()
@@ -159,6 +162,16 @@ def test_exercises_of_fifty_seeds_are_solved_from_the_sheet(units):
 @pytest.mark.parametrize("units", HANDOUTS)
 def test_exercises_of_each_difficulty_are_solved(units, difficulty):
     assert check(units, range(10), difficulty=difficulty, count=16)["exercises"] == 160
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("units", HANDOUTS)
+def test_exercises_of_every_table_are_solved(units):
+    catalogue = demo_data().catalogue
+    parts = [own for own in catalogue.combinations if catalogue.families[own.family].kind == "thermostatic"]
+    assert len(parts) > 15
+    for part in parts:
+        assert check(units, range(2), part)["exercises"] == 24
 
 
 def test_figures_given_in_one_sheet_are_round_in_its_units():
