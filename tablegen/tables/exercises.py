@@ -94,9 +94,11 @@ _COLUMNS = (
     "max_kv_share",
     "asked_load_w",
 )
+# With the family, as sizes are called otherwise in print.
 _TABLE_COLUMNS = (
     "publication",
     "exercise",
+    "family",
     "size",
     "refrigerant",
     "sst_k",
@@ -146,7 +148,11 @@ def exercise_frames(catalogue: Catalogue, frames: Mapping[str, pd.DataFrame]) ->
         part |= {"application": handout.application}
         rows += [part | own.row for own in drawn]
         for own in drawn:
-            named: Row = {"publication": handout.printed.name, "exercise": own.row["exercise"]}
+            named: Row = {
+                "publication": handout.printed.name,
+                "exercise": own.row["exercise"],
+                "family": handout.family,
+            }
             tables += [named | line for line in own.table]
     return ExerciseFrames(_framed(rows, _COLUMNS), _framed(tables, _TABLE_COLUMNS))
 
@@ -178,12 +184,15 @@ def _drawn_for(
         )
         for condition in WORKED_AT
     ]
-    printed = handout.printed
-    part = handout.family, handout.group, handout.application
+    printed, part = handout.printed, (handout.family, handout.group, handout.application)
     key = (*part, printed.temperature_scale, printed.temperature_offset)
     if key not in round_rows:
         round_rows[key] = with_round_rows(catalogue, handout, frames)
-    source = source_of(*round_rows[key][:1], handout, round_rows[key][1])
+    round_catalogue, round_frames = round_rows[key]
+    source = source_of(round_catalogue, handout, round_frames)
+    if not len(source.grouped):
+        # Of a window that is open between round rows alone.
+        source = of_page
     for number, kind in enumerate(handout.exercises.in_order):
         # From another start each time, so that one kind does not replace all.
         start = number % len(SPARE)
