@@ -135,10 +135,14 @@ KEYS: Mapping[str, Message] = {
     "HandoutModel.exercises": Message("How many exercises, of which kinds, and how difficult."),
     "ExercisesModel.count": Message("Number of exercises; without it 12."),
     "ExercisesModel.kinds": Message(
-        "Kinds in their order, which begin again where there are more exercises; without it those of the difficulty."
+        "Kinds in their order, which begin again where there are more exercises; without it those of the difficulty. pick: the "
+        "sizes that cover a load; rounding: a window to three figures; between: a load between two rows; binding: what limits "
+        "a group; heads: what a lower head pressure costs; zone: superheat from the graph; mass_flow: mass flow at a head; "
+        "required_kv: required flow coefficient; static: static superheat; both_limits: both limits of a window; spring: "
+        "superheat at another spring setting."
     ),
     "ExercisesModel.difficulty": Message(
-        "easy (tables and graphs to read), medium, or hard (several calculations each, loads near the limits)."
+        "easy: tables and graphs to read; medium: every kind; hard: longer calculations, loads near the limits."
     ),
     "HandoutModel.group": Message("Group of the table; the catalogue must compute it."),
     "LabelSheetModel.columns": Message("Labels beside each other."),
