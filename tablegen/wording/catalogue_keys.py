@@ -135,15 +135,9 @@ KEYS: Mapping[str, Message] = {
     "HandoutModel.exercises": Message("How many exercises, of which kinds, and how difficult."),
     "ExercisesModel.count": Message("Number of exercises; without it 12."),
     "ExercisesModel.kinds": Message(
-        "Kinds in their order, which begin again where there are more exercises; without it those of the difficulty. pick: the "
-        "sizes that cover a load; rounding: a window to three figures; between: a load between two rows; binding: what limits "
-        "a group; heads: what a lower head pressure costs; zone: superheat from the graph; mass_flow: mass flow at a head; "
-        "required_kv: required flow coefficient; static: static superheat; both_limits: both limits of a window; spring: "
-        "superheat at another spring setting."
+        "Kinds in their order, which begin again where there are more exercises; without it those of the difficulty."
     ),
-    "ExercisesModel.difficulty": Message(
-        "easy: tables and graphs to read; medium: every kind; hard: longer calculations, loads near the limits."
-    ),
+    "ExercisesModel.difficulty": Message("How difficult the exercises are; without it medium."),
     "HandoutModel.group": Message("Group of the table; the catalogue must compute it."),
     "LabelSheetModel.columns": Message("Labels beside each other."),
     "LabelSheetModel.rows": Message("Labels below each other."),
@@ -209,7 +203,26 @@ _SAFETY: Mapping[str, Message] = {
     "B2": Message("higher toxicity, flammable"),
     "B3": Message("higher toxicity, higher flammability"),
 }
+_EXERCISES: Mapping[str, Message] = {
+    "pick": Message("the sizes that cover a load, and the one with the largest margin"),
+    "rounding": Message("both limits of a window to three figures"),
+    "between": Message("whether a size covers a load between two rows"),
+    "binding": Message("the window of a group, and the refrigerants that limit it"),
+    "heads": Message("what a lower head pressure costs"),
+    "zone": Message("superheat from the graph, and what the valve does"),
+    "mass_flow": Message("mass flow at the rating point and at one head"),
+    "required_kv": Message("required flow coefficient, and its share of the rated one"),
+    "static": Message("bulb temperature and static superheat at a spring setting"),
+    "both_limits": Message("maximum and minimum load from the required flow coefficients at both heads"),
+    "spring": Message("superheat after the adjusting screw was turned, and what the valve then does"),
+}
 VALUES: Mapping[str, Mapping[str, Message]] = {
+    "ExercisesModel.kinds": _EXERCISES,
+    "ExercisesModel.difficulty": {
+        "easy": Message("tables and graphs to read"),
+        "medium": Message("every kind"),
+        "hard": Message("longer calculations, loads near the limits"),
+    },
     "units": {"SI": Message("kW, degC and bar"), "IP": Message("kBtu/h, degF and psi")},
     "load_unit": {
         "kW": Message("kilowatts"),
