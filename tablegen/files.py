@@ -22,7 +22,7 @@ from pathlib import Path
 from tablegen.errors import OutputError
 from tablegen.wording import command_line as wording
 
-# What stands in every output folder of ours.
+# What stands in every output folder of a build.
 _MARK = "manifest.json"
 # No file takes so long to write: what is older was left by a process that was killed.
 STALE_AFTER_S = 3600.0
@@ -65,8 +65,10 @@ def replace_file(target: Path) -> Iterator[Path]:
 
 
 @contextmanager
-def replace_folder(target: Path) -> Iterator[Path]:
+def replace_folder(target: Path, mark: str = _MARK) -> Iterator[Path]:
     """A fresh folder to write into; it takes the place of `target` when the block ends without an error.
+
+    `mark` is a file of every folder of this kind: one without it is not replaced.
 
     Raises
     ------
@@ -81,8 +83,8 @@ def replace_folder(target: Path) -> Iterator[Path]:
             _recover(target, previous)
             if target.is_symlink():
                 raise OutputError(wording.IS_A_LINK(place=str(target)))
-            if target.exists() and not (target / _MARK).is_file() and any(target.iterdir()):
-                raise OutputError(wording.NOT_OURS(place=str(target), mark=_MARK))
+            if target.exists() and not (target / mark).is_file() and any(target.iterdir()):
+                raise OutputError(wording.NOT_OURS(place=str(target), mark=mark))
             # The lock is ours, so this was left by a process that was killed.
             shutil.rmtree(stage, ignore_errors=True)
             try:

@@ -134,7 +134,7 @@ def read_jobs(data: bytes, shown: str, given: Collection[str] = ()) -> JobFile:
     Raises ConfigError if the file cannot be read, is too large, or as `_columns`.
     """
     sheet = sheet_of(data, shown, MOST_JOBS, wording.MOST_JOBS(count=f"{MOST_JOBS:,}"))
-    lines = list(_numbered(sheet.rows, is_text=PurePath(shown).suffix.lower() == ".csv"))
+    lines = list(numbered(sheet.rows, is_text=PurePath(shown).suffix.lower() == ".csv"))
     filled = [(line, row) for line, row in lines if any(cell_text(cell) for cell in row)]
     at = next((i for i, (_, row) in enumerate(filled[:_MOST_ROWS_ABOVE]) if _is_header(row)), 0)
     line, header = filled[at] if filled else (0, [])
@@ -156,7 +156,7 @@ def read_jobs(data: bytes, shown: str, given: Collection[str] = ()) -> JobFile:
     )
 
 
-def _numbered(rows: Sequence[list[Cell]], is_text: bool) -> Iterator[tuple[int, list[Cell]]]:
+def numbered(rows: Sequence[list[Cell]], is_text: bool) -> Iterator[tuple[int, list[Cell]]]:
     """Rows with the lines that they begin on: a cell of a CSV file may have several."""
     line = 1
     for row in rows:

@@ -11,6 +11,7 @@ SUBJECT = Message("Classroom handout on thermostatic expansion valves")
 ANSWERS_TITLE = Message("{title}: answers")
 SCHOOL = Message("{school} – {label}")
 NAME_AND_DATE = Message("Name ______________________________      Date ________________")
+DATE = Message("Date ________________")
 FOR_THE_TEACHER = Message("For the teacher.")
 EXERCISES = Message("Exercises")
 ABOUT_EXERCISES = Message(

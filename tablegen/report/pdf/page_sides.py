@@ -62,13 +62,24 @@ class LeftPage(ActionFlowable):
         if is_begun:
             doc.handle_pageEnd()
             doc.clean_hanging()
-        if doc.page % 2 and self.spare is not None and not self.spare.is_set:
+        if self._is_other_side(doc.page) and self.spare is not None and not self.spare.is_set:
             self.spare.set(doc)
-        if doc.page % 2:
+        if self._is_other_side(doc.page):
             doc.name_page(wording.NOTES())
             doc.handle_flowable([_Notes()])
             doc.handle_pageEnd()
             doc.clean_hanging()
+
+    def _is_other_side(self, page: int) -> bool:
+        """Whether a page is not where it goes on."""
+        return bool(page % 2)
+
+
+class RightPage(LeftPage):
+    """Goes on at the top of the next right page, the front of a sheet printed on both sides; a page in between is for notes."""
+
+    def _is_other_side(self, page: int) -> bool:
+        return not page % 2
 
 
 class _Notes(Flowable):

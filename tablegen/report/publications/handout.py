@@ -50,20 +50,13 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
     PublishError
         If its part has no example, a text does not fit its place or a glyph is missing.
     """
-    handout, figures, rows = _taught(data, name)
-    document = _document(figures, handout, target, handout.title)
+    handout, figures, rows = taught(data, name)
+    document = handout_document(figures, handout, target, handout.title)
     width = document.frame_width
     story: list[Flowable] = [
-        *_head(handout, wording.NAME_AND_DATE()),
-        *_both_limits(figures, width),
-        *pages.winter_and_summer(figures, width),
-        *cycle_page(figures.publication, width, [figures.part]),
-        *pages.force_balance(figures),
-        *pages.flow_equation(figures, rows[rows["exercise"] == 0], width),
-        *_written("", printed_exercise(figures, _own_turn(rows)), width),
-        PageBreak(),
-        *pages.size_range(figures),
-        *_set(handout, figures, rows, width),
+        *head(handout, wording.NAME_AND_DATE()),
+        *teaching_pages(figures, rows, width),
+        *exercise_set(handout, figures, rows, width, wording.EXERCISES()),
     ]
     for number, found in _exercises(figures, rows):
         story.append(KeepTogether(_written(str(number), found, width)))
@@ -77,6 +70,20 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
     return count
 
 
+def teaching_pages(figures: HandoutFigures, rows: pd.DataFrame, width: float) -> list[Flowable]:
+    """What a handout explains before its exercises, and the questions in between."""
+    return [
+        *_both_limits(figures, width),
+        *pages.winter_and_summer(figures, width),
+        *cycle_page(figures.publication, width, [figures.part]),
+        *pages.force_balance(figures),
+        *pages.flow_equation(figures, rows[rows["exercise"] == 0], width),
+        *written("", printed_exercise(figures, _own_turn(rows)), width),
+        PageBreak(),
+        *pages.size_range(figures),
+    ]
+
+
 @in_own_typeface
 def print_exercises(data: DataSet | PrintedData, name: str, target: Path | IO[bytes]) -> int:
     """Print the exercises of one handout alone, with the superheat graph if one is read off it; return the pages.
@@ -86,13 +93,13 @@ def print_exercises(data: DataSet | PrintedData, name: str, target: Path | IO[by
     PublishError
         As `print_handout`.
     """
-    handout, figures, rows = _taught(data, name)
-    document = _document(figures, handout, target, handout.title)
-    is_read_off = bool((rows["exercise_kind"] == "zone").any())
+    handout, figures, rows = taught(data, name)
+    document = handout_document(figures, handout, target, handout.title)
+    width = document.frame_width
     return document.build(
         [
-            *_head(handout, wording.NAME_AND_DATE()),
-            *_set(handout, figures, rows, document.frame_width, pages.superheat_curves(figures) if is_read_off else []),
+            *head(handout, wording.NAME_AND_DATE()),
+            *exercise_set(handout, figures, rows, width, wording.EXERCISES(), has_graph=True),
         ]
     )
 
@@ -106,26 +113,30 @@ def print_answer_key(data: DataSet | PrintedData, name: str, target: Path | IO[b
     PublishError
         As `print_handout`.
     """
-    handout, figures, rows = _taught(data, name)
-    document = _document(figures, handout, target, wording.ANSWERS_TITLE(title=handout.title))
+    handout, figures, rows = taught(data, name)
+    document = handout_document(figures, handout, target, wording.ANSWERS_TITLE(title=handout.title))
     story = [
-        *_head(handout, wording.FOR_THE_TEACHER()),
+        *head(handout, wording.FOR_THE_TEACHER()),
         Heading(wording.ANSWERS()),
         paragraph(wording.TOLERANCE()),
-        *_both_answers(figures),
+        *teaching_answers(figures, rows, document.frame_width),
     ]
-    given = [
-        (
-            wording.WORKED_PAGE(page=_WORKED_PAGE + (BothLimits.of(figures) is not None)),
-            printed_exercise(figures, _own_turn(rows)),
-        )
-    ]
-    given += [(str(number), found) for number, found in _exercises(figures, rows)]
-    for mark, found in given:
-        parts = _question(mark, found, document.frame_width)
-        parts += [paragraph(text, "step", f"{i}.", is_formula=True) for i, text in enumerate(found.steps, start=1)]
-        story.append(KeepTogether([*parts, paragraph(wording.ANSWER(answer=found.answer), "caption")]))
+    for number, found in exercises_of(figures, rows):
+        story.append(answered(question(str(number), found, document.frame_width), found))
     return document.build(story)
+
+
+def teaching_answers(figures: HandoutFigures, rows: pd.DataFrame, width: float) -> list[Flowable]:
+    """The answers to the questions of the teaching pages."""
+    mark = wording.WORKED_PAGE(page=_WORKED_PAGE + (BothLimits.of(figures) is not None))
+    worked = printed_exercise(figures, _own_turn(rows))
+    return [*_both_answers(figures), answered(question(mark, worked, width), worked)]
+
+
+def answered(asked: Sequence[Flowable], found: Exercise) -> KeepTogether:
+    """An exercise, however it is asked, with its calculation and its answer."""
+    steps = [paragraph(text, "step", f"{i}.", is_formula=True) for i, text in enumerate(found.steps, start=1)]
+    return KeepTogether([*asked, *steps, paragraph(wording.ANSWER(answer=found.answer), "caption")])
 
 
 def _both_limits(figures: HandoutFigures, width: float) -> list[Flowable]:
@@ -149,7 +160,7 @@ def _both_answers(figures: HandoutFigures) -> list[Flowable]:
     return [*story, *(paragraph(text, "step", f"{number}.") for number, text in enumerate(answers(both), start=1))]
 
 
-def _taught(data: DataSet | PrintedData, name: str) -> tuple[Handout, HandoutFigures, pd.DataFrame]:
+def taught(data: DataSet | PrintedData, name: str) -> tuple[Handout, HandoutFigures, pd.DataFrame]:
     """A handout, what prints its figures, and the rows of its exercises."""
     printed = PrintedData.of(data)
     handout = named(printed.data.catalogue.handouts, name)
@@ -163,7 +174,8 @@ def _taught(data: DataSet | PrintedData, name: str) -> tuple[Handout, HandoutFig
     return handout, HandoutFigures(publication, Combination(handout.family, handout.group, handout.application)), rows
 
 
-def _document(figures: HandoutFigures, handout: Handout, target: Path | IO[bytes], title: str) -> Document:
+def handout_document(figures: HandoutFigures, handout: Handout, target: Path | IO[bytes], title: str) -> Document:
+    """A document of a handout."""
     printing = figures.publication.catalogue.printing
     return Document(
         target,
@@ -178,7 +190,8 @@ def _document(figures: HandoutFigures, handout: Handout, target: Path | IO[bytes
     )
 
 
-def _head(handout: Handout, line: str) -> list[Flowable]:
+def head(handout: Handout, line: str) -> list[Flowable]:
+    """What stands on top: title, school and class, and a line for whose it is."""
     return [
         paragraph(handout.title, "title"),
         paragraph(wording.SCHOOL(school=handout.school, label=handout.class_label), "company"),
@@ -186,17 +199,20 @@ def _head(handout: Handout, line: str) -> list[Flowable]:
     ]
 
 
-def _exercises(figures: HandoutFigures, rows: pd.DataFrame) -> list[tuple[int, Exercise]]:
+def exercises_of(figures: HandoutFigures, rows: pd.DataFrame) -> list[tuple[int, Exercise]]:
+    """The exercises as printed, by number."""
     return [(int(row["exercise"]), printed_exercise(figures, row)) for _, row in rows[rows["exercise"] > 0].iterrows()]
 
 
-def _set(
-    handout: Handout, figures: HandoutFigures, rows: pd.DataFrame, width: float, first: Sequence[Flowable] = ()
+def exercise_set(
+    handout: Handout, figures: HandoutFigures, rows: pd.DataFrame, width: float, heading: str, has_graph: bool = False
 ) -> list[Flowable]:
-    """The exercises with lines to write on, and what stands before them."""
+    """The exercises with lines to write on under a heading; with their superheat graph if one is read off it."""
     about = paragraph(wording.ABOUT_EXERCISES(label=handout.class_label, seed=handout.seed))
-    written = [KeepTogether(_written(str(number), found, width)) for number, found in _exercises(figures, rows)]
-    return [Heading(wording.EXERCISES()), about, *first, *written]
+    is_read_off = has_graph and bool((rows["exercise_kind"] == "zone").any())
+    graph = pages.superheat_curves(figures) if is_read_off else []
+    parts = [KeepTogether(written(str(number), found, width)) for number, found in exercises_of(figures, rows)]
+    return [Heading(heading), about, *graph, *parts]
 
 
 def _own_turn(rows: pd.DataFrame) -> pd.Series:
@@ -204,11 +220,13 @@ def _own_turn(rows: pd.DataFrame) -> pd.Series:
     return rows[(rows["exercise"] == 0) & (rows["condition"] == "high_head")].iloc[0]
 
 
-def _written(mark: str, found: Exercise, width: float) -> list[Flowable]:
-    return [*_question(mark, found, width), _Lines(found.lines)]
+def written(mark: str, found: Exercise, width: float) -> list[Flowable]:
+    """An exercise with lines to write on."""
+    return [*question(mark, found, width), _Lines(found.lines)]
 
 
-def _question(mark: str, found: Exercise, width: float) -> list[Flowable]:
+def question(mark: str, found: Exercise, width: float) -> list[Flowable]:
+    """An exercise under its mark and title."""
     title = wording.NUMBERED(number=mark, title=found.title) if mark else found.title
     parts: list[Flowable] = [Heading(title, 2), paragraph(found.question, is_formula=True)]
     if found.table is not None:
