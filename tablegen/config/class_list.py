@@ -1,0 +1,107 @@
+"""Class lists that teachers write: CSV or XLSX with one pupil a row."""
+
+from __future__ import annotations
+
+from collections.abc import Mapping, Sequence
+from pathlib import Path, PurePath
+
+from tablegen.config._input_files import read_limited, shown_name
+from tablegen.config.fields import short_line
+from tablegen.config.job_file import numbered
+from tablegen.config.sheet import Cell, cell_number, cell_text, folded, sheet_of
+from tablegen.errors import BadValue, ConfigError, FileProblem, near
+from tablegen.model.pupils import LARGEST_SEED, ListedPupil, name_key
+from tablegen.wording import class_handout as wording
+from tablegen.wording import imports
+
+MAX_BYTES, MOST_PUPILS = 2_000_000, 500
+_MOST_ROWS = MOST_PUPILS + 50
+_LONGEST_NAME, _MAX_SHOWN = 60, 40
+# Further names of each column.
+_COLUMNS: Mapping[str, tuple[str, ...]] = {
+    "name": ("name", "pupil", "student", "full_name", "pupil_name", "student_name"),
+    "first_name": ("first_name", "given_name", "given_names", "forename"),
+    "last_name": ("last_name", "surname", "family_name"),
+    "number": ("number", "no", "no.", "nr", "#", "id", "student_number", "student_id", "id_number", "pupil_number"),
+    "seed": ("seed",),
+}
+_CALLED = {name: key for key, names in _COLUMNS.items() for name in names}
+_NAMES = ("name", "first_name", "last_name", "number")
+
+
+def read_class_list(path: Path) -> list[ListedPupil]:
+    """The pupils of a class list in its order; columns that it does not know are left alone.
+
+    Raises
+    ------
+    ConfigError
+        With every row that cannot be used, by its line; or if the file cannot be read or lists nobody.
+    """
+    shown = shown_name(path)
+    data = read_limited(path, shown, MAX_BYTES, wording.LIST_TOO_LARGE(), is_regular=True)
+    sheet = sheet_of(data, shown, _MOST_ROWS, wording.MOST_PUPILS(count=MOST_PUPILS))
+    lines = list(numbered(sheet.rows, is_text=PurePath(shown).suffix.lower() == ".csv"))
+    filled = [(line, row) for line, row in lines if any(map(cell_text, row))]
+    columns = _columns(shown, *(filled[0] if filled else (0, [])))
+    pupils: list[ListedPupil] = []
+    problems: list[FileProblem] = []
+    first: dict[str, int] = {}
+    for line, row in filled[1:]:
+        try:
+            pupil = _pupil(line, {key: row[i] if i < len(row) else None for key, i in columns.items()})
+            earlier = first.setdefault(name_key(pupil.name), line)
+            if earlier != line and pupil.seed is None:
+                raise BadValue(repr(pupil.name), wording.SAME_NAME(line=earlier))
+            pupils.append(pupil)
+        except BadValue as error:
+            problems.append(FileProblem(shown, line, "", str(error)))
+    if len(pupils) > MOST_PUPILS:
+        problems.append(FileProblem(shown, 0, "", wording.MOST_PUPILS(count=MOST_PUPILS)))
+    if problems:
+        raise ConfigError(problems)
+    if not pupils:
+        raise ConfigError([FileProblem(shown, 0, "", wording.NO_PUPILS())])
+    return pupils
+
+
+def _columns(shown: str, line: int, header: Sequence[Cell]) -> dict[str, int]:
+    """The columns by their keys.
+
+    Raises ConfigError if none says who a pupil is, or two say the same.
+    """
+    found: dict[str, int] = {}
+    for index, cell in enumerate(header):
+        key = _CALLED.get(folded(cell_text(cell)))
+        if key is None:
+            continue
+        if key in found:
+            text = imports.COLUMN_TAKEN(key=key, heading=repr(cell_text(header[found[key]])))
+            raise ConfigError([FileProblem(shown, line, cell_text(cell)[:_MAX_SHOWN], text)])
+        found[key] = index
+    if not found.keys() & set(_NAMES):
+        read = [cell_text(cell)[:_MAX_SHOWN] for cell in header if cell_text(cell)]
+        hint = next((text for own in read if (text := near(folded(own), _CALLED))), "")
+        raise ConfigError([FileProblem(shown, line, "", wording.NO_NAME_COLUMN(read=", ".join(read[:5])) + hint)])
+    return found
+
+
+def _pupil(line: int, cells: Mapping[str, Cell]) -> ListedPupil:
+    """A row.
+
+    Raises BadValue if it names nobody, or the name cannot be printed.
+    """
+    texts = {key: cell_text(cell) for key, cell in cells.items()}
+    own = texts.get("name") or " ".join(filter(None, (texts.get("first_name"), texts.get("last_name"))))
+    name = " ".join(filter(None, (texts.get("number"), own)))
+    if not name:
+        raise BadValue("''", wording.NAMES_NOBODY())
+    return ListedPupil(short_line(_LONGEST_NAME)(name), line, _seed(cells.get("seed")))
+
+
+def _seed(cell: Cell) -> int | None:
+    if not cell_text(cell):
+        return None
+    seed = cell_number(cell)
+    if not (seed.is_integer() and 0 <= seed <= LARGEST_SEED):
+        raise BadValue(repr(cell_text(cell)[:_MAX_SHOWN]), wording.SEED_RULE(largest=LARGEST_SEED))
+    return int(seed)

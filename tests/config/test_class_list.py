@@ -1,0 +1,78 @@
+"""Class lists that teachers write: what is read, and each row that cannot be used by its line."""
+
+import io
+from pathlib import Path
+
+import openpyxl
+import pytest
+
+from tablegen.config.class_list import read_class_list
+from tablegen.errors import ConfigError
+from tablegen.model.pupils import ListedPupil
+
+
+def written(folder: Path, text: str) -> Path:
+    path = folder / "class.csv"
+    path.write_text(text, encoding="utf-8")
+    return path
+
+
+def read(folder: Path, text: str) -> list[ListedPupil]:
+    return read_class_list(written(folder, text))
+
+
+def test_names_numbers_and_seeds(tmp_path):
+    found = read(tmp_path, "# Class 2B\nNo.;Last name;First name;Seed;Remark\n7;Lopez;Ana;;new\n12;Okafor;Ben;4711;\n")
+    assert found == [ListedPupil("7 Ana Lopez", 3), ListedPupil("12 Ben Okafor", 4, 4711)]
+
+
+def test_numbers_alone_and_a_workbook(tmp_path):
+    assert [own.name for own in read(tmp_path, "Student ID\n7\n12\n")] == ["7", "12"]
+    book = openpyxl.Workbook()
+    for row in (["Name", "Seed"], ["Ana Lopez", 4711.0], [None, None], ["  Ben   Okafor ", None]):
+        book.active.append(row)
+    stream = io.BytesIO()
+    book.save(stream)
+    (tmp_path / "class.xlsx").write_bytes(stream.getvalue())
+    assert read_class_list(tmp_path / "class.xlsx") == [ListedPupil("Ana Lopez", 2, 4711), ListedPupil("Ben Okafor", 4)]
+
+
+def test_every_row_that_cannot_be_used_is_named_by_its_line(tmp_path):
+    text = (
+        "name,seed\nAna Lopez,\nana  LOPEZ,\n,12\nBen\x07,\n李明,\nCem,1.5\nDee,-1\nEva,x\n"
+        + "F" * 61
+        + ",\nAna Lopez,5\n"
+    )
+    with pytest.raises(ConfigError) as found:
+        read(tmp_path, text)
+    lines = str(found.value).splitlines()
+    assert [int(line.split(":")[1]) for line in lines] == [3, 4, 5, 6, 7, 8, 9, 10]
+    for line, part in zip(
+        lines,
+        ("in line 2", "a name or a number", "control", "U+674E", "4294967295", "4294967295", "'x'", "at most 60"),
+        strict=True,
+    ):
+        assert part in line
+
+
+@pytest.mark.parametrize(
+    ("text", "message"),
+    [
+        ("", "the first row must name the columns"),
+        ("Ana Lopez\nBen\n", "one of them 'name'.*it has Ana Lopez"),
+        ("nmae\nBen\n", "did you mean name"),
+        ("name\n", "no pupils below its headings"),
+        ("name,pupil\nAna,Ana\n", "name"),
+        ("name\n" + "".join(f"P{i}\n" for i in range(501)), "at most 500 pupils"),
+    ],
+)
+def test_a_list_that_cannot_be_used(text, message, tmp_path):
+    with pytest.raises(ConfigError, match=message):
+        read(tmp_path, text)
+
+
+def test_a_file_of_another_kind_or_none(tmp_path):
+    (tmp_path / "class.txt").write_text("name\nAna\n", encoding="utf-8")
+    for name in ("class.txt", "none.csv", "."):
+        with pytest.raises(ConfigError):
+            read_class_list(tmp_path / name)
