@@ -27,6 +27,7 @@ if TYPE_CHECKING:
     from tablegen.api.cross_list import cross as cross
     from tablegen.api.desk import desk as desk
     from tablegen.api.diagrams import diagram as diagram
+    from tablegen.api.handouts import handout as handout
     from tablegen.api.imports import ImportReport as ImportReport
     from tablegen.api.imports import import_tables as import_tables
     from tablegen.api.jobs import pick_jobs as pick_jobs
@@ -39,6 +40,7 @@ if TYPE_CHECKING:
     from tablegen.api.refrigerant_data import verify as verify
     from tablegen.api.schema import schema as schema
     from tablegen.building import BuildReport as BuildReport
+    from tablegen.class_folder import HandoutReport as HandoutReport
     from tablegen.errors import BadValue as BadValue
     from tablegen.errors import ConfigError as ConfigError
     from tablegen.errors import CriticalPointError as CriticalPointError
@@ -66,8 +68,8 @@ _ERRORS = (
     *("TablegenWarning", "WorkerError"),
 )
 _OTHERS = (
-    *("Answer", "BuildReport", "__version__", "again", "convert", "cross", "desk", "diagram", "fit", "pick_jobs"),
-    *("schema", "table"),
+    *("Answer", "BuildReport", "HandoutReport", "__version__", "again", "convert", "cross", "desk", "diagram", "fit"),
+    *("handout", "pick_jobs", "schema", "table"),
 )
 __all__ = (*_CATALOGUES, *_ERRORS, *_IMPORTS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS)
 
@@ -96,6 +98,10 @@ if not TYPE_CHECKING:
             from tablegen.api import jobs as home
         elif name == "cross":
             from tablegen.api import cross_list as home
+        elif name == "handout":
+            from tablegen.api import handouts as home
+        elif name == "HandoutReport":
+            from tablegen import class_folder as home
         elif name == "again":
             from tablegen.api import again as home
         elif name == "convert":

@@ -21,6 +21,7 @@ from tablegen.cli import (
     cross_list,
     desk,
     diagrams,
+    handouts,
     import_files,
     one_case,
     one_table,
@@ -130,6 +131,7 @@ def _parser() -> argparse.ArgumentParser:
     parser.add_argument("--version", action="version", version=f"tablegen {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     catalogues.add_parsers(commands)
+    handouts.add_parser(commands)
     import_files.add_parser(commands)
     one_case.add_parsers(commands)
     one_valve.add_parsers(commands)

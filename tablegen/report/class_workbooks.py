@@ -1,0 +1,89 @@
+"""Spreadsheets of a class: the marking table, to be filled in, and the questions with their answers."""
+
+from __future__ import annotations
+
+from collections.abc import Iterator, Sequence
+from pathlib import Path
+
+from tablegen.model.company import PrintSettings
+from tablegen.report.asked import AskedFigure
+from tablegen.report.publications.class_sheets import PupilSheet, numbers_of
+from tablegen.report.quiz import QuizQuestion, figure_text, tolerance_text
+from tablegen.report.xlsx import BOLD, INPUT, NUMBER, TOP, Choice, Formula, Properties, Sheet, Value, workbook_at
+from tablegen.report.xlsx_parts import letters
+from tablegen.wording import class_handout as wording
+
+_NAME, _MARK, _SUM = 30.0, 6.0, 8.0
+_WIDTHS = (24.0, 9.0, 12.0, 24.0, 60.0, 30.0, 24.0, 9.0, 10.0, 40.0)
+
+
+def write_marking(sheets: Sequence[PupilSheet], printing: PrintSettings, target: Path) -> None:
+    """A row for each pupil with a cell for the points of each exercise, their sum, and what it may be."""
+    numbers = numbers_of(sheets)
+    count = len(numbers)
+    first, last = letters(1), letters(count)
+    marks: list[tuple[Sequence[int], Sequence[Value]]] = []
+    choices = []
+    for row, sheet in enumerate(sheets, start=2):
+        points = sheet.points()
+        choices += [
+            Choice(cell=f"{letters(i)}{row}", kind="decimal", formula="0", upper=str(points[n]))
+            for i, n in enumerate(numbers, start=1)
+            if n in points
+        ]
+        cells: list[Value] = [None if n in points else wording.NO_EXERCISE() for n in numbers]
+        styles = [INPUT | NUMBER if n in points else 0 for n in numbers]
+        total = Formula(f"SUM({first}{row}:{last}{row})", 0.0)
+        marks.append(
+            ((0, *styles, BOLD, 0, 0), (sheet.name, *cells, total, sum(points.values()), str(sheet.handout.seed)))
+        )
+    header = (wording.PUPIL(), *map(str, numbers), wording.TOTAL(), wording.OUT_OF(), wording.SEED())
+    widths = (_NAME, *(_MARK,) * count, _SUM, _SUM, 2 * _SUM)
+    title = wording.MARKING()
+    page = Sheet(
+        title=title, widths=widths, frozen=(1, 1), repeated=1, footer=_footer(sheets, printing), choices=choices
+    )
+    with workbook_at(target, _properties(printing, title)) as book:
+        rows = [((BOLD,) * len(header), header), *marks]
+        book.write(page, len(rows), rows)
+
+
+def write_questions(
+    quiz: Sequence[tuple[PupilSheet, Sequence[QuizQuestion]]], printing: PrintSettings, target: Path
+) -> None:
+    """A row for each question, with its text and its answer."""
+    header = (
+        wording.PUPIL(),
+        wording.EXERCISE(),
+        wording.KIND(),
+        wording.TITLE(),
+        wording.TEXT(),
+        wording.ASKED(),
+        wording.ANSWER(),
+        wording.UNIT(),
+        wording.TOLERANCE(),
+        wording.WRONG(),
+    )
+    rows = [tuple(_question(own)) for _, questions in quiz for own in questions]
+    styles = tuple(TOP for _ in header)
+    footer = _footer([sheet for sheet, _ in quiz], printing)
+    page = Sheet(title=wording.QUIZ(), widths=_WIDTHS, frozen=(1, 0), filtered=1, repeated=1, footer=footer)
+    with workbook_at(target, _properties(printing, wording.QUIZ())) as book:
+        book.write(page, 1 + len(rows), [((BOLD | TOP,) * len(header), header), *((styles, row) for row in rows)])
+
+
+def _question(question: QuizQuestion) -> Iterator[Value]:
+    exercise, asked = question.exercise, question.asked
+    yield from (question.pupil, question.number, exercise.kind, exercise.title, question.text, asked.what)
+    if isinstance(asked, AskedFigure):
+        yield from (float(figure_text(asked)), asked.unit, float(tolerance_text(asked)), "")
+    else:
+        yield from (asked.right, "", None, "; ".join(asked.wrong))
+
+
+def _properties(printing: PrintSettings, title: str) -> Properties:
+    return Properties(title, printing.company.name, printing.notice, printing.date)
+
+
+def _footer(sheets: Sequence[PupilSheet], printing: PrintSettings) -> tuple[str, str]:
+    return sheets[0].handout.class_label, printing.notice

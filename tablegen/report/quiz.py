@@ -1,0 +1,99 @@
+"""The exercises of a class as single questions: what is asked in words, a small table, and one figure or choice."""
+
+from __future__ import annotations
+
+import html
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+
+from tablegen.report.answer import with_indices
+from tablegen.report.asked import Asked, AskedFigure
+from tablegen.report.exercise import Exercise
+from tablegen.report.formatter import NBSP
+from tablegen.report.publications.class_sheets import PupilSheet
+from tablegen.wording import class_handout as wording
+
+_MINUS = "\N{MINUS SIGN}"
+# Of a tolerance.
+_DIGITS = 6
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class QuizQuestion:
+    """One figure or choice of an exercise; `number` is the exercise's, with a letter where it asks for several."""
+
+    pupil: str
+    number: str
+    exercise: Exercise
+    asked: Asked
+
+    @property
+    def name(self) -> str:
+        """What it is called in a course system, where names stand in the order of the alphabet."""
+        return wording.NAME(pupil=self.pupil, number=self.number.rjust(2 + self.number[-1].isalpha(), "0"))
+
+    @property
+    def what(self) -> str:
+        """What is asked for, with the unit of a figure."""
+        asked = self.asked
+        if isinstance(asked, AskedFigure) and asked.unit:
+            return wording.IN_UNIT(what=asked.what, unit=asked.unit)
+        return asked.what
+
+    @property
+    def text(self) -> str:
+        """The question as text, with the rows of its table in lines of their own."""
+        table = self.exercise.table
+        rows = [table.header, *table.rows] if table else []
+        lines = (self.exercise.question, *(" | ".join(row) for row in rows), self._note())
+        return _without_nbsp("\n".join(filter(None, lines)))
+
+    def as_html(self) -> str:
+        """The question with its table, and what is asked for."""
+        return "".join(self._html())
+
+    def _note(self) -> str:
+        """Where to find what a question is read off."""
+        return wording.GRAPH_ON_SHEET() if self.exercise.kind == "zone" else ""
+
+    def _html(self) -> Iterator[str]:
+        yield f"<p>{' '.join(filter(None, (marked_up(self.exercise.question), self._note())))}</p>"
+        if (table := self.exercise.table) is not None:
+            yield "<table>"
+            for tag, row in (("th", table.header), *(("td", row) for row in table.rows)):
+                yield f"<tr>{''.join(f'<{tag}>{marked_up(cell)}</{tag}>' for cell in row)}</tr>"
+            yield "</table>"
+        yield f"<p><strong>{marked_up(self.what)}</strong></p>"
+
+
+def questions_of(sheet: PupilSheet) -> Iterator[QuizQuestion]:
+    """The questions of a pupil's sheet, in its order."""
+    for number, exercise in sheet.exercises:
+        for i, asked in enumerate(exercise.asked):
+            letter = chr(ord("a") + i) if len(exercise.asked) > 1 else ""
+            yield QuizQuestion(pupil=sheet.name, number=f"{number}{letter}", exercise=exercise, asked=asked)
+
+
+def quiz_of(sheets: Sequence[PupilSheet]) -> list[tuple[PupilSheet, list[QuizQuestion]]]:
+    """Each sheet with its questions."""
+    return [(sheet, list(questions_of(sheet))) for sheet in sheets]
+
+
+def marked_up(text: str) -> str:
+    """A text as HTML, with the indices of its symbols."""
+    return with_indices(html.escape(_without_nbsp(text)), "<sub>", "</sub>")
+
+
+def figure_text(asked: AskedFigure) -> str:
+    """A figure as the answer key prints it, with a sign that a machine reads."""
+    return asked.text.replace(_MINUS, "-").replace(",", "")
+
+
+def tolerance_text(asked: AskedFigure) -> str:
+    """A tolerance without an exponent."""
+    return f"{Decimal(f'{asked.tolerance:.{_DIGITS}g}'):f}"
+
+
+def _without_nbsp(text: str) -> str:
+    return text.replace(NBSP, " ")

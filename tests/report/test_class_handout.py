@@ -1,0 +1,294 @@
+"""A class's handouts from the command: sheets, key and marking table read back, quiz files read by parsers of others."""
+
+import html
+import inspect
+import json
+import re
+import warnings
+import xml.etree.ElementTree as ET
+import zipfile
+from pathlib import Path
+
+import openpyxl
+import pandas as pd
+import pytest
+from pypdf import PdfReader
+
+import tablegen
+from tablegen.class_folder import HandoutReport
+from tablegen.cli.main import main
+from tablegen.dataset.handout_data import for_pupils, handout_data
+from tablegen.dataset.shown import shown_by
+from tablegen.model.pupils import Pupil, seed_of
+from tablegen.sweep.sweep import SweepOptions
+from tests.cli.test_shared_options import COMMANDS
+from tests.demo import CATALOGUE, demo_catalogue, demo_data
+
+# What begins a formula, ends a question or a tag, or parts the names of a path.
+HOSTILE = ["=cmd|'/c calc'!A1", "{x} ~y #z: <b>&amp;</b> \\n", "a/b ::c:: $$ %d </text>"]
+NAMES = ["Ana Lopez", "Zoë Łukasz", *HOSTILE]
+LABEL = "Class 2B, fall term"
+
+
+def class_list(folder: Path, names: list[str], column: str = "Name") -> Path:
+    path = folder / "class.csv"
+    path.write_text(pd.DataFrame({column: names}).to_csv(index=False), encoding="utf-8")
+    return path
+
+
+@pytest.fixture(scope="module")
+def made(tmp_path_factory) -> HandoutReport:
+    folder = tmp_path_factory.mktemp("class")
+    return tablegen.handout(CATALOGUE, folder / "out", class_list=class_list(folder, NAMES))
+
+
+def page_texts(path: Path) -> list[str]:
+    return [" ".join(p.extract_text().replace("\N{NO-BREAK SPACE}", " ").split()) for p in PdfReader(path).pages]
+
+
+def by_pupil(path: Path, names: list[str]) -> dict[str, list[str]]:
+    """The pages of each pupil: of those with the name in the running head, and the first, which has it as its heading."""
+    pages = page_texts(path)
+    return {name: [page for page in pages if " ".join(name.split()) in page] for name in names}
+
+
+def questions(folder: Path) -> list[dict[str, object]]:
+    sheet = openpyxl.load_workbook(folder / "questions.xlsx").active
+    header, *rows = sheet.iter_rows(values_only=True)
+    return [dict(zip(header, row, strict=True)) for row in rows]
+
+
+def test_each_pupil_has_a_sheet_of_its_own_that_begins_on_a_right_page(made):
+    pages = page_texts(made.folder / "class.pdf")
+    assert len(pages) == made.pages["class.pdf"]
+    sheets = by_pupil(made.folder / "class.pdf", NAMES)
+    starts = [pages.index(sheets[name][0]) for name in NAMES]
+    assert starts == sorted(starts)
+    assert all(start % 2 == 0 for start in starts)
+    for name, pupil in zip(NAMES, made.pupils, strict=True):
+        assert f"drawn with seed {pupil.seed}." in sheets[name][0]
+        # The name is on every page of it: loose sheets find together again.
+        text = " ".join(sheets[name])
+        assert re.findall(r"(?<= )(\d+) (?=(?:Pick a size|Round a window|Static superheat))", text)[:2] == ["1", "2"]
+    assert len({re.sub(r"seed \d+|Page \d+", "", " ".join(own).replace(name, "")) for name, own in sheets.items()}) == 5
+
+
+def test_a_name_gives_the_same_sheet_in_any_list(made, tmp_path):
+    other = tablegen.handout(
+        CATALOGUE, tmp_path / "out", class_list=class_list(tmp_path, ["Cem", "ana  LOPEZ"], "Pupil")
+    )
+    own, again = (
+        [q for q in questions(r.folder) if str(q["Pupil"]).casefold().startswith("ana")] for r in (made, other)
+    )
+    assert len(own) == len(again) > 12
+    for first, second in zip(own, again, strict=True):
+        assert {**first, "Pupil": ""} == {**second, "Pupil": ""}
+    assert made.pupils[0].seed == other.pupils[1].seed == seed_of("Ana Lopez", 2026)
+    # The rule of the manual, worked by hand: the first four bytes of a digest.
+    assert seed_of("Ana Lopez", 2026) == 1774726819
+
+
+def of_application(frame: pd.DataFrame, application: str) -> pd.DataFrame:
+    own = frame[frame["application"] == application] if "application" in frame else frame
+    return own.reset_index(drop=True)
+
+
+def test_a_handout_is_drawn_from_the_same_data_as_in_a_build():
+    """The catalogue of one table alone gives every figure of the whole catalogue."""
+    handout = demo_catalogue().handouts[0]
+    handout_law = demo_catalogue().families[handout.family].flow_law.value
+    (own,) = for_pupils(handout, [Pupil("", handout.seed)])
+    narrow, wide = handout_data(demo_catalogue(), [own], SweepOptions()), shown_by(demo_data(), "handout")
+    for name in ("group_windows", "windows", "states", "example", "balance", "superheat", "limit_forces", "charges"):
+        # Which other application is compared with depends on the units.
+        found, expected = (of_application(getattr(data, name), handout.application) for data in (narrow, wide))
+        if "flow_law" in expected:
+            # Of other families' laws too.
+            expected = expected[expected["flow_law"] == handout_law].reset_index(drop=True)
+        pd.testing.assert_frame_equal(found, expected, check_categorical=False)
+    for name in ("exercises", "exercise_tables"):
+        expected, found = getattr(wide, name), getattr(narrow, name)
+        expected = expected[expected["publication"] == "handout"].drop(columns="publication").reset_index(drop=True)
+        pd.testing.assert_frame_equal(found.drop(columns="publication"), expected, check_categorical=False)
+
+
+def test_the_key_has_each_answer_in_the_order_of_the_class(made):
+    reader = PdfReader(made.folder / "class-answers.pdf")
+    outline = [item.title for item in reader.outline if not isinstance(item, list)]
+    assert outline == ["Marking table", "Teaching pages", *NAMES]
+    text = " ".join(" ".join(page.extract_text() for page in reader.pages).replace("\N{NO-BREAK SPACE}", " ").split())
+    asked = pd.DataFrame(questions(made.folder))
+    asked["Number"] = asked["Exercise"].astype(str).str.extract(r"(\d+)")
+    place = text.index("Teaching pages Each line")
+    for name in NAMES:
+        place = text.index(f"{name} 1 ", place)
+        for number, rows in asked[asked["Pupil"] == name].groupby("Number", sort=False):
+            place = text.index(f"{number} {rows['Title'].iloc[0]} ", place)
+            answer = text.index("Answer: ", place)
+            # Up to where the next one begins.
+            shown = text[answer : answer + 160]
+            figures = [
+                f"{row['Answer']:g}" for _, row in rows.iterrows() if row["Unit"] and row["Wrong choices"] is None
+            ]
+            figures = [f for f in figures if "e" not in f]
+            assert all(re.search(rf"(?<![\d.]){re.escape(f)}(\.?0*)(?![\d.]*\d)", shown) for f in figures), (
+                name,
+                shown,
+                figures,
+            )
+            place = answer
+
+
+def element(question: ET.Element, path: str) -> str:
+    found = question.find(path)
+    assert found is not None, path
+    return found.text or ""
+
+
+def test_moodle_xml_has_the_elements_that_the_format_asks_for(made):
+    """Elements, attributes and values as Moodle's documentation of its XML format lists them for these types."""
+    root = ET.fromstring((made.folder / "questions.xml").read_bytes())
+    assert root.tag == "quiz"
+    assert {child.tag for child in root} == {"question"}
+    categories = [element(q, "category/text") for q in root if q.get("type") == "category"]
+    # A slash in a name is doubled.
+    assert categories == [f"$course$/top/{LABEL}/{name.replace('/', '//')}" for name in NAMES]
+    asked = [q for q in root if q.get("type") != "category"]
+    rows = questions(made.folder)
+    assert len(asked) == len(rows) > 60
+    for question, row in zip(asked, rows, strict=True):
+        number = re.fullmatch(r"(\d+)([a-z]?)", str(row["Exercise"]))
+        assert element(question, "name/text") == f"{row['Pupil']} {int(number[1]):02d}{number[2]}"
+        assert question.find("questiontext").get("format") == "html"
+        assert str(row["Asked for"]) in html.unescape(
+            re.sub(r"</?sub>", "", element(question, "questiontext/text"))
+        ).replace("\n", " ")
+        assert float(element(question, "defaultgrade")) == 1.0
+        assert 0.0 <= float(element(question, "penalty")) <= 1.0
+        assert element(question, "hidden") == "0"
+        right = [a for a in question.findall("answer") if a.get("fraction") == "100"]
+        assert len(right) == 1
+        if row["Tolerance"] is None:
+            assert question.get("type") == "multichoice"
+            assert element(question, "single") == "true"
+            assert element(question, "shuffleanswers") in ("true", "1")
+            assert element(question, "answernumbering") in ("abc", "ABCD", "123", "iii", "IIII", "none")
+            assert html.unescape(element(right[0], "text")) == row["Answer"]
+            wrong = [html.unescape(element(a, "text")) for a in question.findall("answer") if a.get("fraction") == "0"]
+            assert "; ".join(wrong) == row["Wrong choices"]
+            assert wrong and row["Answer"] not in wrong
+        else:
+            assert question.get("type") == "numerical"
+            assert float(element(right[0], "text")) == row["Answer"]
+            assert float(element(right[0], "tolerance")) == pytest.approx(row["Tolerance"], rel=1e-6, abs=1e-9)
+            units = [element(u, "unit_name") for u in question.findall("units/unit")]
+            assert units[:1] == ([row["Unit"]] if row["Unit"] else [])
+            assert {element(u, "multiplier") for u in question.findall("units/unit")} <= {"1"}
+            assert element(question, "showunits") == ("0" if units else "3")
+
+
+def unescaped(text: str) -> str:
+    return re.sub(r"\\([\\~=#{}:])", r"\1", text)
+
+
+def test_a_parser_of_gift_reads_the_same_questions(made):
+    with warnings.catch_warnings():
+        # Of its own ways to find the language of the user.
+        warnings.simplefilter("ignore")
+        from pygiftparser import parser as gift_parser
+    with (made.folder / "questions.gift.txt").open(encoding="utf-8") as stream:
+        found = gift_parser.parseFile(stream)
+    rows = questions(made.folder)
+    assert len(found) == len(rows)
+    for question, row in zip(found, rows, strict=True):
+        assert question.valid
+        number = re.fullmatch(r"(\d+)([a-z]?)", str(row["Exercise"]))
+        assert unescaped(question.title) == f"{row['Pupil']} {int(number[1]):02d}{number[2]}"
+        assert question.markup == "html"
+        assert str(row["Asked for"]) in html.unescape(re.sub(r"</?sub>", "", unescaped(question.text)))
+        answers = question.answers.answers
+        if row["Tolerance"] is None:
+            assert type(question.answers).__name__ == "SelectSet" or len(answers) > 1
+            texts = [html.unescape(unescaped(a.answer)).strip() for a in answers]
+            assert [t for t, a in zip(texts, answers, strict=True) if a.fraction > 0] == [row["Answer"]]
+            assert "; ".join(texts[1:]) == row["Wrong choices"]
+        else:
+            (answer,) = answers
+            assert float(answer.value) == row["Answer"]
+            assert float(answer.tolerance) == pytest.approx(row["Tolerance"], rel=1e-6, abs=1e-9)
+
+
+def test_the_marking_table_adds_up_and_no_name_is_a_formula(made):
+    sheet = openpyxl.load_workbook(made.folder / "marking.xlsx").active
+    header, *rows = sheet.iter_rows()
+    assert [cell.value for cell in header] == ["Pupil", *map(str, range(1, 13)), "Total", "Out of", "Seed"]
+    asked = pd.DataFrame(questions(made.folder))["Pupil"].value_counts()
+    for name, pupil, row in zip(NAMES, made.pupils, rows, strict=True):
+        assert (row[0].value, row[0].data_type) == (name, "s")
+        assert all(cell.value is None for cell in row[1:13])
+        assert (row[13].value, row[13].data_type) == (f"=SUM(B{row[0].row}:M{row[0].row})", "f")
+        assert row[14].value == asked[name]
+        assert row[15].value == str(pupil.seed)
+    own = [q["Pupil"] for q in questions(made.folder)]
+    assert list(dict.fromkeys(own)) == NAMES
+    with zipfile.ZipFile(made.folder / "questions.xlsx") as archive:
+        assert b"<f>" not in archive.read("xl/worksheets/sheet1.xml")
+
+
+def test_what_was_entered_is_not_replaced_and_the_same_list_gives_the_same_bytes(tmp_path, capsys):
+    arguments = ["handout", "--catalogue", str(CATALOGUE), "--count", "2", "--difficulty", "easy", "--units", "SI"]
+    arguments += ["--class-list", str(class_list(tmp_path, ["7", "12"], "No.")), "--output", str(tmp_path / "out")]
+    assert main(arguments) == 0
+    shown = capsys.readouterr()
+    assert shown.err == ""
+    assert "handouts for 2 pupils" in shown.out
+    written = {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()}
+    assert "kW" in page_texts(tmp_path / "out" / "class.pdf")[0]
+    assert main(arguments) == 0
+    assert written == {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()}
+    assert [p["name"] for p in json.loads(written["handout.json"])["pupils"]] == ["7", "12"]
+    capsys.readouterr()
+    book = openpyxl.load_workbook(tmp_path / "out" / "marking.xlsx")
+    book.active["B2"] = 1
+    book.save(tmp_path / "out" / "marking.xlsx")
+    changed = (tmp_path / "out" / "marking.xlsx").read_bytes()
+    assert main(arguments) == 2
+    assert "marking.xlsx is not as it was written" in capsys.readouterr().err
+    assert (tmp_path / "out" / "marking.xlsx").read_bytes() == changed
+    (tmp_path / "out" / "marking.xlsx").write_bytes(written["marking.xlsx"])
+    (tmp_path / "out" / "notes.txt").write_text("mine", encoding="utf-8")
+    assert main(arguments) == 2
+    assert "contains notes.txt" in capsys.readouterr().err
+    assert not [path for path in tmp_path.iterdir() if path.name.endswith(".part")]
+
+
+@pytest.mark.parametrize(
+    ("given", "message"),
+    [
+        ({"publication": "hand"}, "publication: 'hand' is not allowed; a handout must be one of handout"),
+        ({"seed": -1}, "seed: -1 is not allowed; it must be a whole number from 0 to 4294967295"),
+        ({"count": 61}, "count: 61 is not allowed; it must be a whole number from 1 to 60"),
+        ({"kinds": ["picks"]}, "kinds: 'picks' is not allowed; it must be one of pick, .*did you mean pick"),
+        ({"difficulty": "esy"}, "difficulty: 'esy' is not allowed; .*did you mean easy"),
+        ({"paper": "a5"}, "paper: 'a5' is not allowed"),
+        ({"units": "US"}, "'US' is not allowed"),
+    ],
+)
+def test_an_argument_that_is_not_allowed_is_named(given, message, tmp_path):
+    with pytest.raises(tablegen.RequestError, match=message):
+        tablegen.handout(CATALOGUE, tmp_path / "out", **given)
+    assert not (tmp_path / "out").exists()
+
+
+def test_the_function_has_the_options_of_the_command():
+    options = {action.dest for action in COMMANDS["handout"]._actions} - {"help", "demo"}
+    # A terminal shows a bar without being asked.
+    assert set(inspect.signature(tablegen.handout).parameters) - options == {"progress"}
+    assert options <= set(inspect.signature(tablegen.handout).parameters)
+
+
+def test_another_folder_is_not_replaced(tmp_path):
+    (tmp_path / "letter.txt").write_text("mine", encoding="utf-8")
+    with pytest.raises(tablegen.OutputError, match=r"contains no handout\.json"):
+        tablegen.handout(CATALOGUE, tmp_path, count=1, kinds=["pick"])
+    assert (tmp_path / "letter.txt").read_text(encoding="utf-8") == "mine"
