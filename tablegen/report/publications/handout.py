@@ -58,8 +58,6 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
         *teaching_pages(figures, rows, width),
         *exercise_set(handout, figures, rows, width, wording.EXERCISES()),
     ]
-    for number, found in _exercises(figures, rows):
-        story.append(KeepTogether(_written(str(number), found, width)))
     if handout.blank_diagrams:
         story += blank_pages(figures)
     # Before the build, which takes apart what is kept together.
