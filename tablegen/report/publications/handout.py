@@ -17,6 +17,7 @@ from tablegen.report.graphs.graph_files import named_drawings, write_graphs
 from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages import handout_pages as pages
 from tablegen.report.pages.cycle_page import cycle_page
+from tablegen.report.pages.lesson_pages import Lesson, two_limits_of_opening, words_and_lines
 from tablegen.report.pages.two_limits_page import BothLimits, answers, questions, two_limits
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Document, Heading, paragraph
@@ -29,8 +30,9 @@ from tablegen.wording import handout as wording
 from tablegen.wording import two_limits as two_limits_wording
 
 _LINE = 19.0
-# The page of the worked example, without that of the two limits.
-_WORKED_PAGE = 4
+# The page with the questions on both limits; that of the worked example, without it.
+_LIMITS_PAGE = 3
+_WORKED_PAGE = 5
 
 
 @in_own_typeface
@@ -48,13 +50,15 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
         If its part has no example, a text does not fit its place or a glyph is missing.
     """
     handout, figures, rows = _taught(data, name)
+    lesson = Lesson.of(figures)
     document = _document(figures, handout, target, handout.title)
     width = document.frame_width
     about = wording.ABOUT_EXERCISES(label=handout.class_label, seed=handout.seed)
     story: list[Flowable] = [
         *_head(handout, wording.NAME_AND_DATE()),
-        *_both_limits(figures, width),
-        *pages.winter_and_summer(figures, width),
+        *words_and_lines(lesson, width),
+        *two_limits_of_opening(lesson, width),
+        *_both_limits(lesson.both, width),
         *cycle_page(figures.publication, width, [figures.part]),
         *pages.force_balance(figures),
         *pages.flow_equation(figures, rows[rows["exercise"] == 0], width),
@@ -105,9 +109,8 @@ def print_answer_key(data: DataSet | PrintedData, name: str, target: Path | IO[b
     return document.build(story)
 
 
-def _both_limits(figures: HandoutFigures, width: float) -> list[Flowable]:
+def _both_limits(both: BothLimits | None, width: float) -> list[Flowable]:
     """The page on both limits with its questions; nothing without nominal limits in print."""
-    both = BothLimits.of(figures)
     if both is None:
         return []
     story = two_limits(both, width)
@@ -122,7 +125,7 @@ def _both_answers(figures: HandoutFigures) -> list[Flowable]:
     both = BothLimits.of(figures)
     if both is None:
         return []
-    story: list[Flowable] = [Heading(two_limits_wording.ANSWERS(), 2)]
+    story: list[Flowable] = [Heading(two_limits_wording.ANSWERS(page=_LIMITS_PAGE), 2)]
     return [*story, *(paragraph(text, "step", f"{number}.") for number, text in enumerate(answers(both), start=1))]
 
 
