@@ -10,17 +10,25 @@ TITLE = Message("What a system asks of its expansion valve")
 WORDS = Message("The words, and the system that this handout is about")
 BOX = Message("Box, evaporator")
 BOX_MEANING = Message(
-    "The box is a cold room. A coil in it, the evaporator, takes up heat: liquid refrigerant (here {refrigerant}) evaporates there."
+    "The box is a cold room. In its coil, the evaporator, liquid refrigerant (here {refrigerant}) evaporates and takes up heat."
 )
 UNIT = Message("Condensing unit")
 UNIT_MEANING = Message(
     "Compressor and condenser: pumps the vapor out of the evaporator and makes it liquid again, outdoors."
 )
-SST = Message("SST, constant SST")
-SST_MEANING = Message(
-    "The saturated suction temperature: at which the refrigerant evaporates, here {sst}. Constant SST means that we use "
-    "this one temperature on all days of the year."
-)
+# By whether the SST is constant.
+SST: Mapping[bool, Message] = {True: Message("SST, constant SST"), False: Message("SST, balanced SST")}
+SST_MEANING: Mapping[bool, Message] = {
+    True: Message(
+        "Saturated suction temperature: the temperature at which the refrigerant evaporates, here {sst}. Constant SST means that "
+        "we use this one temperature on all days of the year."
+    ),
+    False: Message(
+        "Saturated suction temperature: the temperature at which the refrigerant evaporates, here {sst} at the rating point. "
+        "Balanced SST means that on other days it is as high as evaporator and condensing unit make it."
+    ),
+}
+AT_SST: Mapping[bool, Message] = {True: Message("at constant SST"), False: Message("at balanced SST")}
 HEAD = Message("Head pressure")
 # By whether the head pressure floats.
 HEAD_MEANING: Mapping[bool, Message] = {
@@ -35,8 +43,8 @@ HEAD_MEANING: Mapping[bool, Message] = {
 }
 LOAD = Message("Load, rating point")
 LOAD_MEANING = Message(
-    "The load is how much heat a system is to take out of the box. What a system can do changes with the head pressure, so its "
-    "load is stated at one of them, the rating point, {rating}: here {load}."
+    "The load is how much heat a system is to take out of the box. What a system can do, its capacity, changes with the head "
+    "pressure, so its load is stated at one of them, the rating point, {rating}: here {load}."
 )
 VALVE = Message("Valve, opening")
 VALVE_MEANING = Message(
@@ -45,7 +53,7 @@ VALVE_MEANING = Message(
 )
 DROP = Message("Pressure drop")
 DROP_MEANING = Message(
-    "Pressure upstream of the port minus pressure downstream. More of it pushes more liquid through the same opening."
+    "Pressure upstream minus pressure downstream of the port. More of it pushes more liquid through one opening."
 )
 SUPERHEAT = Message("Superheat, bulb")
 SUPERHEAT_MEANING = Message(
@@ -59,12 +67,12 @@ SYSTEM_LINE = Message("System's line")
 # By whether the condensing unit's capacity falls as the head pressure rises.
 SYSTEM_LINE_MEANING: Mapping[bool, Message] = {
     True: Message(
-        "What the condensing unit can do at each head pressure, at constant SST: the lower the head pressure, the more. It is {high} "
-        "at high head, {rating} at the rating point, {low} at low head. The valve must pass the liquid for it."
+        "What the condensing unit can do at each head pressure, {at_sst}: the lower the head pressure, the more. It is {high} "
+        "at high head, {rating} at the rating point, {low} at low head. The valve must pass it."
     ),
     False: Message(
-        "What the condensing unit can do at each head pressure, at constant SST: {high} at high head, {rating} at the rating "
-        "point, {low} at low head. The valve must pass the liquid for it."
+        "What the condensing unit can do at each head pressure, {at_sst}: {high} at high head, {rating} at the rating "
+        "point, {low} at low head. The valve must pass it."
     ),
 }
 EVAPORATOR_LINE = Message("Evaporator's line")
@@ -77,32 +85,31 @@ EVAPORATOR_LINE_MEANING: Mapping[bool, Message] = {
     ),
     False: Message(
         "What the evaporator can evaporate: {low} at low head, {rating} at the rating point, {high} at high head. That "
-        "depends on how much warmer than the SST the box is; here the SST follows the condensing unit a little. The valve is "
-        "checked against the system's line."
+        "depends on how much warmer than the SST the box is. The valve is checked against the system's line."
     ),
 }
 VALVE_LINES = Message("Valve's lines")
 VALVE_LINES_MEANING = Message(
-    "What size {size} passes fully open, and at its minimum stable opening: with the pin nearer to its seat the valve hunts, as "
+    "What a valve of size {size} passes fully open, and at its minimum stable opening: with the pin nearer to its seat it hunts, as "
     "the next page explains. A valve fits where the system's line is between its two lines."
 )
 SMALLER = Message("Size {size}")
 # What the smaller size cannot pass: by whether it is too small at low head, and at high head.
 SMALLER_MEANING: Mapping[tuple[bool, bool], Message] = {
     (True, False): Message(
-        "Fully open it passes {low} at low head, where the system's line is at {low_system}: too small in winter (hatched). At "
+        "A smaller valve. Fully open it passes {low} at low head, where the system's line is at {low_system}: too small in winter (hatched). At "
         "high head it passes {high}, more than the {high_system} there: large enough in summer."
     ),
     (True, True): Message(
-        "Fully open it passes {low} at low head and {high} at high head, where the system's line is at {low_system} and "
+        "A smaller valve. Fully open it passes {low} at low head and {high} at high head, where the system's line is at {low_system} and "
         "{high_system}: too small in winter and in summer (hatched)."
     ),
     (False, True): Message(
-        "Fully open it passes {high} at high head, where the system's line is at {high_system}: too small in summer (hatched). "
+        "A smaller valve. Fully open it passes {high} at high head, where the system's line is at {high_system}: too small in summer (hatched). "
         "At low head it passes {low}, more than the {low_system} there."
     ),
     (False, False): Message(
-        "Fully open it passes {low} at low head, more than the {low_system} there, and {high} at high head, more than the "
+        "A smaller valve. Fully open it passes {low} at low head, more than the {low_system} there, and {high} at high head, more than the "
         "{high_system} there: large enough for {refrigerant}, but not for every refrigerant of its group."
     ),
 }
@@ -129,7 +136,9 @@ SEASONS: Mapping[bool, Message] = {
         "it through the valve: more opening for the same load, {low_opening} compared with {high_opening}."
     ),
 }
-OPENING_GRAPH = Message("How far size {size} must open for each load at the rating point, in winter and in summer")
+OPENING_GRAPH = Message(
+    "How far size {size} must open for each load at the rating point; between its two limits is its load window"
+)
 OPENING_GRAPH_ALT = Message(
     "Graph: opening against load. Low head reaches {max_opening} at {maximum}, high head {min_opening} at {minimum}"
 )
@@ -173,6 +182,7 @@ HUNTING_MEANING: Mapping[bool, Message] = {
     ),
 }
 SKETCH = Message("Superheat in the course of time (a sketch, not a measurement)")
+SKETCH_NAME = Message("superheat in time")
 STEADY_PANEL = Message("well open: steady")
 HUNTING_PANEL = Message("near its seat: hunts")
 SKETCH_ALT = Message(

@@ -7,14 +7,14 @@ from dataclasses import dataclass
 import numpy as np
 
 from tablegen.physics.arrays import Floats
-from tablegen.report.graphs.axes import AREA, Axes, Scale, framed
-from tablegen.report.graphs.sketch import BACK, MARK, Sketch
+from tablegen.report.graphs.axes import Axes, Scale, framed
+from tablegen.report.graphs.sketch import AREA, BACK, MARK, Sketch
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import PROJECTING, Box, Drawing, Pen
 from tablegen.wording import lesson as wording
 
-# Ends of the axes over the highest that they show; points of a curve; white around a text [pt].
-_ACROSS, _UP, _POINTS, _PAD = 1.05, 1.2, 121, 1.2
+# Ends of the axes over the highest that they show; white around a text [pt].
+_ACROSS, _UP, _PAD = 1.05, 1.2, 1.2
 _LOW, _HIGH = Pen(design.HEAVY, design.ACCENT, cap=PROJECTING), Pen(design.STRONG, dashes=design.DASHED)
 _LIMIT, _READ = Pen(design.RULE), Pen(design.THIN, dashes=design.DOTTED)
 

@@ -47,7 +47,7 @@ def superheat_in_time(size: tuple[float, float]) -> Drawing:
         _panel(Axes(sketch, box, Scale(0.0, _SWINGS), Scale(0.0, 1.0)), title, swings, curve, has_names=not number)
     middle = 0.5 * (foot + high - EDGE - SIZE - GAP)
     sketch.text(left - GAP, middle, wording.SUPERHEAT_AXIS(), size=NAME, is_upright=True, layer=AXIS)
-    return sketch.drawing(wording.SUPERHEAT_AXIS())
+    return sketch.drawing(wording.SKETCH_NAME())
 
 
 def _panel(axes: Axes, title: str, swings: Floats, curve: Floats, has_names: bool) -> None:

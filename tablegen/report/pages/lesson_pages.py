@@ -6,6 +6,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 import numpy as np
+import pandas as pd
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.physics.valve import OpeningCharacteristic
@@ -29,8 +30,8 @@ from tablegen.wording import terms
 from tablegen.wording.language import number
 
 # Heights of the balance graph, of opening against load, and of superheat in time [pt].
-_BALANCE, _OPENING, _TIME = 178.0, 156.0, 70.0
-# How far the graph of openings reaches beyond the higher of both loads at the stop; points of a line.
+_BALANCE, _OPENING, _TIME = 188.0, 160.0, 68.0
+# Of a line of the graph of openings.
 _POINTS = 121
 # The SST is constant where the evaporator's capacity differs by less than this [1].
 _CONSTANT = 1e-6
@@ -64,6 +65,18 @@ class Lesson:
     def high(self) -> ExampleRow:
         """The system at high head."""
         return self.heads["high_head"]
+
+    @property
+    def curve(self) -> pd.DataFrame:
+        """The rows of the balance graph, from low to high head."""
+        publication = self.figures.publication
+        return publication.rows(publication.data.balance, self.figures.part).sort_values("head_pressure_pa")
+
+    @property
+    def is_constant(self) -> bool:
+        """Whether the SST is the same at every head pressure, so that the evaporator does the same."""
+        evaporator = self.curve["evaporator_capacity_w"]
+        return float(evaporator.max() / evaporator.min()) < 1.0 + _CONSTANT
 
     @property
     def calculations(self) -> Mapping[str, LimitCalculation] | None:
@@ -108,7 +121,10 @@ def _words(lesson: Lesson) -> list[tuple[str, str]]:
     return [
         (wording.BOX(), wording.BOX_MEANING(refrigerant=case.refrigerant)),
         (wording.UNIT(), wording.UNIT_MEANING()),
-        (wording.SST(), wording.SST_MEANING(sst=figures.formatter.degrees(case.sst_k))),
+        (
+            wording.SST[lesson.is_constant](),
+            wording.SST_MEANING[lesson.is_constant](sst=figures.formatter.degrees(case.sst_k)),
+        ),
         (wording.HEAD(), wording.HEAD_MEANING[is_floated](low=low, high=high)),
         (wording.LOAD(), wording.LOAD_MEANING(rating=rating, load=figures.load(case.load_w))),
         (wording.VALVE(), wording.VALVE_MEANING(stop=percent(lesson.characteristic.stop))),
@@ -119,22 +135,24 @@ def _words(lesson: Lesson) -> list[tuple[str, str]]:
 
 def _lines(lesson: Lesson) -> list[tuple[str, str]]:
     """What each line of the balance graph is, with its figures."""
-    figures, case = lesson.figures, lesson.case
-    publication = figures.publication
-    capacities = {f"{name}": figures.load(lesson.heads[key].capacity_w) for name, key in _HEADS.items()}
+    figures = lesson.figures
+    capacities = {name: figures.load(lesson.heads[key].capacity_w) for name, key in _HEADS.items()}
     falls = [number(figures.formatter.load(lesson.heads[key].capacity_w)) for key in _HEADS.values()]
-    curve = publication.rows(publication.data.balance, figures.part).sort_values("head_pressure_pa")
+    curve, is_constant = lesson.curve, lesson.is_constant
     evaporator = curve["evaporator_capacity_w"]
-    is_constant = float(evaporator.max() / evaporator.min()) < 1.0 + _CONSTANT
     rating_pa = lesson.heads["rating"].head_pressure_pa
     at_rating = float(np.interp(rating_pa, curve["head_pressure_pa"], evaporator))
     evaporated = {"rating": figures.load(at_rating)}
     if not is_constant:
         evaporated |= {"low": figures.load(evaporator.iloc[0]), "high": figures.load(evaporator.iloc[-1])}
+    at_sst = wording.AT_SST[is_constant]()
     pairs = [
-        (wording.SYSTEM_LINE(), wording.SYSTEM_LINE_MEANING[falls[0] > falls[1] > falls[2]](**capacities)),
+        (
+            wording.SYSTEM_LINE(),
+            wording.SYSTEM_LINE_MEANING[falls[0] > falls[1] > falls[2]](**capacities, at_sst=at_sst),
+        ),
         (wording.EVAPORATOR_LINE(), wording.EVAPORATOR_LINE_MEANING[is_constant](**evaporated)),
-        (wording.VALVE_LINES(), wording.VALVE_LINES_MEANING(size=case.size)),
+        (wording.VALVE_LINES(), wording.VALVE_LINES_MEANING(size=lesson.case.size)),
     ]
     smaller = _smaller(lesson, curve["smaller_max_w"].tolist(), curve["compressor_capacity_w"].tolist())
     return [*pairs, smaller] if smaller else pairs
@@ -246,11 +264,11 @@ def _opening_graph(lesson: Lesson, both: BothLimits) -> Flowable:
     characteristic = lesson.characteristic
     stop_share = float(characteristic.share(np.array([characteristic.stop]))[0])
     lines = []
-    for row in (lesson.low, lesson.high):
-        most_w = row.load_w * stop_share * row.kv_rated_m3h / row.required_kv_m3h
+    for head in (lesson.low, lesson.high):
+        most_w = head.load_w * stop_share * head.kv_rated_m3h / head.required_kv_m3h
         loads = np.linspace(0.0, most_w, _POINTS)
         opening = characteristic.opening(loads / most_w * stop_share)
-        name = wording.ON_HEAD(condition=terms.condition(row.condition), drop=formatter.drop(row.pressure_drop_pa, 0))
+        name = wording.ON_HEAD(condition=terms.condition(head.condition), drop=formatter.drop(head.pressure_drop_pa, 0))
         lines.append(
             OpeningLine(load=np.array([load.of(w) for w in loads.tolist()]), opening=100.0 * opening, name=name)
         )
