@@ -89,8 +89,7 @@ class Lesson:
     @property
     def characteristic(self) -> OpeningCharacteristic:
         """Of the valve's port."""
-        family = self.figures.publication.catalogue.families[self.figures.part.family]
-        return family.with_design_of(self.case.size).characteristic
+        return self.figures.publication.family_of(self.figures.part, self.case.size).characteristic
 
 
 def words_and_lines(lesson: Lesson, width: float) -> list[Flowable]:
