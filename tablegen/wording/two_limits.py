@@ -72,8 +72,8 @@ WHY_COLD_ANSWER = Message(
     "Only {max_drop} of pressure drop is left for the port, {min_drop} on the left: the valve passes less, and {reason}."
 )
 WHY_WARM_ANSWER = Message(
-    "{min_drop} of pressure drop pushes much liquid through little opening, {max_drop} on the right: the same load needs less "
-    "opening, and {reason}."
+    "{min_drop} of pressure drop pushes much liquid through little opening, {max_drop} on the right: each load needs less "
+    "opening. With this load {reason}."
 )
 TAPPED_ANSWERS: Mapping[bool, Message] = {
     # By whether the equalizer is internal.

@@ -381,6 +381,38 @@ def test_where_something_else_sets_the_maximum_the_page_says_so(reason, clause):
     assert "× 0.9 × 0.045 ÷ 0.03554 = 11.95 kBtu/h, printed as 11.9" in text
 
 
+def test_where_superheat_sets_the_minimum_the_page_says_so():
+    data = demo_data()
+    frame = data.limit_forces.copy()
+    own = (frame["limit"] == "min") & (frame["family"] == "alder")
+    frame.loc[own, ["limit_reason", "opening"]] = ["floodback", 0.3]
+    frame.loc[own, "load_w"] *= 0.3 / 0.25
+    lesson, publication = lesson_of(dataclasses.replace(data, limit_forces=frame), *PARTS[0][:4])
+    text = pages_of(lesson, publication, "letter")[1]
+    load, opening = numbers(
+        "Minimum load ~, set at high head at ~ open: closing further would drop superheat below the minimum stable superheat",
+        text,
+    )
+    assert (load, opening) == (7.62, 30.0)
+    assert "minimum stable opening" not in text
+    # With four digits it would be 7.6096, which is rounded up to 7.61.
+    assert "10.489 kBtu/h × 0.3 × 0.045 ÷ 0.018606 = 7.6105 kBtu/h, printed as 7.62" in text
+
+
+def test_where_the_sst_is_balanced_nothing_is_said_of_a_constant_one():
+    data = demo_data()
+    frame = data.balance.copy()
+    # An evaporator that does more the lower the head pressure is, as its SST falls.
+    frame["evaporator_capacity_w"] *= 1.2 - 0.2 * frame["head_pressure_pa"] / frame["head_pressure_pa"].max()
+    lesson, publication = lesson_of(dataclasses.replace(data, balance=frame), *PARTS[0][:4])
+    text = pages_of(lesson, publication, "letter")[0]
+    assert "constant SST" not in text.lower().replace("sst", "SST") and "SST, balanced SST" in text
+    low, rating, high = numbers(
+        "What the evaporator can evaporate: ~ at low head, ~ at the rating point, ~ at high head.", text
+    )
+    assert low > rating > high
+
+
 def test_a_limit_that_opening_does_not_give_has_no_calculation():
     lesson, publication = lesson_of(of_other_limit(limit_reason="mop", opening=0.9, load_w=0.7), *PARTS[0][:4])
     text = pages_of(lesson, publication, "letter")[1]

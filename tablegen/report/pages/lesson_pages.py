@@ -33,6 +33,8 @@ from tablegen.wording.language import number
 _BALANCE, _OPENING, _TIME = 188.0, 160.0, 68.0
 # Of a line of the graph of openings.
 _POINTS = 121
+# Operating conditions as sentences call their figures.
+_HEADS = {"low": "low_head", "rating": "rating", "high": "high_head"}
 # The SST is constant where the evaporator's capacity differs by less than this [1].
 _CONSTANT = 1e-6
 # Digits of the required Kv where no limit is calculated with it.
@@ -155,9 +157,6 @@ def _lines(lesson: Lesson) -> list[tuple[str, str]]:
     ]
     smaller = _smaller(lesson, curve["smaller_max_w"].tolist(), curve["compressor_capacity_w"].tolist())
     return [*pairs, smaller] if smaller else pairs
-
-
-_HEADS = {"low": "low_head", "rating": "rating", "high": "high_head"}
 
 
 def _smaller(lesson: Lesson, passed_w: list[float], system_w: list[float]) -> tuple[str, str] | None:
