@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from tablegen.wording import booklet as wording
 
 if TYPE_CHECKING:
-    from tablegen.model.inputs import Catalogue, PowerElement
+    from tablegen.model.inputs import Catalogue, Family, PowerElement
     from tablegen.model.publications import Combination
     from tablegen.physics.system import SystemInputs
     from tablegen.report.formatter import Formatter
@@ -74,12 +74,14 @@ class PrintedCatalogue:
 
         In the port of a `size`, by its name in print, where that matters.
         """
-        kind, family = (
-            self.catalogue.applications[part.application].temperature_range,
-            self.catalogue.families[part.family],
-        )
+        kind = self.catalogue.applications[part.application].temperature_range
+        return self.family_of(part, size).element_for(self.members(part.group)[0], kind)
+
+    def family_of(self, part: Combination, size: str | None = None) -> Family:
+        """The family of a part, with the port of a `size`, by its name in print, where that matters."""
+        family = self.catalogue.families[part.family]
         of_size = (own for own in family.by_design() if size in [one.display_name for one in own.sizes])
-        return next(of_size, family).element_for(self.members(part.group)[0], kind)
+        return next(of_size, family)
 
 
 def full_title(catalogue: Catalogue, part: Combination) -> str:

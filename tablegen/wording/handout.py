@@ -31,45 +31,7 @@ NO_EXAMPLE = Message(
 
 NO_CHARGE = Message("{family}: no bulb charge for the table that the handout explains")
 
-# Why winter and summer need different openings.
-SEASONS = Message("Why winter and summer need different openings")
-SYSTEM = Message("A system on {refrigerant} is rated {load} at {sst}.")
-# By whether the head pressure floats.
-PRESSURES: Mapping[bool, Message] = {
-    True: Message("In summer its head pressure rises to {high}; in winter it floats down to {low}."),
-    False: Message("In summer its head pressure rises to {high}; in winter head pressure control keeps it at {low}."),
-}
-# By whether the compressor pumps more in winter.
-PUMPED: Mapping[bool, Message] = {
-    True: Message(
-        "In winter the compressor pumps more, {low_flow} compared with {high_flow}, but the pressure drop that "
-        "drives liquid through the valve falls from {high_drop} to {low_drop}. More flow with less pressure drop: "
-        "winter needs the larger port."
-    ),
-    False: Message(
-        "In winter the compressor pumps less, {low_flow} compared with {high_flow}, but the pressure drop that "
-        "drives liquid through the valve falls from {high_drop} to {low_drop}. With less pressure drop, winter needs "
-        "the larger port."
-    ),
-}
-SUMMER = Message(
-    "In summer there is more pressure drop, so the same valve needs less opening; below its minimum "
-    "stable opening it hunts. A valve fits only the loads that it covers in both seasons."
-)
-SMALLER_SIZE = Message(
-    "Size {size} fits in summer but starves the evaporator in winter: where the graph is hatched, the system pumps "
-    "more than that valve passes."
-)
 BALANCE_GRAPH = Message("Graph: what the system needs and what size {size} passes, against head pressure")
-BALANCE_TABLE = Message("The system at its three operating conditions")
-HEAD_PRESSURE = Message("Head pressure")
-LIQUID_TEMPERATURE = Message("Liquid at the valve")
-MASS_FLOW = Message("System's mass flow")
-CAPACITY = Message("System's capacity")
-PRESSURE_DROP = Message("Pressure drop left for the port")
-REQUIRED_KV = Message("Required Kv")
-OPENING = Message("Opening of size {size}")
-SUPERHEAT = Message("Superheat")
 
 # The forces on the diaphragm.
 FORCES = Message("The forces on the diaphragm")

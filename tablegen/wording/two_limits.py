@@ -6,11 +6,17 @@ from collections.abc import Mapping
 
 from tablegen.wording.message import Message
 
-TITLE = Message("Why a valve has two limits")
+TITLE = Message("One valve at both limits")
 ABOUT = Message(
     "Size {size} on {refrigerant}, SST {sst}. One valve, two days of the year. Left: the minimum load, set {min_at}. Right: "
-    "the maximum load, set {max_at}. Loads are those at the rating point, for {refrigerant} alone."
+    "the maximum load, set {max_at}. Loads are those at the rating point, for {refrigerant} alone. The diaphragm moves the pin: "
+    "above it is the pressure of the bulb, below it {under}."
 )
+# What is under the diaphragm, by whether the equalizer is internal.
+UNDER: Mapping[bool, Message] = {
+    False: Message("the evaporator pressure, through the equalizer"),
+    True: Message("the pressure at the valve outlet"),
+}
 MINIMUM = Message("Minimum load")
 MAXIMUM = Message("Maximum load")
 # On the ruler of superheats, by limit.
@@ -52,17 +58,22 @@ BALANCE = Message(
     "Bulb pressure opens, evaporator and spring close. Left: _____ = _____ + _____ Right: _____ = _____ + _____"
 )
 WHICH = Message("What stops the valve on the left: the minimum stable opening, or the minimum stable superheat?")
+WHY_WARM = Message("Why is the minimum load set {min_at}?")
 WHY_COLD = Message("Why is the maximum load set {max_at}, although the valve is open so far?")
 TAPPED = Message("Why is the equalizer connected downstream of the bulb, and not at the valve outlet?")
 COVERED = Message("A system has {load} at its rating point. Does size {size} cover it at both heads?")
 
-ANSWERS = Message("Page 1")
+ANSWERS = Message("Page {page}")
 BALANCE_ANSWER = Message(
     "Left: {min_bulb} = {min_evaporator} + {min_spring}; right: {max_bulb} = {max_evaporator} + {max_spring} ({unit})."
 )
 BECAUSE = Message("{reason}.")
 WHY_COLD_ANSWER = Message(
     "Only {max_drop} of pressure drop is left for the port, {min_drop} on the left: the valve passes less, and {reason}."
+)
+WHY_WARM_ANSWER = Message(
+    "{min_drop} of pressure drop pushes much liquid through little opening, {max_drop} on the right: each load needs less "
+    "opening. With this load {reason}."
 )
 TAPPED_ANSWERS: Mapping[bool, Message] = {
     # By whether the equalizer is internal.

@@ -131,11 +131,14 @@ def test_blank_axes_are_added_where_the_teacher_chooses_them(printed):
 def test_pages_notice_and_cautions(printed):
     notice = demo_data().catalogue.printing.notice
     handout, key = (pages(pdf) for pdf in printed)
-    assert 6 <= len(handout) <= 10
+    # Three of them are the lesson.
+    assert 7 <= len(handout) <= 11
     assert 2 <= len(key) <= 6
     assert all(notice in page for page in handout + key)
     for title in (
-        "Why winter and summer need different openings",
+        "What a system asks of its expansion valve",
+        "Why a valve has two limits",
+        "One valve at both limits",
         "The forces on the diaphragm",
         "The flow equation, step by step",
         "Size range, to read with a ruler",
@@ -151,7 +154,7 @@ def test_pages_notice_and_cautions(printed):
 
 @pytest.mark.parametrize("setting", FEW_SETTINGS)
 def test_size_range_prints_every_size_with_its_window(setting):
-    page = PdfReader(io.BytesIO(demo_handout(f"handout{SETTINGS[setting]}")[0])).pages[5]
+    page = PdfReader(io.BytesIO(demo_handout(f"handout{SETTINGS[setting]}")[0])).pages[6]
     lines = [line.split() for line in page.extract_text(extraction_mode="layout").splitlines()]
     data, row = demo_data(), demo_data().exercises.iloc[0]
     own = data.group_windows[(data.group_windows["family"] == "alder") & (data.group_windows["group"] == row["group"])]
@@ -193,7 +196,7 @@ def test_other_groups_units_and_papers_fit(group, units, load_unit, paper):
     factor = {"kW": 1000.0, "ton_refrigeration": 12000.0 * 1055.05585262 / 3600.0}[load_unit]
     data = of_seed(5, group=group, units=units, load_unit=load_unit, load_unit_w=factor, paper=paper)
     handout, key = both(data)
-    assert 6 <= len(pages(handout)) <= 10
+    assert 7 <= len(pages(handout)) <= 11
     assert len(answers(key)) == 13
 
 
@@ -222,8 +225,14 @@ def test_a_build_prints_both_documents(tmp_path, printed):
         )
         assert here == there
     graphs = {path.name for path in (tmp_path / "graphs" / "handout").iterdir()}
-    assert len(graphs) == 9
-    assert {"refrigerating-capacity.svg", "superheat.svg", "The-forces-on-the-diaphragm.svg"} <= graphs
+    assert len(graphs) == 11
+    assert {
+        "opening.svg",
+        "superheat-in-time.svg",
+        "refrigerating-capacity.svg",
+        "superheat.svg",
+        "The-forces-on-the-diaphragm.svg",
+    } <= graphs
 
 
 def test_graphs_are_files_where_the_catalogue_asks_for_them(tmp_path):

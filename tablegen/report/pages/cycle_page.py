@@ -19,6 +19,7 @@ from tablegen.report.rows import ExampleRow, HeadState, rows_of
 from tablegen.units import print_unit
 from tablegen.wording import pressure_enthalpy as wording
 from tablegen.wording import terms
+from tablegen.wording.language import number
 
 GRAPH_HEIGHT = 395.0
 
@@ -94,11 +95,14 @@ def _what_to_see(rows: Sequence[ExampleRow], cycles: Sequence[HeadState], format
         "low_effect": effects[0],
         "rating_effect": effects[1],
     }
-    if not low.required_kv_m3h > rating.required_kv_m3h:
+    more = decimals(low.required_kv_m3h / rating.required_kv_m3h, 2)
+    # As the figures are printed: no sentence says of two that one is larger if it is not.
+    is_larger = number(effects[0].split()[0]) > number(effects[1].split()[0]) and number(more) > 1.0
+    if not (is_larger and number(percent(low.opening)[:-2]) > number(percent(rating.opening)[:-2])):
         return wording.SEE_LESS(**stated)
     return wording.SEE(
         **stated,
-        ratio=decimals(low.required_kv_m3h / rating.required_kv_m3h, 2),
+        ratio=more,
         low_opening=percent(low.opening),
         rating_opening=percent(rating.opening),
     )

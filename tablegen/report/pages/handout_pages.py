@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable
 
 import pandas as pd
 from reportlab.platypus import Flowable, PageBreak
@@ -14,7 +13,6 @@ from tablegen.model.inputs import PowerElement
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.exercise_figures import ExerciseFigures
 from tablegen.report.formatter import percent, ratio
-from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
 from tablegen.report.graphs.family_graphs import Limits, charge_graph, superheat_graph
 from tablegen.report.graphs.force_drawing import PortDrawing, force_drawing
 from tablegen.report.graphs.size_range_strips import Bar, Strip, size_range_drawings
@@ -24,7 +22,7 @@ from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
-from tablegen.report.rows import CurveCase, ExampleRow, rows_of
+from tablegen.report.rows import CurveCase, rows_of
 from tablegen.report.table_conditions import TableConditions, charge_text
 from tablegen.unit_table import CV_PER_KV
 from tablegen.wording import handout as wording
@@ -36,60 +34,6 @@ _NEAR_K = 1e-6
 _TERMS = (0.2, 0.13, 0.12, 0.55)
 # Of the balance graph and of the others [pt].
 _BALANCE_HEIGHT, _GRAPH = 268.0, (design.FIGURE_WIDTH, 140.0)
-
-
-def winter_and_summer(figures: HandoutFigures, width: float) -> list[Flowable]:
-    """Why winter and summer pull apart: the example's balance graph and figures."""
-    publication, formatter, part = figures.publication, figures.formatter, figures.part
-    curve = publication.rows(publication.data.balance, part)
-    case, *_ = rows_of(curve, CurveCase)
-    rows = rows_of(publication.rows(publication.data.example, part), ExampleRow)
-    curves = BalanceCurves.of(curve, formatter, publication.catalogue.applications[part.application].site_pressure_pa)
-    heads = publication.named_heads(part.application, case)
-    graph = balance_graph(curves, heads, (design.FIGURE_WIDTH, _BALANCE_HEIGHT))
-    table: list[tuple[str, Callable[[ExampleRow], str]]] = [
-        (wording.HEAD_PRESSURE(), lambda r: figures.gauge(r.head_pressure_pa)),
-        (wording.LIQUID_TEMPERATURE(), lambda r: formatter.degrees(r.liquid_temperature_k, 0)),
-        (wording.MASS_FLOW(), lambda r: figures.figure("mass flow", r.mass_flow_kg_s, 3)),
-        (wording.CAPACITY(), lambda r: figures.load(r.capacity_w)),
-        (wording.PRESSURE_DROP(), lambda r: formatter.drop(r.pressure_drop_pa)),
-        (wording.REQUIRED_KV(), lambda r: figures.kv(r.required_kv_m3h)),
-        (wording.OPENING(size=case.size), lambda r: percent(r.opening)),
-        (wording.SUPERHEAT(), lambda r: formatter.step(r.superheat_k, 1)),
-    ]
-    header = ["", *(terms.condition_title(row.condition) for row in rows)]
-    body = [[label, *map(text, rows)] for label, text in table]
-    return [
-        Heading(wording.SEASONS()),
-        paragraph(_seasons(figures, rows, case)),
-        DrawingFlowable(graph, wording.BALANCE_GRAPH(size=case.size)),
-        paragraph(wording.BALANCE_TABLE(), "caption"),
-        data_table(header, body, width, numeric=(1, 2, 3)),
-        PageBreak(),
-    ]
-
-
-def _seasons(figures: HandoutFigures, rows: list[ExampleRow], case: CurveCase) -> str:
-    """What changes from summer to winter, and what that asks of the valve."""
-    formatter, heads = figures.formatter, {row.condition: row for row in rows}
-    low, high = heads["low_head"], heads["high_head"]
-    is_floated = figures.publication.is_floated(figures.part.application, case.refrigerant)
-    sentences = [
-        wording.SYSTEM(refrigerant=case.refrigerant, load=figures.load(case.load_w), sst=figures.sst(case.sst_k)),
-        wording.PRESSURES[is_floated](
-            high=figures.gauge(high.head_pressure_pa), low=figures.gauge(low.head_pressure_pa)
-        ),
-        wording.PUMPED[low.mass_flow_kg_s > high.mass_flow_kg_s](
-            low_flow=figures.figure("mass flow", low.mass_flow_kg_s, 3),
-            high_flow=figures.figure("mass flow", high.mass_flow_kg_s, 3),
-            low_drop=formatter.drop(low.pressure_drop_pa),
-            high_drop=formatter.drop(high.pressure_drop_pa),
-        ),
-        wording.SUMMER(),
-    ]
-    if case.smaller_size:
-        sentences.append(wording.SMALLER_SIZE(size=case.smaller_size))
-    return " ".join(sentences)
 
 
 def force_balance(figures: HandoutFigures) -> list[Flowable]:

@@ -1,4 +1,4 @@
-"""The handout's page on both limits: one valve at its minimum and its maximum load, and five questions about them."""
+"""The handout's page on both limits: one valve at its minimum and its maximum load, and six questions about them."""
 
 from __future__ import annotations
 
@@ -89,6 +89,7 @@ def two_limits(both: BothLimits, width: float) -> list[Flowable]:
         sst=formatter.degrees(low.sst_k),
         min_at=terms.at_condition(low.condition),
         max_at=terms.at_condition(high.condition),
+        under=wording.UNDER[both.actuator.is_internally_equalized](),
     )
     wide = 0.5 * (min(width, design.FIGURE_WIDTH) - _GAP)
     pictures = [_picture(both, row, wide) for row in (low, high)]
@@ -113,11 +114,12 @@ def two_limits(both: BothLimits, width: float) -> list[Flowable]:
 
 
 def questions(both: BothLimits) -> list[str]:
-    """The five questions."""
+    """The six questions."""
     at = terms.at_condition(both.high.condition)
     return [
         wording.BALANCE(),
         wording.WHICH(),
+        wording.WHY_WARM(min_at=terms.at_condition(both.low.condition)),
         wording.WHY_COLD(max_at=at),
         wording.TAPPED(),
         wording.COVERED(load=both.covered, size=both.low.size),
@@ -137,15 +139,17 @@ def answers(both: BothLimits) -> list[str]:
         max_spring=max_spring,
         unit=formatter.absolute_label,
     )
-    reason = terms.reason(low.limit_reason)
+    stopped, ended = (terms.reason(row.limit_reason) for row in (low, high))
+    min_drop, max_drop = (formatter.drop(row.pressure_drop_pa, 0) for row in (low, high))
+    because = [wording.BECAUSE(reason=reason[:1].upper() + reason[1:]) for reason in (stopped, ended)]
+    # Of limits that are set at one head, or the other way round, the pressure drop is no reason.
+    has_less = high.pressure_drop_pa < low.pressure_drop_pa and min_drop != max_drop
+    drops = {"min_drop": min_drop, "max_drop": max_drop}
     return [
         balance,
-        wording.BECAUSE(reason=reason[:1].upper() + reason[1:]),
-        wording.WHY_COLD_ANSWER(
-            max_drop=formatter.drop(high.pressure_drop_pa, 0),
-            min_drop=formatter.drop(low.pressure_drop_pa, 0),
-            reason=terms.reason(high.limit_reason),
-        ),
+        because[0],
+        wording.WHY_WARM_ANSWER(**drops, reason=stopped) if has_less else because[0],
+        wording.WHY_COLD_ANSWER(**drops, reason=ended) if has_less else because[1],
         wording.TAPPED_ANSWERS[both.actuator.is_internally_equalized](),
         wording.COVERED_ANSWER(minimum=both.loads["min"], maximum=formatter.with_load_unit(both.loads["max"])),
     ]

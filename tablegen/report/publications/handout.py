@@ -20,6 +20,7 @@ from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages import handout_pages as pages
 from tablegen.report.pages.blank_pages import blank_pages
 from tablegen.report.pages.cycle_page import cycle_page
+from tablegen.report.pages.lesson_pages import Lesson, two_limits_of_opening, words_and_lines
 from tablegen.report.pages.two_limits_page import BothLimits, answers, questions, two_limits
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Document, Heading, paragraph
@@ -32,8 +33,9 @@ from tablegen.wording import handout as wording
 from tablegen.wording import two_limits as two_limits_wording
 
 _LINE = 19.0
-# The page of the worked example, without that of the two limits.
-_WORKED_PAGE = 4
+# The page with the questions on both limits; that of the worked example, without it.
+_LIMITS_PAGE = 3
+_WORKED_PAGE = 5
 
 
 @in_own_typeface
@@ -70,9 +72,11 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
 
 def teaching_pages(figures: HandoutFigures, rows: pd.DataFrame, width: float) -> list[Flowable]:
     """What a handout explains before its exercises, and the questions in between."""
+    lesson = Lesson.of(figures)
     return [
-        *_both_limits(figures, width),
-        *pages.winter_and_summer(figures, width),
+        *words_and_lines(lesson, width),
+        *two_limits_of_opening(lesson, width),
+        *_both_limits(lesson.both, width),
         *cycle_page(figures.publication, width, [figures.part]),
         *pages.force_balance(figures),
         *pages.flow_equation(figures, rows[rows["exercise"] == 0], width),
@@ -137,9 +141,8 @@ def answered(asked: Sequence[Flowable], found: Exercise) -> KeepTogether:
     return KeepTogether([*asked, *steps, paragraph(wording.ANSWER(answer=found.answer), "caption")])
 
 
-def _both_limits(figures: HandoutFigures, width: float) -> list[Flowable]:
+def _both_limits(both: BothLimits | None, width: float) -> list[Flowable]:
     """The page on both limits with its questions; nothing without nominal limits in print."""
-    both = BothLimits.of(figures)
     if both is None:
         return []
     story = two_limits(both, width)
@@ -154,7 +157,7 @@ def _both_answers(figures: HandoutFigures) -> list[Flowable]:
     both = BothLimits.of(figures)
     if both is None:
         return []
-    story: list[Flowable] = [Heading(two_limits_wording.ANSWERS(), 2)]
+    story: list[Flowable] = [Heading(two_limits_wording.ANSWERS(page=_LIMITS_PAGE), 2)]
     return [*story, *(paragraph(text, "step", f"{number}.") for number, text in enumerate(answers(both), start=1))]
 
 

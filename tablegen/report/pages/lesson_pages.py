@@ -1,0 +1,360 @@
+"""The handout's lesson, its first two pages: words and lines before they are used, then why a valve has two limits."""
+
+from __future__ import annotations
+
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass
+
+import numpy as np
+import pandas as pd
+from reportlab.platypus import Flowable, PageBreak
+
+from tablegen.physics.valve import OpeningCharacteristic
+from tablegen.report.formatter import percent, ratio
+from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
+from tablegen.report.graphs.opening_against_load import OpeningLimit, OpeningLine, opening_against_load
+from tablegen.report.graphs.superheat_in_time import superheat_in_time
+from tablegen.report.handout_figures import HandoutFigures
+from tablegen.report.limit_calculation import LimitCalculation, limit_calculations
+from tablegen.report.pages.two_limits_page import BothLimits
+from tablegen.report.pdf import design
+from tablegen.report.pdf.drawing import DrawingFlowable
+from tablegen.report.pdf.page import Heading, paragraph
+from tablegen.report.pdf.tables import data_table, facts
+from tablegen.report.rounding import round_half_even, without_zeros
+from tablegen.report.rows import CurveCase, ExampleRow, rows_of
+from tablegen.units import print_unit
+from tablegen.wording import handout as handout_wording
+from tablegen.wording import lesson as wording
+from tablegen.wording import terms
+from tablegen.wording.language import number
+
+# Heights of the balance graph, of opening against load, and of superheat in time [pt].
+_BALANCE, _OPENING, _TIME = 188.0, 160.0, 68.0
+# Of a line of the graph of openings.
+_POINTS = 121
+# Operating conditions as sentences call their figures.
+_HEADS = {"low": "low_head", "rating": "rating", "high": "high_head"}
+# The SST is constant where the evaporator's capacity differs by less than this [1].
+_CONSTANT = 1e-6
+# Digits of the required Kv where no limit is calculated with it.
+_KV_DIGITS = 3
+
+
+@dataclass(frozen=True, slots=True)
+class Lesson:
+    """The example of a handout: its case, its system at each operating condition, and both limits if they are printed."""
+
+    figures: HandoutFigures
+    case: CurveCase
+    heads: Mapping[str, ExampleRow]
+    both: BothLimits | None
+
+    @classmethod
+    def of(cls, figures: HandoutFigures) -> Lesson:
+        """From the data set."""
+        publication, part = figures.publication, figures.part
+        case, *_ = rows_of(publication.rows(publication.data.balance, part), CurveCase)
+        rows = rows_of(publication.rows(publication.data.example, part), ExampleRow)
+        return cls(figures, case, {row.condition: row for row in rows}, BothLimits.of(figures))
+
+    @property
+    def low(self) -> ExampleRow:
+        """The system at low head."""
+        return self.heads["low_head"]
+
+    @property
+    def high(self) -> ExampleRow:
+        """The system at high head."""
+        return self.heads["high_head"]
+
+    @property
+    def curve(self) -> pd.DataFrame:
+        """The rows of the balance graph, from low to high head."""
+        publication = self.figures.publication
+        return publication.rows(publication.data.balance, self.figures.part).sort_values("head_pressure_pa")
+
+    @property
+    def is_constant(self) -> bool:
+        """Whether the SST is the same at every head pressure, so that the evaporator does the same."""
+        evaporator = self.curve["evaporator_capacity_w"]
+        return float(evaporator.max() / evaporator.min()) < 1.0 + _CONSTANT
+
+    @property
+    def calculations(self) -> Mapping[str, LimitCalculation] | None:
+        """Both limits from printed figures; None where they are not printed or do not follow from them."""
+        if self.both is None:
+            return None
+        limits = {row.limit: row for row in (self.both.low, self.both.high)}
+        return limit_calculations(limits, self.heads, self.characteristic, self.figures.formatter)
+
+    @property
+    def characteristic(self) -> OpeningCharacteristic:
+        """Of the valve's port."""
+        return self.figures.publication.family_of(self.figures.part, self.case.size).characteristic
+
+
+def words_and_lines(lesson: Lesson, width: float) -> list[Flowable]:
+    """The first page: every word of the lesson, then the lines of the balance graph, then the graph."""
+    figures, case = lesson.figures, lesson.case
+    publication, formatter, part = figures.publication, figures.formatter, figures.part
+    curve = publication.rows(publication.data.balance, part)
+    curves = BalanceCurves.of(curve, formatter, publication.catalogue.applications[part.application].site_pressure_pa)
+    graph = balance_graph(curves, publication.named_heads(part.application, case), (design.FIGURE_WIDTH, _BALANCE))
+    return [
+        Heading(wording.TITLE()),
+        paragraph(wording.WORDS(), "caption"),
+        facts(_words(lesson), width),
+        paragraph(wording.LINES(), "caption"),
+        facts(_lines(lesson), width),
+        DrawingFlowable(graph, handout_wording.BALANCE_GRAPH(size=case.size)),
+        PageBreak(),
+    ]
+
+
+def _words(lesson: Lesson) -> list[tuple[str, str]]:
+    """Terms in the order in which one needs the other."""
+    figures, case = lesson.figures, lesson.case
+    is_floated = figures.publication.is_floated(figures.part.application, case.refrigerant)
+    low, rating, high = (
+        figures.gauge(lesson.heads[name].head_pressure_pa) for name in ("low_head", "rating", "high_head")
+    )
+    return [
+        (wording.BOX(), wording.BOX_MEANING(refrigerant=case.refrigerant)),
+        (wording.UNIT(), wording.UNIT_MEANING()),
+        (
+            wording.SST[lesson.is_constant](),
+            wording.SST_MEANING[lesson.is_constant](sst=figures.formatter.degrees(case.sst_k)),
+        ),
+        (wording.HEAD(), wording.HEAD_MEANING[is_floated](low=low, high=high)),
+        (wording.LOAD(), wording.LOAD_MEANING(rating=rating, load=figures.load(case.load_w))),
+        (wording.VALVE(), wording.VALVE_MEANING(stop=percent(lesson.characteristic.stop))),
+        (wording.DROP(), wording.DROP_MEANING()),
+        (wording.SUPERHEAT(), wording.SUPERHEAT_MEANING()),
+    ]
+
+
+def _lines(lesson: Lesson) -> list[tuple[str, str]]:
+    """What each line of the balance graph is, with its figures."""
+    figures = lesson.figures
+    capacities = {name: figures.load(lesson.heads[key].capacity_w) for name, key in _HEADS.items()}
+    falls = [number(figures.formatter.load(lesson.heads[key].capacity_w)) for key in _HEADS.values()]
+    curve, is_constant = lesson.curve, lesson.is_constant
+    evaporator = curve["evaporator_capacity_w"]
+    rating_pa = lesson.heads["rating"].head_pressure_pa
+    at_rating = float(np.interp(rating_pa, curve["head_pressure_pa"], evaporator))
+    evaporated = {"rating": figures.load(at_rating)}
+    if not is_constant:
+        evaporated |= {"low": figures.load(evaporator.iloc[0]), "high": figures.load(evaporator.iloc[-1])}
+    at_sst = wording.AT_SST[is_constant]()
+    pairs = [
+        (
+            wording.SYSTEM_LINE(),
+            wording.SYSTEM_LINE_MEANING[falls[0] > falls[1] > falls[2]](**capacities, at_sst=at_sst),
+        ),
+        (wording.EVAPORATOR_LINE(), wording.EVAPORATOR_LINE_MEANING[is_constant](**evaporated)),
+        (wording.VALVE_LINES(), wording.VALVE_LINES_MEANING(size=lesson.case.size)),
+    ]
+    smaller = _smaller(lesson, curve["smaller_max_w"].tolist(), curve["compressor_capacity_w"].tolist())
+    return [*pairs, smaller] if smaller else pairs
+
+
+def _smaller(lesson: Lesson, passed_w: list[float], system_w: list[float]) -> tuple[str, str] | None:
+    """Where the next smaller size is too small, judged by the printed figures; None where they are equal."""
+    size, load = lesson.case.smaller_size, lesson.figures.load
+    if not size:
+        return None
+    pairs = [tuple(lesson.figures.formatter.load(own[end]) for own in (passed_w, system_w)) for end in (0, -1)]
+    if any(passed == system for passed, system in pairs):
+        return None
+    low_is_short, high_is_short = (number(passed) < number(system) for passed, system in pairs)
+    stated = {
+        "low": load(passed_w[0]),
+        "high": load(passed_w[-1]),
+        "low_system": load(system_w[0]),
+        "high_system": load(system_w[-1]),
+    }
+    if not (low_is_short or high_is_short):
+        stated["refrigerant"] = lesson.case.refrigerant
+    return wording.SMALLER(size=size), wording.SMALLER_MEANING[low_is_short, high_is_short](**stated)
+
+
+def two_limits_of_opening(lesson: Lesson, width: float) -> list[Flowable]:
+    """The second page: the system in both seasons, opening against load, what each limit is, hunting, the calculation."""
+    figures, case, both = lesson.figures, lesson.case, lesson.both
+    calculations = lesson.calculations
+    digits = next(iter(calculations.values())).digits if calculations else _KV_DIGITS
+    load = print_unit("load", figures.formatter.system, figures.formatter.load_unit)
+    caption = wording.TABLE(
+        load=figures.formatter.with_load_unit(round_half_even(load.of(case.load_w), digits)),
+        size=case.size,
+        kv=_kv(lesson, lesson.low.kv_rated_m3h, digits, is_exact=True),
+    )
+    story: list[Flowable] = [
+        Heading(wording.LIMITS_TITLE()),
+        paragraph(caption, "caption"),
+        _table(lesson, digits, width),
+        facts(_seasons(lesson), width),
+    ]
+    pairs: list[tuple[str, str]] = []
+    if both is not None:
+        story += [
+            paragraph(wording.OPENING_GRAPH(size=case.size), "caption"),
+            _opening_graph(lesson, both),
+        ]
+        pairs = [
+            (wording.MAXIMUM(), _limit(lesson, both, "max")),
+            (wording.MINIMUM(), _limit(lesson, both, "min")),
+        ]
+    pairs.append((wording.HUNTING(), _hunting(lesson)))
+    sketch = DrawingFlowable(superheat_in_time((design.FIGURE_WIDTH, _TIME)), wording.SKETCH_ALT())
+    story += [facts(pairs, width), paragraph(wording.SKETCH(), "caption"), sketch]
+    if calculations:
+        story += [paragraph(wording.CALCULATION(), "caption"), facts(_calculated(lesson, calculations), width)]
+    return [*story, PageBreak()]
+
+
+def _kv(lesson: Lesson, m3h: float, digits: int, is_exact: bool = False) -> str:
+    """A Kv with its unit; what is given in the catalogue without zeros at its end."""
+    text = round_half_even(m3h, digits)
+    return f"{without_zeros(text) if is_exact else text}\N{NO-BREAK SPACE}{lesson.figures.unit('flow coefficient')}"
+
+
+def _table(lesson: Lesson, digits: int, width: float) -> Flowable:
+    """The system at its operating conditions."""
+    figures, formatter = lesson.figures, lesson.figures.formatter
+    rows = [lesson.heads[name] for name in _HEADS.values()]
+    table: list[tuple[str, Callable[[ExampleRow], str]]] = [
+        (wording.PRESSURE_DROP(), lambda r: formatter.drop(r.pressure_drop_pa)),
+        (wording.MASS_FLOW(), lambda r: figures.figure("mass flow", r.mass_flow_kg_s, 3)),
+        (wording.REQUIRED_KV(), lambda r: _kv(lesson, r.required_kv_m3h, digits)),
+        (wording.OPENING(size=lesson.case.size), lambda r: percent(r.opening)),
+    ]
+    header = ["", *(terms.condition_title(row.condition) for row in rows)]
+    return data_table(header, [[label, *map(text, rows)] for label, text in table], width, numeric=(1, 2, 3))
+
+
+def _seasons(lesson: Lesson) -> list[tuple[str, str]]:
+    """Kv, and why winter needs more opening, as far as the printed figures say so."""
+    figures, low, high = lesson.figures, lesson.low, lesson.high
+    flows = [figures.figure("mass flow", row.mass_flow_kg_s, 3) for row in (low, high)]
+    drops = [figures.formatter.drop(row.pressure_drop_pa) for row in (low, high)]
+    openings = [percent(row.opening) for row in (low, high)]
+    first, second = (number(text.split("\N{NO-BREAK SPACE}")[0]) for text in openings)
+    if not (low.pressure_drop_pa < high.pressure_drop_pa and drops[0] != drops[1] and first > second):
+        return [(wording.REQUIRED_KV(), wording.KV())]
+    more = low.mass_flow_kg_s > high.mass_flow_kg_s and flows[0] != flows[1]
+    seasons = wording.SEASONS[more](
+        low_flow=flows[0],
+        high_flow=flows[1],
+        low_drop=drops[0],
+        high_drop=drops[1],
+        low_opening=openings[0],
+        high_opening=openings[1],
+    )
+    return [(wording.REQUIRED_KV(), wording.KV()), (wording.OPENING_NEEDED(), seasons)]
+
+
+def _opening_graph(lesson: Lesson, both: BothLimits) -> Flowable:
+    """Opening against load at both heads."""
+    formatter = lesson.figures.formatter
+    load = print_unit("load", formatter.system, formatter.load_unit)
+    characteristic = lesson.characteristic
+    stop_share = float(characteristic.share(np.array([characteristic.stop]))[0])
+    lines = []
+    for head in (lesson.low, lesson.high):
+        most_w = head.load_w * stop_share * head.kv_rated_m3h / head.required_kv_m3h
+        loads = np.linspace(0.0, most_w, _POINTS)
+        opening = characteristic.opening(loads / most_w * stop_share)
+        name = wording.ON_HEAD(condition=terms.condition(head.condition), drop=formatter.drop(head.pressure_drop_pa, 0))
+        lines.append(
+            OpeningLine(load=np.array([load.of(w) for w in loads.tolist()]), opening=100.0 * opening, name=name)
+        )
+    limits = []
+    for row, reason, called in (
+        (both.low, "stability", wording.MINIMUM_OPENING),
+        (both.high, "stop", wording.STOP),
+    ):
+        name = (called if row.limit_reason == reason else wording.LIMIT_OPENING)(opening=percent(row.opening))
+        limits.append(
+            OpeningLimit(
+                opening=100.0 * row.opening, load=load.of(row.load_w), name=name, printed=both.loads[row.limit]
+            )
+        )
+    alt = wording.OPENING_GRAPH_ALT(
+        max_opening=percent(both.high.opening),
+        min_opening=percent(both.low.opening),
+        maximum=both.loads["max"],
+        minimum=both.loads["min"],
+    )
+    drawing = opening_against_load(
+        (lines[0], lines[1]), (limits[0], limits[1]), load.label, (design.FIGURE_WIDTH, _OPENING)
+    )
+    return DrawingFlowable(drawing, alt)
+
+
+# The head that the lesson expects a limit at, the other one, what sets it there, and how it is taught.
+_EXPECTED = {
+    "max": ("low_head", "high_head", "stop", wording.AT_STOP),
+    "min": ("high_head", "low_head", "stability", wording.AT_MINIMUM_OPENING),
+}
+
+
+def _limit(lesson: Lesson, both: BothLimits, limit: str) -> str:
+    """Why a limit is where it is."""
+    figures, formatter = lesson.figures, lesson.figures.formatter
+    row = both.high if limit == "max" else both.low
+    load = formatter.with_load_unit(both.loads[limit])
+    here, there, reason, message = _EXPECTED[limit]
+    own, other = lesson.heads[here], lesson.heads[there]
+    other_w = row.load_w * own.required_kv_m3h / other.required_kv_m3h
+    lower, higher = (both.loads[limit], formatter.load(other_w))[:: 1 if limit == "max" else -1]
+    drops = [formatter.drop(head.pressure_drop_pa, 0) for head in (lesson.low, lesson.high)]
+    is_as_expected = (row.condition, row.limit_reason) == (here, reason) and number(lower) < number(higher)
+    if is_as_expected and lesson.low.pressure_drop_pa < lesson.high.pressure_drop_pa and drops[0] != drops[1]:
+        return message(
+            opening=percent(row.opening),
+            drop=drops[limit == "min"],
+            load=load,
+            other_drop=drops[limit == "max"],
+            other_load=figures.load(other_w),
+        )
+    return wording.OTHER_LIMIT[limit](
+        load=load,
+        at_condition=terms.at_condition(row.condition),
+        opening=percent(row.opening),
+        reason=terms.reason(row.limit_reason),
+    )
+
+
+def _hunting(lesson: Lesson) -> str:
+    """Why a valve near its seat hunts, with what its own port passes there."""
+    shares = lesson.characteristic.share(np.array([0.1, 0.2, 0.7, 0.8]))
+    near, far = (ratio(float(shares[i + 1] / shares[i]), 1) for i in (0, 2))
+    if number(near) > number(far):
+        return wording.HUNTING_MEANING[True](near=near, far=far)
+    return wording.HUNTING_MEANING[False]()
+
+
+def _calculated(lesson: Lesson, calculations: Mapping[str, LimitCalculation]) -> list[tuple[str, str]]:
+    """Both calculations, each after the name of its limit."""
+    unit = lesson.figures.formatter.with_load_unit
+    return [
+        (
+            name,
+            wording.CALCULATED[limit](
+                share_name=wording.SHARE_NAME[own.is_share_opening](),
+                at_condition=terms.at_condition(own.condition),
+                load=unit(own.load),
+                share=own.share,
+                kv=own.rated_kv,
+                required=own.required_kv,
+                result=unit(own.result),
+                printed=own.printed,
+            ),
+        )
+        for limit, name, own in (
+            ("max", wording.MAXIMUM(), calculations["max"]),
+            ("min", wording.MINIMUM(), calculations["min"]),
+        )
+    ]
