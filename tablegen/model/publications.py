@@ -149,8 +149,7 @@ class ShelfLabels:
 class Handout:
     """A teacher's handout: for whom it is, the seed of its exercises, and the part that it teaches.
 
-    The loads of exercises are round in the printed unit. `blank_diagrams` adds axes to draw into.
-    The loads and SSTs of exercises are round in the printed units.
+    The loads and SSTs of exercises are round in the printed units. `blank_diagrams` adds axes to draw into.
     """
 
     printed: Printed
