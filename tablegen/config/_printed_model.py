@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
+from importlib.util import find_spec
 from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
@@ -11,6 +12,7 @@ from tablegen.config._company_model import Region
 from tablegen.config.fields import BadKey, LanguageCode, LoadUnit, Model, Name, UnitSystem, twice
 from tablegen.model.publications import Printed
 from tablegen.units import print_unit
+from tablegen.wording import command_line
 from tablegen.wording import config_errors as wording
 from tablegen.wording.language import ENGLISH
 
@@ -22,6 +24,13 @@ class PrintModel(Model):
     units: UnitSystem
     load_unit: LoadUnit | None = None
     graph_files: bool = False
+    png_files: bool = False
+
+    @model_validator(mode="after")
+    def _with_library(self) -> Self:
+        if self.png_files and find_spec("pypdfium2") is None:
+            raise BadKey(command_line.PNG_LIBRARY_MISSING(), "png_files")
+        return self
 
     @property
     def suffix(self) -> str:
@@ -43,6 +52,7 @@ class PrintModel(Model):
             temperature_scale=temperature.of(1.0) - offset,
             temperature_offset=offset,
             graph_files=self.graph_files,
+            png_files=self.png_files,
             publication=publication,
             region=region,
             language=language,

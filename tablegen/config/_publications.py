@@ -51,8 +51,9 @@ class _WithoutGraphs(TranslatedModel):
     @model_validator(mode="after")
     def _without_graphs(self) -> Self:
         for number, made in enumerate(self.prints):
-            if made.graph_files:
-                raise BadKey(wording.NO_GRAPHS(), "prints", number, "graph_files")
+            for key, is_wanted in (("graph_files", made.graph_files), ("png_files", made.png_files)):
+                if is_wanted:
+                    raise BadKey(wording.NO_GRAPHS(), "prints", number, key)
         return self
 
 

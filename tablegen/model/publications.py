@@ -39,7 +39,7 @@ class LeaveOutRule:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Printed:
-    """One way in which a publication is printed: the name of its file, paper, units, and whether graphs are files too.
+    """One way in which a publication is printed: the name of its file, paper, units, and whether graphs are SVG or PNG files too.
 
     A load unit is so many watts; a printed temperature is scale x kelvin + offset. `publication` is the name in the
     config, `region` whose cautions are printed, empty for the company's.
@@ -53,9 +53,15 @@ class Printed:
     temperature_scale: float
     temperature_offset: float
     graph_files: bool = False
+    png_files: bool = False
     publication: str = ""
     region: str = ""
     language: str = "en"
+
+    @property
+    def graph_kinds(self) -> tuple[str, ...]:
+        """The kinds of files that its graphs are written as, by their endings; empty where they are none."""
+        return tuple(kind for kind, wanted in (("svg", self.graph_files), ("png", self.png_files)) if wanted)
 
     def is_like(self, other: Printed) -> bool:
         """Whether another has the same paper and units."""

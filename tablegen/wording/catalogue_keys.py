@@ -92,6 +92,7 @@ KEYS: Mapping[str, Message] = {
     "prints": Message("Paper and units of each print: the first goes to a file of the publication's own name."),
     "PrintModel.paper": Message("Size of the paper."),
     "PrintModel.graph_files": Message("Whether the graphs are written as SVG files too."),
+    "PrintModel.png_files": Message("Whether the graphs are written as PNG files too, wide enough for a slide."),
     "BookletModel.one_for_each": Message("A booklet for each of these, and an index that leads to them."),
     "BookletModel.leave_out": Message("What is computed but not printed here."),
     "BookletModel.title": Message("Title of the booklet instead of that of the catalogue."),

@@ -6,6 +6,7 @@ from pathlib import Path
 import pytest
 
 from tablegen.cli.main import main
+from tablegen.config import _printed_model
 
 ROOT = Path(__file__).resolve().parents[2]
 BOOKLET, COUNTER, HANDOUT = (f"publications/{name}.yaml" for name in ("booklet", "counter", "handout"))
@@ -70,6 +71,14 @@ CASES = {
         "{paper: letter, units: SI, graph_files: true}",
         "  - {paper: letter, units: SI, graph_files: true}",
         "prints[1].graph_files",
+        ("this kind of publication has no graphs",),
+    ),
+    "pixels of a counter chart": (
+        COUNTER,
+        "{paper: letter, units: SI}",
+        "{paper: letter, units: SI, png_files: true}",
+        "  - {paper: letter, units: SI, png_files: true}",
+        "prints[1].png_files",
         ("this kind of publication has no graphs",),
     ),
     "the same print twice, with graphs": (
@@ -193,6 +202,18 @@ def test_problem_of_a_publication_is_one_line_with_file_and_key(name, configs, c
     line = next(found for found in err.splitlines() if found.startswith(f"configs/{file}:{number}: {key}: "))
     for part in parts:
         assert part in line
+
+
+def test_pixels_without_the_library_for_them_are_refused(configs, capsys, monkeypatch):
+    monkeypatch.setattr(_printed_model, "find_spec", lambda name: None)
+    path = configs / HANDOUT
+    text = path.read_text(encoding="utf-8").replace("{paper: a4, units: IP}", "{paper: a4, units: IP, png_files: true}")
+    path.write_text(text, encoding="utf-8")
+    assert main(["check", "--catalogue", str(configs / CATALOGUE)]) == 2
+    err = capsys.readouterr().err
+    assert (
+        "prints[2].png_files: True is not allowed; writing a PNG needs pypdfium2 (pip install 'tablegen[png]')" in err
+    )
 
 
 def test_a_publication_without_kind_is_refused(configs, capsys):

@@ -3,6 +3,7 @@
 import xml.etree.ElementTree as ET
 
 import pytest
+from PIL import Image
 
 from tablegen.report.graphs.graph_files import named_drawings, safe_name, write_graphs
 from tablegen.report.graphs.sketch import Sketch
@@ -34,7 +35,7 @@ def test_every_graph_that_the_booklet_draws_is_a_file(tmp_path, monkeypatch):
 
     monkeypatch.setattr(DrawingFlowable, "draw", noted)
     written = {}
-    monkeypatch.setattr(booklet, "write_graphs", lambda drawings, folder, about: written.update(drawings))
+    monkeypatch.setattr(booklet, "write_graphs", lambda drawings, folder, *others: written.update(drawings))
     booklet.print_booklet(data, "booklet", tmp_path / "booklet.pdf", graphs=tmp_path / "graphs")
     assert {id(own) for own in written.values()} == {id(own) for own in drawn}
     for name in (
@@ -60,15 +61,36 @@ def test_files_are_the_same_each_time_and_say_where_they_come_from(tmp_path):
     assert told["title"] == "graph" and told["desc"] == "Invented <data> — “not” for use."
 
 
-def test_an_svg_needs_no_font_and_has_the_size_of_the_drawing():
+def test_an_svg_needs_no_font_and_has_the_size_of_the_drawing_with_a_margin():
     root = ET.fromstring(svg(drawing()))
     tags = {element.tag.rpartition("}")[2] for element in root.iter()}
     assert "path" in tags and not tags & {"text", "image", "style"}
-    assert root.get("viewBox") == "0 0 200 100"
+    assert root.get("viewBox") == "-6 -6 212 112"
     # A glyph for each different letter, and each is used.
     names = {element.get("id") for element in root.iter() if element.get("id")}
     used = {element.get("href", "#").removeprefix("#") for element in root.iter("{http://www.w3.org/2000/svg}use")}
     assert used <= names and len(used) == len(set("−3°Cload,kW"))
+
+
+@pytest.mark.parametrize("width", [200.0, 900.0])
+def test_a_png_is_white_wide_enough_for_a_slide_and_the_same_each_time(width, tmp_path):
+    sketch = Sketch(width, 100.0)
+    sketch.area(box_path(Box(0.0, 0.0, width, 100.0)), Box(0.0, 0.0, width, 100.0), pen=Pen(1.0))
+    about = "Invented <data> — “not” for use."
+    for folder in ("one", "two"):
+        write_graphs({"graph": sketch.drawing("load")}, tmp_path / folder, about, kinds=["png"])
+    (path,) = (tmp_path / "one").iterdir()
+    assert path.name == "graph.png"
+    assert path.read_bytes() == (tmp_path / "two" / "graph.png").read_bytes()
+    with Image.open(path) as image:
+        assert image.text == {"Title": "graph", "Description": about}
+        # 1280 pixels or more, in the drawing's shape with its margin.
+        assert image.width >= 1600 and image.width / image.height == pytest.approx((width + 12.0) / 112.0, rel=0.01)
+        gray = image.convert("L")
+        margin = 5.0 * image.width / (width + 12.0)
+        frame = 6.0 * image.width / (width + 12.0)
+        assert gray.getpixel((2, 2)) == gray.getpixel((int(margin), image.height // 2)) == 255
+        assert gray.getpixel((round(frame), image.height // 2)) < 50
 
 
 def test_what_two_svgs_of_one_page_refer_to_has_different_names():

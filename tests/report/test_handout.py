@@ -6,6 +6,7 @@ import re
 
 import pypdfium2
 import pytest
+from PIL import Image
 from pypdf import PdfReader
 
 from tablegen.dataset.csv_files import csv_of, frame_of
@@ -235,8 +236,27 @@ def test_a_build_prints_both_documents(tmp_path, printed):
     } <= graphs
 
 
+@pytest.mark.parametrize("units", ["IP", pytest.param("SI", marks=pytest.mark.slow)])
+def test_every_figure_is_an_svg_and_a_png_wide_enough_for_a_slide(units, tmp_path):
+    first = demo_data().catalogue.handouts[0]
+    own = next(h for h in demo_data().catalogue.handouts if (h.printed.paper, h.printed.units) == ("letter", units))
+    printed = dataclasses.replace(own.printed, graph_files=True, png_files=True)
+    data = with_inputs(demo_data(), handouts=(dataclasses.replace(first, printed=printed),))
+    print_handout(data, printed.name, io.BytesIO(), graphs=tmp_path)
+    files = {path.name for path in tmp_path.iterdir()}
+    assert {name for name in files if name.endswith(".png")} == {
+        f"{name.removesuffix('.svg')}.png" for name in files if name.endswith(".svg")
+    }
+    assert {"Maximum-load.png", "Minimum-load.png", "refrigerating-capacity.png"} <= files
+    for path in tmp_path.glob("*.png"):
+        with Image.open(path) as image:
+            assert image.width >= 1280 and image.getpixel((1, 1)) == (255, 255, 255)
+            # Some of it is black.
+            assert image.convert("L").getextrema()[0] < 20
+
+
 def test_graphs_are_files_where_the_catalogue_asks_for_them(tmp_path):
     """Of the demo's prints one booklet and one handout ask."""
     demo_data().write(tmp_path)
-    asked = [own.name for own in documents(demo_data(), tmp_path, None) if own.graph_files]
+    asked = [own.name for own in documents(demo_data(), tmp_path, None) if own.graph_kinds]
     assert asked == ["booklet", "handout"]

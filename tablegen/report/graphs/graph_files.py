@@ -1,28 +1,32 @@
-"""Graphs as files of their own, for other documents and screens: SVG, and PNG of a single one.
+"""Graphs as files of their own, for other documents and screens: SVG and PNG.
 
 They are the same drawings as on the pages, so that a graph that changes there changes here.
 """
 
 from __future__ import annotations
 
+import importlib.metadata
 import importlib.util
 import io
+import math
 import re
 import unicodedata
-from collections.abc import Iterable, Iterator, Mapping
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from pathlib import Path
+from typing import Any
 
+from PIL.PngImagePlugin import PngInfo
 from reportlab.pdfgen.canvas import Canvas
 
 from tablegen.errors import RequestError
-from tablegen.report.graphs.svg import svg
+from tablegen.report.graphs.svg import MARGIN, svg
 from tablegen.report.pdf.design import DEFAULT_ACCENT
 from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
 from tablegen.wording import command_line as wording
 
 _LONGEST_NAME = 100
-# Pixels in an inch of a PNG: sharp where it is as wide as a sheet.
-_DPI = 200
+# Pixels in an inch of a PNG: sharp where it is as wide as a sheet; a narrow one has as many as fill a slide.
+_DPI, _LEAST_PIXELS = 200, 1600
 
 
 def named_drawings(chapters: Mapping[str, Iterable[object]]) -> dict[str, Drawing]:
@@ -46,18 +50,35 @@ def named_drawings(chapters: Mapping[str, Iterable[object]]) -> dict[str, Drawin
     return found
 
 
-def write_graphs(drawings: Mapping[str, Drawing], folder: Path, about: str, accent: str = DEFAULT_ACCENT) -> None:
+def write_graphs(
+    drawings: Mapping[str, Drawing],
+    folder: Path,
+    about: str,
+    accent: str = DEFAULT_ACCENT,
+    kinds: Collection[str] = ("svg",),
+) -> None:
     """Write each drawing into a folder with its document's accent; `about` (notice, data) goes into every file.
 
-    The same drawings give the same bytes.
+    The same drawings give the same bytes. `kinds` are endings, svg and png.
+
+    Raises
+    ------
+    RequestError
+        As `png_bytes`.
     """
     folder.mkdir(parents=True, exist_ok=True)
     for name, drawing in drawings.items():
-        (folder / f"{name}.svg").write_text(f"{svg(drawing, name, about, accent)}\n", encoding="utf-8", newline="\n")
+        if "svg" in kinds:
+            text = f"{svg(drawing, name, about, accent)}\n"
+            (folder / f"{name}.svg").write_text(text, encoding="utf-8", newline="\n")
+        if "png" in kinds:
+            (folder / f"{name}.png").write_bytes(png_bytes(drawing, name, about, accent))
 
 
-def png_bytes(drawing: Drawing) -> bytes:
-    """A drawing as PNG; the same drawing gives the same bytes with the same versions of the libraries.
+def png_bytes(drawing: Drawing, title: str = "", about: str = "", accent: str = DEFAULT_ACCENT) -> bytes:
+    """A drawing as PNG on white; the same drawing gives the same bytes with the same versions of the libraries.
+
+    `title`, `about` and `accent` as for `svg`.
 
     Raises
     ------
@@ -69,15 +90,30 @@ def png_bytes(drawing: Drawing) -> bytes:
     import pypdfium2
 
     page, pixels = io.BytesIO(), io.BytesIO()
-    canvas = Canvas(page, pagesize=(drawing.width, drawing.height), invariant=1)
-    DrawingFlowable(drawing).drawOn(canvas, 0, 0)
+    wide, high = (length + 2.0 * MARGIN for length in (drawing.width, drawing.height))
+    canvas: Any = Canvas(page, pagesize=(wide, high), invariant=1)
+    # As the canvases of documents have it.
+    canvas.accent = accent
+    DrawingFlowable(drawing).drawOn(canvas, MARGIN, MARGIN)
     canvas.save()
+    texts = PngInfo()
+    for key, text in (("Title", title), ("Description", about)):
+        if text:
+            texts.add_itxt(key, text)
     document = pypdfium2.PdfDocument(page.getvalue())
     try:
-        document[0].render(scale=_DPI / 72.0).to_pil().save(pixels, "PNG", dpi=(_DPI, _DPI))
+        dpi = max(_DPI, math.ceil(72.0 * _LEAST_PIXELS / wide))
+        image = document[0].render(scale=dpi / 72.0).to_pil()
+        image.save(pixels, "PNG", dpi=(dpi, dpi), pnginfo=texts)
     finally:
         document.close()
     return pixels.getvalue()
+
+
+def pixel_library(kinds: Collection[str]) -> str:
+    """The version of the library that files of some kinds need to be drawn with; empty where they need none, or it is missing."""
+    is_there = "png" in kinds and importlib.util.find_spec("pypdfium2") is not None
+    return importlib.metadata.version("pypdfium2") if is_there else ""
 
 
 def safe_name(text: str) -> str:

@@ -16,12 +16,14 @@ from tablegen.report.pdf.typesetting import number
 
 # Operators of paths in PDF and in SVG.
 _OPERATORS = {"m": "M", "l": "L", "c": "C", "h": "Z"}
+# Around a drawing that is a file of its own [pt]: on a page what is written at its edge has air too.
+MARGIN = 6.0
 _CAPS = ("butt", "round", "square")
 _WEIGHTS = {fonts.SEMIBOLD: "600", fonts.BOLD: "700"}
 
 
 def svg(drawing: Drawing, title: str = "", about: str = "", accent: str = DEFAULT_ACCENT) -> str:
-    """A drawing as an SVG element; the same drawing gives the same text.
+    """A drawing with a margin as an SVG element; the same drawing gives the same text.
 
     `title` and `about` are for who opens the file, `accent` is the color that the design calls so.
     """
@@ -32,15 +34,16 @@ def svg(drawing: Drawing, title: str = "", about: str = "", accent: str = DEFAUL
         _label(item, definitions) if isinstance(item, Label) else _shape(item, definitions, accent)
         for item in drawing.items
     ]
-    wide, high = (f"{length:g}" for length in (drawing.width, drawing.height))
+    wide, high = (f"{length + 2.0 * MARGIN:g}" for length in (drawing.width, drawing.height))
+    box = f"{-MARGIN:g} {-MARGIN:g} {wide} {high}"
     return "\n".join(
         (
-            f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}pt" height="{high}pt" viewBox="0 0 {wide} {high}">',
+            f'<svg xmlns="http://www.w3.org/2000/svg" width="{wide}pt" height="{high}pt" viewBox="{box}">',
             *([f"<title>{escape(title)}</title>"] if title else []),
             *([f"<desc>{escape(about)}</desc>"] if about else []),
-            f'<rect width="{wide}" height="{high}" fill="#fff"/>',
+            f'<rect x="{-MARGIN:g}" y="{-MARGIN:g}" width="{wide}" height="{high}" fill="#fff"/>',
             f"<defs>{''.join(definitions.elements())}</defs>",
-            f'<g transform="matrix(1 0 0 -1 0 {high})" stroke-linejoin="round">',
+            f'<g transform="matrix(1 0 0 -1 0 {drawing.height:g})" stroke-linejoin="round">',
             *body,
             "</g>",
             "</svg>",

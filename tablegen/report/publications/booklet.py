@@ -83,5 +83,5 @@ def print_booklet(
     figures = named_drawings(sections.chapters)
     pages = document.build(story)
     if graphs is not None:
-        write_graphs(figures, graphs, publication.stamp, document.accent)
+        write_graphs(figures, graphs, publication.stamp, document.accent, booklet.printed.graph_kinds)
     return pages

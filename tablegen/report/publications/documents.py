@@ -18,6 +18,7 @@ from tablegen.model.inputs import Catalogue
 from tablegen.model.names import WORKBOOK, phone_page_name
 from tablegen.model.own_texts import in_language
 from tablegen.model.publications import Printed
+from tablegen.report.graphs.graph_files import pixel_library
 from tablegen.report.pdf.document_file import Attachments
 from tablegen.report.phone.phone_page import write_phone_page
 from tablegen.report.publications.booklet import print_booklet
@@ -45,7 +46,7 @@ class PlannedDocument:
     made_from : str
         Hash of everything that its bytes follow from.
     writer : callable
-        Writes it to `target` and returns its number of pages; with `graph_files` also its graphs into a folder `graphs`.
+        Writes it to `target` and returns its number of pages; with `graph_kinds` also its graphs into a folder `graphs`.
     language : str
         The language that it is written in.
     """
@@ -54,7 +55,7 @@ class PlannedDocument:
     file: str
     made_from: str
     writer: Callable[..., int]
-    graph_files: bool = False
+    graph_kinds: tuple[str, ...] = ()
     language: str = ENGLISH
 
     def write(self, folder: Path) -> MadeDocument | Exception:
@@ -68,7 +69,7 @@ class PlannedDocument:
         # Aside, so that one that fails leaves nothing.
         aside = folder / f".{self.name}"
         aside.mkdir()
-        graphs = {"graphs": aside / "graphs" / self.name} if self.graph_files else {}
+        graphs = {"graphs": aside / "graphs" / self.name} if self.graph_kinds else {}
         try:
             with speaking(self.language):
                 pages = self.writer(target=aside / self.file, **graphs)
@@ -137,7 +138,7 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
     database = partial(_without_pages, write_database, data)
     found[DATABASE] = _document(DATABASE, DATABASE_FILE, everything, database, replace(printing, language=ENGLISH))
     for own in catalogue.booklets:
-        name, graphs = own.printed.name, own.printed.graph_files
+        name, graphs = own.printed.name, own.printed.graph_kinds
         if own.family:
             made_from = _hash(parts.identity(own.printed.publication).encode(), changed)
             writer = partial(_print_part, parts, own.printed.publication, name, changes)
@@ -158,8 +159,8 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
     for handout in catalogue.handouts:
         name, publication = handout.printed.name, handout.printed.publication
         for file, write, graphs in (
-            (name, print_handout, handout.printed.graph_files),
-            (_answers(name), print_answer_key, False),
+            (name, print_handout, handout.printed.graph_kinds),
+            (_answers(name), print_answer_key, ()),
         ):
             printed = partial(_print, write, parts, publication, name)
             found[file] = _document(file, f"{file}.pdf", parts.identity(publication), printed, handout.printed, graphs)
@@ -210,11 +211,12 @@ def _document(
     data: str,
     writer: Callable[..., int],
     own: Printed | PrintSettings,
-    graph_files: bool = False,
+    graphs: tuple[str, ...] = (),
 ) -> PlannedDocument:
-    made_from = _hash(data.encode(), program_identity().encode(), repr(graph_files).encode())
+    drawn = repr((graphs, pixel_library(graphs)))
+    made_from = _hash(data.encode(), program_identity().encode(), drawn.encode())
     return PlannedDocument(
-        name=name, file=file, made_from=made_from, writer=writer, graph_files=graph_files, language=own.language
+        name=name, file=file, made_from=made_from, writer=writer, graph_kinds=graphs, language=own.language
     )
 
 

@@ -66,7 +66,7 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
     drawn = named_drawings({"": story})
     count = document.build([*story, *pages.glossary(figures, width)])
     if graphs is not None:
-        write_graphs(drawn, graphs, figures.publication.stamp)
+        write_graphs(drawn, graphs, figures.publication.stamp, kinds=handout.printed.graph_kinds)
     return count
 
 
