@@ -39,6 +39,7 @@ if TYPE_CHECKING:
     from tablegen.api.refrigerant_data import states as states
     from tablegen.api.refrigerant_data import verify as verify
     from tablegen.api.schema import schema as schema
+    from tablegen.api.swept_heads import head_sweep as head_sweep
     from tablegen.building import BuildReport as BuildReport
     from tablegen.class_folder import HandoutReport as HandoutReport
     from tablegen.errors import BadValue as BadValue
@@ -69,7 +70,7 @@ _ERRORS = (
 )
 _OTHERS = (
     *("Answer", "BuildReport", "HandoutReport", "__version__", "again", "convert", "cross", "desk", "diagram", "fit"),
-    *("handout", "pick_jobs", "schema", "table"),
+    *("handout", "head_sweep", "pick_jobs", "schema", "table"),
 )
 __all__ = (*_CATALOGUES, *_ERRORS, *_IMPORTS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS)
 
@@ -114,6 +115,8 @@ if not TYPE_CHECKING:
             from tablegen.api import one_table as home
         elif name == "schema":
             from tablegen.api import schema as home
+        elif name == "head_sweep":
+            from tablegen.api import swept_heads as home
         elif name == "fit":
             from tablegen.api import bench_data as home
         elif name == "Answer":

@@ -21,6 +21,7 @@ MODULES = (
     "tablegen.api.one_case",
     "tablegen.api.one_valve",
     "tablegen.api.refrigerant_data",
+    "tablegen.api.swept_heads",
     "tablegen.audits.findings",
     "tablegen.audits.table_checks",
     "tablegen.bench.robust",

@@ -9,8 +9,7 @@
 
 from __future__ import annotations
 
-import math
-from collections.abc import Callable, Sequence
+from collections.abc import Sequence
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -45,14 +44,10 @@ from tablegen.model.offer import offered_families
 from tablegen.model.solving import laws_of, solve
 from tablegen.report.answer import Answer
 from tablegen.report.answers.pick import answer_of_pick, answer_of_split
-from tablegen.units import print_unit
 from tablegen.wording import input_errors
 
 if TYPE_CHECKING:
     import pandas as pd
-
-# Units in headings, spelled as in configs.
-_SPELLED = {"°F": "degF", "°C": "degC"}
 
 
 def windows(
@@ -91,6 +86,7 @@ def windows(
     """
     import pandas as pd
 
+    from tablegen.api._printed_columns import printed_column
     from tablegen.sweep.frames import windows_frame
 
     check_units(units)
@@ -101,24 +97,15 @@ def windows(
     solved = solve(whole.refrigerants[refrigerant], whole.applications[application], laws_of(families))
     scattered = scattered_in(whole)
     frame = pd.concat([windows_frame(f, solved, scattered) for f in families], ignore_index=True)
-    load, load_in = _printed("load", units)
-    degrees, temperature_in = _printed("temperature", units)
-    return pd.DataFrame(
-        {
-            "family": frame["family"],
-            "size": frame["size"],
-            "kv_rated [m3/h]": frame["kv_rated_m3h"],
-            "charge": frame["charge"],
-            # The grid of the config, through kelvin and back: 24 degF is 24, not 24.0000000001.
-            f"sst [{degrees}]": frame["sst_k"].map(lambda kelvin: round(temperature_in(kelvin), 9)),
-            f"min_load [{load}]": frame["min_load_w"].map(load_in),
-            f"max_load [{load}]": frame["max_load_w"].map(load_in),
-            "min_condition": frame["min_condition"],
-            "min_reason": frame["min_reason"],
-            "max_condition": frame["max_condition"],
-            "max_reason": frame["max_reason"],
-        }
-    )
+    # The grid of the config, through kelvin and back: 24 degF is 24, not 24.0000000001.
+    sst = printed_column("sst", "temperature", frame["sst_k"], units).round(9)
+    minimum, maximum = (printed_column(f"{end}_load", "load", frame[f"{end}_load_w"], units) for end in ("min", "max"))
+    columns = [
+        *(frame["family"], frame["size"], frame["kv_rated_m3h"].rename("kv_rated [m3/h]"), frame["charge"]),
+        *(sst, minimum, maximum),
+        *(frame[f"{end}_{what}"] for end in ("min", "max") for what in ("condition", "reason")),
+    ]
+    return pd.concat(columns, axis=1)
 
 
 def pick(
@@ -316,9 +303,3 @@ def _split(
 def _order(catalogue: Catalogue, picked: Picked, asked: OrderRequest) -> OrderLine | None:
     """The order line of a first choice; None where no valve fits."""
     return None if picked.first is None else order_line(catalogue, picked.first, asked)
-
-
-def _printed(quantity_name: str, units: Units) -> tuple[str, Callable[[float], float]]:
-    """A unit as headings spell it, and what takes SI values to it."""
-    unit = print_unit(quantity_name, units)
-    return _SPELLED.get(unit.label, unit.label), lambda value: math.nan if math.isnan(value) else unit.of(float(value))
