@@ -52,6 +52,8 @@ STARTED_FOR = {
         "groups.yaml",
     ),
 }
+# Notebooks for a class, of the manual.
+_NOTEBOOKS = Path(__file__).parents[1] / "manual" / "notebooks"
 # A line of a file by its key.
 _KEYS = ("catalogue", "part_numbers", "nearby_parts", "stock", "families", "applications", "publications", "documents")
 _LINE = {key: re.compile(rf"^{key}: .*\n", re.MULTILINE) for key in _KEYS}
@@ -125,6 +127,8 @@ def _copy(stage: Path, started_for: str | None) -> None:
             target = stage / path.relative_to(packaged_configs())
             target.parent.mkdir(exist_ok=True)
             shutil.copyfile(path, target)
+    if started_for == "school":
+        shutil.copytree(_NOTEBOOKS, stage / _NOTEBOOKS.name)
 
 
 def _take_out_valves(stage: Path) -> None:

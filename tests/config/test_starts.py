@@ -4,6 +4,7 @@ from pathlib import Path
 
 import pytest
 
+import tablegen
 from tablegen.cli import catalogues
 from tablegen.cli.main import main
 from tablegen.config.loader import load_catalogue
@@ -59,6 +60,14 @@ def test_it_stands_alone(tmp_path, capsys):
         assert main(["init", str(tmp_path / "own"), "--for", "maker", *other]) == 2
         assert capsys.readouterr().err.startswith("--for: not with --sizes or --without-valves")
     assert not (tmp_path / "own").exists()
+
+
+def test_a_school_has_the_notebooks_of_the_manual(tmp_path, capsys):
+    folder = started(tmp_path / "own", "school", capsys) / "notebooks"
+    manual = Path(tablegen.__file__).parent / "manual" / "notebooks"
+    assert {p.name: p.read_bytes() for p in folder.iterdir()} == {
+        p.name: p.read_bytes() for p in manual.glob("*.ipynb")
+    }
 
 
 @pytest.mark.slow

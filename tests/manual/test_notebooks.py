@@ -1,0 +1,109 @@
+"""The notebooks run from top to bottom, state no figure that a cell does not compute, and are stored without outputs."""
+
+import ast
+import functools
+import json
+import re
+from pathlib import Path
+
+import pytest
+
+import tablegen
+
+FOLDER = Path(tablegen.__file__).parent / "manual" / "notebooks"
+NOTEBOOKS = sorted(FOLDER.glob("*.ipynb"))
+each = pytest.mark.parametrize("path", NOTEBOOKS, ids=lambda path: path.stem)
+
+
+@functools.cache
+def cells(path: Path) -> list[tuple[str, str]]:
+    """Kind and text of each cell."""
+    return [(c["cell_type"], "".join(c["source"])) for c in json.loads(path.read_text(encoding="utf-8"))["cells"]]
+
+
+def stated(texts: list[str], trees: list[ast.Module]) -> list[str]:
+    """Lines of a text that have a digit left when the phrases of assertions, and what calls are given, are taken out."""
+    asserted = [node for tree in trees for node in ast.walk(tree) if isinstance(node, ast.Assert)]
+    compared = [c.value for own in asserted for c in ast.walk(own.test) if isinstance(c, ast.Constant)]
+    arguments = [
+        value.value
+        for tree in trees
+        for value in ast.walk(tree)
+        if isinstance(value, ast.Constant) and isinstance(value.value, str) and re.search(r"[A-Za-z]", value.value)
+    ]
+    given = [text.replace("degF", "°F") for text in arguments if len(text) < 20]
+    phrases = sorted({p for p in (*compared, *given) if isinstance(p, str) and re.search(r"\d", p)}, key=len)
+    left = []
+    for text in texts:
+        # Code that the reader may try, and the numbers of a list, state nothing.
+        text = re.sub(r"`[^`]*`|^\d+\. ", " ", text, flags=re.M)
+        text = " ".join(text.split())
+        for phrase in reversed(phrases):
+            text = re.sub(rf"(?<![\d.]){re.escape(phrase)}(?![\d]|\.\d)", " ", text)
+        left += [part for part in re.split(r"(?<=[.:;]) ", text) if re.search(r"\d", part)]
+    return left
+
+
+def test_there_are_two():
+    assert [path.stem for path in NOTEBOOKS] == ["first_window", "floating_head_pressure"]
+
+
+@each
+def test_every_cell_runs_in_order_and_what_it_shows_is_shown(path, capsys):
+    scope: dict[str, object] = {}
+    shown = 0
+    for kind, text in cells(path):
+        if kind != "code":
+            continue
+        *before, last = ast.parse(text).body
+        is_shown = isinstance(last, ast.Expr)
+        rest = ast.Module(before if is_shown else [*before, last], [])
+        exec(compile(rest, path.name, "exec"), scope)
+        if is_shown:
+            value = eval(compile(ast.Expression(last.value), path.name, "eval"), scope)
+            assert len(value._repr_html_() if hasattr(value, "_repr_html_") else str(value)) > 100
+            shown += 1
+    assert shown > 2
+    capsys.readouterr()
+
+
+@each
+def test_every_figure_of_the_text_is_computed_in_a_cell(path):
+    texts = [text for kind, text in cells(path) if kind == "markdown"]
+    trees = [ast.parse(text) for kind, text in cells(path) if kind == "code"]
+    assert stated(texts, trees) == []
+    # A sentence with another figure is found.
+    changed = [re.sub(r"15\.9", "16.9", text) for text in texts]
+    assert changed != texts and stated(changed, trees)
+
+
+@each
+def test_it_is_stored_as_a_notebook_without_outputs(path):
+    content = path.read_bytes().decode("utf-8")
+    book = json.loads(content)
+    assert content == json.dumps(book, indent=1, ensure_ascii=False) + "\n"
+    assert (book["nbformat"], book["nbformat_minor"]) == (4, 5)
+    names = [cell["id"] for cell in book["cells"]]
+    assert len(set(names)) == len(names) and all(re.fullmatch(r"[a-z0-9-]{1,64}", name) for name in names)
+    for cell in book["cells"]:
+        assert cell["metadata"] == {}
+        if cell["cell_type"] == "code":
+            assert cell["outputs"] == [] and cell["execution_count"] is None
+
+
+@each
+def test_it_needs_nothing_but_what_the_package_needs(path):
+    imported = {
+        name.split(".")[0]
+        for kind, text in cells(path)
+        if kind == "code"
+        for node in ast.walk(ast.parse(text))
+        for name in (
+            [alias.name for alias in node.names]
+            if isinstance(node, ast.Import)
+            else [node.module]
+            if isinstance(node, ast.ImportFrom)
+            else []
+        )
+    }
+    assert imported <= {"tablegen", "numpy", "pandas", "math"}
