@@ -218,7 +218,15 @@ def test_everything_is_made_again_when_asked(catalogue, output):
 def test_the_versions_of_all_libraries_that_outputs_follow_from_count():
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     needed = {re.split(r"[<>=]", entry)[0] for entry in project["dependencies"]}
-    assert set(_WRITERS) == needed - {"filelock", "platformdirs", "pydantic", "ruamel.yaml", "starlette", "tqdm", "uvicorn"}
+    assert set(_WRITERS) == needed - {
+        "filelock",
+        "platformdirs",
+        "pydantic",
+        "ruamel.yaml",
+        "starlette",
+        "tqdm",
+        "uvicorn",
+    }
 
 
 def test_a_revision_notice_is_made_for_what_changed_and_goes_with_the_comparison(first, catalogue, output, tmp_path):
