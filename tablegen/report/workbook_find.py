@@ -172,7 +172,8 @@ def _size_row(sheets: FindSheets, place: int) -> _Row:
             Formula(f'IF({size}=0,"",{sheets.of_size("D", size)})', row.stock if row else ""),
             Formula(_of_size(sheets, "E", size), row.location if row else ""),
         ]
-    return [(own_formula, 0) for own_formula in found]
+    # Under their headings, for figures and words share columns.
+    return [(own_formula, LEFT) for own_formula in found]
 
 
 def _notes(publication: Publication) -> list[_Row]:

@@ -12,7 +12,7 @@ import pandas as pd
 
 from tablegen.model.inputs import Application, Family, Size
 from tablegen.model.offer import charges_of, offers
-from tablegen.model.stock import Stock
+from tablegen.model.stock import Stock, StockItem
 from tablegen.report.publications.publication import Publication
 from tablegen.units import print_unit
 from tablegen.wording import workbook as wording
@@ -174,12 +174,14 @@ class _Valves:
         """Part numbers, what is in stock and where, and whether there is any."""
         if valve not in self._known:
             family, size, charge = valve
+            stock = self._catalogue.stock
+            # As on an order line: the shelf's own come before the list.
+            on_shelf = [own.valve for own in _there(stock, *valve) if own.valve.number] if stock else []
             numbers = dict.fromkeys(
                 own.number
-                for own in self._publication.part_numbers_of(family)
+                for own in on_shelf or self._publication.part_numbers_of(family)
                 if own.size in ("", size) and own.charge in ("", charge)
             )
-            stock = self._catalogue.stock
             self._known[family, size, charge] = in_clauses(numbers), *_in_stock(stock, *valve)
         return self._known[valve]  # type: ignore[index]
 
@@ -188,10 +190,15 @@ def _in_stock(stock: Stock | None, family: str, size: str, charge: str) -> tuple
     """How many of a valve there are, where, and whether there is any."""
     if stock is None:
         return "", "", True
-    items = [item for item in stock.items_of(family, size, charge) if item.quantity is None or item.quantity > 0]
+    items = _there(stock, family, size, charge)
     quantity = stock.quantity_of(family, size, charge)
     places = in_clauses(dict.fromkeys(item.location for item in items if item.location))
     return wording.UNCOUNTED() if quantity is None else quantity, places, bool(items)
+
+
+def _there(stock: Stock, *valve: str) -> list[StockItem]:
+    """The rows of the stock sheet with a valve of which there is any."""
+    return [item for item in stock.items_of(*valve) if item.quantity != 0]
 
 
 def _titled(names: Sequence[str], publication: Publication) -> tuple[Sequence[str], list[str]]:

@@ -108,7 +108,7 @@ SIDES: Mapping[str, Message] = {"minimum": Message("minimum load"), "maximum": M
 
 JOBS_FILE = Message("A list with one job on each row: CSV or XLSX")
 JOBS_HINT = Message(
-    "Columns: refrigerant, sst or box, load; if wanted coil_difference, application, family, quantity, job. Units are in "
+    "Columns: refrigerant, load, SST or box temperature; if wanted TD, application, family, quantity, job. Units are in "
     "the heading, such as 'load [kBtu/h]', or in each cell. Drop the file here or choose it; nothing of it is stored."
 )
 JOBS_WORKBOOK = Message("Save the answers as a workbook")

@@ -37,7 +37,7 @@ ANSWER_STYLE = """
 .answer thead th { vertical-align: bottom; border-bottom: 1px solid; }
 .answer .figures { text-align: right; font-variant-numeric: tabular-nums; }
 .answer tr.break > * { border-top: 1px solid #8886; }
-.answer .drawings { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 17rem), 1fr)); gap: 1rem 2rem; }
+.answer .drawings { display: grid; grid-template-columns: repeat(auto-fit, minmax(min(100%, 16rem), 1fr)); gap: 1rem 1.5rem; }
 .answer .drawings { margin: 1rem 0; align-items: start; }
 .answer figure { margin: 0; min-width: 0; }
 .answer .wide { grid-column: 1 / -1; }
