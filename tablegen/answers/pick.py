@@ -101,11 +101,16 @@ class Picked:
     @property
     def best_not_in_stock(self) -> Candidate | None:
         """Of the valves that fit and are not in stock the one with the largest margin; None without a stock sheet."""
+        return self._best(Availability.NOT_IN_STOCK)
+
+    @property
+    def best_too_few(self) -> Candidate | None:
+        """Of those of which there are some, but fewer than are wanted, the one with the largest margin."""
+        return self._best(Availability.TOO_FEW)
+
+    def _best(self, availability: Availability) -> Candidate | None:
         rule = self.stock_rule
-        return next(
-            (c for c in self.fitting if rule.availability(c.family, c.size, c.charge) is Availability.NOT_IN_STOCK),
-            None,
-        )
+        return next((c for c in self.fitting if rule.availability(c.family, c.size, c.charge) is availability), None)
 
     def neighbors(self, family: str) -> tuple[Candidate | None, Candidate | None]:
         """Of one family the largest size that is too small for the load, and the smallest that is too large."""

@@ -66,7 +66,16 @@ def test_enough_comes_before_too_few(tmp_path):
     rows = "family,size,charge,quantity\nAlder,125,cross-404-medium,2\nAlder,90,cross-404-medium,5\n"
     path = sheet(tmp_path, rows)
     assert first(pick("R404A", load=LOAD, stock=path, **COOLER)) == ("alder", "125")
-    assert first(pick("R404A", load=LOAD, stock=path, quantity=4, **COOLER)) == ("alder", "90")
+    enough = pick("R404A", load=LOAD, stock=path, quantity=4, **COOLER)
+    assert first(enough) == ("alder", "90")
+    # It does not have the largest margin in stock, and none reads that it has.
+    margins = dict(zip(enough.frame("fitting")["size"], enough.frame("fitting")["margin"], strict=True))
+    assert margins["125"] > margins["90"]
+    assert enough.summary[0].startswith(
+        "First choice: Alder 90, with the largest margin of those with enough in stock."
+    )
+    assert enough.summary[1] == f"Larger margin, but only 2 of 4 in stock: Alder 125, margin {margins['125']:.2f}."
+    assert "with enough in stock first" in str(enough)
     few = pick("R404A", load=LOAD, stock=path, quantity=6, **COOLER)
     assert first(few) == ("alder", "125") and "Only 2 of 6 are in stock." in str(few)
 
