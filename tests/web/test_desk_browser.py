@@ -157,9 +157,15 @@ def test_by_keyboard_alone(window: Window, address: str) -> None:
     page.keyboard.type("S")
     answered(page, "5.86 kW")
     # Enter goes from a field to what it changed.
+    # Also on a small screen, whose window then begins with the verdict.
+    page.set_viewport_size({"width": 360, "height": 700})
     page.focus("#load")
     page.keyboard.press("Enter")
     assert focused() == "result"
+    top, bottom = page.evaluate(
+        "(({ top, bottom }) => [top, bottom])(document.querySelector('.summary').getBoundingClientRect())"
+    )
+    assert 0 <= top < bottom < 700
     tab_to("Copy order line")
 
 

@@ -141,7 +141,9 @@
       // From a field to what it changed.
       if (event.key === "Enter" && event.target.matches("input")) {
         event.preventDefault();
-        result.focus();
+        // A browser would show the middle of what is taller than its window.
+        result.focus({ preventScroll: true });
+        result.scrollIntoView();
       }
     });
     document.getElementById("print").addEventListener("click", () => window.print());
