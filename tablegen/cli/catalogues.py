@@ -130,6 +130,10 @@ def run_check(options: argparse.Namespace) -> int:
         print_note(wording.NO_CHARGE(family=empty.family, group=empty.group, application=empty.application))
     for missing in not_in_stock(catalogue):
         print_note(missing.text)
+    if (stock := catalogue.stock) is not None and not stock.is_counted:
+        print_note(stock_wording.NOT_COUNTED(file=stock.file))
+    if stock is not None and stock.own_columns:
+        print_note(stock_wording.OWN_COLUMNS(file=stock.file, headings=", ".join(map(repr, stock.own_columns))))
     print(
         wording.CHECK_DONE(
             file=str(path),

@@ -5,8 +5,9 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from tablegen.config._valve_rows import MAX_LENGTH, VALVE_COLUMNS, ValveRow, check_header
+from tablegen.config._valve_rows import MAX_LENGTH, VALVE_COLUMNS, ValveRow, columns_in
 from tablegen.config.family_model import FamilyModel
+from tablegen.config.list_columns import words_of
 from tablegen.config.sheet import cell_text, folded, sheet_of
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.model.part_numbers import PartNumber
@@ -14,6 +15,8 @@ from tablegen.wording import input_errors as wording
 
 MAX_BYTES = 5_000_000
 _MAX_ROWS = 20_000
+# What the column of part numbers was called before the first release.
+_OLD_COLUMN = "article"
 
 
 def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyModel]) -> tuple[PartNumber, ...]:
@@ -26,14 +29,15 @@ def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyMode
     valve.
     """
     rows = sheet_of(data, shown, _MAX_ROWS, wording.PART_NUMBER_LISTS_ARE_SMALL()).rows
-    header = [folded(cell_text(cell)) for cell in rows[0]] if rows else []
-    check_header(shown, header, VALVE_COLUMNS, ["part_number"])
-    at = {name: header.index(name) for name in VALVE_COLUMNS if name in header}
+    header = rows[0] if rows else []
+    if (names := [folded(cell_text(cell)) for cell in header]).count(_OLD_COLUMN) and "part_number" not in names:
+        raise ConfigError([FileProblem(shown, 1, _OLD_COLUMN, wording.COLUMN_RENAMED(new="part_number"))])
+    at = columns_in(shown, 1, header, {words_of(name): name for name in VALVE_COLUMNS}, ["part_number"])
     problems: list[FileProblem] = []
     found: dict[PartNumber, int] = {}
     part_numbers: list[PartNumber] = []
     for line, row in enumerate(rows[1:], start=2):
-        cells = {name: cell_text(row[i]) if i < len(row) else "" for name, i in at.items()}
+        cells = {name: cell_text(row[i]) if i < len(row) else "" for name, (i, _) in at.items()}
         if any(cells.values()):
             row_of_valve = ValveRow(shown=shown, line=line, cells=cells, families=families, problems=problems)
             if not cells["part_number"]:

@@ -36,7 +36,7 @@ from tablegen.model.company import Wholesaler
 from tablegen.model.exercise_plan import MOST_EXERCISES, Difficulty, ExerciseKind, ExercisePlan
 from tablegen.model.inputs import Application, Family
 from tablegen.model.names import key_of
-from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, LabelSheet, ShelfLabels
+from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, LabelSheet, ShelfLabels, Unstocked
 from tablegen.model.stock import Stock
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
@@ -143,6 +143,7 @@ class Publications:
     charts: list[CounterChart] = field(default_factory=list)
     labels: list[ShelfLabels] = field(default_factory=list)
     handouts: list[Handout] = field(default_factory=list)
+    unstocked: list[Unstocked] = field(default_factory=list)
     _taken: dict[str, str] = field(default_factory=dict)
 
     def add(self, document: ConfigDocument, model: PublicationModel) -> None:
@@ -170,13 +171,16 @@ class Publications:
                 self.reader.refuse(document, ("publication",), str(BadValue(repr(model.publication), rule)))
 
     def _add_chart(self, document: ConfigDocument, model: CounterChartModel) -> None:
-        shown: dict[str, object] = {"column_width": _COLUMN_WIDTH, **self._stocked(document, model)}
+        if (stocked := self._stocked(document, model)) is None:
+            return
+        shown: dict[str, object] = {"column_width": _COLUMN_WIDTH, **stocked}
         shown |= {"wholesaler": self._of_wholesaler(document, model.wholesaler, "wholesaler", "name")}
         shown |= {"telephone": self._of_wholesaler(document, model.telephone, "telephone", "telephone")}
         self.charts += [model.into(CounterChart, printed=printed, **shown) for printed in model.printed(self.language)]
 
     def _add_labels(self, document: ConfigDocument, model: ShelfLabelsModel) -> None:
-        stocked = self._stocked(document, model)
+        if (stocked := self._stocked(document, model)) is None:
+            return
         if model.application in self.applications:
             rows_k = [float(own) for own in self.applications[model.application].sst_k]
             for index, sst_k in enumerate(model.sst):
@@ -196,8 +200,11 @@ class Publications:
 
     def _stocked(
         self, document: ConfigDocument, model: CounterChartModel | ShelfLabelsModel
-    ) -> dict[str, tuple[str, ...] | dict[str, tuple[str, ...]]]:
-        """The groups that are printed, and for each the sizes in stock by their keys; what is wrong is noted."""
+    ) -> dict[str, tuple[str, ...] | dict[str, tuple[str, ...]]] | None:
+        """The groups that are printed, and for each the sizes in stock by their keys; what is wrong is noted.
+
+        None where the stock sheet has nothing for any of them: the next delivery may.
+        """
         before = len(self.reader.problems)
         if model.family not in self.families:
             self.reader.refuse_unknown(document, ("family",), wording.THE_FAMILY(), model.family, self.families)
@@ -214,8 +221,8 @@ class Publications:
         found = {group: self._in_stock(family, group, model.application) for group in model.groups}
         there = {group: sizes for group, sizes in found.items() if sizes}
         if not there:
-            text = wording.NOTHING_IN_STOCK(family=family.display_name, file=self.stock.file)
-            self.reader.refuse(document, ("groups",), text)
+            self.unstocked.append(Unstocked(model.publication, model.family, model.application))
+            return None
         missing = tuple(group for group in found if group not in there)
         return {"groups": tuple(there), "stock": there, "not_in_stock": missing}
 

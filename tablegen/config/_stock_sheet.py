@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+import re
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
 from decimal import Decimal
 from pathlib import PurePath
 
-from tablegen.config._valve_rows import MAX_LENGTH, VALVE_COLUMNS, ValveRow, check_header
+from tablegen.config._valve_rows import MAX_LENGTH, ValveRow, columns_in
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
-from tablegen.config.sheet import Cell, cell_number, cell_text, folded, headings, sheet_of
+from tablegen.config.list_columns import STOCK_COLUMNS, words_of
+from tablegen.config.sheet import Cell, cell_number, cell_text, sheet_of, table_in
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.model.part_numbers import PartNumber
 from tablegen.model.stock import Stock, StockItem
@@ -17,8 +19,21 @@ from tablegen.wording import stock as wording
 
 MAX_BYTES = 5_000_000
 _MAX_ROWS, _MAX_QUANTITY, _MAX_PRICE = 20_000, 1_000_000, 10_000_000
-_OWN = ("quantity", "price", "location")
-_COLUMNS = (*VALVE_COLUMNS, *_OWN)
+# The name of each column that is read, by the words of every heading that means it.
+_NAMES = {words_of(name): column.key for column in STOCK_COLUMNS for name in (column.key, *column.headings)}
+# So many columns that are read make a row the headings.
+_SURE = 2
+_SIGN = r"[$\u20ac\u00a3]"
+_CODES = "USD|CAD|MXN|EUR|GBP|CHF|AUD|NZD|SEK|NOK|DKK|JPY|CNY|INR|BRL"
+# 'price [USD]', 'Unit Price (USD)', 'Price USD'.
+_PRICED = re.compile(rf"(.*?)(\s*[\[(]\s*([^\[\]()]+)[\])]|[\s,_]+({_CODES}|{_SIGN}))")
+_PRICE = re.compile(rf"([A-Z]{{3}}|{_SIGN})?\s*([\d.,]+)\s*([A-Z]{{3}}|{_SIGN})?")
+# A sign says no more than that it is one of these.
+_SIGNS_OF: Mapping[str, tuple[str, ...]] = {
+    "$": ("USD", "CAD", "MXN", "AUD", "NZD"),
+    "\u20ac": ("EUR",),
+    "\u00a3": ("GBP",),
+}
 
 
 def read_stock(
@@ -26,62 +41,108 @@ def read_stock(
 ) -> Stock:
     """The stock in a CSV file (comma or semicolon) or on the first sheet of a workbook called `shown`.
 
-    The first row names the columns: `part_number`, or `family` and `size`; any others of a list of part numbers, and
-    `quantity`, `price` (with its currency: `price [USD]`) and `location`. All further columns are kept. A row with a
-    number of `part_numbers` need not say what valve it is.
+    The columns are `part_number`, or `family` and `size`; any others of a list of part numbers, and `quantity`, `price`
+    (with its currency: `price [USD]`) and `location`, each with the headings of `STOCK_COLUMNS`. All further columns are
+    kept. Titles may stand above the headings. A row with a number of `part_numbers` need not say what valve it is.
 
     Raises ConfigError with every problem, by line.
     """
     sheet = sheet_of(data, shown, _MAX_ROWS, wording.STOCK_SHEETS_ARE_SMALL())
-    titles = [cell_text(cell) for cell in sheet.rows[0]] if sheet.rows else []
-    prices = [unit for title in titles for name, unit in headings(title) if name == "price"]
-    names = ["price" if any(name == "price" for name, _ in headings(title)) else folded(title) for title in titles]
-    needed = ["part_number"] if part_numbers and "part_number" in names else ["family", "size"]
-    check_header(shown, names, _COLUMNS, needed)
+    (line, header), *rows = table_in(sheet, _is_header) or [(1, [])]
+    titles = [cell_text(cell) for cell in header]
+    marks = [_currency_in(title) for title in titles]
+    has_numbers = part_numbers and any(_NAMES.get(words_of(title)) == "part_number" for title in titles)
+    needed = ["part_number"] if has_numbers else ["family", "size"]
+    plain = [title.removesuffix(mark[1]) if mark else title for title, mark in zip(titles, marks, strict=True)]
+    columns = columns_in(shown, line, plain, _NAMES, needed)
+    price = marks[columns["price"][0]] if "price" in columns else None
+    taken = {index for index, _ in columns.values()}
     reader = _StockRows(
         shown=shown,
-        titles=titles,
-        names=names,
+        columns={name: index for name, (index, _) in columns.items()},
+        headings={name: titles[index][:MAX_LENGTH] for name, (index, _) in columns.items()},
+        own={index: title for index, title in enumerate(titles) if title and index not in taken},
         families=families,
         by_number={own.number: own for own in reversed(part_numbers)},
         has_decimal_comma=sheet.has_decimal_comma,
+        currency=price[0] if price else "",
         problems=[],
     )
-    rows = [(line, row) for line, row in enumerate(sheet.rows[1:], start=2) if any(cell_text(cell) for cell in row)]
     items = tuple(reader.item(line, row) for line, row in rows)
     if not items:
         reader.problems.append(FileProblem(shown, 0, "", wording.NOTHING_LISTED()))
+    reader.problems += _two_valves(shown, items, reader.headings.get("part_number", ""))
     if reader.problems:
         raise ConfigError(reader.problems)
-    return Stock(file=PurePath(shown).name, items=items, currency=next((unit for unit in prices if unit), ""))
+    return Stock(
+        file=PurePath(shown).name,
+        items=items,
+        currency=reader.currency,
+        is_counted="quantity" in columns,
+        own_columns=tuple(reader.own.values()),
+    )
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+def _is_header(row: Sequence[Cell]) -> bool:
+    """Whether a row names a valve's columns, or a part number and what is there."""
+    titles = [cell_text(cell) for cell in row]
+    marks = [_currency_in(title) for title in titles]
+    plain = [title.removesuffix(mark[1]) if mark else title for title, mark in zip(titles, marks, strict=True)]
+    return len({_NAMES[words] for title in plain if (words := words_of(title)) in _NAMES}) >= _SURE
+
+
+def _currency_in(title: str) -> tuple[str, str] | None:
+    """The currency of a heading of prices, and how it is written there; None for a heading without one."""
+    match = _PRICED.fullmatch(title)
+    if match is None or _NAMES.get(words_of(match[1])) != "price":
+        return None
+    currency = (match[3] or match[4]).strip()
+    return currency, match[2]
+
+
+def _two_valves(shown: str, items: Sequence[StockItem], heading: str) -> Iterator[FileProblem]:
+    """Rows whose part number is that of another valve in a row above."""
+    first: dict[str, StockItem] = {}
+    for item in items:
+        other = first.setdefault(item.valve.number, item)
+        if item.valve.number and any(getattr(item.valve, key) != getattr(other.valve, key) for key in _WHICH):
+            rule = wording.NUMBER_TAKEN(line=other.line, number=repr(item.valve.number))
+            yield FileProblem(shown, item.line, heading, rule)
+
+
+@dataclass(slots=True, kw_only=True)
 class _StockRows:
-    """What every row is read with; what is wrong goes to `problems`."""
+    """What every row is read with; what is wrong goes to `problems`, the currency of the first price to `currency`."""
 
     shown: str
-    titles: Sequence[str]
-    names: Sequence[str]
+    columns: Mapping[str, int]
+    headings: Mapping[str, str]
+    own: Mapping[int, str]
     families: Mapping[str, FamilyModel]
     by_number: Mapping[str, PartNumber]
     has_decimal_comma: bool
+    currency: str
     problems: list[FileProblem]
 
     def item(self, line: int, row: Sequence[Cell]) -> StockItem:
         """One row; what is wrong in it is noted."""
-        cells = dict(zip(self.names, (cell_text(cell) for cell in row), strict=False))
-        read = ValveRow(shown=self.shown, line=line, cells=cells, families=self.families, problems=self.problems)
+        texts = [cell_text(cell) for cell in row]
+        cells = {name: texts[index] for name, index in self.columns.items() if index < len(texts)}
+        read = ValveRow(
+            shown=self.shown,
+            line=line,
+            cells=cells,
+            families=self.families,
+            problems=self.problems,
+            headings=self.headings,
+        )
+        own = {title: texts[index] for index, title in self.own.items() if index < len(texts) and texts[index]}
         return StockItem(
             valve=self._valve(read),
             quantity=self._quantity(read),
             price=self._price(read),
             location=self._text(read, "location", cells.get("location", "")),
-            further=tuple(
-                (title, self._text(read, title, cell_text(cell)))
-                for title, name, cell in zip(self.titles, self.names, row, strict=False)
-                if title and name not in _COLUMNS and cell_text(cell)
-            ),
+            further=tuple((title, self._text(read, title, text)) for title, text in own.items()),
             line=line,
         )
 
@@ -131,12 +192,17 @@ class _StockRows:
         if not text:
             return None
         try:
-            if not 0 <= cell_number(text, self.has_decimal_comma) <= _MAX_PRICE:
+            figure, currency = _money(text, self.has_decimal_comma)
+            alike = ("", currency, *_SIGNS_OF.get(currency, ()))
+            if currency and self.currency not in alike and currency not in _SIGNS_OF.get(self.currency, ()):
+                raise BadValue(repr(text[:MAX_LENGTH]), wording.OTHER_CURRENCY(currency=self.currency))
+            if not 0 <= figure <= _MAX_PRICE:
                 raise BadValue(repr(text[:MAX_LENGTH]), wording.PRICE_RULE(maximum=f"{_MAX_PRICE:,}"))
         except BadValue as error:
             read.wrong("price", str(error))
             return None
-        return Decimal(text.replace(",", ".") if self.has_decimal_comma else text)
+        self.currency = self.currency or currency
+        return figure
 
     def _text(self, read: ValveRow, column: str, text: str) -> str:
         if not text.isprintable() or len(text) > MAX_LENGTH:
@@ -144,5 +210,27 @@ class _StockRows:
         return text
 
 
+def _money(text: str, has_decimal_comma: bool) -> tuple[Decimal, str]:
+    """A price and its currency, if it is written there: `$46.00`, `1,038.50`, `USD 46`.
+
+    Raises BadValue if it is none.
+    """
+    match = _PRICE.fullmatch(text)
+    currency = (match[1] or match[3] or "").strip() if match else ""
+    figure = match[2] if match else text
+    thousands, decimal = (".", ",") if has_decimal_comma else (",", ".")
+    if re.fullmatch(rf"[1-9]\d{{0,2}}(\{thousands}\d{{3}})+(\{decimal}\d*)?", figure, re.ASCII) and (
+        decimal in figure or not has_decimal_comma
+    ):
+        figure = figure.replace(thousands, "")
+    try:
+        cell_number(figure, has_decimal_comma)
+    except BadValue as error:
+        raise BadValue(repr(text[:MAX_LENGTH]), error.rule) from None
+    return Decimal(figure.replace(",", ".").replace("\N{MINUS SIGN}", "-")), currency
+
+
 # What a row may state of its valve beside its number.
 _STATED = ("family", "size", "charge", "equalizer", "connections", "capillary_m")
+# What two rows with one number must agree in.
+_WHICH = ("family", "size", "charge")

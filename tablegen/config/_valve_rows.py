@@ -2,59 +2,78 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
+import difflib
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
 
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
-from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError, near, unknown
+from tablegen.config.list_columns import words_of
+from tablegen.config.sheet import Cell, cell_text
+from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError, unknown
 from tablegen.model.names import key_of
 from tablegen.model.part_numbers import NEAR_M, PartNumber
 from tablegen.units import to_si
 from tablegen.wording import input_errors as wording
 
 VALVE_COLUMNS = ("part_number", "family", "size", "charge", "equalizer", "connections", "capillary", "capillary_m")
-# What the column of part numbers was called before the first release.
-_OLD_COLUMN = "article"
 MAX_LENGTH = 40
+# A word that begins the same and is so like a known one of more letters than this is that one, misspelled.
+_MISSPELLED, _SHORTEST = 0.8, 3
 _EQUALIZERS = ("internal", "external")
 
 
-def check_header(shown: str, names: Sequence[str], columns: Sequence[str], needed: Sequence[str]) -> None:
-    """Refuse a header, by its folded names, in which a column that is read stands twice, is misspelled or is missing.
+def columns_in(
+    shown: str, line: int, header: Sequence[Cell], names: Mapping[tuple[str, ...], str], needed: Collection[str]
+) -> dict[str, tuple[int, str]]:
+    """Where each column that is read is, and its heading; `names` has the words of every heading that means one.
 
-    Raises ConfigError with every problem.
+    Raises ConfigError with every problem: two columns that mean the same, a heading that is misspelled, a column missing.
     """
-    names = [name for name in names if name]
-    problems = [
-        FileProblem(shown, 1, name, wording.COLUMN_TWICE())
-        for name in dict.fromkeys(names)
-        if name in columns and names.count(name) > 1
-    ]
-    # A slip would leave a column without effect.
-    for name in names:
-        hint = near(name, columns) if name not in columns else ""
-        if hint and not any(own in hint for own in names):
-            problems.append(FileProblem(shown, 1, name[:40], unknown(wording.A_COLUMN(), name[:40], columns)))
-    for column in needed:
-        if column not in names:
-            is_old = column == "part_number" and _OLD_COLUMN in names
-            rule = wording.COLUMN_RENAMED(new=column) if is_old else wording.COLUMN_MISSING()
-            problems.append(FileProblem(shown, 1, _OLD_COLUMN if is_old else column, rule))
-    if "capillary" in names and "capillary_m" in names:
-        problems.append(FileProblem(shown, 1, "capillary_m", wording.CAPILLARY_TWICE()))
+    found: dict[str, tuple[int, str]] = {}
+    problems: list[FileProblem] = []
+    for index, cell in enumerate(header):
+        heading = cell_text(cell)
+        name = names.get(words_of(heading), "")
+        if name in found:
+            text = wording.COLUMN_TAKEN(key=name, heading=repr(found[name][1][:MAX_LENGTH]))
+            problems.append(FileProblem(shown, line, heading[:MAX_LENGTH], text))
+        elif name:
+            found[name] = index, heading
+        elif heading and (meant := _slip_of(heading, names)) and meant not in found:
+            # It would leave a column without effect.
+            known = list(dict.fromkeys(names.values()))
+            text = unknown(wording.A_COLUMN(), meant, known, read=heading[:MAX_LENGTH])
+            problems.append(FileProblem(shown, line, heading[:MAX_LENGTH], text))
+    problems += [FileProblem(shown, line, name, wording.COLUMN_MISSING()) for name in needed if name not in found]
+    if "capillary" in found and "capillary_m" in found:
+        problems.append(FileProblem(shown, line, found["capillary_m"][1], wording.CAPILLARY_TWICE()))
     if problems:
         raise ConfigError(problems)
+    return found
+
+
+def _slip_of(heading: str, names: Mapping[tuple[str, ...], str]) -> str:
+    """The column that a heading means, misspelled; nothing for one of other words, which is a column of the sheet's own."""
+    words = words_of(heading)
+    alike = (known for known in names if len(words) == len(known) and all(map(_is_like, words, known)))
+    return next((names[known] for known in alike), "")
+
+
+def _is_like(word: str, known: str) -> bool:
+    is_slip = word[:1] == known[:1] and difflib.SequenceMatcher(None, word, known).ratio() >= _MISSPELLED
+    return word == known or (is_slip and len(known) > _SHORTEST)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ValveRow:
-    """One row, read cell by cell; what is wrong goes to `problems`."""
+    """One row, read cell by cell; what is wrong goes to `problems`, by the heading of its column where it has one."""
 
     shown: str
     line: int
     cells: Mapping[str, str]
     families: Mapping[str, FamilyModel]
     problems: list[FileProblem]
+    headings: Mapping[str, str] = field(default_factory=dict)
 
     def valve(self) -> PartNumber:
         """The valve that the row names; what is wrong in it is noted."""
@@ -89,8 +108,9 @@ class ValveRow:
         text = self.cells.get(column, "")
         try:
             return key_of(what, text, called) if text else ""
-        except RequestError as error:
-            self.wrong(column, str(error))
+        except RequestError:
+            # Keys alone: titles are long.
+            self.wrong(column, unknown(what, text, called))
             return text
 
     def _capillary(self, offered: list[float]) -> float | None:
@@ -111,4 +131,4 @@ class ValveRow:
 
     def wrong(self, column: str, text: str) -> None:
         """Note a problem of a cell."""
-        self.problems.append(FileProblem(self.shown, self.line, column, text))
+        self.problems.append(FileProblem(self.shown, self.line, self.headings.get(column, column), text))

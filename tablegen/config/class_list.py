@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from pathlib import Path, PurePath
+from pathlib import Path
 
 from tablegen.config._input_files import read_limited, shown_name
 from tablegen.config.fields import short_line
-from tablegen.config.job_file import numbered
-from tablegen.config.sheet import Cell, cell_number, cell_text, folded, sheet_of
+from tablegen.config.sheet import Cell, cell_number, cell_text, folded, numbered, sheet_of
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
 from tablegen.model.pupils import LARGEST_SEED, ListedPupil, name_key
 from tablegen.wording import class_handout as wording
@@ -40,8 +39,7 @@ def read_class_list(path: Path) -> list[ListedPupil]:
     shown = shown_name(path)
     data = read_limited(path, shown, MAX_BYTES, wording.LIST_TOO_LARGE(), is_regular=True)
     sheet = sheet_of(data, shown, _MOST_ROWS, wording.MOST_PUPILS(count=MOST_PUPILS))
-    lines = list(numbered(sheet.rows, is_text=PurePath(shown).suffix.lower() == ".csv"))
-    filled = [(line, row) for line, row in lines if any(map(cell_text, row))]
+    filled = [(line, row) for line, row in numbered(sheet) if any(map(cell_text, row))]
     columns = _columns(shown, *(filled[0] if filled else (0, [])))
     pupils: list[ListedPupil] = []
     problems: list[FileProblem] = []

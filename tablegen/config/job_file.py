@@ -8,20 +8,12 @@ from __future__ import annotations
 
 import datetime
 import re
-from collections.abc import Collection, Iterator, Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
-from pathlib import PurePath
 
-from tablegen.config.import_columns import (
-    TEXT,
-    WHOLE,
-    ImportColumn,
-    ImportedColumn,
-    meanings,
-    slip_in,
-    taken_as,
-)
-from tablegen.config.sheet import Cell, cell_number, cell_text, sheet_of
+from tablegen.config.import_columns import TEXT, WHOLE, ImportedColumn, meanings, slip_in, taken_as
+from tablegen.config.list_columns import JOB_COLUMNS
+from tablegen.config.sheet import Cell, cell_number, cell_text, sheet_of, table_in
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
 from tablegen.wording import imports
 from tablegen.wording import jobs as wording
@@ -29,50 +21,10 @@ from tablegen.wording.message import OR, listed
 from tablegen.wording.unit_texts import A_QUANTITY
 
 MAX_BYTES, MOST_JOBS = 20_000_000, 100_000
-# Titles and remarks may stand above the headings.
-_MOST_ROWS_ABOVE = 20
 _MAX_SHOWN = 40
 # What a list must have, each a column of its own or, for the last, one of two.
 REQUIRED = (("refrigerant",), ("load",), ("sst", "box"))
-COLUMNS = (
-    ImportColumn("refrigerant", names=("refrigerants", "refrigerant_group", "gas")),
-    ImportColumn(
-        "load",
-        "load",
-        (
-            *("capacity", "cooling_capacity", "cooling_load", "gross_capacity", "system_load", "system_capacity"),
-            *("refrigeration_load", "evaporator_load", "unit_capacity"),
-        ),
-    ),
-    ImportColumn(
-        "sst",
-        "temperature",
-        (
-            *("saturated_suction_temperature", "saturated_suction_temp", "suction_temperature", "suction_temp"),
-            *("saturated_suction", "evaporating_temperature", "evaporating_temp"),
-        ),
-    ),
-    ImportColumn(
-        "box",
-        "temperature",
-        (
-            *("box_temperature", "box_temp", "room_temperature", "room_temp", "room", "cold_room_temperature"),
-            *("storage_temperature", "storage_temp"),
-        ),
-    ),
-    ImportColumn(
-        "coil_difference",
-        "temperature difference",
-        ("coil_temperature_difference", "td", "coil_td", "evaporator_td", "temperature_difference", "dt"),
-    ),
-    ImportColumn("application"),
-    ImportColumn("family", names=("valve_family", "series")),
-    ImportColumn("quantity", WHOLE, ("qty", "number_of_valves", "pieces", "pcs")),
-    ImportColumn("job", names=("job_name", "job_number", "job_no", "job_reference", "name", "reference")),
-    ImportColumn("connections", names=("connection",)),
-    ImportColumn("capillary", "length", ("capillary_length", "capillary_tube")),
-)
-_DIFFERENCES = frozenset(next(column for column in COLUMNS if column.key == "coil_difference").headings)
+_DIFFERENCES = frozenset(next(column for column in JOB_COLUMNS if column.key == "coil_difference").headings)
 _PLAIN_DEGREES = re.compile(r"(?<![A-Za-z_])(?:deg ?|° ?)?([CF])(\W*)$", re.IGNORECASE)
 
 
@@ -134,16 +86,13 @@ def read_jobs(data: bytes, shown: str, given: Collection[str] = ()) -> JobFile:
     Raises ConfigError if the file cannot be read, is too large, or as `_columns`.
     """
     sheet = sheet_of(data, shown, MOST_JOBS, wording.MOST_JOBS(count=f"{MOST_JOBS:,}"))
-    lines = list(numbered(sheet.rows, is_text=PurePath(shown).suffix.lower() == ".csv"))
-    filled = [(line, row) for line, row in lines if any(cell_text(cell) for cell in row)]
-    at = next((i for i, (_, row) in enumerate(filled[:_MOST_ROWS_ABOVE]) if _is_header(row)), 0)
-    line, header = filled[at] if filled else (0, [])
+    (line, header), *rows = table_in(sheet, _is_header) or [(0, [])]
     columns = {key: own for key, own in _columns(shown, line, header, given).items() if key not in given}
     # A workbook's rows end with empty cells; a column without a heading may have remarks.
-    width = max((_filled(row) for _, row in filled[at:]), default=0)
+    width = max(_filled(row) for row in (header, *(row for _, row in rows)))
     headings = tuple(cell_text(header[i]) if i < len(header) else "" for i in range(width))
     reader = _RowReader(shown, columns, sheet.has_decimal_comma, len(headings))
-    jobs = tuple(reader.job(own, row) for own, row in filled[at + 1 :])
+    jobs = tuple(reader.job(own, row) for own, row in rows)
     if not jobs:
         raise ConfigError([FileProblem(shown, 0, "", wording.NO_JOBS())])
     return JobFile(
@@ -156,15 +105,6 @@ def read_jobs(data: bytes, shown: str, given: Collection[str] = ()) -> JobFile:
     )
 
 
-def numbered(rows: Sequence[list[Cell]], is_text: bool) -> Iterator[tuple[int, list[Cell]]]:
-    """Rows with the lines that they begin on: a cell of a CSV file may have several."""
-    line = 1
-    for row in rows:
-        if not (is_text and row and str(row[0]).startswith("#")):
-            yield line, row
-        line += 1 + (sum(str(cell).count("\n") for cell in row) if is_text else 0)
-
-
 def _filled(row: Sequence[Cell]) -> int:
     """How many cells a row has up to the last that is not empty."""
     return next((i for i in range(len(row), 0, -1) if row[i - 1] not in (None, "")), 0)
@@ -172,7 +112,7 @@ def _filled(row: Sequence[Cell]) -> int:
 
 def _is_header(row: Sequence[Cell]) -> bool:
     """Whether a row names at least two of the columns that every job needs."""
-    names = {column.key: {column.key, *column.headings} for column in COLUMNS}
+    names = {column.key: {column.key, *column.headings} for column in JOB_COLUMNS}
     found = {name for cell in row for name, _ in meanings(cell)} if any(map(cell_text, row)) else set()
     return sum(any(names[key] & found for key in keys) for keys in REQUIRED) >= 2
 
@@ -184,13 +124,13 @@ def _columns(shown: str, line: int, header: Sequence[Cell], given: Collection[st
     """
     found: dict[str, ImportedColumn] = {}
     problems: list[FileProblem] = []
-    known = [name for column in COLUMNS for name in column.headings]
+    known = [name for column in JOB_COLUMNS for name in column.headings]
     for index, cell in enumerate(header):
         heading = cell_text(cell)[:_MAX_SHOWN]
         if not heading:
             continue
         try:
-            taken = taken_as(index, _in_trade_words(cell), heading, COLUMNS)
+            taken = taken_as(index, _in_trade_words(cell), heading, JOB_COLUMNS)
         except BadValue as error:
             problems.append(FileProblem(shown, line, heading, str(error)))
             continue
@@ -235,7 +175,7 @@ def _rank(taken: ImportedColumn) -> int:
 
 def _missing(keys: Sequence[str], unread: Sequence[Cell]) -> str:
     """What is wrong without one of some columns, and the heading that may be meant for it."""
-    columns = [column for column in COLUMNS if column.key in keys]
+    columns = [column for column in JOB_COLUMNS if column.key in keys]
     text = wording.NO_COLUMN(names=listed([f"'{column.example}'" for column in columns], OR))
     names = [name for column in columns for name in column.headings]
     nearest = (cell_text(cell)[:_MAX_SHOWN] for cell in unread if cell_text(cell))

@@ -98,6 +98,7 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         confidence=catalogue.confidence.inputs() if catalogue.confidence else None,
         part_numbers=files.part_numbers,
         stock=files.stock,
+        unstocked=tuple(publications.unstocked),
         nearby_parts=tuple(files.parts[name][1].inputs() for name in catalogue.nearby_parts),
         translations={code: model.texts for code, (_, model) in files.languages.items()},
     )

@@ -9,7 +9,7 @@ import math
 import re
 import warnings
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from pathlib import PurePath
 from typing import TypeAlias
@@ -21,6 +21,8 @@ from tablegen.wording import input_errors as wording
 # What a spreadsheet has in a cell: text, a number, a date, nothing.
 Cell: TypeAlias = object
 _MAX_COLUMNS = 50
+# Titles above the headings.
+_MOST_ROWS_ABOVE = 20
 # Of a workbook, which is an archive of files.
 _MAX_PARTS, _MAX_UNPACKED = 1_000, 50_000_000
 _MAX_SHOWN = 40
@@ -30,10 +32,11 @@ _WITH_UNIT = re.compile(r"(?s)(.*?)\s*[\[(]\s*([^\[\]()]*(?:\([^()]*\))?)\s*[\])
 
 @dataclass(frozen=True, slots=True)
 class SheetRows:
-    """The rows of a sheet, the first of which names its columns; whether a comma in a number is its decimal sign."""
+    """The rows of a sheet, whether a comma in a number is its decimal sign, and whether it is a text file."""
 
     rows: list[list[Cell]]
     has_decimal_comma: bool = False
+    is_text: bool = False
 
 
 def sheets_of(data: bytes, shown: str, max_rows: int, rule: str) -> dict[str, SheetRows]:
@@ -63,7 +66,26 @@ def sheet_of(data: bytes, shown: str, max_rows: int, rule: str) -> SheetRows:
         first = next((line for line in text.split("\n") if line.strip() and not line.startswith("#")), "")
         separator = ";" if first.count(";") > first.count(",") else ","
         rows = list(_csv_rows(text, separator, shown, max_rows))
-    return _limited(SheetRows(rows, separator == ";"), shown, max_rows, rule)
+    return _limited(SheetRows(rows, separator == ";", suffix == ".csv"), shown, max_rows, rule)
+
+
+def table_in(sheet: SheetRows, is_header: Callable[[list[Cell]], bool]) -> list[tuple[int, list[Cell]]]:
+    """The rows that are filled, with the lines that they begin on; the first has the headings.
+
+    Titles and remarks may stand above the headings; in a text file a line that begins with '#' is a remark.  Where no row
+    looks like headings the first is.
+    """
+    filled = [(line, row) for line, row in numbered(sheet) if any(cell_text(cell) for cell in row)]
+    return filled[next((i for i, (_, row) in enumerate(filled[:_MOST_ROWS_ABOVE]) if is_header(row)), 0) :]
+
+
+def numbered(sheet: SheetRows) -> Iterator[tuple[int, list[Cell]]]:
+    """Rows with the lines that they begin on: a cell of a text file may have several."""
+    line = 1
+    for row in sheet.rows:
+        if not (sheet.is_text and row and str(row[0]).startswith("#")):
+            yield line, row
+        line += 1 + (sum(str(cell).count("\n") for cell in row) if sheet.is_text else 0)
 
 
 def _limited(sheet: SheetRows, shown: str, max_rows: int, rule: str) -> SheetRows:

@@ -9,7 +9,7 @@ from tablegen.model.company import PrintSettings, Wholesaler
 from tablegen.model.nearby_parts import NearbyPart
 from tablegen.model.offered_choices import Approval, Offered
 from tablegen.model.part_numbers import PartNumber
-from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, LeaveOutRule, ShelfLabels
+from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, LeaveOutRule, ShelfLabels, Unstocked
 from tablegen.model.registry import PropertyUncertainty, RefrigerantRecord
 from tablegen.model.scatter import InstallationScatter, ProductionScatter, Tolerance
 from tablegen.model.stock import Stock
@@ -258,7 +258,7 @@ class Catalogue:
     `settings` are the refrigerants that valves are set with, `uncertainty` what is known of the properties of these
     and of all others by name; `files` maps each config file to its SHA-256. Without `confidence` nothing is said of
     scatter. `translations` are the catalogue's own texts in other languages, by code and text. `stock` is None where there is no
-    stock sheet, so that every size is there.
+    stock sheet, so that every size is there; `unstocked` are charts and labels that are left out by it.
     """
 
     name: str
@@ -282,6 +282,7 @@ class Catalogue:
     labels: tuple[ShelfLabels, ...] = ()
     translations: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     nearby_parts: tuple[NearbyPart, ...] = ()
+    unstocked: tuple[Unstocked, ...] = ()
 
     @property
     def wholesaler(self) -> Wholesaler | None:

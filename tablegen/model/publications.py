@@ -115,6 +115,15 @@ class CounterChart:
     not_in_stock: tuple[str, ...] = ()
 
 
+@dataclass(frozen=True, slots=True)
+class Unstocked:
+    """A chart or labels that are left out, for the stock sheet has nothing for any of their groups."""
+
+    publication: str
+    family: str
+    application: str
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelSheet:
     """A sheet of stickers: a grid of labels and, from the paper's upper left corner, where it begins; lengths [m].

@@ -35,11 +35,16 @@ class StockItem:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Stock:
-    """A stock sheet, the name of its file, and the currency that its prices are in, empty where it names none."""
+    """A stock sheet, the name of its file, and the currency that its prices are in, empty where it names none.
+
+    `is_counted` is False if it has no column of quantities, `own_columns` are those that only the wholesaler reads.
+    """
 
     file: str
     items: tuple[StockItem, ...]
     currency: str = ""
+    is_counted: bool = True
+    own_columns: tuple[str, ...] = ()
 
     def items_of(self, family: str, size: str, charge: str) -> tuple[StockItem, ...]:
         """The rows of a valve, by the keys of family, size and power element, whether any is there or not."""

@@ -78,7 +78,14 @@ def warnings_of(
 
 
 def not_in_stock(catalogue: Catalogue) -> Iterator[DataSetWarning]:
-    """Groups that charts or labels leave out, for the stock sheet has no valve with their charge."""
+    """Groups that charts or labels leave out, for the stock sheet has no valve with their charge; charts without any."""
+    for lost in catalogue.unstocked:
+        yield DataSetWarning(
+            subject=WarningSubject.NOT_IN_STOCK,
+            detail=wording.NOTHING_IN_STOCK(publication=lost.publication),
+            family=lost.family,
+            application=lost.application,
+        )
     stocked: list[CounterChart | ShelfLabels] = [*catalogue.charts, *catalogue.labels]
     for own in stocked:
         # One line, however often it is printed.

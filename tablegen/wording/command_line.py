@@ -150,6 +150,9 @@ PORT_SWING = Message(
     "pressures"
 )
 NOT_IN_STOCK = Message("left out of {publication}, because no size with its charge is in stock")
+NOTHING_IN_STOCK = Message(
+    "{publication} is left out, because no size with the charge of any of its groups is in stock"
+)
 EMPTY_WINDOWS = Plural("{count} empty window, because {reason}", "{count} empty windows, because {reason}")
 
 NO_SATURATION = Message(

@@ -309,9 +309,6 @@ THE_THERMOSTATIC_FAMILY = Message("the thermostatic family")
 THE_APPLICATION = Message("the application")
 A_COMPUTED_GROUP = Message("a group that the catalogue computes for this family and application")
 NO_STOCK = Message("list the sizes in stock here, or name a stock sheet with the key stock in catalogue.yaml")
-NOTHING_IN_STOCK = Message(
-    "{file} has no {family} in stock with the charge of any of these groups, so nothing would be printed"
-)
 EMPTY_CHART = Message("its chart would be empty: {reason}")
 EMPTY_HANDOUT = Message("the handout would have nothing to teach: {reason}")
 

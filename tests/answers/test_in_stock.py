@@ -105,6 +105,23 @@ def test_decimal_commas_and_places_add_up(tmp_path):
 
 
 @pytest.mark.parametrize(
+    ("headings", "price", "shown"),
+    [
+        ("Item No,Family,Size,Charge,Qty On Hand,Unit Price,Bin", "$46.00", "$46.00"),
+        ("PART #,family,SIZE,charge,In-Stock,List Price [USD],Shelf", '"1,038.50"', "1,038.50 USD"),
+        ("Part No.,Family,Size,Charge,ON HAND,price,location", "USD 46", "46.00 USD"),
+        ("SKU,Series,Valve size,Charge,Quantity_on_hand,Unit Price USD,Bin Location", "46", "46.00 USD"),
+    ],
+)
+def test_headings_of_an_inventory_export_are_read(headings, price, shown, tmp_path):
+    rows = f"Northgate - inventory on hand\nRun 11/30/2026\n\n{headings}\nN-7,Alder,90,cross-404-medium,3,{price},B-2\n"
+    answer = pick("R404A", load=LOAD, stock=sheet(tmp_path, rows), **COOLER)
+    assert first(answer) == ("alder", "90")
+    shelf = " ".join(str(answer).split())
+    assert f"On the shelf: part number N-7, 3 in stock, location B-2, price {shown}" in shelf
+
+
+@pytest.mark.parametrize(
     ("rows", "said"),
     [
         ("famly,size\nalder,90\n", ":1: famly: 'famly' is not allowed; a column must be one of"),
@@ -123,6 +140,16 @@ def test_decimal_commas_and_places_add_up(tmp_path):
         ("part_number,family,size\nQA-405,Hazel,250\n", ":2: family: 'hazel' is not what part number QA-405 is for"),
         ("part_number,quantity\nQX-1,2\n", ":2: family: part number 'QX-1' is not in the list of part numbers"),
         ("family,size,charge\n", ": no row lists a valve"),
+        ("family,size,On Hand,Qty\nAlder,90,2,2\n", ":1: Qty: the column 'On Hand' already gives quantity; keep one"),
+        (
+            "Title\nPart No,Family,Size,Charge\nN-1,Alder,90,cross-404-medium\nN-1,Alder,63,cross-404-medium\n",
+            ":4: Part No: part number 'N-1' is that of another valve in line 3",
+        ),
+        ("family,size,charge,price\nAlder,90,cross-404-medium,46 call\n", ":2: price: '46 call' is not allowed"),
+        (
+            "family,size,charge,price [USD]\nAlder,90,cross-404-medium,EUR 4\n",
+            ":2: price [USD]: 'EUR 4' is not allowed; prices of one sheet are in one currency, here USD",
+        ),
         ("family,size,charge,location\nAlder,90,cross-404-medium,a\x07b\n", ":2: location: "),
     ],
 )

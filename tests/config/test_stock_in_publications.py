@@ -76,21 +76,37 @@ def test_another_sheet_may_be_named(folder, tmp_path, capsys):
     assert made_from(folder / "catalogue.yaml", (), stock=other) != made_from(folder / "catalogue.yaml", ())
 
 
-@pytest.mark.parametrize(
-    ("sheet", "key", "text"),
-    [
-        (None, "stock", "list the sizes in stock here, or name a stock sheet with the key stock in catalogue.yaml"),
-        ("family,size\nLarch,20\n", "groups", "stock.csv has no Alder in stock with the charge of any of these groups"),
-    ],
-)
-def test_nothing_to_print_is_one_line(folder, capsys, sheet, key, text):
-    if sheet is None:
-        edit(folder / "catalogue.yaml", "\nstock: stock.csv", "")
-    else:
-        (folder / "stock.csv").write_text(sheet, encoding="utf-8")
+def test_without_a_list_and_a_sheet_nothing_says_what_is_there(folder, capsys):
+    edit(folder / "catalogue.yaml", "\nstock: stock.csv", "")
     assert main(["check", "--catalogue", "configs"]) == 2
     [line] = capsys.readouterr().err.splitlines()
-    assert line.startswith("configs/publications/counter.yaml:") and f": {key}: " in line and text in line
+    assert line.startswith("configs/publications/counter.yaml:") and ": stock: list the sizes in stock here" in line
+
+
+def test_a_chart_of_nothing_in_stock_is_left_out_with_a_note(folder, capsys):
+    """The shelf of one family may be empty for a day: everything else is printed and answered."""
+    (folder / "stock.csv").write_text("family,size\nLarch,20\n", encoding="utf-8")
+    edit(folder / "catalogue.yaml", "publications: [counter]", "publications: [counter, handout]")
+    assert main(["check", "--catalogue", "configs"]) == 0
+    [note] = [line for line in capsys.readouterr().err.splitlines() if "left out" in line]
+    assert note == (
+        "note: alder, walk_in_medium: counter is left out, because no size with the charge of any of its groups is in stock"
+    )
+    own = load_catalogue(folder / "catalogue.yaml")
+    assert not own.charts and own.handouts
+    asked = ["pick", "R404A", "--load", "20 kBtu/h", "--sst", "24F", "--application", "walk_in_medium"]
+    assert main([*asked, "--catalogue", "configs"]) == 1
+
+
+def test_check_says_how_a_sheet_is_read(folder, capsys):
+    (folder / "stock.csv").write_text(
+        "Northgate supply\n\nItem No.,Vendor,Family,Size,Charge,Bin,Price code\nN-1,Elm,Alder,45,cross-404-medium,A-1,X\n",
+        encoding="utf-8",
+    )
+    assert main(["check", "--catalogue", "configs"]) == 0
+    notes = capsys.readouterr().err
+    assert "note: stock.csv: no quantity column: every row counts as in stock" in notes
+    assert "note: stock.csv: kept as columns of your own: 'Vendor', 'Price code'" in notes
 
 
 def stocked(folder: Path, sheet: str) -> Catalogue:

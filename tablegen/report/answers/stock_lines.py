@@ -66,7 +66,8 @@ def price_text(item: StockItem, currency: str) -> str:
     price = item.price
     assert price is not None
     figure = f"{price:,f}" if -int(price.as_tuple().exponent) >= 2 else f"{price:,.2f}"
-    return f"{figure} {currency}".strip()
+    # A sign stands in front, a code behind.
+    return f"{figure} {currency}".strip() if currency.isalnum() or not currency else f"{currency}{figure}"
 
 
 def stock_data(order: OrderLine) -> dict[str, Datum]:
