@@ -14,7 +14,6 @@ import numpy as np
 
 from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.publications import Combination
-from tablegen.model.stock import Availability
 from tablegen.physics.arrays import Bools, Floats
 from tablegen.sweep.identity import identity
 
@@ -202,7 +201,7 @@ def _candidates(
 
 def _is_in_stock(catalogue: Catalogue, family: str, size: str, charge: str) -> bool:
     stock = catalogue.stock
-    return stock is None or stock.availability(family, size, charge) is not Availability.NOT_IN_STOCK
+    return stock is None or stock.has(family, size, charge)
 
 
 def _shares(minimum: Floats, maximum: Floats, own_min: Floats, own_max: Floats) -> Floats:

@@ -8,7 +8,7 @@ import numpy as np
 
 from tablegen.errors import RequestError
 from tablegen.model.inputs import Catalogue
-from tablegen.model.stock import Availability, Stock
+from tablegen.model.stock import Stock
 from tablegen.physics.arrays import Floats
 from tablegen.wording import stock as wording
 
@@ -18,7 +18,10 @@ _PLACES = 9
 
 @dataclass(frozen=True, slots=True)
 class StockRule:
-    """What is in stock, how many are wanted, and whether stock does not matter; without a stock sheet it never does."""
+    """What is in stock, how many are wanted, and whether stock does not matter; without a stock sheet it never does.
+
+    Of the valves that fit the one with the largest margin comes first, among those of which any is in stock.
+    """
 
     stock: Stock | None = None
     quantity: int = 1
@@ -37,18 +40,17 @@ class StockRule:
             raise RequestError(wording.ALL_SIZES_WITHOUT_STOCK())
         return cls(catalogue.stock, quantity or 1, all_sizes)
 
-    def availability(self, family: str, size: str, charge: str) -> Availability | None:
-        """Whether as many as are wanted are there; None without a stock sheet."""
-        return None if self.stock is None else self.stock.availability(family, size, charge, self.quantity)
-
-    def rank(self, family: str, size: str, charge: str) -> Availability:
-        """What comes first of the valves that fit; among equals the one with the largest margin does."""
-        availability = self.availability(family, size, charge)
-        return Availability.ENOUGH if availability is None or self.all_sizes else availability
+    def is_there(self, family: str, size: str, charge: str) -> bool:
+        """Whether any of a valve is in stock; without a stock sheet every one is."""
+        return self.stock is None or self.stock.has(family, size, charge)
 
     def recommends(self, family: str, size: str, charge: str) -> bool:
-        """Whether a valve that fits may be the first choice."""
-        return self.rank(family, size, charge) is not Availability.NOT_IN_STOCK
+        """Whether a valve that fits may be the first choice: how many are wanted changes no valve."""
+        return self.all_sizes or self.is_there(family, size, charge)
+
+    def counted(self, family: str, size: str, charge: str) -> int | None:
+        """How many of a valve there are; None where nobody counted, or without a stock sheet."""
+        return None if self.stock is None else self.stock.quantity_of(family, size, charge)
 
 
 def recommended_order(

@@ -3,9 +3,8 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Iterable, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from typing import TypeAlias
 
 import numpy as np
 
@@ -18,14 +17,11 @@ from tablegen.model.box_temperature import AskedSst, CaseSst, case_sst
 from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.offer import check_covered, offer, offered_families, refuse_different_charges
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
-from tablegen.model.stock import Availability
 from tablegen.physics.arrays import Floats
 from tablegen.wording import offers
 from tablegen.wording.pick import NO_VALVE
 from tablegen.wording.stock import NO_VALVE_IN_STOCK
 
-# The availability of some valves (family, size, charge) for a job.
-Rank: TypeAlias = Callable[[tuple[tuple[str, str, str], ...]], tuple[Availability, ...]]
 # States of so many suction temperatures at once: more take memory, fewer take calls.
 _AT_ONCE = 512
 
@@ -35,7 +31,6 @@ class Job:
     """What is asked: refrigerant or group, SST or box, load [W], and the application and family.
 
     Without an application it is the only one that covers the suction temperature, without a family any that is offered.
-    The quantity matters where there is a stock sheet.
     """
 
     refrigerant: str
@@ -43,7 +38,6 @@ class Job:
     load_w: float
     application: str | None = None
     family: str | None = None
-    quantity: int | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -121,38 +115,19 @@ def pick_jobs(catalogue: Catalogue, jobs: Sequence[Job], all_sizes: bool = False
         else:
             places[i] = place
             alike.setdefault((job.refrigerant, place.application, job.family), []).append(i)
-    in_stock = _InStock(catalogue, all_sizes)
+    rule = StockRule.of(catalogue, all_sizes=all_sizes)
     scattered = scattered_in(catalogue)
     printed = scattered if scattered is not None and scattered.is_printed else None
     for (refrigerant, application, family), of_jobs in alike.items():
         sst_k = np.array([places[i].sst_k for i in of_jobs])
         load_w = np.array([jobs[i].load_w for i in of_jobs])
         try:
-            ranks = in_stock.of([jobs[i].quantity for i in of_jobs])
-            found = _alike(catalogue, refrigerant, application, family, sst_k, load_w, ranks, printed)
+            found = _alike(catalogue, refrigerant, application, family, sst_k, load_w, rule, printed)
         except RequestError as error:
             found = [JobAnswer(application=application, reason=str(error), wrong="refrigerant")] * len(of_jobs)
         for i, answer in zip(of_jobs, found, strict=True):
             answers[i] = _at(places[i], answer)
     return answers
-
-
-class _InStock:
-    """What is in stock for jobs of some quantities: a row of a stock sheet is looked for once."""
-
-    def __init__(self, catalogue: Catalogue, all_sizes: bool) -> None:
-        self._rule = functools.cache(lambda quantity: StockRule.of(catalogue, quantity, all_sizes))
-        self._rank = functools.cache(self._ranked)
-        # A list without jobs is asked too whether there is a stock sheet.
-        self._rule(None)
-
-    def of(self, quantities: Iterable[int | None]) -> list[Rank]:
-        """For each job, what gives the ranks of some valves."""
-        return [functools.partial(self._rank, quantity) for quantity in quantities]
-
-    def _ranked(self, quantity: int | None, valves: tuple[tuple[str, str, str], ...]) -> tuple[Availability, ...]:
-        rule = self._rule(quantity)
-        return tuple(rule.rank(*valve) for valve in valves)
 
 
 def _placed(
@@ -187,7 +162,7 @@ def _alike(
     family: str | None,
     sst_k: Floats,
     load_w: Floats,
-    ranks: Sequence[Rank],
+    rule: StockRule,
     scattered: Scattered | None,
 ) -> list[JobAnswer]:
     """Jobs on one refrigerant or group in one application."""
@@ -204,7 +179,7 @@ def _alike(
         laws = laws_of(families)
         members = [solve(catalogue.refrigerants[name], own, laws) for name in names]
         windows = _windows(families, members, which[of_chunk] - first, scattered)
-        found = _first_choices(application, windows, load_w[of_chunk], [ranks[i] for i in of_chunk.tolist()])
+        found = _first_choices(application, windows, load_w[of_chunk], rule)
         for i, answer in zip(of_chunk, found, strict=True):
             answers[i] = answer
     return answers
@@ -236,24 +211,24 @@ def _windows(
     return _Windows(tuple(valves), low, high)
 
 
-def _first_choices(application: str, windows: _Windows, load_w: Floats, ranks: Sequence[Rank]) -> list[JobAnswer]:
-    """For each load, by what is in stock for its job, the size that is recommended."""
+def _first_choices(application: str, windows: _Windows, load_w: Floats, rule: StockRule) -> list[JobAnswer]:
+    """For each load the size that is recommended by what is in stock."""
     with np.errstate(invalid="ignore"):
         under, over = load_w / windows.min_load_w, windows.max_load_w / load_w
         # What does not cover the load is nearer to it the larger its margin, which is then below 1.
         margin = np.nan_to_num(np.minimum(under, over), nan=-np.inf)
         fits = (under >= 1.0 - TIE) & (over >= 1.0 - TIE)
-    availability = np.array([rank(windows.valves) for rank in ranks], dtype=np.intp).T
+    is_there = np.array([rule.recommends(*valve) for valve in windows.valves])
     # What does not fit comes after all that does, the nearest first.
-    best = recommended_order(np.where(fits, availability, len(Availability)), margin)[0]
+    best = recommended_order(np.where(fits, ~is_there[:, np.newaxis], 2), margin)[0]
     return [
-        _answer(application, windows, row, i, margin[row, i], bool(fits[row, i]), int(availability[row, i]))
+        _answer(application, windows, row, i, margin[row, i], bool(fits[row, i]), bool(is_there[row]))
         for i, row in enumerate(best.tolist())
     ]
 
 
 def _answer(
-    application: str, windows: _Windows, row: int, i: int, margin: float, is_fitting: bool, availability: int
+    application: str, windows: _Windows, row: int, i: int, margin: float, is_fitting: bool, is_there: bool
 ) -> JobAnswer:
     """What one job is answered where a size comes first of all."""
     family, size, charge = windows.valves[row]
@@ -267,7 +242,7 @@ def _answer(
     if not is_fitting:
         nearest = own if np.isfinite(margin) else None
         return JobAnswer(application=application, reason=NO_VALVE(), nearest=nearest)
-    if availability == Availability.NOT_IN_STOCK:
+    if not is_there:
         return JobAnswer(application=application, reason=NO_VALVE_IN_STOCK(), not_in_stock=own)
     return JobAnswer(
         application=application,

@@ -14,7 +14,6 @@ from tablegen.answers.near_valve import PartChoice, near_the_valve
 from tablegen.model.inputs import Catalogue, Family, PowerElement, Size
 from tablegen.model.offer import Refusal, offer, offered_families, refuse_different_charges
 from tablegen.model.solving import Solved, law_of, unit_window
-from tablegen.model.stock import Availability
 from tablegen.physics.arrays import Floats
 from tablegen.physics.operating import operating_point
 from tablegen.physics.windows import Valve, Window
@@ -101,16 +100,25 @@ class Picked:
     @property
     def best_not_in_stock(self) -> Candidate | None:
         """Of the valves that fit and are not in stock the one with the largest margin; None without a stock sheet."""
-        return self._best(Availability.NOT_IN_STOCK)
+        return next(
+            (c for c in self.fitting if not self.stock_rule.is_there(c.family, c.size, c.charge)),
+            None,
+        )
 
     @property
-    def best_too_few(self) -> Candidate | None:
-        """Of those of which there are some, but fewer than are wanted, the one with the largest margin."""
-        return self._best(Availability.TOO_FEW)
+    def too_few(self) -> int | None:
+        """How many there are of the first choice, where more are wanted; else None."""
+        first = self.first
+        there = None if first is None else self.stock_rule.counted(first.family, first.size, first.charge)
+        return there if there is not None and 0 < there < self.stock_rule.quantity else None
 
-    def _best(self, availability: Availability) -> Candidate | None:
-        rule = self.stock_rule
-        return next((c for c in self.fitting if rule.availability(c.family, c.size, c.charge) is availability), None)
+    @property
+    def with_enough(self) -> tuple[Candidate, int] | None:
+        """Where there are too few of the first choice, the next valve that fits of which there are enough, and how many."""
+        if self.too_few is None:
+            return None
+        counted = ((c, self.stock_rule.counted(c.family, c.size, c.charge)) for c in self.fitting)
+        return next(((c, n) for c, n in counted if n is not None and n >= self.stock_rule.quantity), None)
 
     def neighbors(self, family: str) -> tuple[Candidate | None, Candidate | None]:
         """Of one family the largest size that is too small for the load, and the smallest that is too large."""
@@ -167,18 +175,18 @@ def pick_solved(families: Sequence[Family], solved: SolvedCase, stock_rule: Stoc
     rule = stock_rule or StockRule()
     candidates = tuple(c for f in families for c in candidates_of(solved, f))
     fitting = best_first([c for c in candidates if c.verdict == "fits"], rule)
-    ranks = [rule.rank(c.family, c.size, c.charge) for c in fitting]
+    alike = [rule.recommends(c.family, c.size, c.charge) for c in fitting]
     tied = tuple(
         c
-        for c, rank in zip(fitting, ranks, strict=True)
-        if rank is ranks[0] and c.margin > fitting[0].margin * (1.0 - TIE)
+        for c, own in zip(fitting, alike, strict=True)
+        if own is alike[0] and c.margin > fitting[0].margin * (1.0 - TIE)
     )
     return Picked(case=solved.case, candidates=candidates, fitting=fitting, tied=tied, stock_rule=rule)
 
 
 def best_first(fitting: Sequence[Candidate], rule: StockRule) -> tuple[Candidate, ...]:
     """Valves that fit in the order in which they are recommended: in stock first, then largest margin first."""
-    ranks = np.array([rule.rank(c.family, c.size, c.charge) for c in fitting], dtype=np.intp)
+    ranks = np.array([not rule.recommends(c.family, c.size, c.charge) for c in fitting], dtype=np.intp)
     order = recommended_order(ranks, np.array([c.margin for c in fitting]))
     return tuple(fitting[i] for i in order)
 

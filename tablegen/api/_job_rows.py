@@ -119,7 +119,6 @@ class JobRows:
                 load_w=load_w,
                 application=question.application,
                 family=question.family,
-                quantity=request.quantity,
             )
         return row
 

@@ -4,17 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 from decimal import Decimal
-from enum import IntEnum
 
 from tablegen.model.part_numbers import PartNumber
-
-
-class Availability(IntEnum):
-    """How much of what is wanted is in stock, the best first; what is not in stock is never recommended."""
-
-    ENOUGH = 0
-    TOO_FEW = 1
-    NOT_IN_STOCK = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -58,12 +49,9 @@ class Stock:
         counts = [item.quantity for item in self.items_of(family, size, charge)]
         return None if None in counts else sum(count for count in counts if count is not None)
 
-    def availability(self, family: str, size: str, charge: str, quantity: int = 1) -> Availability:
-        """Whether so many of a valve are in stock."""
-        there = self.quantity_of(family, size, charge)
-        if there is None or there >= quantity:
-            return Availability.ENOUGH
-        return Availability.TOO_FEW if there else Availability.NOT_IN_STOCK
+    def has(self, family: str, size: str, charge: str) -> bool:
+        """Whether any of a valve is in stock."""
+        return self.quantity_of(family, size, charge) != 0
 
     def in_print(self, family: str, with_locations: bool) -> Stock:
         """What is printed of a family's rows: which valves there are and, on labels, where; it changes with nothing else."""
@@ -74,4 +62,4 @@ class Stock:
     def sizes_of(self, family: str, charge: str) -> tuple[str, ...]:
         """The sizes of a family, by key, that are in stock with a charge, in the order of the sheet."""
         found = dict.fromkeys(item.valve.size for item in self.items if item.valve.family == family)
-        return tuple(size for size in found if self.availability(family, size, charge) is not Availability.NOT_IN_STOCK)
+        return tuple(size for size in found if self.has(family, size, charge))

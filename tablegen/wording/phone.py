@@ -120,6 +120,7 @@ TEXTS: Mapping[str, Message | Plural] = {
     "stock_location": Message("location {location}"),
     "not_in_stock": Message("not in stock"),
     "too_few": Plural("Only {count} of {wanted} is in stock.", "Only {count} of {wanted} are in stock."),
+    "with_enough": Message("{valve} has {quantity} in stock, margin {margin}."),
     "on_the_shelf": Message("On the shelf: {items}."),
     "not_on_the_shelf": Message("This valve is not in stock."),
     "no_window_at_all": Message("No size has a load window here, for the reasons below. Ask the manufacturer."),

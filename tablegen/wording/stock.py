@@ -31,20 +31,15 @@ COUNT = Message("{count}")
 YES = Message("yes")
 NO = Message("no")
 FITTING = Message("Valves that cover the load, in stock first, then largest margin first")
-FITTING_IN_QUANTITY = Message("Valves that cover the load, with enough in stock first, then largest margin first")
 NO_VALVE_IN_STOCK = Message("No valve in stock covers this load.")
 NEXT = Message("Not in stock: next is {valve}, margin {margin}.")
 LARGER_MARGIN = Message("Larger margin, but not in stock: {valve}, margin {margin}.")
-LARGER_MARGIN_TOO_FEW = Message("Larger margin, but only {count} of {wanted} in stock: {valve}, margin {margin}.")
-FIRST_IN_QUANTITY = Message(
-    "First choice: {valve}, with the largest margin of those with enough in stock. Your load is {over_minimum} times this "
-    "valve's minimum load, and its maximum load is {under_maximum} times your load."
-)
 FIRST_IN_STOCK = Message(
     "First choice: {valve}, with the largest margin in stock. Your load is {over_minimum} times this valve's "
     "minimum load, and its maximum load is {under_maximum} times your load."
 )
 TOO_FEW = Plural("Only {count} of {wanted} is in stock.", "Only {count} of {wanted} are in stock.")
+WITH_ENOUGH = Message("{valve} has {count} in stock, margin {margin}.")
 ON_THE_SHELF = Message("On the shelf: {items}")
 NOT_ON_THE_SHELF = Message("This valve is not in stock.")
 # Parts of one item on the shelf, joined by commas.

@@ -89,6 +89,13 @@ def test_as_many_as_are_ordered(shelf: Page) -> None:
     assert verdict(shelf).endswith("Only 5 of 6 are in stock.")
     # The field is not left while it is typed into.
     assert shelf.page.evaluate("document.activeElement.id") == "order-quantity"
+    # Of 32, whose margin is smaller, there are 12: they are named, and change no first choice.
+    shelf.open(R404A.format(load=6.5) + "&family=alder")
+    shelf.page.get_by_label("Quantity").fill("8")
+    assert verdict(shelf).startswith("Alder 45 fits")
+    assert "Only 5 of 8 are in stock. Alder 32 has 12 in stock, margin 1." in verdict(shelf)
+    shelf.page.get_by_label("Quantity").fill("13")
+    assert verdict(shelf).startswith("Alder 45 fits") and verdict(shelf).endswith("Only 5 of 13 are in stock.")
     shelf.page.get_by_label("Quantity").fill("")
     shelf.check()
 

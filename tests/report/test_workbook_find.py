@@ -20,7 +20,7 @@ from tablegen.answers.pick import pick
 from tablegen.dataset.dataset import DataSet
 from tablegen.model.offer import charges_of, offers
 from tablegen.model.part_numbers import PartNumber
-from tablegen.model.stock import Availability, Stock, StockItem
+from tablegen.model.stock import Stock, StockItem
 from tablegen.report.publications.publication import Publication
 from tablegen.report.workbook_find import first_sheet, sheets_behind
 from tablegen.report.workbook_lookup import size_value
@@ -117,7 +117,7 @@ def expected(data: DataSet, one: Asked) -> list[tuple[Size, bool]]:
             charges = set(charges_of(catalogue, size.family, look.name, look.application).values())
             charge = charges.pop() if len(charges) == 1 else ""
             stock = catalogue.stock
-            is_there = not stock or stock.availability(size.family, size.size, charge) is not Availability.NOT_IN_STOCK
+            is_there = not stock or stock.has(size.family, size.size, charge)
             found.append((size, is_there))
     return found
 

@@ -32,7 +32,6 @@ from tablegen.wording import stock as stock_wording
 
 if TYPE_CHECKING:
     from tablegen.answers.case import Case
-    from tablegen.answers.in_stock import StockRule
     from tablegen.answers.order import OrderLine
     from tablegen.answers.pick import AtHead, Candidate, Limit, Picked
     from tablegen.model.box_temperature import BoxTemperature
@@ -204,10 +203,7 @@ def _verdict(catalogue: Catalogue, picked: Picked) -> Iterator[str]:
             yield stock_wording.NEXT(**named)
         return
     by_stock = picked.stock_rule.stock is not None and not picked.stock_rule.all_sizes
-    few = picked.best_too_few if by_stock else None
-    is_larger = few is not None and few.margin > first.margin * (1.0 + TIE)
-    in_stock = stock_wording.FIRST_IN_QUANTITY if is_larger else stock_wording.FIRST_IN_STOCK
-    yield (in_stock if by_stock else wording.FIRST_CHOICE)(
+    yield (stock_wording.FIRST_IN_STOCK if by_stock else wording.FIRST_CHOICE)(
         valve=catalogue.valve_name(first.family, first.size),
         over_minimum=ratio(load / first.minimum.load_w),
         under_maximum=ratio(first.maximum.load_w / load),
@@ -215,17 +211,13 @@ def _verdict(catalogue: Catalogue, picked: Picked) -> Iterator[str]:
     tied = [catalogue.valve_name(c.family, c.size) for c in picked.tied if c is not first]
     if tied:
         yield wording.EQUAL_MARGIN(valves=", ".join(tied))
-    if few is not None and is_larger:
-        yield _too_few(catalogue, picked.stock_rule, few)
+    if picked.too_few is not None:
+        yield stock_wording.TOO_FEW(picked.too_few, wanted=picked.stock_rule.quantity)
+    if picked.with_enough is not None:
+        enough, count = picked.with_enough
+        yield stock_wording.WITH_ENOUGH(count=count, **named_with_margin(catalogue, enough))
     if by_stock and other is not None and other.margin > first.margin * (1.0 + TIE):
         yield stock_wording.LARGER_MARGIN(**named)
-
-
-def _too_few(catalogue: Catalogue, rule: StockRule, few: Candidate) -> str:
-    """A valve that would be the first choice if there were as many as are wanted."""
-    there = rule.stock.quantity_of(few.family, few.size, few.charge) if rule.stock else None
-    named = named_with_margin(catalogue, few)
-    return stock_wording.LARGER_MARGIN_TOO_FEW(count=str(there), wanted=str(rule.quantity), **named)
 
 
 def named_with_margin(catalogue: Catalogue, candidate: Candidate) -> dict[str, str]:
@@ -268,10 +260,8 @@ def _fitting(catalogue: Catalogue, picked: Picked, formatter: Formatter) -> Answ
                 *stock_values(catalogue.stock, c),
             )
         )
-    title = wording.FITTING()
-    if catalogue.stock is not None and not picked.stock_rule.all_sizes:
-        is_many = picked.stock_rule.quantity > 1
-        title = (stock_wording.FITTING_IN_QUANTITY if is_many else stock_wording.FITTING)()
+    is_ranked = catalogue.stock is not None and not picked.stock_rule.all_sizes
+    title = stock_wording.FITTING() if is_ranked else wording.FITTING()
     return AnswerTable(key="fitting", title=title, columns=columns, rows=tuple(rows))
 
 

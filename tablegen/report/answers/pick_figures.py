@@ -8,7 +8,6 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from tablegen.model.stock import Availability
 from tablegen.report.answer import NARROW, AnswerFigure
 from tablegen.report.formatter import DASH, percent
 from tablegen.wording import pick as pick_wording
@@ -110,8 +109,8 @@ class WindowFigure:
 
     def _is_filled(self, c: Candidate) -> bool:
         """Whether it is in stock; without a stock sheet, whether it covers the load."""
-        available = self.picked.stock_rule.availability(c.family, c.size, c.charge)
-        return c.verdict == "fits" if available is None else available is not Availability.NOT_IN_STOCK
+        rule = self.picked.stock_rule
+        return c.verdict == "fits" if rule.stock is None else rule.is_there(c.family, c.size, c.charge)
 
     def _row_name(self, c: Candidate) -> str:
         if c.verdict in _VERDICTS:

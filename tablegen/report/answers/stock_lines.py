@@ -31,17 +31,13 @@ def stock_values(stock: Stock | None, candidate: Candidate) -> tuple[Value, ...]
 
 
 def stock_texts(order: OrderLine, currency: str) -> Iterator[str]:
-    """Where the ordered valve lies, and whether there are as many as are ordered."""
+    """Where the ordered valve lies."""
     if order.stock is None:
         return
     if not order.stock:
         yield wording.NOT_ON_THE_SHELF()
         return
     yield wording.ON_THE_SHELF(items="; ".join(item_text(item, currency) for item in order.stock))
-    counts = [item.quantity for item in order.stock]
-    there = sum(count for count in counts if count is not None)
-    if order.quantity is not None and None not in counts and there < order.quantity:
-        yield wording.TOO_FEW(there, wanted=order.quantity)
 
 
 def item_text(item: StockItem, currency: str) -> str:

@@ -100,8 +100,8 @@ function answerOf(wanted) {
   const judgedFamilies = families.filter(([own]) => !family || own === family)
     .map(([own, sizes]) => [own, sizes.map((one) => judged(one, load))]);
   const sizes = judgedFamilies.flatMap(([, own]) => own);
-  const fitting = sizes.filter((one) => one.verdict === "fits").map((one) => ({ ...one, rank: rankOf(one, wanted) }));
-  fitting.sort((a, b) => a.rank - b.rank || b.margin - a.margin);
+  const fitting = sizes.filter((one) => one.verdict === "fits").map((one) => ({ ...one, isFirst: isRecommended(one, wanted) }));
+  fitting.sort((a, b) => b.isFirst - a.isFirst || b.margin - a.margin);
   const [best] = fitting;
   return {
     rows, sizes, fitting, byFamily: new Map(judgedFamilies),

@@ -166,7 +166,7 @@ function orderField(id, label, offered, changed) {
     stated[id] = input.value.trim().replace(/\s+/g, " ");
     if (offered) showChoice(input);
     changed();
-    // What is first in stock depends on how many are wanted.
+    // Whether there are enough depends on how many are wanted.
     if (id === "quantity" && tables.stock) showAround(input);
   });
   if (offered) showChoice(input);

@@ -2,7 +2,6 @@
 
 // What is in stock, and what comes first of the valves that fit: the rule of every answer.
 
-const ENOUGH = 0, TOO_FEW = 1, NOT_IN_STOCK = 2;
 const onShelf = new Map();
 for (const item of tables.stock ? tables.stock.items : []) {
   const key = `${item.family}\n${item.size}`;
@@ -26,22 +25,26 @@ function countOf(items) {
   return items.some((item) => item.quantity === null) ? undefined : items.reduce((sum, item) => sum + item.quantity, 0);
 }
 
-/** Whether as many as are ordered are there; without a stock sheet there always are. */
-function availability(one, wanted) {
-  if (!tables.stock) return ENOUGH;
-  const count = countOf(itemsOf(one, wanted));
-  if (count === undefined || count >= (quantityOf(stated.quantity) || 1)) return ENOUGH;
-  return count ? TOO_FEW : NOT_IN_STOCK;
+/** Whether any of a size is there; without a stock sheet every one is. */
+function isThere(one, wanted) {
+  return !tables.stock || countOf(itemsOf(one, wanted)) !== 0;
 }
 
-/** What comes first; among equals the largest margin does. */
-function rankOf(one, wanted) {
-  return wanted.allSizes ? ENOUGH : availability(one, wanted);
-}
-
-/** Whether a size that fits may be the first choice. */
+/** Whether a size that fits may be the first choice: how many are ordered changes no valve. */
 function isRecommended(one, wanted) {
-  return rankOf(one, wanted) !== NOT_IN_STOCK;
+  return wanted.allSizes || isThere(one, wanted);
+}
+
+/** Where there are too few of the first choice: how many, and the next that fits of which there are enough. */
+function fewText(first, answer, wanted) {
+  const ordered = quantityOf(stated.quantity) || 1;
+  const there = tables.stock ? countOf(itemsOf(first, wanted)) : undefined;
+  if (!there || there >= ordered) return "";
+  const few = count("too_few", there, { wanted: ordered });
+  const enough = answer.fitting.find((one) => countOf(itemsOf(one, wanted)) >= ordered);
+  if (!enough) return few;
+  const quantity = countOf(itemsOf(enough, wanted));
+  return `${few} ${say("with_enough", { valve: called(enough), quantity, margin: cut(enough.margin) })}`;
 }
 
 /** One row of the stock sheet in words, or the same of all rows of a valve. */

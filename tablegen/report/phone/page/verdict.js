@@ -39,22 +39,19 @@ function fittingVerdict(first, answer, wanted) {
   const { minimum, maximum } = windowValues(first, wanted);
   const margin = { margin: cut(first.margin) };
   const fits = first.margin < SMALL_MARGIN ? say("fits_at_limit", margin) : say("fits_with_margin", margin);
-  const availableCount = tables.stock && countOf(itemsOf(first, wanted));
   const lines = [
     ...headed(called(first), fits),
     ...lineOf(say("covers", { minimum, maximum, sst: degreesText(wanted.degrees, wanted) })),
     ...lineOf(stockText(first, wanted)),
+    ...lineOf(fewText(first, answer, wanted)),
   ];
-  if (first.rank === TOO_FEW || (tables.stock && availability(first, wanted) === TOO_FEW)) {
-    lines.push(...lineOf(count("too_few", availableCount, { wanted: stated.quantity })));
-  }
-  const counts = wanted.allSizes || !tables.stock ? undefined : (one) => availability(one, wanted) !== NOT_IN_STOCK;
+  const counts = wanted.allSizes || !tables.stock ? undefined : (one) => isThere(one, wanted);
   return { isFitting: true, lines, bars: barsAround(answer, first.family, first, counts) };
 }
 
 /** A load that valves cover, none of which is in stock: nothing else is recommended. */
 function unstockedVerdict(best, answer, wanted) {
-  const counts = (one) => availability(one, wanted) !== NOT_IN_STOCK;
+  const counts = (one) => isThere(one, wanted);
   const { small, large } = neighborsOf(answer, best.family, counts);
   const ends = [
     small && say("ends_at", { valve: called(small), limit: loadText(small.maximum.figure, wanted) }),
