@@ -60,7 +60,8 @@ def causes_of(
             text = wording.CONFIGS_NOT_USED(folder=str(old.manifest.folder), reason=str(error.problems[0]))
             raise DataSetError(text) from error
     windows, causes = old.group_windows, []
-    if fingerprint(base_files := old.manifest.inputs_sha256) != old.manifest.fingerprint or not base_files:
+    base_files = dataclasses.replace(base, files=old.manifest.inputs_sha256).data_files
+    if fingerprint(base_files) != old.manifest.fingerprint or not base_files:
         tables = _differing(old, new) | {c for single in singles for c in single.tables}
         windows = _windows(base, tables)
         causes.append(Cause(changes=(), windows=changed_windows(_part(old.group_windows, tables), windows)))

@@ -13,6 +13,8 @@ CV_PER_KV = 1.156
 
 # Share of a scale's offset below which a figure is a zero that went through another scale and back.
 _ROUNDING = 1e-12
+# Units that people spell otherwise than configs do.
+_SPOKEN = {"ton_refrigeration": "tons"}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -36,6 +38,11 @@ class Unit:
         if self.name in wording.UNIT_LABELS:
             return self.printed or wording.UNIT_LABELS[self.name]()
         return self.printed or self.name.replace("delta_", "").replace("deg", "°").replace("_", " ").replace("3", "³")
+
+    @property
+    def spoken(self) -> str:
+        """The spelling that messages offer."""
+        return _SPOKEN.get(self.name, self.name)
 
     @property
     def is_gauge(self) -> bool:
@@ -70,7 +77,7 @@ class Kind:
 
     def allowed(self) -> str:
         """The usual units, for a message."""
-        return ", ".join(unit.name for unit in self.units)
+        return ", ".join(unit.spoken for unit in self.units)
 
     @property
     def rule(self) -> str:

@@ -140,8 +140,9 @@ def _hint(kind: Kind, text: str) -> str:
         if kind.name == "pressure":
             return wording.GAUGE_OR_ABSOLUTE(gauge=f"{base}_gauge", absolute=f"{base}_absolute")
         return wording.DID_YOU_MEAN(name=f"delta_{base}" if kind.name == "temperature difference" else base)
-    folded = {unit.name.lower(): unit.name for unit in kind.units}
-    near = difflib.get_close_matches(text.lower(), folded, n=1, cutoff=0.6)
+    folded = {unit.name.lower(): unit.spoken for unit in kind.units}
+    # Half of a unit, such as the k of kW and kBtu/h, is like several.
+    near = difflib.get_close_matches(text.lower(), folded, n=1, cutoff=0.6) if len(text) > 1 else []
     return wording.DID_YOU_MEAN(name=folded[near[0]]) if near else ""
 
 

@@ -13,7 +13,7 @@ from tablegen.confidence.confident_limits import Scattered, printed_window, scat
 from tablegen.errors import RequestError, unknown
 from tablegen.model.head_settings import head_faults
 from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, Size
-from tablegen.model.offer import check_covered
+from tablegen.model.offer import check_covered, unknown_refrigerant
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.windows import Window
@@ -170,4 +170,4 @@ def members_of(catalogue: Catalogue, name: str) -> tuple[str, ...]:
         return catalogue.groups[name].members
     if name in catalogue.refrigerants:
         return (name,)
-    raise RequestError(unknown(offers.A_REFRIGERANT_OR_GROUP(), name, [*catalogue.refrigerants, *catalogue.groups]))
+    raise unknown_refrigerant(catalogue, name)

@@ -134,7 +134,7 @@ def order_line(catalogue: Catalogue, candidate: ChosenValve, asked: OrderRequest
         job=asked.job,
         revision=catalogue.printing.revision,
         date=catalogue.printing.date,
-        fingerprint=fingerprint(catalogue.files),
+        fingerprint=fingerprint(catalogue.data_files),
         part_number=part_number_of(listed, wanted),
         has_part_numbers=bool(listed),
         stock=None if catalogue.stock is None else there,

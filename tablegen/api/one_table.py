@@ -69,7 +69,7 @@ def table(
     found = one_table(own, family, name, application)
     earlier = None if since is None else _since(own, found, Path(since))
     draft = DraftTable(inputs=own, table=found, formatter=formatter_for(own, units))
-    version = wording.ORIGIN(version=__version__, library=library_version(), fingerprint=fingerprint(own.files))
+    version = wording.ORIGIN(version=__version__, library=library_version(), fingerprint=fingerprint(own.data_files))
     return answer_of_table(draft, version, earlier)
 
 

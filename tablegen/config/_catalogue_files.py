@@ -286,13 +286,13 @@ def _stock(files: CatalogueFiles, part_numbers: Sequence[PartNumber]) -> Stock |
     """
     reader, name, other = files.reader, files.catalogue.stock, files.selection.stock
     models = {name: family.model for name, family in files.families.items()}
-    small, found = stock_wording.STOCK_SHEETS_ARE_SMALL(), None
+    small, found, key = stock_wording.STOCK_SHEETS_ARE_SMALL(), None, ""
     try:
         if other is not None:
             found = read_stock(read_limited(other, str(other), MAX_BYTES, small), str(other), models, part_numbers)
         elif name is not None:
             path = path_beside(reader.folder, name)
-            data = reader.bytes_of(path, MAX_BYTES, small)
+            data, key = reader.bytes_of(path, MAX_BYTES, small), reader.key_of(path)
             found = None if data is None else read_stock(data, shown_name(path), models, part_numbers)
     except BadValue as error:
         reader.refuse(files.document, ("stock",), str(error))
@@ -300,4 +300,5 @@ def _stock(files: CatalogueFiles, part_numbers: Sequence[PartNumber]) -> Stock |
         reader.problems += error.problems
     if found is None:
         return None
-    return replace(found, items=tuple(i for i in found.items if i.valve.family in files.catalogue.families))
+    items = tuple(item for item in found.items if item.valve.family in files.catalogue.families)
+    return replace(found, items=items, key=key)

@@ -72,11 +72,14 @@ class Reader(Problems):
         return content
 
     def _note(self, path: Path, content: bytes) -> None:
+        self.files[self.key_of(path)] = hashlib.sha256(content).hexdigest()
+
+    def key_of(self, path: Path) -> str:
+        """What a file is called in the catalogue: its path below the catalogue's folder, or that it is the program's."""
         try:
-            key = path.relative_to(self.folder).as_posix()
+            return path.relative_to(self.folder).as_posix()
         except ValueError:
-            key = f"packaged/{path.parent.name}/{path.name}"
-        self.files[key] = hashlib.sha256(content).hexdigest()
+            return f"packaged/{path.parent.name}/{path.name}"
 
     def model(self, model: type[M], document: ConfigDocument | None) -> M | None:
         """A document as a model; None, with the problems noted, if it is none."""

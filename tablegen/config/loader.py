@@ -99,6 +99,7 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         part_numbers=files.part_numbers,
         stock=files.stock,
         unstocked=tuple(publications.unstocked),
+        known_refrigerants=tuple(registry.records),
         nearby_parts=tuple(files.parts[name][1].inputs() for name in catalogue.nearby_parts),
         translations={code: model.texts for code, (_, model) in files.languages.items()},
     )

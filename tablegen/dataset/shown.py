@@ -135,6 +135,8 @@ def _part(catalogue: Catalogue, shown: _Shown) -> Catalogue:
         handouts=shown.handouts,
         files={},
         stock=_stock(catalogue.stock, shown),
+        unstocked=(),
+        known_refrigerants=(),
         part_numbers=tuple(number for number in catalogue.part_numbers if number.family in ("", shown.family)),
     )
 

@@ -56,7 +56,7 @@ def summarize(
     groups = similarities(catalogue, states, windows, grouped)
     warned = warnings_of(catalogue, windows, grouped, groups, solved_by)
     return Summary(
-        fingerprint=fingerprint(catalogue.files),
+        fingerprint=fingerprint(catalogue.data_files),
         versions=versions(),
         states=len(states),
         windows=count_windows(windows),

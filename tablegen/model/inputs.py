@@ -9,7 +9,15 @@ from tablegen.model.company import PrintSettings, Wholesaler
 from tablegen.model.nearby_parts import NearbyPart
 from tablegen.model.offered_choices import Approval, Offered
 from tablegen.model.part_numbers import PartNumber
-from tablegen.model.publications import Booklet, Combination, CounterChart, Handout, LeaveOutRule, ShelfLabels, Unstocked
+from tablegen.model.publications import (
+    Booklet,
+    Combination,
+    CounterChart,
+    Handout,
+    LeaveOutRule,
+    ShelfLabels,
+    Unstocked,
+)
 from tablegen.model.registry import PropertyUncertainty, RefrigerantRecord
 from tablegen.model.scatter import InstallationScatter, ProductionScatter, Tolerance
 from tablegen.model.stock import Stock
@@ -259,6 +267,7 @@ class Catalogue:
     and of all others by name; `files` maps each config file to its SHA-256. Without `confidence` nothing is said of
     scatter. `translations` are the catalogue's own texts in other languages, by code and text. `stock` is None where there is no
     stock sheet, so that every size is there; `unstocked` are charts and labels that are left out by it.
+    `known_refrigerants` can be computed, whether a group has them or not.
     """
 
     name: str
@@ -283,6 +292,13 @@ class Catalogue:
     translations: Mapping[str, Mapping[str, str]] = field(default_factory=dict)
     nearby_parts: tuple[NearbyPart, ...] = ()
     unstocked: tuple[Unstocked, ...] = ()
+    known_refrigerants: tuple[str, ...] = ()
+
+    @property
+    def data_files(self) -> Mapping[str, str]:
+        """The files that limits follow from: what is on the shelf changes none."""
+        stock = "" if self.stock is None else self.stock.key
+        return {name: digest for name, digest in self.files.items() if name != stock}
 
     @property
     def wholesaler(self) -> Wholesaler | None:

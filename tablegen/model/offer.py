@@ -94,7 +94,7 @@ def offer(catalogue: Catalogue, name: str, application: str) -> Offer:
         raise RequestError(unknown(input_errors.AN_APPLICATION(), application, catalogue.applications))
     rules = Rules.of(catalogue)
     if not rules.groups_of(name):
-        raise _unknown_refrigerant(catalogue, name)
+        raise unknown_refrigerant(catalogue, name)
     found = rules.offer(name, application)
     if not found.families:
         reasons = " ".join(dict.fromkeys(r.why for r in found.refused))
@@ -102,8 +102,11 @@ def offer(catalogue: Catalogue, name: str, application: str) -> Offer:
     return found
 
 
-def _unknown_refrigerant(catalogue: Catalogue, name: str) -> RequestError:
-    known = [*catalogue.refrigerants, *catalogue.groups]
+def unknown_refrigerant(catalogue: Catalogue, name: str) -> RequestError:
+    """What is wrong with a name of no refrigerant and no group: for a refrigerant that there is no other one is meant."""
+    known = list(dict.fromkeys([*catalogue.refrigerants, *catalogue.groups]))
+    if name in catalogue.known_refrigerants:
+        return RequestError(input_errors.IN_NO_GROUP(refrigerant=str(name), known=", ".join(known)))
     return RequestError(unknown(input_errors.A_REFRIGERANT_OR_GROUP(), name, known))
 
 
@@ -265,7 +268,7 @@ def offered_in(catalogue: Catalogue, name: str) -> list[str]:
     if rules.groups_of(name):
         return [own for own in catalogue.applications if rules.offer(name, own).families]
     if name not in catalogue.refrigerants:
-        raise _unknown_refrigerant(catalogue, name)
+        raise unknown_refrigerant(catalogue, name)
     return list(catalogue.applications)
 
 

@@ -29,6 +29,7 @@ class Stock:
     """A stock sheet, the name of its file, and the currency that its prices are in, empty where it names none.
 
     `is_counted` is False if it has no column of quantities, `own_columns` are those that only the wholesaler reads.
+    `key` is its path below the catalogue's folder; empty for one that is named beside the catalogue.
     """
 
     file: str
@@ -36,6 +37,7 @@ class Stock:
     currency: str = ""
     is_counted: bool = True
     own_columns: tuple[str, ...] = ()
+    key: str = ""
 
     def items_of(self, family: str, size: str, charge: str) -> tuple[StockItem, ...]:
         """The rows of a valve, by the keys of family, size and power element, whether any is there or not."""

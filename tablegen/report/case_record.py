@@ -112,7 +112,7 @@ class CaseRecord:
                 "title": printing.title,
                 "revision": printing.revision,
                 "date": printing.date.isoformat(),
-                "data": fingerprint(catalogue.files),
+                "data": fingerprint(catalogue.data_files),
             },
             inputs=dict(sorted({**catalogue.files, **more_inputs}.items())),
             versions=versions(),

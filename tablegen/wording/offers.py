@@ -46,7 +46,6 @@ NOT_ABOVE_RATING = Message(
 AND_MORE = Message("{names} and {count} more")
 
 
-A_REFRIGERANT_OR_GROUP = Message("a refrigerant or group")
 A_CHARGE_OF = Message("a charge of {family}")
 LOAD_NOT_ABOVE_ZERO = Message("a load of {load} W is not allowed; it must be above zero")
 HEAD_NOT_ALLOWED = Message("{application}: the {condition} is not allowed; {reason}")

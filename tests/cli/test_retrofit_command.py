@@ -232,7 +232,7 @@ ASKED = ("--refrigerant", "R404A", *SST)
         (("alder", "45", "--refrigerant", "R404", *SST, "--load", "5 kW"), "did you mean R404A?"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--was", "R4048A"), "did you mean R448A?"),
         (("alder", "45", "--refrigerant", "R404A", "--sst", "24 A", "--load", "5 kW"), "--sst: '24 A' is not allowed"),
-        (("alder", "45", *ASKED, "--load", "5 ton_refr"), "did you mean ton_refrigeration?"),
+        (("alder", "45", *ASKED, "--load", "5 ton_refr"), "did you mean tons?"),
         (("alder", "45", *ASKED, "--load", "0 kW"), "it must be above zero"),
         (("alder", "45", *ASKED, "--load", "20000 kW"), "it must be at least 0 W and at most 10000 kW"),
         (("alder", "45", *ASKED, "--load", "5 kW", "--was-load", "3 kg"), "--was-load: '3 kg' is not allowed"),

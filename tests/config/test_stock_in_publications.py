@@ -12,6 +12,7 @@ from tablegen.cli.main import main
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.shown import shown_by
 from tablegen.model.inputs import Catalogue
+from tablegen.sweep.identity import fingerprint
 from tests.demo import demo_data, with_inputs
 from tests.report.test_shelf_labels import labelled, printed
 
@@ -125,6 +126,19 @@ def test_only_what_is_printed_of_the_stock_makes_a_chart_again(folder):
     assert fingerprints(SHEET.replace("3,40.00,B-14", "2,45.00,B-15")) == (chart, handout)
     other_chart, other_handout = fingerprints(SHEET.replace("3,40.00,B-14", "0,40.00,B-14"))
     assert other_chart != chart and other_handout == handout
+
+
+def test_what_is_on_the_shelf_changes_no_data(folder):
+    """An order line of yesterday has the data code of today, and yet a build sees that the sheet has changed."""
+
+    def of(sheet: str) -> tuple[str, str, dict[str, str]]:
+        own = stocked(folder, sheet)
+        return fingerprint(own.data_files), made_from(folder / "catalogue.yaml", ["stock.csv"]), dict(own.files)
+
+    data, made, files = of(SHEET)
+    other_data, other_made, other_files = of(SHEET.replace("3,40.00", "2,40.00"))
+    assert other_data == data and other_made != made
+    assert {name for name in files if files[name] != other_files[name]} == {"stock.csv"}
 
 
 def test_a_label_has_the_place_and_the_number_of_the_sheet(folder):

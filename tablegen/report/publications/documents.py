@@ -29,7 +29,7 @@ from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.revision_notice import notice_booklets, print_revision_notice
 from tablegen.report.publications.shelf_labels import print_shelf_labels
 from tablegen.report.workbook import write_workbook
-from tablegen.sweep.identity import program_identity
+from tablegen.sweep.identity import identity, program_identity
 from tablegen.wording.language import ENGLISH, speaking
 
 LOOK_UP, DATABASE = "lookup", "database"
@@ -111,7 +111,8 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
     """
     catalogue, printing = data.catalogue, data.catalogue.printing
     changed = changes.identity() if changes else b""
-    everything = _hash((written / MANIFEST).read_bytes(), changed)
+    # Another stock sheet changes no data.
+    everything = _hash((written / MANIFEST).read_bytes(), identity(catalogue.stock).encode(), changed)
     files = of_booklets({path.name: path for path in sorted(written.iterdir())})
     # Of a series each booklet contains its own part; together they are no larger than the data.
     wanted = {own.is_index for own in catalogue.booklets if not own.family}
