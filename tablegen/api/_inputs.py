@@ -44,18 +44,24 @@ _READ_WHOLE: set[tuple[Path, Path | None, Path | None]] = set()
 _FILES = ("*.yaml", "*.csv", "*.xlsx", "*/*.yaml", "*/*.csv", "*/*.xlsx")
 
 
+# Spreadsheets, which other options take.
+_SHEETS = (".csv", ".xlsx", ".xls", ".ods")
+
+
 def path_of(catalogue: str | Path | None) -> Path:
     """The file of a catalogue; None means the packaged demo, a folder its file `catalogue.yaml`.
 
     Raises
     ------
     ConfigError
-        If the file does not exist.
+        If the file does not exist, or is a spreadsheet.
     """
     path = packaged_configs() if catalogue is None else Path(catalogue)
     path = path / "catalogue.yaml" if path.is_dir() else path
     if not path.exists():
         raise ConfigError([FileProblem(str(path), 0, "", command_line.NO_CATALOGUE())])
+    if path.suffix.lower() in _SHEETS:
+        raise ConfigError([FileProblem(str(path), 0, "", command_line.CATALOGUE_IS_YAML())])
     return path
 
 

@@ -18,9 +18,9 @@ from tablegen.api._questions import PickQuestion, over
 from tablegen.errors import ConfigError, FileProblem, RequestError
 from tablegen.model.box_temperature import AskedSst
 from tablegen.model.inputs import Catalogue
-from tablegen.model.names import asked_refrigerant
+from tablegen.model.names import application_named, asked_refrigerant
 from tablegen.wording import jobs as wording
-from tablegen.wording.message import argument
+from tablegen.wording.message import OR, argument, listed
 
 if TYPE_CHECKING:
     from tablegen.config.job_file import JobFile, WrittenJob
@@ -106,9 +106,17 @@ class JobRows:
         """What a row asks; everything that is wrong with it is noted."""
         row = _Asked(written=written, problems=list(written.wrong))
         question = over(_question(written), self.call)
+        without_temperature = not row.problems and question.sst is None and question.box is None
+        if without_temperature and question.refrigerant is None:
+            self._note(row, "refrigerant", wording.NO_REFRIGERANT())
+            return row
         refrigerant = self._noted(row, ("refrigerant",), lambda: given("refrigerant", question.refrigerant))
         own_sst = question.sst, question.box, question.coil_difference
-        sst = self._noted(row, SST_COLUMNS, lambda: self.read.sst(*own_sst))
+        if without_temperature and question.coil_difference is None:
+            self._note_no_temperature(row)
+            sst = None
+        else:
+            sst = self._noted(row, SST_COLUMNS, lambda: self.read.sst(*own_sst))
         load_w = self._noted(row, ("load",), lambda: self.read.load(question.load))
         request = self._noted(row, ("capillary", "quantity", "job"), lambda: order_request(question))
         if not row.problems and refrigerant is not None and sst is not None and load_w and request is not None:
@@ -117,10 +125,15 @@ class JobRows:
                 refrigerant=asked_refrigerant(refrigerant),
                 asked_sst=sst,
                 load_w=load_w,
-                application=question.application,
+                application=application_named(self.catalogue.applications, question.application),
                 family=question.family,
             )
         return row
+
+    def _note_no_temperature(self, row: _Asked) -> None:
+        headings = {key: self.file.columns[key] for key in ("sst", "box") if key in self.file.columns}
+        rule = wording.ONE_OF(headings=listed([repr(own) for own in headings.values()], OR))
+        self._note(row, next(iter(headings), "sst"), rule)
 
     def _noted(self, row: _Asked, columns: Sequence[str], read: Callable[[], T]) -> T | None:
         """What is read from some columns; None with the problem noted where it cannot be, or is noted already."""

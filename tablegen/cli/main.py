@@ -8,6 +8,7 @@ from __future__ import annotations
 import argparse
 import codecs
 import contextlib
+import itertools
 import os
 import sys
 import warnings
@@ -103,7 +104,10 @@ def _drop_output() -> None:
 
 
 def _run(arguments: Sequence[str] | None) -> int:
-    options = _parser().parse_args(with_negative_values(sys.argv[1:] if arguments is None else arguments))
+    given, parser = with_negative_values(sys.argv[1:] if arguments is None else arguments), _parser()
+    options, unknown = parser.parse_known_args(given)
+    if unknown:
+        parser.error(_unrecognized(given, unknown))
     try:
         with with_options(), warnings.catch_warnings():
             warnings.simplefilter("always", TablegenWarning)
@@ -116,6 +120,18 @@ def _run(arguments: Sequence[str] | None) -> int:
         print(wording.INTERRUPTED(), file=sys.stderr)
         return ExitCode.ENDED if isinstance(interruption, catalogues.Ended) else ExitCode.INTERRUPTED
     return code
+
+
+def _unrecognized(given: Sequence[str], unknown: Sequence[str]) -> str:
+    """What is wrong with arguments that no option takes; a unit after its number lacks quotes."""
+    from tablegen.units import is_unit
+
+    listed = " ".join(unknown)
+    before = [number for number, unit in itertools.pairwise(given) if unit == unknown[0]]
+    number = before[0].rpartition("=")[2] if before else ""
+    if number.lstrip("+-").replace(".", "", 1).replace(",", "").isdigit() and is_unit(unknown[0]):
+        return wording.USE_QUOTES(arguments=listed, text=f"{number} {unknown[0]}")
+    return wording.UNRECOGNIZED(arguments=listed)
 
 
 def _show_warning(message: Warning | str, category: type[Warning], *place: object) -> None:

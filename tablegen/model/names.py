@@ -10,13 +10,18 @@ from tablegen.errors import AskedName, RequestError, unknown
 from tablegen.wording import input_errors as wording
 
 if TYPE_CHECKING:
-    from tablegen.model.inputs import Family, Size
+    from tablegen.model.inputs import Application, Family, Size
 
 # The workbook's name, as of a publication.
 WORKBOOK = "windows"
 # A number of the standard, its letters, and the isomer of an unsaturated one.
 _NUMBERED = re.compile(r"(?:R[ -]?)?(\d{2,4})([A-Z]{0,3})(\([EZ]\))?", re.IGNORECASE)
 _BLENDS = range(400, 600)
+# What the trade calls an application by its temperature range.
+_RANGES = {
+    **dict.fromkeys(("cooler", "medium temp", "medium temperature"), "medium_temperature"),
+    **dict.fromkeys(("freezer", "low temp", "low temperature"), "low_temperature"),
+}
 
 
 def refrigerant_name(text: str) -> str:
@@ -50,6 +55,18 @@ def family_of(families: Mapping[str, Family], asked: str) -> Family:
         If there is none.
     """
     return families[key_of(wording.A_FAMILY(), asked, {key: own.display_name for key, own in families.items()})]
+
+
+def application_named(applications: Mapping[str, Application], asked: str | None) -> str | None:
+    """The key for a title, or for what an application is for ("cooler") where exactly one is; any other name as it is."""
+    if asked is None or asked in applications:
+        return asked
+    text = " ".join(re.findall(r"[^\W_]+", asked.casefold()))
+    kind = _RANGES.get(text.removeprefix("walk in ").removesuffix("s"))
+    titles = {key: " ".join(re.findall(r"[^\W_]+", own.title.casefold())) for key, own in applications.items()}
+    found = [key for key, title in titles.items() if text == title]
+    found = found or [key for key, own in applications.items() if own.temperature_range == kind]
+    return found[0] if len(found) == 1 else asked
 
 
 def size_of(family: Family, asked: str) -> Size:

@@ -24,7 +24,7 @@ from tablegen.report.answer_files import order_file
 from tablegen.report.answers.orders import order_text
 from tablegen.report.formatter import NBSP, ratio
 from tablegen.report.json_export import safe_text
-from tablegen.report.xlsx import BOLD, TOP, Properties, Sheet, Value, Workbook
+from tablegen.report.xlsx import BOLD, MONEY, TOP, Properties, Sheet, Value, Workbook
 from tablegen.units import print_unit
 from tablegen.wording import command_line
 from tablegen.wording import jobs as wording
@@ -82,10 +82,8 @@ class JobSheets:
                 sheet = Sheet(
                     title=table.title, widths=table.widths, frozen=(1, 0), filtered=1, repeated=1, footer=footer
                 )
-                rows = [
-                    ((BOLD + TOP,) * count, table.headings),
-                    *(((*(0,) * (count - 1), TOP), row) for row in table.rows),
-                ]
+                styles = tuple(map(_style, table.headings))
+                rows = [((BOLD + TOP,) * count, table.headings), *((styles, row) for row in table.rows)]
                 book.write(sheet, len(rows), rows)
             book.finish()
         return stream.getvalue()
@@ -122,17 +120,18 @@ class JobSheets:
         jobs = self.jobs
         load, degrees = self._unit("load"), self._unit("temperature")
         answered = (
+            # What is read first stands beside the list.
             wording.VALVE(),
             wording.SIZE(),
-            wording.CHARGE(),
+            wording.PART_NUMBER(),
             *((wording.IN_STOCK(),) if self.catalogue.stock else ()),
+            wording.REASON(),
             wording.MARGIN(),
             *(wording.WITH_UNIT(name=limit(), unit=load) for limit in wording.LIMITS.values()),
-            wording.PART_NUMBER(),
+            wording.CHARGE(),
+            *(wording.WITH_UNIT(name=name(), unit=degrees) for name in (wording.SST, wording.BOX)),
             wording.ORDER_LINE(),
             wording.APPLICATION(),
-            *(wording.WITH_UNIT(name=name(), unit=degrees) for name in (wording.SST, wording.BOX)),
-            wording.REASON(),
         )
         figures = set(jobs.figures) if with_numbers else set()
         # Of a list that has been answered before, the new answers take the place of the old ones.
@@ -178,21 +177,21 @@ class JobSheets:
 
     def _answer(self, row: JobRow) -> Iterator[Value]:
         answer, order, formatter = row.answer, row.order, self.formatter
+        yield from (order.family, order.size, order.part_number) if order else ("", "", "")
+        if self.catalogue.stock is not None:
+            yield _count(count_of(order.stock)) if order else ""
+        yield reason(self.catalogue, row, formatter)
         if order is None:
-            yield from ("", "", "", *(("",) if self.catalogue.stock else ()), None, None, None)
+            yield from (None, None, None, "")
         else:
-            yield from (order.family, order.size, order.charge)
-            if order.stock is not None:
-                yield _count(count_of(order.stock))
             yield number(ratio(answer.margin))
             yield from map(number, formatter.window(answer.min_load_w, answer.max_load_w))
-        yield order.part_number if order else ""
+            yield order.charge
+        for kelvin in (answer.sst_k, answer.box_k):
+            yield None if math.isnan(kelvin) else _degrees(formatter.system, kelvin)
         # What follows is never empty beside an order line, which would else run over the page.
         yield order_text(order, formatter) if order else ""
         yield answer.application
-        for kelvin in (answer.sst_k, answer.box_k):
-            yield None if math.isnan(kelvin) else _degrees(formatter.system, kelvin)
-        yield reason(self.catalogue, row, formatter)
 
     def _ordered(self, own: OrderedValve) -> Iterator[Value]:
         order = own.order
@@ -221,6 +220,13 @@ class JobSheets:
         writer.writerows([_csv_cell(value, has_comma) for value in row] for row in table.rows)
         # With a mark of its encoding, without which a spreadsheet takes it for another.
         return target.getvalue().encode("utf-8-sig")
+
+
+def _style(heading: str) -> int:
+    """How the cells of a column are set: long texts wrapped, prices with two decimals."""
+    if heading in (wording.REASON(), wording.FOR_JOBS()):
+        return TOP
+    return MONEY if heading == wording.PRICE() or heading.startswith(f"{wording.PRICE()} [") else 0
 
 
 def reason(catalogue: Catalogue, row: JobRow, formatter: Formatter) -> str:

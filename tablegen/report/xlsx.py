@@ -23,6 +23,7 @@ from tablegen.report.xlsx_parts import BOLD as BOLD
 from tablegen.report.xlsx_parts import INPUT as INPUT
 from tablegen.report.xlsx_parts import LARGE as LARGE
 from tablegen.report.xlsx_parts import LEFT as LEFT
+from tablegen.report.xlsx_parts import MONEY as MONEY
 from tablegen.report.xlsx_parts import NUMBER as NUMBER
 from tablegen.report.xlsx_parts import TOP as TOP
 from tablegen.report.xlsx_parts import Choice as Choice

@@ -22,9 +22,10 @@ _SPREADSHEET = "application/vnd.openxmlformats-officedocument.spreadsheetml"
 _DATE = "%Y-%m-%dT%H:%M:%SZ"
 # Styles are counted in bits: one that is bold and wraps its text at the top of the cell is the sum of both.  What is
 # typed into an input cell is a text, whatever it begins with, unless the style is also a number's.
-BOLD, TOP, QUOTED, LARGE, INPUT, NUMBER, LEFT = 1, 2, 4, 8, 16, 32, 64
-_STYLES = 128
-_AS_TEXT = 49
+BOLD, TOP, QUOTED, LARGE, INPUT, NUMBER, LEFT, MONEY = 1, 2, 4, 8, 16, 32, 64, 128
+_STYLES = 256
+# The format's own numbers for texts, and for figures with two decimals.
+_AS_TEXT, _TWO_DECIMALS = 49, 4
 # Of a line of a wrapped text [points], and of a letter of its heading in widths of a column.
 _LINE, _BOLD_WIDTH = 15, 1.15
 _HIDDEN = ' state="hidden"'
@@ -227,11 +228,12 @@ def _cell_style(style: int) -> str:
     aligned = (' horizontal="left"' if style & (LEFT + INPUT) else "") + (
         ' vertical="top" wrapText="1"' if style & TOP else ""
     )
-    form = _AS_TEXT if is_input and not style & NUMBER else 0
+    form = _TWO_DECIMALS if style & MONEY else _AS_TEXT if is_input and not style & NUMBER else 0
     return (
         f'<xf numFmtId="{form}" fontId="{font}" fillId="{2 * is_input}" borderId="{1 * is_input}" xfId="0"'
         + (' quotePrefix="1"' if style & QUOTED else "")
         + (' applyFont="1"' if font else "")
+        + (' applyNumberFormat="1"' if style & MONEY and not is_input else "")
         + (' applyNumberFormat="1" applyFill="1" applyBorder="1"' if is_input else "")
         + (f' applyAlignment="1"><alignment{aligned}/></xf>' if aligned else "/>")
     )

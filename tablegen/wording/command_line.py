@@ -26,6 +26,11 @@ CATALOGUE_UNITS = Message("the catalogue's")
 CATALOGUE = Message("catalogue file, or the folder that contains catalogue.yaml (default: {default})")
 DEMO = Message("use the demo catalogue that comes with the package")
 CONFIGS = Message("folder that contains your own 'refrigerants' folder (default: configs, if it exists)")
+CATALOGUE_IS_YAML = Message(
+    "a catalogue is a YAML file; a stock sheet goes with {--stock}, a list of jobs with {--jobs}"
+)
+UNRECOGNIZED = Message("unrecognized arguments: {arguments}")
+USE_QUOTES = Message("unrecognized arguments: {arguments}; use quotes: '{text}'")
 NO_CATALOGUE = Message(
     "the file does not exist; start a catalogue with 'tablegen init DIR', or try 'tablegen build --demo'"
 )

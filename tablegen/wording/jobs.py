@@ -77,3 +77,7 @@ JOBS_HELP = Message(
     "list of jobs (CSV or XLSX), one a row: refrigerant, load, SST or box temperature, and any of application, family, "
     "quantity, job, connections, capillary; --output FILE.xlsx or FILE.csv is the list with its answers"
 )
+
+# Rows that ask nothing.
+NO_REFRIGERANT = Message("no refrigerant, and no SST or box temperature; is it a row of totals?")
+ONE_OF = Message("no temperature; fill in {headings}")

@@ -5,6 +5,7 @@ import dataclasses
 import io
 import json
 import random
+import re
 import shutil
 from pathlib import Path
 
@@ -197,7 +198,7 @@ PROBLEMS = [
     "jobs.csv:8: application: 'walk_in_mediun' is not allowed; an application must be one of",
     "jobs.csv:9: application: several applications cover an SST of 24.0 degF",
     "jobs.csv:10: SST [degF]: walk_in_medium covers an SST of",
-    "jobs.csv:11: SST [degF]: it is missing; give it, or a box temperature",
+    "jobs.csv:11: SST [degF]: no temperature; fill in 'SST [degF]'",
     "jobs.csv:11: load: it is missing",
     "jobs.csv:12: capillary: '7 ft' is not allowed",
 ]
@@ -217,8 +218,32 @@ def test_bad_rows_are_named_by_line_and_the_rest_is_answered(tmp_path: Path, cap
         assert line.startswith(start)
     assert "(did you mean R448A?)" in lines[2] and "(did you mean walk_in_medium?)" in lines[6]
     jobs = rows_of(Path("out.xlsx").read_bytes(), "Jobs")
-    assert len(jobs) == 10 and [row[-1] is None for row in jobs[1:]] == [True, *[False] * 8]
+    why = jobs[0].index("reason")
+    assert len(jobs) == 10 and [row[why] is None for row in jobs[1:]] == [True, *[False] * 8]
     assert sorted(path.name for path in tmp_path.iterdir()) == ["jobs.csv", "out-order.csv", "out.csv", "out.xlsx"]
+
+
+def test_a_list_in_the_words_of_the_counter(tmp_path: Path):
+    """Its job is the PO, its application a cooler; a row of totals is no job."""
+    folder = Path(shutil.copytree(CATALOGUE.parent, tmp_path / "configs"))
+    text = (folder / "catalogue.yaml").read_text(encoding="utf-8")
+    (folder / "catalogue.yaml").write_text(
+        re.sub(r"(?m)^applications: .*$", "applications: [walk_in_medium, walk_in_low]", text), encoding="utf-8"
+    )
+    rows = "Quotes of the week\n\nPO,Gas,Box temp [F],SST [F],Load,Application\n"
+    rows += "".join(
+        f"P-{i},R448A,,24,20 kBtu/h,{name}\n" for i, name in enumerate(("cooler", "Walk-in coolers", "medium temp"))
+    )
+    rows += "P-3,R448A,,,20 kBtu/h,cooler\nTOTAL,,,,80,\n"
+    answer = answer_to(rows, catalogue=folder)
+    assert [problem.partition(":")[2] for problem in answer.problems] == [
+        "7: SST [F]: no temperature; fill in 'SST [F]' or 'Box temp [F]'",
+        "8: Load: '80' is not allowed; a load needs its unit, in the heading, such as 'load [kW]', or in the cell",
+    ]
+    frame = answer.frame()
+    assert frame["job"].tolist()[:3] == ["P-0", "P-1", "P-2"] and set(frame["application"][:3]) == {"walk_in_medium"}
+    total = answer_to("PO,Gas,SST [F],Load [kW]\nA,R448A,24,5\nTOTAL,,,5\n", catalogue=folder)
+    assert total.problems == ("jobs.csv:3: Gas: no refrigerant, and no SST or box temperature; is it a row of totals?",)
 
 
 @pytest.mark.parametrize(

@@ -266,7 +266,10 @@ def test_a_charge_above_its_mop_is_reported(capsys):
         (["R448A", "--sst", "24 degF", "--load", "13.85k"], "takes one of the units kW, W, kBtu/h, Btu/h, tons\n"),
         (["R448A", "--sst", "24 degF", "--load", "20 degF"], "--load: '20 degF' is not allowed"),
         (["R448A", "--sst", "240 degF", "--load", "20 kW"], "it must be at least -76 degF and at most 86 degF"),
-        (["R22", "--sst", "24 degF", "--load", "20 kW"], "R22 is in no group of this catalogue; a refrigerant or group must be one of"),
+        (
+            ["R22", "--sst", "24 degF", "--load", "20 kW"],
+            "R22 is in no group of this catalogue; a refrigerant or group must be one of",
+        ),
         (["R448A", "--sst", "24 degF", "--load", "5 kW", "--family", "aldr"], "did you mean alder?"),
         (["R448A", "--sst", "24 degF", "--load", "5 kW", "--set", "lift"], "it takes KEY=VALUE"),
         (["R448A", "--sst", "24 degF", "--load", "5 kW", "--set", "losses.lift=20 psi"], "--set: losses.lift: '20"),

@@ -83,6 +83,18 @@ def test_check_takes_a_folder(monkeypatch, capsys):
     assert "configs/catalogue.yaml: no errors" in capsys.readouterr().out
 
 
+def test_a_spreadsheet_is_no_catalogue(tmp_path, capsys):
+    (tmp_path / "stock.xlsx").write_bytes(b"PK")
+    assert main(["check", "--catalogue", str(tmp_path / "stock.xlsx")]) == 2
+    assert "stock.xlsx: a catalogue is a YAML file; a stock sheet goes with --stock" in capsys.readouterr().err
+
+
+def test_a_unit_without_quotes_is_said_so(capsys):
+    with pytest.raises(SystemExit) as ended:
+        main(["pick", "R404A", "--load", "20", "kBtu/h", "--box", "35F", "--demo"])
+    assert ended.value.code == 2 and "use quotes: '20 kBtu/h'" in capsys.readouterr().err
+
+
 @pytest.mark.parametrize("command", ["build", "check"])
 def test_missing_catalogue_points_at_init(command, tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
