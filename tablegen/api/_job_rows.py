@@ -106,8 +106,11 @@ class JobRows:
         """What a row asks; everything that is wrong with it is noted."""
         row = _Asked(written=written, problems=list(written.wrong))
         question = over(_question(written), self.call)
-        without_temperature = not row.problems and question.sst is None and question.box is None
+        unread = {problem.key for problem in written.wrong} & {self.file.columns.get(own) for own in SST_COLUMNS}
+        without_temperature = not unread and question.sst is None and question.box is None
         if without_temperature and question.refrigerant is None:
+            # What else is wrong with a row of totals nobody needs to know.
+            row.problems.clear()
             self._note(row, "refrigerant", wording.NO_REFRIGERANT())
             return row
         refrigerant = self._noted(row, ("refrigerant",), lambda: given("refrigerant", question.refrigerant))
