@@ -83,14 +83,14 @@ QUESTIONS = (
         box="38",
         quantity="2",
     ),
-    # More than there are of the first choice: the next, of which there are enough.
+    # More than there are of the first choice, which stays the first: the answer names the next, of which there are enough.
     Spoken(
         "134, 40 degree box, 2.2 kilowatts, I need four",
         "R134a",
         COOLER,
         "2.2 kW",
         ("45 32", "45"),
-        "Alder 32",
+        "Alder 45",
         box="40",
         quantity="4",
     ),
@@ -100,7 +100,7 @@ QUESTIONS = (
         COOLER,
         "2,900 Btu/h",
         ("16 22",),
-        "Alder 22",
+        "Alder 16",
         box="35",
         quantity="5",
     ),
