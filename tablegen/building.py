@@ -45,6 +45,8 @@ class BuildReport:
         Documents of the last build that are out of date and that this one was not asked for.
     not_made : tuple of str
         Documents that the last build had not, and that the build was not asked for.
+    stayed : tuple of str
+        Documents of an earlier build that show the same figures, though a new one would name other data.
     """
 
     folder: Path
@@ -57,6 +59,7 @@ class BuildReport:
     unchanged: frozenset[str]
     left_out: tuple[str, ...]
     not_made: tuple[str, ...]
+    stayed: tuple[str, ...]
 
     @classmethod
     def of(
@@ -80,6 +83,7 @@ class BuildReport:
             unchanged=frozenset(unchanged),
             left_out=tuple(name for name in missing if name in last),
             not_made=tuple(name for name in missing if name not in last),
+            stayed=record.stayed,
         )
 
 
@@ -104,7 +108,8 @@ def build(
     ----------
     catalogue_path, output : Path
     only : collection of str
-        Documents to make; others stay if they are up to date and are left out if not. Without names all are made.
+        Documents to make; others stay if the figures that they show have not changed, and are removed if they have.
+        Without names all are made.
     since : Path, optional
         The folder of a release to compare with.
     stock : Path, optional
@@ -150,7 +155,8 @@ def _last(
         folder, record = path.parent, OutputRecord.read(path.parent)
         if record is None or record.made_from != made_from(catalogue_path, record.other_inputs, since, stock):
             continue
-        has_all = set(only) <= record.documents.keys() if only else not record.left_out
+        has_all = set(only) <= record.documents.keys() - set(record.stayed)
+        has_all = has_all and bool(only or not (record.left_out or record.stayed))
         if has_all and record.is_whole(folder):
             return BuildReport.of(folder, record, unchanged=record.documents)
     return None

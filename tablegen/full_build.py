@@ -76,14 +76,15 @@ def compute_and_write(
         earlier = OutputRecord.read(target)
         last = earlier.documents if earlier else {}
         unchanged = {} if rebuild else _unchanged(found, last, target, stage)
-        wanted = [
-            document for document in found if document.name not in unchanged and (not only or document.name in only)
-        ]
+        changed = [document for document in found if document.name not in unchanged]
+        wanted = [document for document in changed if not only or document.name in only]
+        others_of = [document for document in changed if only and document.name not in only]
+        stayed = {} if rebuild else _with_same_figures(others_of, last, target, stage)
         shown.expect(len(wanted))
         prints = write_documents(wanted, stage, pool, shown.begin, shown.advance)
         if prints.failed:
             data.write(stage, {name: _text(error) for name, error in prints.failed.items()})
-        made = {**unchanged, **prints.made}
+        made = {**unchanged, **stayed, **prints.made}
         others = other_inputs(catalogue.files)
         is_sound = not prints.failed and begun == input_state(catalogue_path)
         record = OutputRecord(
@@ -91,6 +92,7 @@ def compute_and_write(
             other_inputs=others,
             documents={**made, _DATA: MadeDocument.of(stage, files, "")},
             left_out=tuple(document.name for document in found if document.name not in made),
+            stayed=tuple(stayed),
             fingerprint=data.fingerprint,
             windows=data.summary.windows.rows,
             open_windows=data.summary.windows.open,
@@ -104,13 +106,24 @@ def _unchanged(
     documents: Collection[PlannedDocument], made: Mapping[str, MadeDocument], last: Path, stage: Path
 ) -> dict[str, MadeDocument]:
     """Documents of the last output that would be the same again, copied."""
-    unchanged: dict[str, MadeDocument] = {}
-    for document in documents:
-        own = made.get(document.name)
-        if own is not None and own.made_from == document.made_from and own.is_whole(last):
-            own.put(last, stage, shutil.copyfile)
-            unchanged[document.name] = own
-    return unchanged
+    known = {own.name: own.made_from for own in documents}
+    return _copied({name: own for name, own in made.items() if own.made_from == known.get(name)}, last, stage)
+
+
+def _with_same_figures(
+    documents: Collection[PlannedDocument], made: Mapping[str, MadeDocument], last: Path, stage: Path
+) -> dict[str, MadeDocument]:
+    """Documents of the last output that contradict nothing of the new data, copied; they are made again with the others."""
+    known = {own.name: own.figures for own in documents if own.figures}
+    return _copied({name: own for name, own in made.items() if own.figures == known.get(name)}, last, stage)
+
+
+def _copied(made: Mapping[str, MadeDocument], last: Path, stage: Path) -> dict[str, MadeDocument]:
+    """Those of which every file is as it was written, copied."""
+    whole = {name: own for name, own in made.items() if own.is_whole(last)}
+    for own in whole.values():
+        own.put(last, stage, shutil.copyfile)
+    return whole
 
 
 def _text(error: Exception) -> str:

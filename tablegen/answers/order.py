@@ -115,7 +115,7 @@ def order_line(catalogue: Catalogue, candidate: ChosenValve, asked: OrderRequest
     )
     items = catalogue.stock.items_of(family.name, candidate.size, element.name) if catalogue.stock else ()
     there = tuple(item for item in items if item.quantity != 0 and item.valve.allows(wanted))
-    listed = (*(item.valve for item in there if item.valve.number), *catalogue.part_numbers)
+    listed = catalogue.numbered_valves(family.name, candidate.size, element.name)
     return OrderLine(
         maker=catalogue.printing.company.name,
         family=family.display_name,
@@ -136,7 +136,7 @@ def order_line(catalogue: Catalogue, candidate: ChosenValve, asked: OrderRequest
         date=catalogue.printing.date,
         fingerprint=fingerprint(catalogue.data_files),
         part_number=part_number_of(listed, wanted),
-        has_part_numbers=bool(listed),
+        has_part_numbers=bool(listed or catalogue.part_numbers),
         stock=None if catalogue.stock is None else there,
     )
 

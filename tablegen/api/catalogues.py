@@ -96,7 +96,7 @@ def build(
     output : path
         The folder in which the folder of the catalogue is written or replaced.
     only : sequence of str
-        Documents to make, such as "booklet" or "counter"; the others stay if they are up to date and are left out if
+        Documents to make, such as "booklet" or "counter"; the others stay if what they show has not changed and are removed if
         not. Without names all are made.
     since : path, optional
         The folder of an earlier release, for change marks and a revision page.

@@ -180,10 +180,13 @@ def run_build(options: argparse.Namespace) -> int:
         print(text(pages, file=f"{report.folder / name}.pdf"))
     if (report.folder / "lookup.html").exists():
         print(wording.LOOKUP(file=str(report.folder / "lookup.html")))
-    for name in report.left_out:
-        print(wording.OUT_OF_DATE(name=name))
-    if report.not_made:
-        print(wording.NOT_MADE(names=", ".join(report.not_made)))
+    for text, names in (
+        (wording.STAYED, report.stayed),
+        (wording.OUT_OF_DATE, report.left_out),
+        (wording.NOT_MADE, report.not_made),
+    ):
+        if names:
+            print(text(names=", ".join(names)))
     return _not_printed(report.failed)
 
 

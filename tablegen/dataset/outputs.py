@@ -14,7 +14,7 @@ from pathlib import Path, PurePosixPath
 
 RECORD = "outputs.json"
 # Raised whenever the format of the record changes.
-_LAYOUT = 1
+_LAYOUT = 2
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -25,6 +25,8 @@ class MadeDocument:
     ----------
     made_from : str
         Hash of everything that its bytes follow from.
+    figures : str
+        Hash of what it shows of the data; empty where `made_from` says no more than that.
     pages : int
         Its pages; 0 for a file that has none.
     files : mapping of str to str
@@ -34,12 +36,13 @@ class MadeDocument:
     made_from: str
     pages: int
     files: Mapping[str, str]
+    figures: str = ""
 
     @classmethod
-    def of(cls, folder: Path, paths: Iterable[Path], made_from: str, pages: int = 0) -> MadeDocument:
+    def of(cls, folder: Path, paths: Iterable[Path], made_from: str, pages: int = 0, figures: str = "") -> MadeDocument:
         """A document of files that are in a folder."""
         files = {path.relative_to(folder).as_posix(): _sha256(path) for path in sorted(paths)}
-        return cls(made_from=made_from, pages=pages, files=files)
+        return cls(made_from=made_from, pages=pages, files=files, figures=figures)
 
     def is_whole(self, folder: Path) -> bool:
         """Whether every file is there and is as it was written."""
@@ -66,6 +69,8 @@ class OutputRecord:
         By name; the data set itself is one of them.
     left_out : tuple of str
         Documents that the catalogue has and the folder has not, for the build was asked for others only.
+    stayed : tuple of str
+        Documents of an earlier build that stay because they show the same figures, though a new one would name other data.
     fingerprint : str
         Twelve characters that identify the data.
     windows, open_windows : int
@@ -78,6 +83,7 @@ class OutputRecord:
     other_inputs: tuple[str, ...]
     documents: Mapping[str, MadeDocument]
     left_out: tuple[str, ...]
+    stayed: tuple[str, ...]
     fingerprint: str
     windows: int
     open_windows: int
@@ -90,12 +96,18 @@ class OutputRecord:
             "made_from": self.made_from,
             "other_inputs": list(self.other_inputs),
             "left_out": list(self.left_out),
+            "stayed": list(self.stayed),
             "fingerprint": self.fingerprint,
             "windows": self.windows,
             "open_windows": self.open_windows,
             "warnings": list(self.warnings),
             "documents": {
-                name: {"made_from": own.made_from, "pages": own.pages, "files": dict(own.files)}
+                name: {
+                    "made_from": own.made_from,
+                    "figures": own.figures,
+                    "pages": own.pages,
+                    "files": dict(own.files),
+                }
                 for name, own in sorted(self.documents.items())
             },
         }
@@ -117,6 +129,7 @@ class OutputRecord:
         documents = {
             _plain_text(name): MadeDocument(
                 made_from=_plain_text(own["made_from"]),
+                figures=_plain_text(own["figures"]),
                 pages=int(own["pages"]),
                 files={_inside(path): _plain_text(digest) for path, digest in own["files"].items()},
             )
@@ -127,6 +140,7 @@ class OutputRecord:
             other_inputs=tuple(_inside(path) for path in record["other_inputs"]),
             documents=documents,
             left_out=tuple(_plain_text(name) for name in record["left_out"]),
+            stayed=tuple(_plain_text(name) for name in record["stayed"]),
             fingerprint=_plain_text(record["fingerprint"]),
             windows=int(record["windows"]),
             open_windows=int(record["open_windows"]),

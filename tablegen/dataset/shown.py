@@ -104,6 +104,19 @@ def shown_by(data: DataSet, publication: str) -> DataSet:
     return dataclasses.replace(part, summary=_summary(data.summary, fingerprint, frames, shown))
 
 
+def figures_of_all(data: DataSet, is_complete: bool = True) -> str:
+    """A hash of what a document of the whole data set shows: its figures and inputs, not the names of the data.
+
+    What other publications print beside is left out; unless `is_complete`, so are the tables made for them.
+    """
+    catalogue = data.catalogue
+    seen = dataclasses.replace(catalogue, charts=(), labels=(), handouts=(), files={})
+    for_others = {f"{name}.csv" for name in FRAMES if "publication" in getattr(data, name)}
+    files = [(name, own) for name, own in sorted(data.files_sha256.items()) if is_complete or name not in for_others]
+    # Of a chart other documents have whom to call.
+    return hashlib.sha256(f"{identity(seen)} {files} {catalogue.wholesaler}".encode()).hexdigest()
+
+
 def _rows(frame: pd.DataFrame, kept: Mapping[str, Collection[str]]) -> pd.DataFrame:
     # Rows of a publication are its own, whatever they compare with.
     columns = ["publication"] if "publication" in frame else [column for column in kept if column in frame]

@@ -306,6 +306,15 @@ class Catalogue:
         charts = {Wholesaler(own.wholesaler, own.telephone) for own in self.charts}
         return self.printing.company.wholesaler or (charts.pop() if len(charts) == 1 else None)
 
+    def numbered_valves(self, family: str, size: str, charge: str = "") -> tuple[PartNumber, ...]:
+        """What has a part number and may be a valve: rows of the stock sheet of which there is any, then the list.
+
+        Family, size and power element are keys; without a power element those of all are meant.
+        """
+        stocked = (item.valve for item in self.stock.items if item.quantity != 0) if self.stock else ()
+        wanted = PartNumber(number="", family=family, size=size, charge=charge)
+        return tuple(own for own in (*stocked, *self.part_numbers) if own.number and own.allows(wanted))
+
     def valve_name(self, family: str, size: str) -> str:
         """A size with its family as they are called in print, by their keys."""
         own = self.families[family]

@@ -72,8 +72,8 @@ BUILD_OUTPUT_HELP = Message("output folder; each catalogue gets a folder of its 
 BUILD_SINCE_HELP = Message("output folder of an earlier release, to print what changed since")
 BUILD_ONLY_HELP = Message(
     "documents to make, separated by commas: files without their endings (booklet, booklet-letter-si, counter, ...), "
-    "windows, lookup, or database for tables.sqlite; any other document stays if it is up to date, and is left out of the "
-    "output if not"
+    "windows, lookup, or database for tables.sqlite; any other document stays if what it shows has not changed, and is "
+    "removed if it has"
 )
 BUILD_REBUILD_HELP = Message("make everything again, changed or not")
 BUILD_WORKERS_HELP = Message("processes that share the work, with the same result (default: one for each processor)")
@@ -82,7 +82,8 @@ BUILT = Plural(
     "{folder}: {count} windows ({open_windows} open), data {fingerprint}",
 )
 UNCHANGED_PAGES = Plural("{file}: {count} page, unchanged", "{file}: {count} pages, unchanged")
-OUT_OF_DATE = Message("{name}: out of date, so left out")
+OUT_OF_DATE = Message("removed, for what they show has changed: {names}; build without --only makes them again")
+STAYED = Message("not named in --only and showing the same figures, so left as before: {names}")
 NOT_MADE = Message("not named in --only, so not made: {names}")
 A_DOCUMENT = Message("a document")
 PRINTING = Message("printing {documents}")

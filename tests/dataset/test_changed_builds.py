@@ -165,6 +165,28 @@ def test_what_is_not_asked_for_stays_if_up_to_date_and_is_left_out_if_not(catalo
     assert whole.unchanged == {"counter", *OF_HAZEL} and not whole.left_out
 
 
+def test_a_document_that_shows_nothing_of_a_change_stays_until_all_are_made_again(catalogue, output, tmp_path, capsys):
+    """A title of the chart is on no other document, though its file counts for the fingerprint of the data."""
+    page = (output / "lookup.html").read_bytes()
+    CHANGES["title of the chart"](catalogue.parent)
+    place = ["--catalogue", str(catalogue), "--output", str(output.parent)]
+    assert main(["build", *place, "--only", "counter"]) == 0
+    said = capsys.readouterr().out
+    assert "removed" not in said and "so left as before: database, guide, lookup, windows" in said
+    assert (output / "lookup.html").read_bytes() == page
+    # What is asked for names the new data.
+    assert "lookup" not in build(catalogue, output.parent, only=["lookup"]).stayed
+    assert (output / "lookup.html").read_bytes() != page
+    assert not build(catalogue, output.parent).stayed
+    assert files(output) == from_nothing(catalogue, tmp_path)
+
+
+def test_a_new_telephone_number_on_the_chart_removes_the_page_that_has_it(catalogue, output):
+    edited("publications/counter.yaml", "555 0100", "555 0199")(catalogue.parent)
+    report = build(catalogue, output.parent, only=["counter"])
+    assert "lookup" in report.left_out and not (output / "lookup.html").exists()
+
+
 def test_what_never_was_is_not_called_out_of_date(catalogue, tmp_path, capsys):
     assert main(["build", "--catalogue", str(catalogue), "--output", str(tmp_path / "new"), "--only", "counter"]) == 0
     said = capsys.readouterr().out

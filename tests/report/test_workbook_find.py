@@ -16,14 +16,16 @@ import openpyxl
 import pytest
 
 from tablegen.answers.case import Case
+from tablegen.answers.order import order_line
 from tablegen.answers.pick import pick
 from tablegen.dataset.dataset import DataSet
 from tablegen.model.offer import charges_of, offers
 from tablegen.model.part_numbers import PartNumber
 from tablegen.model.stock import Stock, StockItem
+from tablegen.report.pages.back import numbers_of_size
 from tablegen.report.publications.publication import Publication
 from tablegen.report.workbook_find import first_sheet, sheets_behind
-from tablegen.report.workbook_lookup import size_value
+from tablegen.report.workbook_lookup import Lookup, size_value
 from tablegen.report.xlsx import Properties, workbook_at
 from tablegen.units import print_unit
 from tablegen.wording.workbook import ANSWERS
@@ -65,6 +67,44 @@ def stocked(data: DataSet) -> DataSet:
         if i % 3 == 0 or i % 5 == 0
     ]
     return with_inputs(data, stock=Stock(file="stock.csv", items=tuple(items)))
+
+
+def test_part_numbers_of_the_stock_sheet_are_with_their_sizes_as_on_an_order_line():
+    """A catalogue without a list has numbers in its stock sheet alone; a valve that is gone has none."""
+    data = with_inputs(demo_data(), part_numbers=())
+    rows = (
+        ("T-1", "45", "cross-404-medium", 3),
+        ("T-2", "45", "cross-404-low", None),
+        ("T-3", "63", "cross-404-medium", 0),
+    )
+    items = tuple(
+        StockItem(valve=PartNumber(number=number, family="alder", size=size, charge=charge), quantity=quantity)
+        for number, size, charge, quantity in rows
+    )
+    publication = Publication.of(with_inputs(data, stock=Stock(file="stock.csv", items=items)))
+    assert [numbers_of_size(publication, "alder", size) for size in ("45", "63", "22")] == ["T-1; T-2", "", ""]
+    found = {
+        row.part_numbers
+        for application in Lookup.of(publication).applications
+        for block in application.blocks
+        if block.subject == "R404A"
+        for row in block.rows
+        if row.valve == "Alder 45"
+    }
+    assert found == {"T-1", "T-2"}
+    for number, size, charge, _ in rows:
+        valve = Picking("alder", size, charge)
+        line = order_line(publication.catalogue, valve)
+        assert line.part_number == ("" if number == "T-3" else number)
+
+
+@dataclasses.dataclass(frozen=True)
+class Picking:
+    """A valve that is ordered."""
+
+    family: str
+    size: str
+    charge: str
 
 
 @dataclasses.dataclass(frozen=True)

@@ -128,8 +128,7 @@ def numbers_with_charge(publication: Publication, family: str, size: str, charge
 def numbers_of_size(publication: Publication, family: str, size: str) -> str:
     """Every number of a size, by its display name, whatever it is ordered with."""
     key = next(own.name for own in publication.catalogue.families[family].sizes if own.display_name == size)
-    part_numbers = publication.part_numbers_of(family)
-    return in_clauses(dict.fromkeys(own.number for own in part_numbers if own.size in ("", key)))
+    return in_clauses(dict.fromkeys(own.number for own in publication.catalogue.numbered_valves(family, key)))
 
 
 def number_text(publication: Publication, part_number: PartNumber) -> str:

@@ -13,6 +13,7 @@ from pathlib import Path
 from tablegen.dataset.database import DATABASE_FILE, write_database
 from tablegen.dataset.dataset import DICTIONARY, MANIFEST, Changes, DataSet
 from tablegen.dataset.outputs import MadeDocument
+from tablegen.dataset.shown import figures_of_all
 from tablegen.model.company import PrintSettings
 from tablegen.model.inputs import Catalogue
 from tablegen.model.names import WORKBOOK, phone_page_name
@@ -49,6 +50,8 @@ class PlannedDocument:
         Writes it to `target` and returns its number of pages; with `graph_kinds` also its graphs into a folder `graphs`.
     language : str
         The language that it is written in.
+    figures : str
+        Hash of what it shows of the data; empty where `made_from` says no more than that.
     """
 
     name: str
@@ -57,6 +60,7 @@ class PlannedDocument:
     writer: Callable[..., int]
     graph_kinds: tuple[str, ...] = ()
     language: str = ENGLISH
+    figures: str = ""
 
     def write(self, folder: Path) -> MadeDocument | Exception:
         """Write it into a folder: what was written, or why it could not be.
@@ -73,7 +77,8 @@ class PlannedDocument:
         try:
             with speaking(self.language):
                 pages = self.writer(target=aside / self.file, **graphs)
-            made = MadeDocument.of(aside, [p for p in aside.rglob("*") if p.is_file()], self.made_from, pages)
+            files = [path for path in aside.rglob("*") if path.is_file()]
+            made = MadeDocument.of(aside, files, self.made_from, pages, self.figures)
             made.put(aside, folder, os.replace)
         except OSError:
             # No fault of the document: what it is written to is full, or gone.
@@ -113,6 +118,7 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
     changed = changes.identity() if changes else b""
     # Another stock sheet changes no data.
     everything = _hash((written / MANIFEST).read_bytes(), identity(catalogue.stock).encode(), changed)
+    complete, own_figures = (_hash(figures_of_all(data, whole).encode(), changed) for whole in (True, False))
     files = of_booklets({path.name: path for path in sorted(written.iterdir())})
     # Of a series each booklet contains its own part; together they are no larger than the data.
     wanted = {own.is_index for own in catalogue.booklets if not own.family}
@@ -129,26 +135,37 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
     everywhere, here = {code: PrintedData(own) for code, own in by_language.items()}, by_language[printing.language]
     found = {
         WORKBOOK: _document(
-            WORKBOOK, "windows.xlsx", everything, partial(_without_pages, write_workbook, here), printing
+            WORKBOOK,
+            "windows.xlsx",
+            everything,
+            partial(_without_pages, write_workbook, here),
+            printing,
+            figures=own_figures,
         ),
         LOOK_UP: _document(
-            LOOK_UP, phone_page_name(), everything, partial(_without_pages, write_phone_page, here), printing
+            LOOK_UP,
+            phone_page_name(),
+            everything,
+            partial(_without_pages, write_phone_page, here),
+            printing,
+            figures=own_figures,
         ),
     }
     # Keys and figures are the same in every language.
     database = partial(_without_pages, write_database, data)
-    found[DATABASE] = _document(DATABASE, DATABASE_FILE, everything, database, replace(printing, language=ENGLISH))
+    in_english = replace(printing, language=ENGLISH)
+    found[DATABASE] = _document(DATABASE, DATABASE_FILE, everything, database, in_english, figures=complete)
     for own in catalogue.booklets:
         name, graphs = own.printed.name, own.printed.graph_kinds
         if own.family:
-            made_from = _hash(parts.identity(own.printed.publication).encode(), changed)
+            made_from, figures = _hash(parts.identity(own.printed.publication).encode(), changed), ""
             writer = partial(_print_part, parts, own.printed.publication, name, changes)
         else:
-            made_from = everything
+            made_from, figures = everything, complete
             writer = partial(
                 print_booklet, everywhere[own.printed.language], name, attached=attached[own.is_index], changes=changes
             )
-        found[name] = _document(name, f"{name}.pdf", made_from, writer, own.printed, graphs)
+        found[name] = _document(name, f"{name}.pdf", made_from, writer, own.printed, graphs, figures)
     for chart in catalogue.charts:
         name, publication = chart.printed.name, chart.printed.publication
         printed = partial(_print, print_counter_chart, parts, publication, name)
@@ -213,11 +230,20 @@ def _document(
     writer: Callable[..., int],
     own: Printed | PrintSettings,
     graphs: tuple[str, ...] = (),
+    figures: str = "",
 ) -> PlannedDocument:
     drawn = repr((graphs, pixel_library(graphs)))
-    made_from = _hash(data.encode(), program_identity().encode(), drawn.encode())
+    made_from, same_figures = (
+        _hash(content.encode(), program_identity().encode(), drawn.encode()) for content in (data, figures)
+    )
     return PlannedDocument(
-        name=name, file=file, made_from=made_from, writer=writer, graph_kinds=graphs, language=own.language
+        name=name,
+        file=file,
+        made_from=made_from,
+        writer=writer,
+        graph_kinds=graphs,
+        language=own.language,
+        figures=same_figures if figures else "",
     )
 
 
