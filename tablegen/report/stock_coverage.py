@@ -158,7 +158,7 @@ def _cell(cell: ChartCell, above: str, upto: str, formatter: Formatter) -> Stock
     if to and over:
         limits = wording.TO_AND_OVER(lower=cell.lower_size, upto=to, upper=cell.upper_size, above=over)
         if number(to) < number(over):
-            limits = wording.NONE_BETWEEN(upto=to, above=over)
+            limits = wording.LOOK_UP_BETWEEN(upto=to, above=over)
         return StockCell((cell.lower_size, cell.upper_size), is_covered=False, limits=limits)
     if to:
         return StockCell((cell.lower_size,), is_covered=False, limits=wording.ONLY_TO(load=to))

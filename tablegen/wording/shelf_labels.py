@@ -41,7 +41,12 @@ EMPTY_REASONS: Mapping[str, Message] = {
 }
 
 PART_NUMBER = Message("Part number {numbers}")
-CHARGE = Message("charge {charge}")
+CHARGE_FOR = Message("charge for {refrigerants}")
+# By the temperature range of the application.
+CHARGE_FOR_RANGE: Mapping[str, Message] = {
+    "medium_temperature": Message("charge for {refrigerants}, medium temp."),
+    "low_temperature": Message("charge for {refrigerants}, low temp."),
+}
 LOCATION = Message("location {locations}")
 HEADS = Message("Head pressure {low} to {high} {unit}.")
 RATED = Message("{rated}.")

@@ -3,6 +3,7 @@
 import dataclasses
 import io
 import itertools
+import re
 
 import numpy as np
 import pandas as pd
@@ -93,13 +94,14 @@ def test_a_cell_names_a_size_only_if_it_covers_all_of_it(setting):
             asked += 1
             assert not whole
             assert cell.sizes, (row, cell)
-            figures = [float(part) for part in cell.limits.replace(",", " ").split() if part[0].isdigit()]
+            figures = [float(part) for part in re.split("[ ,:]+", cell.limits) if part[0].isdigit()]
             assert cell.limits
             if len(cell.sizes) == 2:
                 # Where there are loads between them, the cell says so.
-                to, over = figures if "none" in cell.limits else figures[1::2]
-                assert ("none" in cell.limits) == (to < over)
-                assert "none" in cell.limits or [f"{own:g}" for own in figures[::2]] == list(cell.sizes)
+                is_between = cell.limits.endswith(": look up")
+                to, over = figures if is_between else figures[1::2]
+                assert is_between == (to < over)
+                assert is_between or [f"{own:g}" for own in figures[::2]] == list(cell.sizes)
                 assert to * watt <= at[cell.sizes[0]][1] < (to + 0.1) * watt
                 assert (over - 0.1) * watt < at[cell.sizes[1]][0] <= over * watt
     assert asked >= 2
@@ -111,7 +113,7 @@ def test_the_first_and_the_last_row_begin_and_end_where_the_windows_do(printed):
     assert "over 20 up to 23.5 125 125 125" in text
     assert "over 1.61 up to 2 16 16 16" in text
     assert "45 or 90: ask 45 to 9.59, 90 over 9.03" in text
-    assert "45 or 90: ask none from 8.46 to 8.81" in text
+    assert "45 or 90: ask 8.46 to 8.81: look up" in text
 
 
 def test_an_end_row_that_is_hardly_covered_is_left_out_and_one_that_is_mostly_covered_is_asked_about():
@@ -190,15 +192,21 @@ def test_the_page_is_black_alone(printed):
 def test_each_sheet_says_what_it_is_valid_for_and_whom_to_call(printed):
     fingerprint = demo_data().fingerprint
     texts = [" ".join(text.split()) for text in page_texts(printed)]
-    # A group of four refrigerants has two sheets.
+    # A group of four refrigerants has two sheets, which say of which loads they are.
     assert len(texts) == 6
+    assert "sheet 1 of 2: 10 to 38.3 kBtu/h" in texts[1] and "sheet 2 of 2: 2.55 to 10 kBtu/h" in texts[2]
+    assert "sheet" not in texts[0]
     for text in texts:
         for words in (
             "Tarnwick Supply (invented) 555 0100",
             "licensed technicians",
             "Rated at 105 °F saturated liquid; no liquid riser",
             "Demonstration with invented valves",
-            "TD 10 °F SST = box \N{MINUS SIGN} TD",
+            # A ton of refrigeration is 12,000 Btu/h.
+            "TD 10 °F SST = box \N{MINUS SIGN} TD 12 kBtu/h = 1 ton",
+            # The demo has data for confidence, which this chart does not print.
+            "limits nominal",
+            "Nominal limits are those of a valve exactly as designed.",
             "Which valve size? Ask for refrigerant, box temperature or SST",
             f"Data shown here {fingerprint}, revision A, 2026-11-25.",
         ):
@@ -239,6 +247,12 @@ def test_without_a_coil_temperature_difference_the_chart_knows_no_box():
     )
     _, texts = pages_of(with_inputs(demo_data(), applications=applications))
     assert "box" not in texts[0] and "TD 10" not in texts[0] and "Ask for refrigerant, SST, load" in texts[0]
+
+
+def test_a_chart_names_no_booklet_and_nothing_nominal_where_no_other_limits_are_known():
+    data, name = other_chart(groups=("R404A-R507A",))
+    _, [text] = pages_of(with_inputs(data, confidence=None), name)
+    assert "booklet" not in text and "ominal" not in text and "end see the phone page." in text
 
 
 def test_same_data_same_bytes(printed):

@@ -37,6 +37,8 @@ class ChartBand(Heading):
     notes : sequence of str
         Cautions of a word or two, such as a safety group.
     is_freezer : bool
+    sheet : str
+        Which of several sheets it is, smaller, after the notes.
 
     Raises
     ------
@@ -44,13 +46,16 @@ class ChartBand(Heading):
         The face cannot draw a character.
     """
 
-    def __init__(self, names: Sequence[str], title: str, notes: Sequence[str], is_freezer: bool) -> None:
+    def __init__(
+        self, names: Sequence[str], title: str, notes: Sequence[str], is_freezer: bool, sheet: str = ""
+    ) -> None:
         super().__init__(" ".join(names))
         self._names, self._notes, self._is_freezer = names, notes, is_freezer
         head, comma, rest = title.partition(", ")
         self._title = [with_apostrophes(part, fonts.BOLD) for part in ((head, rest) if comma else (head,))]
-        for note in notes:
+        for note in (*notes, sheet):
             fonts.check_glyphs(note, fonts.SEMIBOLD)
+        self._sheet = [Piece(sheet, Face(fonts.SEMIBOLD, design.WALL_WORD))] if sheet else []
 
     def getSpaceBefore(self) -> float:
         """Nothing: it begins the page."""
@@ -66,6 +71,9 @@ class ChartBand(Heading):
         free = aW - self._left - _PAD
         self._set_names(free)
         self._set_title(free)
+        if self._sheet:
+            last = [*self._title_lines[-1], *self._sheet]
+            self._title_lines[-1:] = [last] if line_width(last, _BETWEEN) <= free else [last[:-1], self._sheet]
         size = self._name_size
         tall = (fonts.CAP_HEIGHT + _LEADING * (len(self._name_lines) - 1)) * size
         tall += sum(_APART + max(piece.face.size for piece in line) * fonts.CAP_HEIGHT for line in self._title_lines)

@@ -26,6 +26,7 @@ _PICTOGRAM = 1.2
 _MOST_SHOWN = 40
 # What reaches below a baseline, in type sizes.
 _BELOW = 0.22
+_DOT = " \N{MIDDLE DOT}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -191,7 +192,9 @@ def _wrapped(label: ShelfLabel, text: str, face: Face, width: float) -> _Block:
     widest = max(text.split(" "), key=face.width)
     if face.width(widest) > width:
         raise _too_wide(label, widest, face.width(widest), width)
-    return _Block([[Piece(line, face)] for line in fonts.wrapped(text, face.name, face.size, width)])
+    # The end of a line parts as a dot does.
+    lines = [line.removesuffix(_DOT) for line in fonts.wrapped(text, face.name, face.size, width)]
+    return _Block([[Piece(line, face)] for line in lines])
 
 
 def _too_wide(label: ShelfLabel, text: str, needed: float, room: float) -> PublishError:

@@ -49,7 +49,8 @@ class ColumnHead:
 class WallTable:
     """What a table shows: the heads, each with its columns, rows of cells, and the legend's two texts.
 
-    `note` says how box and suction temperature hang together, where there are both.
+    `note` says how box and suction temperature hang together, where there are both, and what another unit is; a line for
+    each head, and one more where there are two.
     """
 
     heads: Sequence[ColumnHead]

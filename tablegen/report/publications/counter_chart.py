@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
+from dataclasses import replace
 from pathlib import Path
 from typing import IO
 
@@ -44,6 +45,8 @@ from tablegen.wording.language import date_text
 _OVER_TABLE, _HAIR = 2.0, 0.5
 # Fewer rows than this are not on a page with the foot: it goes to one of its own.
 _FEWEST = 4
+# What a person at a counter thinks of in tons.
+_THOUSANDS_OF_BTU = "kBtu/h"
 
 
 @in_own_typeface
@@ -99,33 +102,57 @@ def _pages(
     has_foot = free - taken >= _FEWEST * lowest
     if not has_foot:
         taken = height([band], width) + top_of(table)
-    for block in column_blocks(table, width):
-        lowest, highest = row_heights(block, width)
-        most = max(1, int((free - taken) / lowest))
-        count = -(-len(block.rows) // most)
-        share = -(-len(block.rows) // count)
-        for first in range(0, len(block.rows), share):
-            rows = WallTable(
-                heads=block.heads, rows=block.rows[first : first + share], legend=block.legend, note=block.note
-            )
-            tall = top_of(table) + min((free - taken) / len(rows.rows), highest) * len(rows.rows)
-            rest = free - taken + top_of(table) - tall
-            yield [
-                _band(publication, part),
-                Spacer(0.0, _OVER_TABLE),
-                StockTable(rows, width, tall),
-                *([Spacer(0.0, rest), *_foot(publication, chart, part, has_asked)] if has_foot else []),
-            ]
+    sheets = list(_sheets(table, width, free - taken))
+    if len(sheets) > 1:
+        # What a band says of its sheet may be a line more.
+        more = max(
+            height([_band(publication, part, _sheet(publication, sheets, i))], width) for i in range(len(sheets))
+        )
+        taken += more - height([band], width)
+        sheets = list(_sheets(table, width, free - taken))
+    for i, rows in enumerate(sheets):
+        _, highest = row_heights(rows, width)
+        tall = top_of(table) + min((free - taken) / len(rows.rows), highest) * len(rows.rows)
+        rest = free - taken + top_of(table) - tall
+        yield [
+            _band(publication, part, _sheet(publication, sheets, i)),
+            Spacer(0.0, _OVER_TABLE),
+            StockTable(rows, width, tall),
+            *([Spacer(0.0, rest), *_foot(publication, chart, part, has_asked)] if has_foot else []),
+        ]
     if not has_foot:
         yield [_band(publication, part), Spacer(0.0, _OVER_TABLE), *foot]
 
 
-def _band(publication: Publication, part: Combination) -> ChartBand:
-    """Refrigerants, application, and what to be careful of."""
+def _sheets(table: WallTable, width: float, free: float) -> Iterator[WallTable]:
+    """The parts of a table whose rows and columns are legible in so much space for rows [pt]."""
+    for block in column_blocks(table, width):
+        lowest, _ = row_heights(block, width)
+        count = -(-len(block.rows) // max(1, int(free / lowest)))
+        share = -(-len(block.rows) // count)
+        for first in range(0, len(block.rows), share):
+            yield replace(block, rows=block.rows[first : first + share])
+
+
+def _sheet(publication: Publication, sheets: Sequence[WallTable], i: int) -> str:
+    """Which sheet it is of several, and of which loads where these differ."""
+    if len(sheets) == 1:
+        return ""
+    spans = [(own.rows[-1].above, own.rows[0].upto) for own in sheets]
+    of_all = {"sheet": str(i + 1), "sheets": str(len(sheets))}
+    if len(set(spans)) == 1:
+        return wording.SHEET(**of_all)
+    low, high = spans[i]
+    return wording.SHEET_OF_LOADS(low=low, high=high, unit=publication.formatter.load_label, **of_all)
+
+
+def _band(publication: Publication, part: Combination, sheet: str = "") -> ChartBand:
+    """Refrigerants, application, what to be careful of, and which sheet it is."""
     catalogue = publication.catalogue
     application, members = catalogue.applications[part.application], publication.members(part.group)
     notes = safety_notes(publication, part.group)
-    return ChartBand(members, application.title, notes, BOXES.get(application.temperature_range) is Pictogram.FREEZER)
+    is_freezer = BOXES.get(application.temperature_range) is Pictogram.FREEZER
+    return ChartBand(members, application.title, notes, is_freezer, sheet)
 
 
 def _table(publication: Publication, chart: CounterChart, part: Combination) -> WallTable:
@@ -151,10 +178,11 @@ def _table(publication: Publication, chart: CounterChart, part: Combination) -> 
     )
     degree, difference_k = formatter.temperature_label, _difference(publication, part)
     suction = ColumnHead(wording.SST_HEAD(unit=degree), _ends(stock, formatter, 0.0), is_bold=difference_k is None)
+    ton = [wording.ONE_TON()] if formatter.load_label == _THOUSANDS_OF_BTU else []
     if difference_k is None:
-        return WallTable(heads=(suction,), rows=stock.rows, legend=legend)
+        return WallTable(heads=(suction,), rows=stock.rows, legend=legend, note=ton)
     box = ColumnHead(wording.BOX_HEAD(unit=degree), _ends(stock, formatter, difference_k), is_bold=True)
-    note = (wording.DIFFERENCE(difference=formatter.step(difference_k)), wording.SST_OF_BOX())
+    note = (wording.DIFFERENCE(difference=formatter.step(difference_k)), wording.SST_OF_BOX(), *ton)
     return WallTable(heads=(box, suction), rows=stock.rows, legend=legend, note=note)
 
 
@@ -164,7 +192,7 @@ def _load_legend(publication: Publication) -> str:
     confidence = publication.catalogue.confidence
     if confidence is not None and confidence.is_printed:
         return wording.AT_CONFIDENCE(loads=loads, level=percent(confidence.level))
-    return wording.NOMINAL(loads=loads)
+    return loads if confidence is None else wording.NOMINAL(loads=loads)
 
 
 def _difference(publication: Publication, part: Combination) -> float | None:
@@ -189,12 +217,15 @@ def _foot(publication: Publication, chart: CounterChart, part: Combination, has_
     cautions = (wording.VALIDITY(), refrigerants.PRESSURE_CAUTION(), printing.company.disclaimer)
     numbers = _part_numbers(publication, part, chart.stock[part.group])
     caller = wording.ASK_CALLER(title=chart.title, temperature=temperature)
-    asked = [wording.ASKED_CELLS(unit=publication.formatter.load_label)] if has_asked else []
+    asked = [wording.ASKED_CELLS()] if has_asked else []
+    catalogue = publication.catalogue
+    nominal = catalogue.confidence is not None and not catalogue.confidence.is_printed
+    notes = (wording.NOMINAL_LIMITS() if nominal else "", *cautions, data)
     return [
         ConditionStrip(condition_axis(publication, part), _facts(publication, part)),
         CallLine(chart.wholesaler, chart.telephone),
         paragraph(" ".join(filter(None, (numbers, *asked, caller, wording.NEAR_END()))), "wall"),
-        paragraph(" ".join(filter(None, (*cautions, data))), "fine"),
+        paragraph(" ".join(filter(None, notes)), "fine"),
     ]
 
 

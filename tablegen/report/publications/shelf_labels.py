@@ -10,6 +10,7 @@ from typing import IO
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.dataset.dataset import DataSet
+from tablegen.model.inputs import PowerElement
 from tablegen.model.publications import Combination, ShelfLabels
 from tablegen.report.condition_stations import condition_axis
 from tablegen.report.formatter import DASH, NBSP
@@ -114,9 +115,26 @@ def _order(publication: Publication, part: Combination, size: str) -> str:
     element, numbers = publication.power_element(part), order_numbers(publication, part, size)
     places = locations(publication, part, size)
     texts = [wording.PART_NUMBER(numbers=", ".join(own.replace(" ", NBSP) for own in numbers))] if numbers else []
-    texts += [wording.CHARGE(charge=element.name).replace(" ", NBSP)] if element else []
+    texts += [_charge(publication, part, element)] if element else []
     texts += [wording.LOCATION(locations=", ".join(places)).replace(" ", NBSP)] if places else []
     return " \N{MIDDLE DOT} ".join(texts)
+
+
+def _charge(publication: Publication, part: Combination, element: PowerElement) -> str:
+    """A charge by what it is for, or by its title where another of its family is for the same."""
+
+    def purpose(one: PowerElement) -> tuple[tuple[str, ...], tuple[str, ...]]:
+        return one.refrigerants, one.temperature_ranges
+
+    catalogue = publication.catalogue
+    same = [own for own in catalogue.families[part.family].elements if purpose(own) == purpose(element)]
+    if not element.refrigerants or len(same) > 1:
+        return element.title
+    kind = catalogue.applications[part.application].temperature_range
+    text = wording.CHARGE_FOR_RANGE.get(kind, wording.CHARGE_FOR) if element.temperature_ranges else wording.CHARGE_FOR
+    members = publication.members(part.group)
+    others = [own for own in element.refrigerants if own not in members]
+    return text(refrigerants=", ".join([*(own for own in members if own in element.refrigerants), *others]))
 
 
 def _notes(publication: Publication, own: ShelfLabels, part: Combination) -> str:
