@@ -260,7 +260,10 @@ class Reference:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Imprint:
-    """Notice, cautions and origin of the data of an answer, shown by every medium; what describes a printed document."""
+    """Notice, cautions and origin of the data of an answer, shown by every medium; what describes a printed document.
+
+    `wholesaler`, with the number to call, is on a sheet or a page that a buyer is given.
+    """
 
     notice: str
     cautions: tuple[str, ...] = ()
@@ -269,6 +272,7 @@ class Imprint:
     author: str = ""
     keywords: tuple[str, ...] = ()
     date: datetime.date | None = None
+    wholesaler: str = ""
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -34,15 +34,16 @@ NOT_IN_STOCK = Message("Not in stock, covers more")
 ALL_SSTS = Message("all")
 RANGE = Message("{first} to {last}")
 NO_SST = Message("none")
+NEARLY_ALL = Message("nearly all")
 NO_VALVE = Message("no valve")
 NO_WINDOW = Message("has no load window")
-LEAST = Message("{low} to {high} of {minimum} to {maximum} at {sst}")
+LEAST = Message("{low} to {high} of {minimum} to {maximum} at {sst}, covers {share}")
 NO_LOAD = Message("none of {minimum} to {maximum} at {sst}")
 
 HOW = Message(
     "Loads are stated at the rating point. A valve is listed with the charge of its group, and only for one of the same "
     "kind. Where none covers every window, the one that covers most of them is listed, if it covers part of each or all of "
-    "one. Check equalizer, connections, "
+    "one; percents are on a log scale, and from {nearly} up all is nearly covered. Check equalizer, connections, "
     "working pressure and what the family is approved for."
 )
 OTHER_CONDITIONS = Message(

@@ -128,6 +128,7 @@ TEXTS: Mapping[str, Message | Plural] = {
         "The largest load that any valve here covers is {limit} ({valve}). Split the load among several "
         "evaporators or valves and look up each one, or ask the manufacturer."
     ),
+    "check_unit": Message("Check the unit of the load."),
     "thousandfold": Message("Did you mean {load}?"),
     "too_little": Message(
         "The smallest load that any valve here covers is {limit} ({valve}); below that, it hunts or floods "
@@ -154,8 +155,8 @@ TEXTS: Mapping[str, Message | Plural] = {
     "first_choice": Message("first choice"),
     "best_of_family": Message("best of {family}"),
     "notes": Message("{notes}."),
-    "specify": Message("Specify"),
-    "specify_valve": Message("Specify {valve}"),
+    "specify": Message("Order this"),
+    "specify_valve": Message("Order {valve}"),
     "neighbors": Message("Neighboring sizes that do not fit"),
     "too_small": Message("Too small: its maximum load is {limit}, because {why} (set by {refrigerant})."),
     "too_large": Message("Too large: its minimum load is {limit}, because {why} (set by {refrigerant})."),
@@ -165,7 +166,7 @@ TEXTS: Mapping[str, Message | Plural] = {
     "conditions": Message("Conditions: {refrigerant}, {application}"),
     "cautions": Message("Cautions"),
     # The order.
-    "specification": Message("Specification: {valve}"),
+    "specification": Message("Order: {valve}"),
     "connections": Message("Connections"),
     "capillary": Message("Capillary length"),
     "quantity": Message("Quantity"),
@@ -212,6 +213,7 @@ CALL = Message("Call {telephone}")
 CALL_WHOM = Message("Call {telephone}, {name}")
 # Not "tons of refrigeration": beside other units it must be short.
 TONS = Message("tons")
+TON = Message("ton")
 PAGE_TITLE = Message("{title}: valve sizes by load")
 ORIGIN = Message("{company}, revision {revision} of {date}, data {data}.")
 PAPER_FOOT = Message("{notice} {origin}")

@@ -76,3 +76,6 @@ PART_NUMBERS_HELP = Message(
 CSV_ROWS = Message("a row for every size of every family offered")
 QUANTITY_RULE = Message("{--quantity}: {quantity} is not allowed; it must be at least 1 and at most {maximum}")
 JOB_RULE = Message("{--job}: {job} is not allowed; it must be at most {maximum} printable characters")
+
+# On a sheet that a buyer is given.
+WHOLESALER = Message("{name}, {telephone}")

@@ -29,7 +29,7 @@ READING = Message("How to read")
 HOW_TO_READ = Message(
     "A size covers every load from its minimum to its maximum load at low head, rating point and high head. Between two "
     "suction temperatures the load must be in both windows. A group's window is the part that the windows of its members "
-    "have in common. The tables are valid only for the conditions that the booklet states."
+    "have in common. The tables are valid only for the operating conditions of each application."
 )
 RATING_POINT = Message("Rating point: {application}")
 RATING_POINT_OF = Message("{rating} ({group})")
@@ -99,7 +99,7 @@ TOO_SMALL = Message("Too small")
 TOO_LARGE = Message("Too large")
 MARGIN_IS = Message("Margin is the ratio between the load and the nearer limit: at 1.00 the load is at the limit.")
 LIMITS_PRINTED = Message(
-    "Limits are those of the window tables, valid only for the conditions that the booklet states."
+    "Limits are those of the window tables, valid only for the operating conditions of the application."
 )
 # By their number: what is wrong with an input, then what is found.
 ANSWERS = (

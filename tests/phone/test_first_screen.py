@@ -134,18 +134,39 @@ def test_a_load_in_any_unit_is_the_same_load(phone: Page, one: str, other: str) 
     phone.check()
 
 
-def test_a_unit_after_a_figure_is_chosen(phone: Page) -> None:
+def test_a_unit_after_a_figure_is_that_of_this_figure_alone(phone: Page) -> None:
     phone.open(CASE + "sst=24&load=20&degrees=IP&loads=IP")
     phone.page.fill("#load", "1.5 tons")
-    assert phone.text("label[for=load]") == "Load, tons"
+    assert phone.text("label[for=load]") == "Load, kBtu/h"
     assert "load 1.5 tons (18 kBtu/h) at the rating point" in phone.text("#asked")
-    assert "load=1.5+tons&" in phone.page.url
+    assert "load=1.5+tons&" in phone.page.url and "loads=kBtu%2Fh" in phone.page.url
+    # The next bare figure has the unit that is chosen, now and when the page is opened again.
+    for load in ("3.5 kW", "1 ton", "18"):
+        phone.page.fill("#load", load)
+    assert "load 18 kBtu/h" in phone.text("#asked")
+    phone.page.fill("#load", "3.5 kW")
+    phone.open("")
+    assert phone.text("label[for=load]") == "Load, kBtu/h"
+    phone.open(CASE + "sst=24&load=1 ton&degrees=IP&loads=IP")
+    assert "load 1 ton (12 kBtu/h) at the rating point" in phone.text("#asked")
     # Another unit converts it.
     phone.page.check("#loads-kW", force=True)
-    assert phone.page.input_value("#load") == "5.275"
+    assert phone.page.input_value("#load") == "3.517"
     assert "kW at SST 24 °F" in phone.text("#verdict")
+    # Of temperatures too: -4 degC is 24.8 degF, and a row is the same row in both.
     phone.page.fill("#sst", "-4 °C")
-    assert phone.page.input_value("#box") == "1.56" and phone.text("label[for=box]") == "Box, °C"
+    assert phone.page.input_value("#box") == "34.8" and phone.text("label[for=box]") == "Box, °F"
+    phone.page.fill("#sst", "-4.44 °C")
+    assert phone.page.input_value("#box") == "34"
+    phone.page.fill("#sst", "24")
+    assert phone.page.input_value("#box") == "34"
+    phone.check()
+
+
+def test_a_load_twenty_times_beyond_all_windows_is_asked_about(phone: Page) -> None:
+    for load, is_asked in (("9000 kW", True), ("0.001 kW", True), ("600", False)):
+        phone.open(CASE + f"sst=24&load={load}&degrees=IP&loads=IP")
+        assert ("Check the unit of the load. The" in phone.text("#verdict")) == is_asked, load
     phone.check()
 
 
@@ -157,7 +178,7 @@ def test_a_decimal_comma_is_that_of_the_language(browser: Any, tmp_path: Path) -
         page.page.fill("#load", text)
         assert valves(page) == expected != [], text
     page.page.fill("#load", "2.300")
-    assert page.text("#verdict") == "Last: „2.300“ lässt sich auf zwei Arten lesen; schreiben Sie 2300 oder 2,300."
+    assert page.text("#verdict") == "Last: „2.300“ lässt sich auf zwei Arten lesen; schreiben Sie 2300 oder 2,3."
     page.page.fill("#load", "7.848 Btu/h")
     assert valves(page) == expected
     page.close()

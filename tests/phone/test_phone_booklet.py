@@ -74,7 +74,7 @@ def test_the_table_of_a_picked_valve_is_a_link_to_the_print_in_the_units_of_the_
 def test_there_is_no_link_where_no_booklet_prints_the_table(opened: Page) -> None:
     page = opened
     page.open(ASKED.format("R404A-R507A", "IP", "rowan"))
-    assert page.text("#specified").startswith("Specification: Rowan") and page.page.locator("#table").count() == 0
+    assert page.text("#specified").startswith("Order: Rowan") and page.page.locator("#table").count() == 0
     page.page.select_option("#family", "alder")
     assert href(page) == "booklet.pdf#nameddest=table.alder.R404A-R507A.walk_in_medium"
 

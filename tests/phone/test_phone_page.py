@@ -120,7 +120,7 @@ SAID = [
     ({"load": "1,5 kW"}, "Load: “1,5 kW” has a comma where a decimal point belongs; if that is meant, write 1.5."),
     ({"load": "1,20"}, "Load: “1,20” has a comma where a decimal point belongs; if that is meant, write 1.20."),
     ({"load": "1,2000"}, "Load: “1,2000” has a comma where a decimal point belongs"),
-    ({"load": "12.000 Btu/h"}, "Load: “12.000 Btu/h” can be read two ways; write 12000 or 12.000."),
+    ({"load": "12.000 Btu/h"}, "Load: “12.000 Btu/h” can be read two ways; write 12000 or 12."),
     ({"load": "1 hp"}, "Load: hp is a motor's rating; give the system capacity in tons, Btu/h or kW"),
     ({"load": "1e3"}, "Load: “1e3” is not a number; write one such as 20 or 5.9."),
     ({"load": "5 kg"}, "Load: “5 kg” has a unit that is not known here; write kBtu/h, Btu/h, tons or kW, or no unit."),
@@ -134,7 +134,7 @@ SAID = [
         {"load": "500"},
         "No size fits The largest load that any valve here covers is 89.7 kBtu/h (Hazel 400). Split the load",
     ),
-    ({"load": "0.01"}, "No size fits The smallest load that any valve here covers is "),
+    ({"load": "0.01"}, "No size fits Check the unit of the load. The smallest load that any valve here covers is "),
     (
         {"name": "R134a", "application": "walk_in_low", "sst": "-20"},
         "No valve is offered for R134a in this application. Offered for coolers only. Ask the manufacturer.",
@@ -275,14 +275,14 @@ def test_a_line_for_the_order_is_copied(browser: Any, path: Path) -> None:
     )
     assert "; window 6.94 to 56.0 kBtu/h, nominal limits; revision A of 2026-11-25, data " in line
     # Another size that fits has its line too.
-    page.page.get_by_role("button", name="Specify Alder 90").click()
-    assert page.text("#specified") == "Specification: Alder 90"
+    page.page.get_by_role("button", name="Order Alder 90").click()
+    assert page.text("#specified") == "Order: Alder 90"
     assert "; external equalizer; connections 1/2 in x 5/8 in solder; capillary: choose" in page.text("#specification")
-    assert page.page.get_by_role("button", name="Specify Alder 90").get_attribute("aria-pressed") == "true"
-    assert page.page.evaluate("document.activeElement.getAttribute('aria-label')") == "Specify Alder 90"
+    assert page.page.get_by_role("button", name="Order Alder 90").get_attribute("aria-pressed") == "true"
+    assert page.page.evaluate("document.activeElement.getAttribute('aria-label')") == "Order Alder 90"
     # It is that of its case alone.
     page.page.fill("#load", "21")
-    assert page.text("#specified") == "Specification: Hazel 250"
+    assert page.text("#specified") == "Order: Hazel 250"
     page.close()
 
 
@@ -363,11 +363,11 @@ def test_it_is_used_with_the_keyboard_alone(browser: Any, path: Path) -> None:
     assert page.text("#verdict").startswith("Hazel 250")
     page.page.keyboard.press("Tab")
     assert page.page.evaluate("document.activeElement.href") == "tel:5550100"
-    for name in ("Specify Hazel 250", "Specify Hazel 400"):
+    for name in ("Order Hazel 250", "Order Hazel 400"):
         page.page.keyboard.press("Tab")
         assert page.page.evaluate("document.activeElement.getAttribute('aria-label')") == name
     page.page.keyboard.press("Enter")
-    assert page.text("#specified") == "Specification: Hazel 400"
+    assert page.text("#specified") == "Order: Hazel 400"
     page.close()
 
 

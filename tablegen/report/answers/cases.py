@@ -13,6 +13,7 @@ from tablegen.report.formatter import NBSP
 from tablegen.wording import box_temperature as box_wording
 from tablegen.wording import cases as case_wording
 from tablegen.wording import offers as wording
+from tablegen.wording import pick as pick_wording
 from tablegen.wording import refrigerants, terms
 
 if TYPE_CHECKING:
@@ -32,9 +33,10 @@ def imprint_of(
     subject: str = "",
     more_cautions: Sequence[str] = (),
     version: str = "",
+    has_wholesaler: bool = False,
 ) -> Imprint:
     """Notice and cautions of a catalogue's answer; with a version, also what data it is computed from."""
-    printing = catalogue.printing
+    printing, seller = catalogue.printing, catalogue.wholesaler if has_wholesaler else None
     origin = wording.DATA(
         title=printing.title, revision=printing.revision, date=printing.date.isoformat(), version=version
     )
@@ -46,6 +48,7 @@ def imprint_of(
         author=printing.company.name,
         keywords=(refrigerant,),
         date=printing.date,
+        wholesaler=pick_wording.WHOLESALER(name=seller.name, telephone=seller.telephone) if seller else "",
     )
 
 

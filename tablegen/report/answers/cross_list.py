@@ -12,6 +12,7 @@ from tablegen.answers.cross_list import covered_rows
 from tablegen.answers.order import order_line
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, Value
 from tablegen.report.answers.cases import imprint_of
+from tablegen.report.formatter import percent
 from tablegen.wording import cross_list as wording
 from tablegen.wording.message import listed
 
@@ -21,6 +22,8 @@ if TYPE_CHECKING:
     from tablegen.report.answer import Datum
     from tablegen.report.formatter import Formatter
 
+# The share of the other's window from which what is missing matters to nobody.
+_NEARLY_ALL = 0.98
 _KEYS = (
     *("application", "other_group", "other_family", "other_size", "group", "family", "size", "charge", "covers"),
     *("sst_k", "sst_covered_k", "worst_sst_k", "other_min_load_w", "other_max_load_w", "min_load_w", "max_load_w"),
@@ -58,7 +61,7 @@ def answer_of_cross_list(
             builder.section(f"table_{i}", rows) for i, rows in enumerate(sections, start=1) if rows[0].group
         ),
         notes=(
-            wording.HOW(),
+            wording.HOW(nearly=percent(_NEARLY_ALL)),
             *notes,
             *dict.fromkeys(builder.without_table(rows[0]) for rows in sections if not rows[0].group),
             *missing,
@@ -147,6 +150,8 @@ class _CrossList:
         """The suction temperatures at which it covers every load, as ranges of the other's rows."""
         if found.covers_all:
             return wording.ALL_SSTS()
+        if found.share[found.worst] >= _NEARLY_ALL:
+            return wording.NEARLY_ALL()
         return ", ".join(self._ranges(own, found)) or wording.NO_SST()
 
     def _ranges(self, own: Crossing, found: Replacement) -> Iterator[str]:
@@ -170,7 +175,9 @@ class _CrossList:
         low, high = self.formatter.window(
             max(own.min_load_w[at], found.min_load_w[at]), min(own.max_load_w[at], found.max_load_w[at])
         )
-        return wording.LEAST(low=low, high=high, **values)
+        # Never more than it is: what is not all is not 100 percent.
+        share = percent(math.floor(100.0 * float(found.share[at])) / 100.0)
+        return wording.LEAST(low=low, high=high, share=share, **values)
 
     def _number(self, found: Replacement) -> str:
         return order_line(self.catalogue, found).part_number

@@ -85,7 +85,7 @@ def answer_of_pick(
         heading=heading,
         facts=(*_case_facts(catalogue, case, formatter, box, was_chosen, overrides), *own.facts),
         tables=(*own.tables, _every_size([picked], box)),
-        imprint=imprint_of(catalogue, case.refrigerant),
+        imprint=imprint_of(catalogue, case.refrigerant, has_wholesaler=True),
         csv_key="sizes",
         units=formatter.system,
         passed=picked.first is not None,
@@ -122,7 +122,7 @@ def answer_of_split(
         tables=(_every_size([picked for picked, _ in answers], box),),
         sections=tuple(sections),
         notes=(wording.ALL_AT_ONCE(),),
-        imprint=imprint_of(catalogue, case.refrigerant),
+        imprint=imprint_of(catalogue, case.refrigerant, has_wholesaler=True),
         units=formatter.system,
         passed=all(picked.first is not None for picked, _ in answers),
     )

@@ -179,7 +179,8 @@ def _entries(table: AnswerTable) -> Iterator[str]:
 
 def _footer(imprint: Imprint) -> Iterator[str]:
     yield "<footer>"
-    yield from (f"<p>{_text(text)}</p>" for text in (imprint.notice, *imprint.cautions, imprint.origin) if text)
+    texts = (imprint.wholesaler, imprint.notice, *imprint.cautions, imprint.origin)
+    yield from (f"<p>{_text(text)}</p>" for text in texts if text)
     yield "</footer>"
 
 

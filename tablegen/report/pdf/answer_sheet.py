@@ -122,7 +122,8 @@ def _up_to_next_sheet(parts: Sequence[Any]) -> Sequence[Flowable]:
 def _story(answer: Answer, imprint: Imprint, width: float, setting: _Setting) -> list[Flowable]:
     """Everything in one setting."""
     parts = _parts(answer, width, setting, 1)
-    return [*parts, *(_sentence(text, "small", setting) for text in (*imprint.cautions, imprint.origin) if text)]
+    ending = (imprint.wholesaler, *imprint.cautions, imprint.origin)
+    return [*parts, *(_sentence(text, "small", setting) for text in ending if text)]
 
 
 def _parts(answer: Answer, width: float, setting: _Setting, level: int) -> list[Flowable]:

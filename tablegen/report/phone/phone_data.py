@@ -177,6 +177,7 @@ def _load_units() -> list[Json]:
             {
                 "name": name,
                 "label": label,
+                "one": label if name != _TONS else wording.TON(),
                 "spellings": list(dict.fromkeys((unit.name, *unit.also, unit.label, label))),
                 "system": system,
                 "watts": unit.scale,

@@ -141,7 +141,7 @@ def _heading(data: DataSet, page_of: str = "") -> dict[str, str]:
 def _call_parts(wholesaler: Wholesaler | None) -> dict[str, str]:
     """The wholesaler with the number to call, in the text and as a button; nothing where there is no wholesaler."""
     if wholesaler is None:
-        return {"call": "", "call_button": ""}
+        return {"whose": "", "call": "", "call_button": ""}
     name, telephone = wholesaler.name, wholesaler.telephone
     link = call_link(telephone)
     number = (
@@ -150,7 +150,7 @@ def _call_parts(wholesaler: Wholesaler | None) -> dict[str, str]:
     text = _filled(_part("call.html"), {**_escaped(name=name), "number": number})
     call, whom = wording.CALL(telephone=telephone), wording.CALL_WHOM(telephone=telephone, name=name)
     button = _filled(_part("call_button.html"), _escaped(link=link, call=call, whom=whom)) if link else ""
-    return {"call": text, "call_button": button}
+    return {"whose": f"{html.escape(name)}, ", "call": text, "call_button": button}
 
 
 def call_link(telephone: str) -> str:

@@ -10,6 +10,8 @@ const DIFFERENCES = SYSTEMS.map((system) => ({
   system, label: tables.differences[system], spellings: system === "SI" ? [...SPELLED.SI, "k", "kelvin"] : SPELLED.IP,
 }));
 const LOADS = tables.load_units.map((unit) => ({ ...unit, spellings: unit.spellings.map(folded) }));
+// A load so many times beyond any window is a slip.
+const FAR_BEYOND = 20;
 // Which of box temperature and SST is typed; the other follows.
 let typed = "box";
 
@@ -46,6 +48,16 @@ function asked() {
   return wanted;
 }
 
+/** A temperature or a difference in the system that is chosen: a unit after the figure is that of this figure alone. */
+function inSystem(id, { value, unit }, wanted) {
+  const { degreeSystem: system, application } = wanted;
+  if (unit.system === system) return value;
+  // A row of the tables is the same row in both systems.
+  const suction = id === "sst" && application ? tables.applications[application].suction : null;
+  const row = suction ? suction[unit.system].findIndex((own) => Math.abs(own - value) < 0.0101) : -1;
+  return row < 0 ? converted(id, value, system) : suction[system][row];
+}
+
 /** The load as it is written, and in the unit of the tables. */
 function askLoad(wanted) {
   const load = numberOf(field("load").value, LOADS, wanted.unit, EXAMPLE.load);
@@ -54,7 +66,9 @@ function askLoad(wanted) {
   const error = isTooLow ? say("above_zero") : load.error;
   if (error) wanted.errors.load = say("load_error", { error });
   if (load.empty || error) return;
-  const { watts, label } = load.unit;
+  wanted.loadUnit = load.unit;
+  const { watts } = load.unit;
+  const label = Number(load.digits) === 1 ? load.unit.one : load.unit.label;
   wanted.load = clean((load.value * watts) / tables.watts[wanted.loadSystem]);
   const own = say("load_figure", { figure: figureText(load.digits), unit: label });
   const same = loadText(String(Number(wanted.load.toPrecision(4))), wanted);
@@ -71,12 +85,13 @@ function askTemperature(wanted) {
   const { error: unread } = figure;
   if (unread) errors[typed] = typed === "box" ? say("box_error", { error: unread }) : say("sst_error", { error: unread });
   if (figure.value === undefined) return;
+  const value = inSystem(typed, figure, wanted);
   wanted.difference = difference.value;
-  if (typed === "sst") wanted.degrees = figure.value;
-  else if (difference.value !== undefined) wanted.degrees = atRow(figure.value - difference.value, wanted);
+  if (typed === "sst") wanted.degrees = value;
+  else if (difference.value !== undefined) wanted.degrees = atRow(value - difference.value, wanted);
   else if (wanted.application && !difference.error) wanted.next.push(say("needs_difference"));
-  if (typed === "box") wanted.box = figure.value;
-  else if (difference.value !== undefined) wanted.box = hundredths(clean(figure.value + difference.value));
+  if (typed === "box") wanted.box = value;
+  else if (difference.value !== undefined) wanted.box = hundredths(clean(value + difference.value));
   const isKnown = wanted.degrees !== undefined && wanted.application && !errors.difference;
   const error = isKnown ? outside(wanted, system) : "";
   if (error) errors[typed] = say("sst_error", { error });
@@ -96,15 +111,16 @@ function differenceOf(wanted) {
   const given = numberOf(field("difference").value, DIFFERENCES, unitIn(DIFFERENCES, system), EXAMPLE.difference);
   if (given.empty) return stated ? { value: stated[system] } : {};
   if (given.error) return given;
+  const value = inSystem("difference", given, wanted);
   const [minimum, maximum] = tables.difference_range[system];
-  const text = (value) => say("temperature", { figure: figureText(value), unit: tables.differences[system] });
-  if (!(given.value >= minimum && given.value <= maximum)) {
+  const text = (own) => say("temperature", { figure: figureText(own), unit: tables.differences[system] });
+  if (!(value >= minimum && value <= maximum)) {
     return { error: say("difference_range", { minimum: figureText(minimum), maximum: text(maximum) }) };
   }
-  if (stated && stated.is_balanced && Math.abs(given.value - stated[system]) > 0.01) {
+  if (stated && stated.is_balanced && Math.abs(value - stated[system]) > 0.0101) {
     return { error: say("other_balance", { difference: text(hundredths(stated[system])) }) };
   }
-  return { value: given.value, isOwn: true };
+  return { value, isOwn: true };
 }
 
 function spanOf(application, system) {
@@ -149,6 +165,11 @@ function loadText(figure, wanted) {
   return say("load_figure", { figure: figureText(figure), unit: tables.loads[wanted.loadSystem] });
 }
 
+/** That a load so many times beyond all windows may have another unit; nothing where it is near them. */
+function unitCheck(beyond) {
+  return beyond > FAR_BEYOND ? `${say("check_unit")} ` : "";
+}
+
 /** What to do where nothing fits. */
 function advice(answer, wanted) {
   const open = answer.sizes.filter((one) => one.minimum !== null);
@@ -160,11 +181,11 @@ function advice(answer, wanted) {
   if (wanted.load > high) {
     const thousandth = wanted.load / 1000;
     const small = LOADS.find((unit) => unit.is_small && unit.system === wanted.loadSystem);
-    const isSlip = small && wanted.unit.label === `k${small.label}` && thousandth >= low && thousandth <= high;
+    const isSlip = small && wanted.loadUnit.label === `k${small.label}` && thousandth >= low && thousandth <= high;
     const meant = isSlip && say("load_figure", { figure: figureText(String(wanted.load)), unit: small.label });
     const slip = isSlip ? `${say("thousandfold", { load: meant })} ` : "";
-    return slip + say("too_much", ofLimit(largest, largest.maximum));
+    return (slip || unitCheck(wanted.load / high)) + say("too_much", ofLimit(largest, largest.maximum));
   }
-  if (wanted.load < low) return say("too_little", ofLimit(smallest, smallest.minimum));
+  if (wanted.load < low) return unitCheck(low / wanted.load) + say("too_little", ofLimit(smallest, smallest.minimum));
   return wanted.family ? say("between_sizes") : say("between_sizes_of_all");
 }

@@ -25,7 +25,7 @@ function numberOf(text, units, own, example) {
   const named = name && units.find((unit) => unit.spellings.includes(folded(name)));
   const read = digitsOf(figure.trim().replace(/\u2212/g, "-").replace(/^\+/, ""), (named || own).is_small);
   if (!read) return { error: say("not_a_number", { text: written, example }) };
-  if (read.second) return { error: say("two_readings", { text: written, first: read.first, second: figureText(read.second) }) };
+  if (read.second) return { error: say("two_readings", { text: written, first: read.first, second: figureText(Number(read.second)) }) };
   if (read.decimal) return { error: say("decimal_point", { text: written, figure: read.decimal }) };
   if (name && !named) {
     const isMotor = /hp|horsepower/.test(folded(name));

@@ -81,8 +81,8 @@ function choices(offered, taken) {
   return clauses;
 }
 
-/** The line for one size, with what is still to be chosen or stated, and where it is on the shelf. */
-function specificationOf(one, answer, wanted) {
+/** A size as it is ordered: what is offered and taken of it, its rows of the stock sheet, and its part number, if any. */
+function orderOf(one, wanted) {
   const own = tables.families[one.family];
   const [member] = membersOf(wanted.name);
   const { charge } = tables.windows[one.family][wanted.application][member];
@@ -95,6 +95,13 @@ function specificationOf(one, answer, wanted) {
   const items = itemsOf(one, wanted).filter((item) => isFor(item, order, true));
   const numbers = [...items.filter((item) => item.number), ...tables.part_numbers];
   const { number: partNumber } = numbers.find((row) => isFor(row, order)) || {};
+  return { charge, offered, taken, items, partNumber, hasNumbers: numbers.length > 0 };
+}
+
+/** The line for one size, with what is still to be chosen or stated, and where it is on the shelf. */
+function specificationOf(one, answer, wanted) {
+  const own = tables.families[one.family];
+  const { charge, offered, taken, items, partNumber, hasNumbers } = orderOf(one, wanted);
   const isChosen = Object.keys(offered).every((key) => taken[key] || !offered[key].length);
   const none = isChosen ? say("order_no_part_number") : say("order_part_number_open");
   const quantity = quantityOf(stated.quantity);
@@ -105,7 +112,7 @@ function specificationOf(one, answer, wanted) {
     own.equalizer_text,
     ...choices(offered, taken),
     own.driver !== null && (own.driver ? say("order_driver", { driver: own.driver }) : say("order_unknown_driver")),
-    numbers.length > 0 && (partNumber ? say("order_part_number", { number: partNumber }) : none),
+    hasNumbers && (partNumber ? say("order_part_number", { number: partNumber }) : none),
     quantity ? say("order_quantity", { quantity }) : say("order_no_quantity"),
     stated.job ? say("order_job", { job: stated.job }) : say("order_no_job"),
     say("order_case", { case: caseLine(wanted) }),

@@ -102,7 +102,6 @@ function recall() {
   unknownAsked = unknown.length ? count("unknown_link", unknown.length, { names: listed(unknown) }) : "";
   picked = "";
   FIGURES.forEach(note);
-  [typed, "difference", "load"].forEach(takeUnit);
   show();
 }
 
@@ -134,18 +133,11 @@ function note(id) {
   written[id] = { text: field(id).value, unit: unitsOf(id)[1] };
 }
 
-/** A unit after a figure is the one that is chosen from now on. */
-function takeUnit(id) {
-  const [units, own] = unitsOf(id);
-  const { unit, isNamed } = numberOf(field(id).value, units, own, "");
-  if (!isNamed || unit === own) return;
-  if (id === "load") field(`loads-${unit.name}`).checked = true;
-  else {
-    field(`degrees-${unit.system}`).checked = true;
-    TEMPERATURES.filter((other) => other !== id).forEach(convert);
-  }
-  note(id);
-  remember();
+/** A temperature or a difference of the other system, to two decimals of a degree. */
+function converted(id, value, system) {
+  const toCelsius = system === "SI";
+  if (id === "difference") return hundredths(toCelsius ? value / 1.8 : value * 1.8);
+  return hundredths(toCelsius ? (value - 32) / 1.8 : value * 1.8 + 32);
 }
 
 /** A field in the unit chosen: as it was written in its own, else to two decimals of a degree or four figures. */
@@ -157,11 +149,9 @@ function convert(id) {
     field(id).value = text;
     return;
   }
-  const converted = {
-    load: (value) => Number(((value * number.unit.watts) / to.watts).toPrecision(4)),
-    difference: (value) => hundredths(to.system === "SI" ? value / 1.8 : value * 1.8),
-  }[id] || ((value) => hundredths(to.system === "SI" ? (value - 32) / 1.8 : value * 1.8 + 32));
-  field(id).value = localFigure(String(converted(number.value)));
+  const figure = id === "load" ? Number(((number.value * number.unit.watts) / to.watts).toPrecision(4))
+    : converted(id, number.value, to.system);
+  field(id).value = localFigure(String(figure));
 }
 
 /** Bring a part of the page into sight, and the keyboard to it. */
@@ -180,10 +170,7 @@ field("case").addEventListener("input", (event) => {
   if (name === "degrees" || name === "loads") remember();
   if (CHOICES.includes(id)) unknownAsked = "";
   if (id === "box" || id === "sst") typed = id;
-  if (FIGURES.includes(id)) {
-    note(id);
-    takeUnit(id);
-  }
+  if (FIGURES.includes(id)) note(id);
   picked = "";
   isAllShown = false;
   writeAddress();

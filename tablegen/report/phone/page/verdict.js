@@ -39,10 +39,11 @@ function fittingVerdict(first, answer, wanted) {
   const { minimum, maximum } = windowValues(first, wanted);
   const margin = { margin: cut(first.margin) };
   const fits = first.margin < SMALL_MARGIN ? say("fits_at_limit", margin) : say("fits_with_margin", margin);
+  const { partNumber } = orderOf(first, wanted);
   const lines = [
     ...headed(called(first), fits),
     ...lineOf(say("covers", { minimum, maximum, sst: degreesText(wanted.degrees, wanted) })),
-    ...lineOf(stockText(first, wanted)),
+    ...lineOf(inClauses([partNumber && say("order_part_number", { number: partNumber }), stockText(first, wanted)])),
     ...lineOf(fewText(first, answer, wanted)),
   ];
   const counts = wanted.allSizes || !tables.stock ? undefined : (one) => isThere(one, wanted);
