@@ -178,8 +178,9 @@ def run_build(options: argparse.Namespace) -> int:
     for name, pages in report.publications.items():
         text = wording.UNCHANGED_PAGES if name in report.unchanged else wording.PAGES
         print(text(pages, file=f"{report.folder / name}.pdf"))
-    if (report.folder / "lookup.html").exists():
-        print(wording.LOOKUP(file=str(report.folder / "lookup.html")))
+    for text, file in ((wording.LOOKUP, "lookup.html"), (wording.WORKBOOK, "windows.xlsx")):
+        if (report.folder / file).exists():
+            print(text(file=str(report.folder / file)))
     for text, names in (
         (wording.STAYED, report.stayed),
         (wording.OUT_OF_DATE, report.left_out),

@@ -88,6 +88,7 @@ NOT_MADE = Message("not named in --only, so not made: {names}")
 A_DOCUMENT = Message("a document")
 PRINTING = Message("printing {documents}")
 LOOKUP = Message("{file}: page for a phone, works offline")
+WORKBOOK = Message("{file}: workbook, its first sheet finds a size")
 NOT_PRINTED = Message("{name}: not printed, but the data set and the other publications were written: {reason}")
 
 

@@ -43,7 +43,7 @@ NO_LOAD = Message("none of {minimum} to {maximum} at {sst}")
 HOW = Message(
     "Loads are stated at the rating point. A valve is listed with the charge of its group, and only for one of the same "
     "kind. Where none covers every window, the one that covers most of them is listed, if it covers part of each or all of "
-    "one; percents are on a log scale, and from {nearly} up all is nearly covered. Check equalizer, connections, "
+    "one. Percents are on a log scale; nearly all is at least {nearly} of each window. Check equalizer, connections, "
     "working pressure and what the family is approved for."
 )
 OTHER_CONDITIONS = Message(
