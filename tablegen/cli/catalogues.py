@@ -178,16 +178,16 @@ def run_build(options: argparse.Namespace) -> int:
     for name, pages in report.publications.items():
         text = wording.UNCHANGED_PAGES if name in report.unchanged else wording.PAGES
         print(text(pages, file=f"{report.folder / name}.pdf"))
-    for text, file in ((wording.LOOKUP, "lookup.html"), (wording.WORKBOOK, "windows.xlsx")):
+    for made, file in ((wording.LOOKUP, "lookup.html"), (wording.WORKBOOK, "windows.xlsx")):
         if (report.folder / file).exists():
-            print(text(file=str(report.folder / file)))
-    for text, names in (
+            print(made(file=str(report.folder / file)))
+    for of_others, names in (
         (wording.STAYED, report.stayed),
         (wording.OUT_OF_DATE, report.left_out),
         (wording.NOT_MADE, report.not_made),
     ):
         if names:
-            print(text(names=", ".join(names)))
+            print(of_others(names=", ".join(names)))
     return _not_printed(report.failed)
 
 

@@ -2,8 +2,7 @@
 
 A builder (`tablegen.report.answers`) makes an `Answer` from a typed result and a formatter, which knows the reader's
 units.  Renderers (`text`, `json_export`, `html.answer_page`, `pdf.answer_sheet`) know nothing of what was asked.  Every printed
-text has the data that it shows beside it, in SI under a stable key, so that JSON and CSV need no second description.
-What a builder gets wrong is asserted; a reader cannot cause it.
+text has its data beside it, in SI under a stable key, for JSON and CSV.  What a builder gets wrong is asserted.
 """
 
 from __future__ import annotations
@@ -260,10 +259,7 @@ class Reference:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Imprint:
-    """Notice, cautions and origin of the data of an answer, shown by every medium; what describes a printed document.
-
-    `wholesaler`, with the number to call, is on a sheet or a page that a buyer is given.
-    """
+    """Notice, cautions and origin of an answer, on every medium; what describes a printed document, and whom to call."""
 
     notice: str
     cautions: tuple[str, ...] = ()

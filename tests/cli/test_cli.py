@@ -240,10 +240,11 @@ def test_build_is_quiet_in_a_pipe(tmp_path):
     assert all(line.startswith("note: ") for line in done.stderr.splitlines())
     for mark in ("\r", "\x1b", "█", "it/s", "part/s", "%|"):
         assert mark not in done.stderr + done.stdout
-    first, second, third = done.stdout.splitlines()
+    first, second, third, fourth = done.stdout.splitlines()
     assert first.startswith("output/demo: ") and " windows (" in first
     assert second == "output/demo/counter.pdf: 1 page"
     assert third == "output/demo/lookup.html: page for a phone, works offline"
+    assert fourth == "output/demo/windows.xlsx: workbook, its first sheet finds a size"
     assert (tmp_path / "output" / "demo" / "counter.pdf").read_bytes().startswith(b"%PDF")
 
 

@@ -147,6 +147,6 @@ def test_a_label_has_the_place_and_the_number_of_the_sheet(folder):
     labels = labelled(groups=("R404A-R507A",), stock={"R404A-R507A": chart.stock["R404A-R507A"]})
     data = dataclasses.replace(labels, catalogue=dataclasses.replace(labels.catalogue, stock=own.stock))
     [text] = printed(data)[1]
-    assert "Part number S-45 · charge cross-404-medium · location C-2" in text
-    assert "Part number QA-407 · charge cross-404-medium · location B-14" in text
+    assert "Part number S-45 · charge for R404A, R507A, medium temp. · location C-2" in text
+    assert "Part number QA-407 · charge for R404A, R507A, medium temp. · location B-14" in text
     assert shown_by(data, "labels").fingerprint != shown_by(labels, "labels").fingerprint

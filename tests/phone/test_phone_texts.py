@@ -29,6 +29,7 @@ OWN = {
     "back",
     "call",
     "call_button",
+    "whose",
     "revision",
 }
 

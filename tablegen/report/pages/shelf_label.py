@@ -144,10 +144,13 @@ def _set(label: ShelfLabel, step: _Step, width: float, height: float) -> SetLabe
     room = width - 2.0 * _INSIDE - size.width - _APART - side
     if room <= 0.0:
         raise _too_wide(label, label.size, size.width, max(width - 2.0 * _INSIDE - _APART - side, 0.0))
-    names = (
-        _wrapped(label, label.family, Face(fonts.BOLD, step.name), room),
-        _wrapped(label, label.application, Face(fonts.SEMIBOLD, step.order), room),
+    application, smaller = (
+        _wrapped(label, label.application, Face(fonts.SEMIBOLD, own), room) for own in (step.order, step.note)
     )
+    # Beside a size of three digits too, the application is rather smaller than on one line more.
+    if len(smaller.lines) < len(application.lines):
+        application = smaller
+    names = (_wrapped(label, label.family, Face(fonts.BOLD, step.name), room), application)
     band = max(_PICTOGRAM * size.face.cap, sum(block.height for block in names) + _GAP) + 2.0 * _INSIDE
     texts = (
         *([(label.order, Face(fonts.SEMIBOLD, step.order))] if label.order else []),
