@@ -32,8 +32,16 @@ class HandoutFigures:
 
     def figure(self, quantity: str, value: float, digits: int = 4) -> str:
         """A figure with its unit; four digits, so that what is calculated from it has three."""
-        unit = print_unit(quantity, self.formatter.system)
-        return f"{round_half_even(unit.of(value), digits)}{NBSP}{unit.label}"
+        return f"{self.number(quantity, value, digits)}{NBSP}{self.unit(quantity)}"
+
+    def number(self, quantity: str, value: float, digits: int = 4) -> str:
+        """As `figure`, without its unit."""
+        return round_half_even(print_unit(quantity, self.formatter.system).of(value), digits)
+
+    @property
+    def mass(self) -> str:
+        """The unit of mass in mass flows."""
+        return self.unit("mass flow").split("/")[0]
 
     def kv(self, m3h: float) -> str:
         """A flow coefficient with its unit."""

@@ -10,7 +10,7 @@ TITLE = Message("What a system asks of its expansion valve")
 WORDS = Message("The words, and the system that this handout is about")
 BOX = Message("Box, evaporator")
 BOX_MEANING = Message(
-    "The box is a cold room. In its coil, the evaporator, liquid refrigerant (here {refrigerant}) evaporates and takes up heat."
+    "A cold room, and the coil of pipe in it, in which liquid refrigerant (here {refrigerant}) evaporates and takes up heat."
 )
 UNIT = Message("Condensing unit")
 UNIT_MEANING = Message(
@@ -33,27 +33,28 @@ HEAD = Message("Head pressure")
 # By whether the head pressure floats.
 HEAD_MEANING: Mapping[bool, Message] = {
     True: Message(
-        "The pressure that the condensing unit gives the liquid. In summer the air is hot and it rises to {high}, the high "
-        "head. In winter it falls with the air temperature, down to {low}, the low head: it floats."
+        "The pressure of the liquid from the condensing unit, in {gauge} (above that of the air). In summer it rises to {high}, the "
+        "high head. In winter it falls with the outdoor air (it floats) to {low}, the low head."
     ),
     False: Message(
-        "The pressure that the condensing unit gives the liquid. In summer the air is hot and it rises to {high}, the high "
-        "head. In winter a control does not let it fall below {low}, the low head."
+        "The pressure of the liquid from the condensing unit, in {gauge} (above that of the air). In summer it rises to {high}, the "
+        "high head. In winter a control does not let it fall below {low}, the low head."
     ),
 }
 LOAD = Message("Load, rating point")
 LOAD_MEANING = Message(
-    "The load is how much heat a system is to take out of the box. What a system can do, its capacity, changes with the head "
-    "pressure, so its load is stated at one of them, the rating point, {rating}: here {load}."
+    "How fast a system is to take heat out of the box, in {unit}. What it can do, its capacity, changes with the head pressure. A load is always the capacity at one of them, the rating point, {rating}: here {load}. So it is a name for the "
+    "system's size, the same all year."
 )
 VALVE = Message("Valve, opening")
 VALVE_MEANING = Message(
-    "The expansion valve lets liquid into the evaporator through a hole, the port. A pin on its seat closes the port. Opening is "
-    "how far the pin has moved off its seat, in percent of its rated travel; fully open, at its stop, is {stop}."
+    "The valve lets liquid into the evaporator through a hole, the port, which a pin on its seat closes. Opening is how far the pin "
+    "is off its seat, in percent of the travel that the valve is rated at: {stop} fully open, at its stop."
 )
 DROP = Message("Pressure drop")
 DROP_MEANING = Message(
-    "Pressure upstream minus pressure downstream of the port. More of it pushes more liquid through one opening."
+    "Pressure upstream minus pressure downstream of the port. More of it pushes more liquid through one opening. The rest of the "
+    "head pressure is the evaporator's pressure and losses in the piping."
 )
 SUPERHEAT = Message("Superheat, bulb")
 SUPERHEAT_MEANING = Message(
@@ -64,24 +65,25 @@ SUPERHEAT_MEANING = Message(
 
 LINES = Message("The lines of the graph")
 SYSTEM_LINE = Message("System's line")
-# By whether the condensing unit's capacity falls as the head pressure rises.
+# By whether the condensing unit's capacity falls as the head pressure rises, with the flow and with the heat in each pound.
 SYSTEM_LINE_MEANING: Mapping[bool, Message] = {
     True: Message(
-        "What the condensing unit can do at each head pressure, {at_sst}: the lower the head pressure, the more. It is {high} "
-        "at high head, {rating} at the rating point, {low} at low head. The valve must pass it."
+        "What the condensing unit can do, {at_sst}: {high} at high head, {rating} at the rating point, {low} at low head, "
+        "where it pumps more, and each {mass} of the colder liquid takes up more heat."
     ),
     False: Message(
-        "What the condensing unit can do at each head pressure, {at_sst}: {high} at high head, {rating} at the rating "
-        "point, {low} at low head. The valve must pass it."
+        "What the condensing unit can do, {at_sst}: {high} at high head, {rating} at the rating "
+        "point, {low} at low head."
     ),
 }
 EVAPORATOR_LINE = Message("Evaporator's line")
 # By whether the SST is constant.
 EVAPORATOR_LINE_MEANING: Mapping[bool, Message] = {
     True: Message(
-        "What the evaporator can evaporate at the same SST. That depends on how much warmer than the SST the box is, not on "
-        "the head pressure: {rating} on all days. Where the system's line is higher, a real SST falls a little, until both "
-        "do the same; lower, it rises. We leave that out, and check the valve against the system's line."
+        "What the evaporator can evaporate at the same SST: {rating} on all days, for it depends on how much warmer than the SST "
+        "the box is, not on the head pressure. A valve is checked against the system's line: if it passes less than the condensing "
+        "unit pumps, the evaporator is starved, and the SST falls below {sst}. Where the SST may change, the flow is between both "
+        "lines: the system's line is the safe side."
     ),
     False: Message(
         "What the evaporator can evaporate: {low} at low head, {rating} at the rating point, {high} at high head. That "
@@ -90,32 +92,37 @@ EVAPORATOR_LINE_MEANING: Mapping[bool, Message] = {
 }
 VALVE_LINES = Message("Valve's lines")
 VALVE_LINES_MEANING = Message(
-    "What a valve of size {size} passes fully open, and at its minimum stable opening: with the pin nearer to its seat it hunts, as "
-    "the next page explains. A valve fits where the system's line is between its two lines."
+    "What a valve of size {size} passes fully open, and at its minimum stable opening: with the pin nearer to its seat it "
+    "hunts, its superheat swings up and down (next page). A valve fits where the system's line is between its two lines."
 )
+# Where they bend.
+VALVE_LINES_FALL = Message("{meaning} Above the rating point they fall, for warmer liquid takes up less heat.")
 SMALLER = Message("Size {size}")
 # What the smaller size cannot pass: by whether it is too small at low head, and at high head.
 SMALLER_MEANING: Mapping[tuple[bool, bool], Message] = {
     (True, False): Message(
-        "A smaller valve. Fully open it passes {low} at low head, where the system's line is at {low_system}: too small in winter (hatched). At "
-        "high head it passes {high}, more than the {high_system} there: large enough in summer."
+        "A smaller valve. Fully open it passes {low} at low head, less than the system's {low_system}: too small in winter "
+        "({hatched}). At high head it passes {high}, more than the {high_system} there: large enough."
     ),
     (True, True): Message(
-        "A smaller valve. Fully open it passes {low} at low head and {high} at high head, where the system's line is at {low_system} and "
-        "{high_system}: too small in winter and in summer (hatched)."
+        "A smaller valve. Fully open it passes {low} at low head and {high} at high head, less than the system's {low_system} and "
+        "{high_system}: too small in winter and in summer ({hatched})."
     ),
     (False, True): Message(
-        "A smaller valve. Fully open it passes {high} at high head, where the system's line is at {high_system}: too small in summer (hatched). "
-        "At low head it passes {low}, more than the {low_system} there."
+        "A smaller valve. Fully open it passes {high} at high head, less than the system's {high_system}: too small in summer "
+        "({hatched}). At low head it passes {low}, more than the {low_system} there: large enough."
     ),
     (False, False): Message(
         "A smaller valve. Fully open it passes {low} at low head, more than the {low_system} there, and {high} at high head, more than the "
         "{high_system} there: large enough for {refrigerant}, but not for every refrigerant of its group."
     ),
 }
+# By whether the smaller size crosses the system.
+HATCHED: Mapping[bool, Message] = {True: Message("hatched, to the circle"), False: Message("hatched")}
 
 LIMITS_TITLE = Message("Why a valve has two limits")
-TABLE = Message("A system rated {load} with size {size} (rated Kv {kv})")
+TABLE = Message("A system with a load of {load}, and size {size} (rated Kv {kv})")
+TABLE_ROUNDED = Message("A system with a load of {load} ({rounded} on page 1), and size {size} (rated Kv {kv})")
 PRESSURE_DROP = Message("Pressure drop at the port")
 MASS_FLOW = Message("Refrigerant to be passed")
 REQUIRED_KV = Message("Required Kv")
@@ -123,21 +130,26 @@ OPENING = Message("Opening of size {size}")
 OPENING_NEEDED = Message("Opening")
 KV = Message(
     "Kv is how much a port passes at a fixed pressure drop: a larger port has a higher Kv. The required Kv is what the system "
-    "needs, the rated Kv what the valve has at 100 % open."
+    "needs, the rated Kv what the valve has at 100 % open. {name}"
 )
+# By whether the number of a size is that of its rated Kv.
+SIZE_NAME: Mapping[bool, Message] = {
+    True: Message("Size {size} has its name from it."),
+    False: Message("A size is only a name."),
+}
 # By whether there is more refrigerant to pass in winter.
 SEASONS: Mapping[bool, Message] = {
     True: Message(
-        "In winter the condensing unit pumps more, {low_flow} compared with {high_flow} in summer, but {low_drop} instead of "
-        "{high_drop} pushes it through the valve: more opening for the same load, {low_opening} compared with {high_opening}."
+        "In winter the condensing unit pumps more, {low_flow} compared with {high_flow} in summer (and each {mass} takes up more "
+        "heat), but only {low_drop} pushes it through the valve instead of {high_drop}: {low_opening} open compared with {high_opening}."
     ),
     False: Message(
-        "In winter the condensing unit pumps {low_flow}, in summer {high_flow}, but {low_drop} instead of {high_drop} pushes "
-        "it through the valve: more opening for the same load, {low_opening} compared with {high_opening}."
+        "In winter the condensing unit pumps {low_flow}, in summer {high_flow}, but only {low_drop} pushes it through the valve "
+        "instead of {high_drop}: {low_opening} open compared with {high_opening}."
     ),
 }
 OPENING_GRAPH = Message(
-    "How far size {size} must open for each load at the rating point; between its two limits is its load window"
+    "How far size {size} must open: each load is another system; between the limits is the load window"
 )
 OPENING_GRAPH_ALT = Message(
     "Graph: opening against load. Low head reaches {max_opening} at {maximum}, high head {min_opening} at {minimum}"
@@ -146,39 +158,42 @@ MAXIMUM = Message("Maximum load")
 MINIMUM = Message("Minimum load")
 # Where a limit is set by the opening, and at the head that the lesson expects.
 AT_STOP = Message(
-    "More load needs more opening, up to the stop, {opening} open. In winter {drop} pushes the liquid, in summer {other_drop}: "
-    "winter needs more opening for each load, so the line of low head is steeper. It meets the stop at {load}, the line of high "
-    "head at {other_load}. Between these loads the valve would do in summer but starve the evaporator in winter. It must do for "
-    "both: the maximum load is set at low head."
+    "More load needs more opening, up to the stop, {opening}. Winter, with {drop}, needs more opening for each load than summer with "
+    "{other_drop}: the line of low head is steeper. It meets the stop at {load}, the line of high head at {other_load}. At {example} the "
+    "valve would be fine in summer but starve the evaporator in winter. A valve must work in both seasons: the maximum load is set at "
+    "low head."
 )
 AT_MINIMUM_OPENING = Message(
-    "Less load needs less opening, down to the minimum stable opening, {opening}. In summer {drop} pushes the liquid, in winter "
-    "{other_drop}: summer needs less opening for each load, so the line of high head is flatter. It meets {opening} at {load}, the "
-    "line of low head at {other_load}. Between these loads the valve would be steady in winter but hunt in summer. It must do for "
-    "both: the minimum load is set at high head."
+    "Less load needs less opening, down to the minimum stable opening, {opening} (stated by the maker). Summer, with {drop}, needs "
+    "less opening for each load: the line of high head is flatter. It meets {opening} at {load}, the line of low head at {other_load}. At "
+    "{example} the valve would be steady in winter but hunt in summer. A valve must work in both seasons: the minimum load is set at "
+    "high head."
 )
+# After the minimum load, where the first page shows it.
+ON_FIRST_PAGE = Message("{meaning} (On the graph of page 1: {capacity}, its capacity at high head.)")
 # Any other limit; a load with its unit, where it is set, and why.
 OTHER_LIMIT: Mapping[str, Message] = {
     "max": Message(
-        "{load}, set {at_condition} at {opening} open: {reason}. The smaller of all maximum loads counts, for the valve must do "
-        "for winter and for summer."
+        "{load}, set {at_condition} at {opening} open: {reason}. The smaller of all maximum loads counts, for a valve must "
+        "work in both seasons."
     ),
     "min": Message(
-        "{load}, set {at_condition} at {opening} open: {reason}. The larger of all minimum loads counts, for the valve must do "
-        "for winter and for summer."
+        "{load}, set {at_condition} at {opening} open: {reason}. The larger of all minimum loads counts, for a valve must "
+        "work in both seasons."
     ),
 }
 HUNTING = Message("Hunting")
 # By whether the flow changes more near the seat.
 HUNTING_MEANING: Mapping[bool, Message] = {
     True: Message(
-        "Near its seat a small movement of the pin is a large change of flow: from 10 % to 20 % open it is {near} times as much, "
-        "from 70 % to 80 % only {far} times. The bulb senses a change late, when the refrigerant is through the evaporator: by then "
-        "the valve has opened too far, and the superheat falls; then it closes too far, and the superheat rises. It hunts."
+        "Near its seat a movement of the pin is large in proportion: opening from 10\N{NO-BREAK SPACE}% to 20\N{NO-BREAK SPACE}% "
+        "multiplies the flow by {near}, from 70\N{NO-BREAK SPACE}% to 80\N{NO-BREAK SPACE}% by {far}. The bulb always senses late, "
+        "when the refrigerant is through the evaporator. Near the seat the valve has then opened much too far: the superheat falls, "
+        "the valve closes too far, the superheat rises. It hunts."
     ),
     False: Message(
-        "The bulb senses a change of flow late, when the refrigerant is through the evaporator. With the pin near its seat the valve "
-        "has opened too far by then, and the superheat falls; then it closes too far, and the superheat rises. It hunts."
+        "The bulb always senses late, when the refrigerant is through the evaporator. With the pin near its seat the valve has opened "
+        "too far by then: the superheat falls, the valve closes too far, the superheat rises. It hunts."
     ),
 }
 SKETCH = Message("Superheat in the course of time (a sketch, not a measurement)")
@@ -194,25 +209,31 @@ TIME = Message("time")
 SUPERHEAT_AXIS = Message("superheat")
 OPENING_AXIS = Message("opening, %")
 LOAD_AXIS = Message("load at the rating point, {unit}")
-STOP = Message("stop {opening}")
 MINIMUM_OPENING = Message("minimum stable opening {opening}")
 LIMIT_OPENING = Message("{opening} open")
-STARVES = Message("starves the evaporator")
+STARVES_OPENING = Message("would need more than {opening}: starves the evaporator")
+BEYOND_STOP = Message("would need more than {opening}, the stop: starves the evaporator")
 HUNTS = Message("hunts")
-ON_HEAD = Message("{condition}, {drop}")
+ON_HEAD: Mapping[str, Message] = {
+    "low_head": Message("low head (winter), {drop}"),
+    "high_head": Message("high head (summer), {drop}"),
+}
 WINDOW = Message("load window")
 
 CALCULATION = Message("Both limits, calculated from the figures of this page")
 # How a limit is printed.
 CALCULATED: Mapping[str, Message] = {
     "max": Message(
-        "rated load × {share_name} × rated Kv ÷ required Kv {at_condition} = {load} × {share} × {kv} ÷ {required} = {result}, "
-        "printed as {printed}: a maximum is rounded down, so that the valve covers every load that is printed."
+        "load × {share_name} × rated Kv ÷ required Kv {at_condition} = {load} × {share} × {kv} ÷ {required} = {result}, "
+        "printed as {printed}: a maximum is rounded down, never past the limit."
     ),
     "min": Message(
-        "rated load × {share_name} × rated Kv ÷ required Kv {at_condition} = {load} × {share} × {kv} ÷ {required} = {result}, "
-        "printed as {printed}: a minimum is rounded up, for the same reason."
+        "load × {share_name} × rated Kv ÷ required Kv {at_condition} = {load} × {share} × {kv} ÷ {required} = {result}, "
+        "printed as {printed}: a minimum is rounded up, never below the limit."
     ),
 }
 # What is multiplied with, by whether Kv is in proportion to the opening.
-SHARE_NAME: Mapping[bool, Message] = {True: Message("opening"), False: Message("share of rated Kv at that opening")}
+SHARE_NAME: Mapping[bool, Message] = {
+    True: Message("opening ({opening} is {share})"),
+    False: Message("share of rated Kv at that opening"),
+}

@@ -20,8 +20,9 @@ from tablegen.report.graphs.superheat_in_time import superheat_in_time
 from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.limit_calculation import limit_calculations
 from tablegen.report.pages.cycle_page import cycle_page
-from tablegen.report.pages.lesson_pages import Lesson, two_limits_of_opening, words_and_lines
+from tablegen.report.pages.lesson_pages import Lesson, round_between, two_limits_of_opening, words_and_lines
 from tablegen.report.pages.two_limits_page import BothLimits, answers, questions, two_limits
+from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import Shape
 from tablegen.report.pdf.page import Document, paragraph
 from tablegen.report.publications.publication import Publication, named
@@ -101,34 +102,38 @@ def rounded(value: Decimal, digits: int, rounding: str) -> Decimal:
 
 
 def check_first_page(text: str) -> None:
-    rating, load = numbers("the rating point, ~: here ~.", text)
+    rating, load = numbers(
+        "the rating point, ~: here ~. So it is a name for the system's size, the same all year.", text
+    )
     if "it floats" in text:
         high_head, low_head = numbers(
-            "it rises to ~, the high head. In winter it falls with the air temperature, down to ~,", text
+            "it rises to ~, the high head. In winter it falls with the outdoor air (it floats) to ~,", text
         )
     else:
         high_head, low_head = numbers(
             "it rises to ~, the high head. In winter a control does not let it fall below ~,", text
         )
     assert low_head < rating < high_head
-    [stop] = numbers("fully open, at its stop, is ~.", text)
+    [stop] = numbers("~ fully open, at its stop.", text)
     assert stop >= 100.0
     high, at_rating, low = numbers(
-        "the lower the head pressure, the more. It is ~ at high head, ~ at the rating point, ~ at low head.", text
+        "What the condensing unit can do, at constant SST: ~ at high head, ~ at the rating point, ~ at low head, where it pumps more, "
+        "and each",
+        text,
     )
     assert high < at_rating < low and at_rating == load
     # Both lines meet at the rating point.
-    assert numbers("not on the head pressure: ~ on all days.", text) == [load]
-    if "large enough in summer" in text:
+    assert numbers("at the same SST: ~ on all days,", text) == [load]
+    if "too small in winter (" in text:
         passed, needed, over, under = numbers(
-            "A smaller valve. Fully open it passes ~ at low head, where the system's line is at ~: too small in winter (hatched). "
-            "At high head it passes ~, more than the ~ there: large enough in summer.",
+            "A smaller valve. Fully open it passes ~ at low head, less than the system's ~: too small in winter (hatched, to the "
+            "circle). At high head it passes ~, more than the ~ there: large enough.",
             text,
         )
         assert passed < needed == low and over > under == high
     elif "too small in winter and in summer" in text:
         passed, also, needed, needs = numbers(
-            "Fully open it passes ~ at low head and ~ at high head, where the system's line is at ~ and ~: too small",
+            "Fully open it passes ~ at low head and ~ at high head, less than the system's ~ and ~: too small in winter and in summer (hatched).",
             text,
         )
         assert passed < needed == low and also < needs == high
@@ -142,7 +147,7 @@ def check_first_page(text: str) -> None:
 
 
 def check_second_page(text: str) -> dict[str, float]:
-    [rated] = numbers("A system rated ~ with size", text)
+    [rated] = numbers("A system with a load of ~", text)
     [kv] = numbers("(rated Kv ~)", text)
     drops, flows, needed = (
         numbers(f"{label} ~ ~ ~", text)
@@ -153,35 +158,40 @@ def check_second_page(text: str) -> dict[str, float]:
     # Of a linear port the opening is the required over the rated Kv.
     assert openings == pytest.approx([100.0 * own / kv for own in needed], abs=0.6)
     more, less, low_drop, high_drop, low_opening, high_opening = numbers(
-        "In winter the condensing unit pumps more, ~ compared with ~ in summer, but ~ instead of ~ pushes it through the valve: "
-        "more opening for the same load, ~ compared with ~.",
+        "In winter the condensing unit pumps more, ~ compared with ~ in summer (and each {0} takes up more heat), but only ~ pushes it "
+        "through the valve instead of ~: ~ open compared with ~.".replace("{0}", "lb" if " lb/h" in text else "kg"),
         text,
     )
     assert [more, less] == [flows[0], flows[2]] and more > less
     assert [low_drop, high_drop] == [drops[0], drops[2]] and low_drop < high_drop
     assert [low_opening, high_opening] == [openings[0], openings[2]] and low_opening > high_opening
     stop, winter, summer, maximum, beyond = numbers(
-        "up to the stop, ~ open. In winter ~ pushes the liquid, in summer ~: winter needs more opening for each load, so the line of "
-        "low head is steeper. It meets the stop at ~, the line of high head at ~.",
+        "up to the stop, ~. Winter, with ~, needs more opening for each load than summer with ~: the line of low head is steeper. It "
+        "meets the stop at ~, the line of high head at ~.",
         text,
     )
     assert winter < summer and maximum < beyond
-    steady, summer, winter, minimum, below = numbers(
-        "the minimum stable opening, ~. In summer ~ pushes the liquid, in winter ~: summer needs less opening for each load, so "
-        "the line of high head is flatter. It meets {0} % at ~, the line of low head at ~.".replace(
-            "{0}", re.search(r"minimum stable opening, ([0-9.]+) %", text)[1]
-        ),
+    [starved] = numbers("At ~ the valve would be fine in summer but starve the evaporator in winter.", text)
+    assert maximum < starved < beyond
+    steady, also, again, minimum, below = numbers(
+        "the minimum stable opening, ~ (stated by the maker). Summer, with ~, needs less opening for each load: the line of high head is "
+        "flatter. It meets ~ at ~, the line of low head at ~.",
         text,
     )
-    assert winter < summer and below < minimum < maximum and steady < stop
+    assert also == summer and again == steady and below < minimum < maximum and steady < stop
+    [hunts] = numbers("At ~ the valve would be steady in winter but hunt in summer.", text)
+    assert below < hunts < minimum
+    [capacity] = numbers("(On the graph of page 1: ~, its capacity at high head.)", text)
+    assert capacity < minimum
     # What a pupil reads off the other line, from the table.
     assert beyond == pytest.approx(rated * stop / 100.0 * kv / needed[2], rel=5e-3)
     assert below == pytest.approx(rated * steady / 100.0 * kv / needed[0], rel=5e-3)
-    near, far = numbers("from 10 % to 20 % open it is ~ times as much, from 70 % to 80 % only ~ times.", text)
-    assert [near, far] == [2.0, 1.1]
+    near, far = numbers("opening from 10 % to 20 % multiplies the flow by ~, from 70 % to 80 % by ~.", text)
+    assert [near, far] == [2.0, 1.14]
     assert "a sketch, not a measurement" in text
     return {
         "rated": rated,
+        "capacity": capacity,
         "kv": kv,
         "low": needed[0],
         "high": needed[2],
@@ -199,10 +209,13 @@ def check_calculation(text: str, page: dict[str, float]) -> None:
         ("Minimum", "high", page["steady"], ROUND_CEILING),
     ):
         sentence = (
-            rf"{limit} load rated load × opening × rated Kv ÷ required Kv at {at} head = {N} (?:kBtu/h|kW) × {N} × {N} ÷ {N} = "
+            rf"{limit} load load × opening \({N} % is {N}\) × rated Kv ÷ required Kv at {at} head = {N} (?:kBtu/h|kW) × {N} × {N} ÷ {N} = "
             rf"{N} (?:kBtu/h|kW), printed as {N}: a {limit.lower()} is rounded {'down' if at == 'low' else 'up'}"
         )
-        load, share, kv, needed, result, shown = (Decimal(own) for own in re.search(sentence, text).groups())
+        percent, said, load, share, kv, needed, result, shown = (
+            Decimal(own) for own in re.search(sentence, text).groups()
+        )
+        assert said == share == percent / 100
         assert [float(own) for own in (load, kv, needed)] == [page["rated"], page["kv"], page[at]]
         assert float(share) * 100.0 == pytest.approx(opening)
         product = load * share * kv / needed
@@ -249,6 +262,9 @@ def check(part: tuple[str, str, str, str, str]) -> None:
     assert [text.split(" Notice.")[0][-40:] for text in found] and len(found) == 5
     check_first_page(found[0])
     page = check_second_page(found[1])
+    # What the system of the minimum load does at high head, in proportion to the example's.
+    of_example = numbers("at constant SST: ~ at high head, ~ at the rating point", found[0])
+    assert page["capacity"] == pytest.approx(page["min"] * of_example[0] / of_example[1], rel=1e-2)
     check_calculation(found[1], page)
     check_cycle_page(found[2])
     check_limits_page(found[3], page)
@@ -278,24 +294,24 @@ def test_a_word_is_explained_before_it_is_used():
     first, second = printed(*PARTS[0])[:2]
     whole = f"{first} {second}"
     for word, explained in {
-        "evaporator": "Box, evaporator The box is a cold room. In its coil, the evaporator",
+        "evaporator": "Box, evaporator A cold room, and the coil of pipe in it",
         "condensing unit": "Condensing unit Compressor and condenser",
         "SST": "SST, constant SST Saturated suction temperature",
         "constant SST": "SST, constant SST",
-        "head pressure": "Head pressure The pressure that the condensing unit gives the liquid",
+        "head pressure": "Head pressure The pressure of the liquid from the condensing unit",
         "high head": "rises to 301 psig, the high head",
-        "low head": "down to 135 psig, the low head",
+        "low head": "to 135 psig, the low head",
         "rating point": "Load, rating point",
-        "capacity": "What a system can do, its capacity",
+        "capacity": "What it can do, its capacity",
         "port": "a hole, the port",
         "opening": "Valve, opening",
-        "stop": "fully open, at its stop",
+        "stop": "120 % fully open, at its stop",
         "pressure drop": "Pressure drop Pressure upstream minus",
         "superheat": "Superheat, bulb How much warmer",
         "starves": "it is too high: the valve starves",
         "system's line": "System's line What the condensing unit can do",
         "evaporator's line": "Evaporator's line What the evaporator can evaporate",
-        "minimum stable opening": "at its minimum stable opening: with the pin nearer to its seat it hunts",
+        "minimum stable opening": "at its minimum stable opening: with the pin nearer to its seat it hunts, its superheat swings",
         "required Kv": "Required Kv",
     }.items():
         start = whole.index(explained)
@@ -436,19 +452,30 @@ def test_lines_of_openings_meet_their_limits_where_the_loads_are():
         for slope, name in ((12.0, "low head"), (5.0, "high head"))
     )
     limits = (
-        OpeningLimit(opening=25.0, load=5.0, name="minimum stable opening 25 %", printed="5.00"),
-        OpeningLimit(opening=120.0, load=10.0, name="stop 120 %", printed="10.0"),
+        OpeningLimit(opening=25.0, load=5.0, name="minimum stable opening 25 %", printed="5.00", other="2.08"),
+        OpeningLimit(opening=120.0, load=10.0, name="stop 120 %", printed="10.0", other="24.0"),
     )
     drawing = opening_against_load(lines, limits, "kW", (480.0, 160.0))
     assert {"5.00", "10.0", "hunts", "low head", "high head", "load window"} <= set(texts(drawing))
-    [window] = [points(own) for own in shapes(drawing, "window")]
+    # What is shaded is between both lines, from the minimum load to the maximum.
+    [window] = [points(own) for own in shapes(drawing) if own.fill == design.TINT_LIGHT]
     # What is hatched is cut by the box of the axes.
     (left, bottom), (right, top) = points(Shape(path=shapes(drawing, "hunts")[0].clips[0]))
-    (minimum, foot), (maximum, stop) = window
+    minimum, maximum = (end(x for x, _ in window) for end in (min, max))
+    foot, stop = (end(y for _, y in window) for end in (min, max))
+    assert len(window) == 4 and sum(math.isclose(x, minimum) for x, _ in window) == 2
     # The line of high head is at 25 % with 5, that of low head at 120 % with 10: twice as far from the axis.
     assert maximum - left == pytest.approx(2.0 * (minimum - left), rel=1e-3)
     assert stop - bottom == pytest.approx(120.0 / 25.0 * (foot - bottom), rel=1e-3)
     assert maximum < right and stop < top
+
+
+@pytest.mark.parametrize(
+    ("low", "high", "round_one"),
+    [(15.9, 30.4, "20"), (3.32, 6.35, "5"), (5.07, 6.26, "6"), (0.98, 1.86, "1.5"), (95.0, 205.0, "150")],
+)
+def test_an_example_of_a_load_is_a_round_one_between_the_limits(low, high, round_one):
+    assert round_between(low, high) == round_one
 
 
 def test_the_sketch_of_superheat_is_a_sketch_and_the_same_each_time():

@@ -264,7 +264,7 @@ def _shortfall(
     short = curves.system > smaller
     if not short.any():
         return []
-    axes.between(head, smaller, curves.system, where=short, hatch="///")
+    axes.between(head, smaller, curves.system, where=short, hatch="\\\\\\")
     at = int(np.flatnonzero(short)[0])
     x, middle = head[at] + 0.01 * curves.span, 0.5 * (smaller[at] + curves.system[at])
     text = wording.STARVES(size=curves.smaller_size)

@@ -15,7 +15,10 @@ from tablegen.wording import lesson as wording
 
 # Ends of the axes over the highest that they show; white around a text [pt].
 _ACROSS, _UP, _PAD = 1.05, 1.2, 1.2
-_LOW, _HIGH = Pen(design.HEAVY, design.ACCENT, cap=PROJECTING), Pen(design.STRONG, dashes=design.DASHED)
+# Points along an edge of what is shaded.
+_SHADED = 61
+# Black, for the accent is the system's line on the page before.
+_LOW, _HIGH = Pen(design.HEAVY, cap=PROJECTING), Pen(design.STRONG, dashes=design.DASHED)
 _LIMIT, _READ = Pen(design.RULE), Pen(design.THIN, dashes=design.DOTTED)
 
 
@@ -30,12 +33,13 @@ class OpeningLine:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OpeningLimit:
-    """A limit of opening [%], the load that it sets, and their texts."""
+    """A limit of opening [%], the load that it sets, and their texts; `other` is the load of the other line."""
 
     opening: float
     load: float
     name: str
     printed: str
+    other: str
 
 
 def opening_against_load(
@@ -54,10 +58,12 @@ def opening_against_load(
     axes = framed(sketch, Box(0.0, 0.0, *size), Scale(0.0, right), Scale(0.0, top), names)
     axes.rectangle((0.0, right), (0.0, minimum.opening), None, "", "///", BACK, "hunts")
     axes.rectangle((0.0, right), (maximum.opening, top), None, "", "\\\\\\", BACK, "starves")
-    axes.rectangle(
-        (minimum.load, maximum.load), (minimum.opening, maximum.opening), None, design.TINT_LIGHT, "", BACK, "window"
-    )
-    for limit in limits:
+    loads = np.linspace(minimum.load, maximum.load, _SHADED)
+    at_high, at_low = (np.interp(loads, line.load, line.opening) for line in (high, low))
+    inside = (np.clip(own, minimum.opening, maximum.opening) for own in (at_high, at_low))
+    axes.between(loads, *inside, fill=design.TINT_LIGHT, layer=BACK)
+    middle = 0.5 * (maximum.opening + top)
+    for limit, side, up in ((minimum, "right", 7.0), (maximum, "center", 0.0)):
         axes.level(limit.opening, _LIMIT, AREA)
         axes.plot([limit.load, limit.load], [0.0, limit.opening], _READ, AREA)
         axes.marks(limit.load, limit.opening, "o", 7.0, Pen(design.STRONG), layer=MARK)
@@ -65,18 +71,19 @@ def opening_against_load(
             other = float(np.interp(limit.opening, line.opening, line.load))
             if abs(other - limit.load) > 0.01 * right:
                 axes.marks(other, limit.opening, "o", 4.5, Pen(design.LINE), layer=MARK)
-    axes.note(wording.WINDOW(), (minimum.load, maximum.opening), (5.0, -8.0), side="left")
+                at = other, limit.opening if limit is minimum else middle
+                axes.note(limit.other, at, (-4.0 if up else 0.0, up), side=side, up="digits", pad=_PAD)
+    window = 0.5 * (minimum.load + maximum.load), 0.5 * minimum.opening
+    axes.note(wording.WINDOW(), window, side="center", up="digits", pad=_PAD)
     axes.plot(low.load, low.opening, _LOW)
     axes.plot(high.load, high.opening, _HIGH)
-    _name(axes, low, 0.62, -1.0)
-    _name(axes, high, 0.72, 1.0)
-    middle = 0.5 * (maximum.opening + top)
-    axes.note(wording.STARVES(), (0.03 * right, middle), side="left", up="digits", face=fonts.SEMIBOLD, pad=_PAD)
+    _name(axes, low, 0.62, (-9.0, 3.0))
+    _name(axes, high, 0.72, (9.0, -5.0))
+    axes.note(maximum.name, (0.02 * right, middle), side="left", up="digits", face=fonts.SEMIBOLD, pad=_PAD)
     axes.note(
         wording.HUNTS(), (0.97 * right, 0.5 * minimum.opening), side="right", up="digits", face=fonts.SEMIBOLD, pad=_PAD
     )
     axes.note(minimum.name, (0.97 * right, minimum.opening), (0.0, 7.0), side="right", pad=_PAD)
-    axes.note(maximum.name, (0.97 * right, middle), side="right", up="digits", pad=_PAD)
     for limit in limits:
         axes.note(
             limit.printed,
@@ -90,15 +97,15 @@ def opening_against_load(
     return sketch.drawing(name)
 
 
-def _name(axes: Axes, line: OpeningLine, share: float, side: float) -> None:
-    """Name a line beside a point of it, at its left or right."""
+def _name(axes: Axes, line: OpeningLine, share: float, offset: tuple[float, float]) -> None:
+    """Name a line so far [pt] from a point of it, at its left or right."""
     known = np.flatnonzero(np.isfinite(line.opening))
     at = known[int(share * (len(known) - 1))]
     axes.note(
         line.name,
         (float(line.load[at]), float(line.opening[at])),
-        (6.0 * side, 0.0),
-        side="left" if side > 0.0 else "right",
+        offset,
+        side="left" if offset[0] > 0.0 else "right",
         face=fonts.SEMIBOLD,
         pad=_PAD,
     )

@@ -18,7 +18,7 @@ _MAXIMUM, _MINIMUM, _MIDDLE = 0.80, 0.26, 0.53
 # Amplitude of the steady curve at its beginning, and how fast it settles [1/swing]; that of hunting, and how fast it grows.
 _FIRST, _SETTLES, _SWING, _GROWS = 0.16, 0.9, 0.40, 1.1
 _CURVE, _LEVEL, _FRAME = (
-    Pen(design.HEAVY, design.ACCENT, cap=PROJECTING),
+    Pen(design.HEAVY, cap=PROJECTING),
     Pen(design.RULE, dashes=design.DASHED),
     Pen(design.RULE),
 )

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 
 import numpy as np
 import pandas as pd
@@ -27,16 +29,18 @@ from tablegen.units import print_unit
 from tablegen.wording import handout as handout_wording
 from tablegen.wording import lesson as wording
 from tablegen.wording import terms
-from tablegen.wording.language import number
+from tablegen.wording.language import figure, number
 
 # Heights of the balance graph, of opening against load, and of superheat in time [pt].
-_BALANCE, _OPENING, _TIME = 188.0, 160.0, 68.0
+_BALANCE, _OPENING, _TIME = 158.0, 156.0, 60.0
 # Of a line of the graph of openings.
 _POINTS = 121
 # Operating conditions as sentences call their figures.
 _HEADS = {"low": "low_head", "rating": "rating", "high": "high_head"}
 # The SST is constant where the evaporator's capacity differs by less than this [1].
 _CONSTANT = 1e-6
+# How far an example of a load keeps from the limits that it is between, as a share of the way on a logarithmic scale [1].
+_CLEAR = 0.2
 # Digits of the required Kv where no limit is calculated with it.
 _KV_DIGITS = 3
 
@@ -79,6 +83,15 @@ class Lesson:
         """Whether the SST is the same at every head pressure, so that the evaporator does the same."""
         evaporator = self.curve["evaporator_capacity_w"]
         return float(evaporator.max() / evaporator.min()) < 1.0 + _CONSTANT
+
+    @property
+    def is_richer(self) -> bool:
+        """Whether the system does more in winter with more flow and with more heat in each pound, as it is printed."""
+        low, high, figures = self.low, self.high, self.figures
+        loads = [number(figures.formatter.load(row.capacity_w)) for row in (low, high)]
+        flows = [number(figures.number("mass flow", row.mass_flow_kg_s, 3)) for row in (low, high)]
+        is_colder = low.liquid_temperature_k < high.liquid_temperature_k
+        return is_colder and flows[0] > flows[1] and loads[0] / loads[1] > flows[0] / flows[1]
 
     @property
     def calculations(self) -> Mapping[str, LimitCalculation] | None:
@@ -126,8 +139,11 @@ def _words(lesson: Lesson) -> list[tuple[str, str]]:
             wording.SST[lesson.is_constant](),
             wording.SST_MEANING[lesson.is_constant](sst=figures.formatter.degrees(case.sst_k)),
         ),
-        (wording.HEAD(), wording.HEAD_MEANING[is_floated](low=low, high=high)),
-        (wording.LOAD(), wording.LOAD_MEANING(rating=rating, load=figures.load(case.load_w))),
+        (wording.HEAD(), wording.HEAD_MEANING[is_floated](low=low, high=high, gauge=figures.formatter.gauge_label)),
+        (
+            wording.LOAD(),
+            wording.LOAD_MEANING(rating=rating, load=figures.load(case.load_w), unit=figures.formatter.load_label),
+        ),
         (wording.VALVE(), wording.VALVE_MEANING(stop=percent(lesson.characteristic.stop))),
         (wording.DROP(), wording.DROP_MEANING()),
         (wording.SUPERHEAT(), wording.SUPERHEAT_MEANING()),
@@ -138,7 +154,6 @@ def _lines(lesson: Lesson) -> list[tuple[str, str]]:
     """What each line of the balance graph is, with its figures."""
     figures = lesson.figures
     capacities = {name: figures.load(lesson.heads[key].capacity_w) for name, key in _HEADS.items()}
-    falls = [number(figures.formatter.load(lesson.heads[key].capacity_w)) for key in _HEADS.values()]
     curve, is_constant = lesson.curve, lesson.is_constant
     evaporator = curve["evaporator_capacity_w"]
     rating_pa = lesson.heads["rating"].head_pressure_pa
@@ -146,17 +161,34 @@ def _lines(lesson: Lesson) -> list[tuple[str, str]]:
     evaporated = {"rating": figures.load(at_rating)}
     if not is_constant:
         evaporated |= {"low": figures.load(evaporator.iloc[0]), "high": figures.load(evaporator.iloc[-1])}
+    else:
+        evaporated["sst"] = figures.formatter.degrees(lesson.case.sst_k)
+    system = {**capacities, "mass": figures.mass} if lesson.is_richer else capacities
     at_sst = wording.AT_SST[is_constant]()
     pairs = [
         (
             wording.SYSTEM_LINE(),
-            wording.SYSTEM_LINE_MEANING[falls[0] > falls[1] > falls[2]](**capacities, at_sst=at_sst),
+            wording.SYSTEM_LINE_MEANING[lesson.is_richer](**system, at_sst=at_sst),
         ),
         (wording.EVAPORATOR_LINE(), wording.EVAPORATOR_LINE_MEANING[is_constant](**evaporated)),
-        (wording.VALVE_LINES(), wording.VALVE_LINES_MEANING(size=lesson.case.size)),
+        (wording.VALVE_LINES(), _valve_lines(lesson, curve)),
     ]
     smaller = _smaller(lesson, curve["smaller_max_w"].tolist(), curve["compressor_capacity_w"].tolist())
     return [*pairs, smaller] if smaller else pairs
+
+
+def _valve_lines(lesson: Lesson, curve: pd.DataFrame) -> str:
+    """What the valve's lines are, and why they fall where they do."""
+    meaning = wording.VALVE_LINES_MEANING(size=lesson.case.size)
+    rating, high = lesson.heads["rating"], lesson.high
+    heads, lines = curve["head_pressure_pa"], (curve["valve_max_w"], curve["valve_min_w"])
+    falls = [
+        number(lesson.figures.formatter.load(float(own.iloc[-1])))
+        < number(lesson.figures.formatter.load(float(np.interp(rating.head_pressure_pa, heads, own))))
+        for own in lines
+    ]
+    is_warmer = high.liquid_temperature_k > rating.liquid_temperature_k
+    return wording.VALVE_LINES_FALL(meaning=meaning) if is_warmer and all(falls) else meaning
 
 
 def _smaller(lesson: Lesson, passed_w: list[float], system_w: list[float]) -> tuple[str, str] | None:
@@ -176,6 +208,8 @@ def _smaller(lesson: Lesson, passed_w: list[float], system_w: list[float]) -> tu
     }
     if not (low_is_short or high_is_short):
         stated["refrigerant"] = lesson.case.refrigerant
+    if low_is_short or high_is_short:
+        stated["hatched"] = wording.HATCHED[not math.isnan(lesson.case.smaller_crossing_pa)]()
     return wording.SMALLER(size=size), wording.SMALLER_MEANING[low_is_short, high_is_short](**stated)
 
 
@@ -185,11 +219,14 @@ def two_limits_of_opening(lesson: Lesson, width: float) -> list[Flowable]:
     calculations = lesson.calculations
     digits = next(iter(calculations.values())).digits if calculations else _KV_DIGITS
     load = print_unit("load", figures.formatter.system, figures.formatter.load_unit)
-    caption = wording.TABLE(
-        load=figures.formatter.with_load_unit(round_half_even(load.of(case.load_w), digits)),
-        size=case.size,
-        kv=_kv(lesson, lesson.low.kv_rated_m3h, digits, is_exact=True),
-    )
+    exact, rounded = round_half_even(load.of(case.load_w), digits), figures.formatter.load(case.load_w)
+    stated = {
+        "load": figures.formatter.with_load_unit(exact),
+        "size": case.size,
+        "kv": _kv(lesson, lesson.low.kv_rated_m3h, digits, is_exact=True),
+    }
+    is_rounded = number(exact) != number(rounded)
+    caption = wording.TABLE_ROUNDED(**stated, rounded=rounded) if is_rounded else wording.TABLE(**stated)
     story: list[Flowable] = [
         Heading(wording.LIMITS_TITLE()),
         paragraph(caption, "caption"),
@@ -242,9 +279,9 @@ def _seasons(lesson: Lesson) -> list[tuple[str, str]]:
     openings = [percent(row.opening) for row in (low, high)]
     first, second = (number(text.split("\N{NO-BREAK SPACE}")[0]) for text in openings)
     if not (low.pressure_drop_pa < high.pressure_drop_pa and drops[0] != drops[1] and first > second):
-        return [(wording.REQUIRED_KV(), wording.KV())]
-    more = low.mass_flow_kg_s > high.mass_flow_kg_s and flows[0] != flows[1]
-    seasons = wording.SEASONS[more](
+        return [_about_kv(lesson)]
+    seasons = wording.SEASONS[lesson.is_richer](
+        **({"mass": figures.mass} if lesson.is_richer else {}),
         low_flow=flows[0],
         high_flow=flows[1],
         low_drop=drops[0],
@@ -252,7 +289,20 @@ def _seasons(lesson: Lesson) -> list[tuple[str, str]]:
         low_opening=openings[0],
         high_opening=openings[1],
     )
-    return [(wording.REQUIRED_KV(), wording.KV()), (wording.OPENING_NEEDED(), seasons)]
+    return [_about_kv(lesson), (wording.OPENING_NEEDED(), seasons)]
+
+
+def _about_kv(lesson: Lesson) -> tuple[str, str]:
+    """What Kv is, and whether the size is called by it."""
+    size, kv = lesson.case.size, round_half_even(lesson.low.kv_rated_m3h, _KV_DIGITS)
+    is_named = _figures(size) == _figures(kv)
+    name = wording.SIZE_NAME[True](size=size) if is_named else wording.SIZE_NAME[False]()
+    return wording.REQUIRED_KV(), wording.KV(name=name)
+
+
+def _figures(text: str) -> str:
+    """A figure without its decimal sign and the zeros at its ends."""
+    return "".join(own for own in text if own.isalnum()).strip("0")
 
 
 def _opening_graph(lesson: Lesson, both: BothLimits) -> Flowable:
@@ -266,19 +316,23 @@ def _opening_graph(lesson: Lesson, both: BothLimits) -> Flowable:
         most_w = head.load_w * stop_share * head.kv_rated_m3h / head.required_kv_m3h
         loads = np.linspace(0.0, most_w, _POINTS)
         opening = characteristic.opening(loads / most_w * stop_share)
-        name = wording.ON_HEAD(condition=terms.condition(head.condition), drop=formatter.drop(head.pressure_drop_pa, 0))
+        name = wording.ON_HEAD[head.condition](drop=formatter.drop(head.pressure_drop_pa, 0))
         lines.append(
             OpeningLine(load=np.array([load.of(w) for w in loads.tolist()]), opening=100.0 * opening, name=name)
         )
     limits = []
-    for row, reason, called in (
-        (both.low, "stability", wording.MINIMUM_OPENING),
-        (both.high, "stop", wording.STOP),
+    for row, reason, called, otherwise in (
+        (both.low, "stability", wording.MINIMUM_OPENING, wording.LIMIT_OPENING),
+        (both.high, "stop", wording.BEYOND_STOP, wording.STARVES_OPENING),
     ):
-        name = (called if row.limit_reason == reason else wording.LIMIT_OPENING)(opening=percent(row.opening))
+        name = (called if row.limit_reason == reason else otherwise)(opening=percent(row.opening))
         limits.append(
             OpeningLimit(
-                opening=100.0 * row.opening, load=load.of(row.load_w), name=name, printed=both.loads[row.limit]
+                opening=100.0 * row.opening,
+                load=load.of(row.load_w),
+                name=name,
+                printed=both.loads[row.limit],
+                other=_other_load(lesson, both, row.limit),
             )
         )
     alt = wording.OPENING_GRAPH_ALT(
@@ -300,37 +354,67 @@ _EXPECTED = {
 }
 
 
+def _other_w(lesson: Lesson, both: BothLimits, limit: str) -> float:
+    """The load [W] that the opening of a limit gives at the other head."""
+    here, there, _, _ = _EXPECTED[limit]
+    row = both.high if limit == "max" else both.low
+    return row.load_w * lesson.heads[here].required_kv_m3h / lesson.heads[there].required_kv_m3h
+
+
+def _other_load(lesson: Lesson, both: BothLimits, limit: str) -> str:
+    """As the limit itself, a minimum rounded up and a maximum down."""
+    other_w = _other_w(lesson, both, limit)
+    return lesson.figures.formatter.window(other_w, other_w)[limit == "max"]
+
+
 def _limit(lesson: Lesson, both: BothLimits, limit: str) -> str:
     """Why a limit is where it is."""
     figures, formatter = lesson.figures, lesson.figures.formatter
     row = both.high if limit == "max" else both.low
-    load = formatter.with_load_unit(both.loads[limit])
-    here, there, reason, message = _EXPECTED[limit]
-    own, other = lesson.heads[here], lesson.heads[there]
-    other_w = row.load_w * own.required_kv_m3h / other.required_kv_m3h
-    lower, higher = (both.loads[limit], formatter.load(other_w))[:: 1 if limit == "max" else -1]
+    load, other = both.loads[limit], _other_load(lesson, both, limit)
+    here, _, reason, message = _EXPECTED[limit]
+    lower, higher = sorted((number(load), number(other)))
     drops = [formatter.drop(head.pressure_drop_pa, 0) for head in (lesson.low, lesson.high)]
-    is_as_expected = (row.condition, row.limit_reason) == (here, reason) and number(lower) < number(higher)
+    is_as_expected = (row.condition, row.limit_reason) == (here, reason) and lower < higher
+    is_as_expected &= (number(load) < number(other)) == (limit == "max")
     if is_as_expected and lesson.low.pressure_drop_pa < lesson.high.pressure_drop_pa and drops[0] != drops[1]:
-        return message(
+        stated = {"other_drop": drops[1]} if limit == "max" else {}
+        text = message(
             opening=percent(row.opening),
             drop=drops[limit == "min"],
-            load=load,
-            other_drop=drops[limit == "max"],
-            other_load=figures.load(other_w),
+            load=formatter.with_load_unit(load),
+            other_load=formatter.with_load_unit(other),
+            example=formatter.with_load_unit(round_between(lower, higher)),
+            **stated,
         )
+        shown = figures.load(float(lesson.curve["valve_min_w"].iloc[-1]))
+        own = figures.load(row.load_w * lesson.high.capacity_w / lesson.high.load_w)
+        return wording.ON_FIRST_PAGE(meaning=text, capacity=own) if limit == "min" and own == shown else text
     return wording.OTHER_LIMIT[limit](
-        load=load,
+        load=formatter.with_load_unit(load),
         at_condition=terms.at_condition(row.condition),
         opening=percent(row.opening),
         reason=terms.reason(row.limit_reason),
     )
 
 
+def round_between(low: float, high: float) -> str:
+    """The roundest figure well between two others: a multiple of the largest step of 1, 2 or 5 that has one there."""
+    away = (high / low) ** _CLEAR
+    first, last, middle = low * away, high / away, math.sqrt(low * high)
+    for exponent in range(math.ceil(math.log10(high)), -12, -1):
+        for digit in (5, 2, 1):
+            step = Decimal(digit).scaleb(exponent)
+            nearest = step * round(middle / float(step))
+            if first < float(nearest) < last:
+                return figure(format(nearest, "f"))
+    raise ValueError(f"no figure between {low} and {high}")
+
+
 def _hunting(lesson: Lesson) -> str:
     """Why a valve near its seat hunts, with what its own port passes there."""
     shares = lesson.characteristic.share(np.array([0.1, 0.2, 0.7, 0.8]))
-    near, far = (ratio(float(shares[i + 1] / shares[i]), 1) for i in (0, 2))
+    near, far = (without_zeros(ratio(float(shares[i + 1] / shares[i]))) for i in (0, 2))
     if number(near) > number(far):
         return wording.HUNTING_MEANING[True](near=near, far=far)
     return wording.HUNTING_MEANING[False]()
@@ -343,7 +427,7 @@ def _calculated(lesson: Lesson, calculations: Mapping[str, LimitCalculation]) ->
         (
             name,
             wording.CALCULATED[limit](
-                share_name=wording.SHARE_NAME[own.is_share_opening](),
+                share_name=_share_name(own),
                 at_condition=terms.at_condition(own.condition),
                 load=unit(own.load),
                 share=own.share,
@@ -358,3 +442,10 @@ def _calculated(lesson: Lesson, calculations: Mapping[str, LimitCalculation]) ->
             ("min", wording.MINIMUM(), calculations["min"]),
         )
     ]
+
+
+def _share_name(own: LimitCalculation) -> str:
+    """What the share in a calculation is."""
+    if not own.is_share_opening:
+        return wording.SHARE_NAME[False]()
+    return wording.SHARE_NAME[True](opening=percent(number(own.share), None), share=own.share)
