@@ -7,6 +7,7 @@ at twelve significant figures, far below anything that is printed.
 from __future__ import annotations
 
 import functools
+import itertools
 import math
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
 
@@ -19,6 +20,8 @@ MINUS = "\N{MINUS SIGN}"
 _NOISE_DIGITS = 12
 # A double has at most 309 digits before and 324 after the point.
 _WIDE = Context(prec=700)
+# How far a round figure keeps from those that it is between, as a share of the way on a logarithmic scale [1].
+_CLEAR = 0.2
 
 
 def _clean(value: float) -> Decimal:
@@ -179,3 +182,20 @@ def with_bound(value: float, half_width: float) -> tuple[str, str]:
         raise PublishError(input_errors.NO_BOUND(value=str(half_width)))
     bound = round_up(half_width, 2)
     return decimals(value, len(bound.partition(decimal_sign())[2])), bound
+
+
+def round_between(low: float, high: float) -> str:
+    """The roundest figure well between two positive ones: a multiple of the largest step of 1, 2 or 5 that has one there.
+
+    >>> round_between(15.9, 30.4), round_between(0.98, 1.86)
+    ('20', '1.5')
+    """
+    away, middle = (high / low) ** _CLEAR, math.sqrt(low * high)
+    steps = (
+        Decimal(digit).scaleb(exponent)
+        for exponent in itertools.count(math.ceil(math.log10(high)), -1)
+        for digit in (5, 2, 1)
+    )
+    multiples = (step * round(middle / float(step)) for step in steps)
+    found = next(own for own in multiples if low * away < float(own) < high / away)
+    return figure(format(found, "f"))

@@ -43,7 +43,7 @@ HEAD_MEANING: Mapping[bool, Message] = {
 }
 LOAD = Message("Load, rating point")
 LOAD_MEANING = Message(
-    "How fast a system is to take heat out of the box, in {unit}. What it can do, its capacity, changes with the head pressure. A load is always the capacity at one of them, the rating point, {rating}: here {load}. So it is a name for the "
+    "How fast a system is to take heat out of the box, in {unit}. What it can do, its capacity, changes with the head pressure. A load is always the capacity at one head pressure, the rating point, {rating}: here {load}. So it is a name for the "
     "system's size, the same all year."
 )
 VALVE = Message("Valve, opening")
@@ -53,7 +53,7 @@ VALVE_MEANING = Message(
 )
 DROP = Message("Pressure drop")
 DROP_MEANING = Message(
-    "Pressure upstream minus pressure downstream of the port. More of it pushes more liquid through one opening. The rest of the "
+    "Pressure upstream minus pressure downstream of the port, in {unit}. More of it pushes more liquid through one opening. The rest of the "
     "head pressure is the evaporator's pressure and losses in the piping."
 )
 SUPERHEAT = Message("Superheat, bulb")
@@ -170,7 +170,7 @@ AT_MINIMUM_OPENING = Message(
     "high head."
 )
 # After the minimum load, where the first page shows it.
-ON_FIRST_PAGE = Message("{meaning} (On the graph of page 1: {capacity}, its capacity at high head.)")
+ON_FIRST_PAGE = Message("{meaning} (On page 1 it is drawn at {capacity}, the capacity at high head.)")
 # Any other limit; a load with its unit, where it is set, and why.
 OTHER_LIMIT: Mapping[str, Message] = {
     "max": Message(

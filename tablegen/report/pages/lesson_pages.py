@@ -4,107 +4,38 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
-from decimal import Decimal
 
 import numpy as np
 import pandas as pd
 from reportlab.platypus import Flowable, PageBreak
 
-from tablegen.physics.valve import OpeningCharacteristic
 from tablegen.report.formatter import percent, ratio
 from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
 from tablegen.report.graphs.opening_against_load import OpeningLimit, OpeningLine, opening_against_load
 from tablegen.report.graphs.superheat_in_time import superheat_in_time
-from tablegen.report.handout_figures import HandoutFigures
-from tablegen.report.limit_calculation import LimitCalculation, limit_calculations
+from tablegen.report.limit_calculation import LimitCalculation
+from tablegen.report.pages.lesson_example import Lesson
 from tablegen.report.pages.two_limits_page import BothLimits
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
-from tablegen.report.rounding import round_half_even, without_zeros
-from tablegen.report.rows import CurveCase, ExampleRow, rows_of
+from tablegen.report.rounding import round_between, round_half_even, without_zeros
+from tablegen.report.rows import ExampleRow
 from tablegen.units import print_unit
 from tablegen.wording import handout as handout_wording
 from tablegen.wording import lesson as wording
 from tablegen.wording import terms
-from tablegen.wording.language import figure, number
+from tablegen.wording.language import number
 
 # Heights of the balance graph, of opening against load, and of superheat in time [pt].
-_BALANCE, _OPENING, _TIME = 158.0, 156.0, 60.0
+_BALANCE, _OPENING, _TIME = 158.0, 156.0, 57.0
 # Of a line of the graph of openings.
 _POINTS = 121
 # Operating conditions as sentences call their figures.
 _HEADS = {"low": "low_head", "rating": "rating", "high": "high_head"}
-# The SST is constant where the evaporator's capacity differs by less than this [1].
-_CONSTANT = 1e-6
-# How far an example of a load keeps from the limits that it is between, as a share of the way on a logarithmic scale [1].
-_CLEAR = 0.2
 # Digits of the required Kv where no limit is calculated with it.
 _KV_DIGITS = 3
-
-
-@dataclass(frozen=True, slots=True)
-class Lesson:
-    """The example of a handout: its case, its system at each operating condition, and both limits if they are printed."""
-
-    figures: HandoutFigures
-    case: CurveCase
-    heads: Mapping[str, ExampleRow]
-    both: BothLimits | None
-
-    @classmethod
-    def of(cls, figures: HandoutFigures) -> Lesson:
-        """From the data set."""
-        publication, part = figures.publication, figures.part
-        case, *_ = rows_of(publication.rows(publication.data.balance, part), CurveCase)
-        rows = rows_of(publication.rows(publication.data.example, part), ExampleRow)
-        return cls(figures, case, {row.condition: row for row in rows}, BothLimits.of(figures))
-
-    @property
-    def low(self) -> ExampleRow:
-        """The system at low head."""
-        return self.heads["low_head"]
-
-    @property
-    def high(self) -> ExampleRow:
-        """The system at high head."""
-        return self.heads["high_head"]
-
-    @property
-    def curve(self) -> pd.DataFrame:
-        """The rows of the balance graph, from low to high head."""
-        publication = self.figures.publication
-        return publication.rows(publication.data.balance, self.figures.part).sort_values("head_pressure_pa")
-
-    @property
-    def is_constant(self) -> bool:
-        """Whether the SST is the same at every head pressure, so that the evaporator does the same."""
-        evaporator = self.curve["evaporator_capacity_w"]
-        return float(evaporator.max() / evaporator.min()) < 1.0 + _CONSTANT
-
-    @property
-    def is_richer(self) -> bool:
-        """Whether the system does more in winter with more flow and with more heat in each pound, as it is printed."""
-        low, high, figures = self.low, self.high, self.figures
-        loads = [number(figures.formatter.load(row.capacity_w)) for row in (low, high)]
-        flows = [number(figures.number("mass flow", row.mass_flow_kg_s, 3)) for row in (low, high)]
-        is_colder = low.liquid_temperature_k < high.liquid_temperature_k
-        return is_colder and flows[0] > flows[1] and loads[0] / loads[1] > flows[0] / flows[1]
-
-    @property
-    def calculations(self) -> Mapping[str, LimitCalculation] | None:
-        """Both limits from printed figures; None where they are not printed or do not follow from them."""
-        if self.both is None:
-            return None
-        limits = {row.limit: row for row in (self.both.low, self.both.high)}
-        return limit_calculations(limits, self.heads, self.characteristic, self.figures.formatter)
-
-    @property
-    def characteristic(self) -> OpeningCharacteristic:
-        """Of the valve's port."""
-        return self.figures.publication.family_of(self.figures.part, self.case.size).characteristic
 
 
 def words_and_lines(lesson: Lesson, width: float) -> list[Flowable]:
@@ -145,7 +76,7 @@ def _words(lesson: Lesson) -> list[tuple[str, str]]:
             wording.LOAD_MEANING(rating=rating, load=figures.load(case.load_w), unit=figures.formatter.load_label),
         ),
         (wording.VALVE(), wording.VALVE_MEANING(stop=percent(lesson.characteristic.stop))),
-        (wording.DROP(), wording.DROP_MEANING()),
+        (wording.DROP(), wording.DROP_MEANING(unit=figures.unit("pressure difference"))),
         (wording.SUPERHEAT(), wording.SUPERHEAT_MEANING()),
     ]
 
@@ -396,19 +327,6 @@ def _limit(lesson: Lesson, both: BothLimits, limit: str) -> str:
         opening=percent(row.opening),
         reason=terms.reason(row.limit_reason),
     )
-
-
-def round_between(low: float, high: float) -> str:
-    """The roundest figure well between two others: a multiple of the largest step of 1, 2 or 5 that has one there."""
-    away = (high / low) ** _CLEAR
-    first, last, middle = low * away, high / away, math.sqrt(low * high)
-    for exponent in range(math.ceil(math.log10(high)), -12, -1):
-        for digit in (5, 2, 1):
-            step = Decimal(digit).scaleb(exponent)
-            nearest = step * round(middle / float(step))
-            if first < float(nearest) < last:
-                return figure(format(nearest, "f"))
-    raise ValueError(f"no figure between {low} and {high}")
 
 
 def _hunting(lesson: Lesson) -> str:

@@ -20,7 +20,8 @@ from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages import handout_pages as pages
 from tablegen.report.pages.blank_pages import blank_pages
 from tablegen.report.pages.cycle_page import cycle_page
-from tablegen.report.pages.lesson_pages import Lesson, two_limits_of_opening, words_and_lines
+from tablegen.report.pages.lesson_example import Lesson
+from tablegen.report.pages.lesson_pages import two_limits_of_opening, words_and_lines
 from tablegen.report.pages.two_limits_page import BothLimits, answers, questions, two_limits
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Document, Heading, paragraph
