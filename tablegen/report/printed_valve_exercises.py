@@ -147,6 +147,7 @@ def both_limits(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) 
             max_at=at["max"],
             min_at=at["min"],
             max_at_title=terms.at_condition_title(str(row["max_condition"])),
+            min_at_title=terms.at_condition_title(str(row["min_condition"])),
             max_share=share["max"].figure,
             min_share=share["min"].figure,
             asked=asked.text,
@@ -238,7 +239,7 @@ def static(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) -> Ex
 
 
 def spring(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) -> Exercise:
-    """Operating superheat of a valve whose adjusting screw was turned, and what it then does."""
+    """Operating superheat of a valve whose adjusting stem was turned, and what it then does."""
     evaporating, allowed = figures.degrees(row["evaporating_temperature_k"]), _Allowed.of(figures, row)
     pressure = figures.given("pressure", row["evaporating_pressure_pa"])
     spring_adds, gradient, port = (

@@ -20,7 +20,7 @@ _CLEAR_K, _READ_OFF_K = 0.25, 0.5
 _BULB_COLUMNS, _BULB_STEP = 5, {"IP": 5, "SI": 2}
 # A chord of the bulb's curve may be so far off [K]: less than is printed.
 _CHORD_K = 0.03
-# How far an adjusting screw is turned, as a share of the factory setting, and how often a setting is drawn.
+# How far an adjusting stem is turned, as a share of the factory setting, and how often a setting is drawn.
 _SPRING = {"flooding": (0.02, 0.7), "starved": (1.2, 2.5), "steady": (0.5, 1.8), "hunts": (0.5, 2.0)}
 _TURNS = 60
 _LIMITS = ("min", "max")
@@ -171,7 +171,7 @@ def zone(source: ExerciseSource) -> Drawn | None:
 
 
 def static(source: ExerciseSource) -> Drawn | None:
-    """At which bulb temperature a valve just opens, with the adjusting screw turned to some spring pressure."""
+    """At which bulb temperature a valve just opens, with the adjusting stem turned to some spring pressure."""
     refrigerant, sst_k = str(source.any_of(source.members)["refrigerant"]), source.any_row()
     if source.actuator is None:
         return None
@@ -195,7 +195,7 @@ def static(source: ExerciseSource) -> Drawn | None:
 
 
 def spring(source: ExerciseSource) -> Drawn | None:
-    """Operating superheat of a valve whose adjusting screw was turned, and what it then does."""
+    """Operating superheat of a valve whose adjusting stem was turned, and what it then does."""
     actuator, limits = source.actuator, _limits(source)
     if actuator is None or limits is None or actuator.is_internally_equalized:
         return None

@@ -17,8 +17,8 @@ KEYS: Mapping[str, Message] = {
         "Atmospheric pressure at the site; gauge pressures are converted to absolute with it."
     ),
     "ApplicationModel.coil_temperature_difference": Message(
-        "How far the box is above the SST at the rating point (TD); it gives the SST of a box temperature, and changes no "
-        "limit."
+        "Box temperature minus SST at the rating point (TD). Used to get the SST from a box temperature; it "
+        "changes no limit."
     ),
     "ApplicationModel.suction": Message("The suction side: SSTs of the tables, line loss, and what the SST does."),
     "ApplicationModel.rating": Message("The operating condition at which the capacity of the system is stated."),

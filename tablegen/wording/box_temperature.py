@@ -12,9 +12,9 @@ DIFFERENCE_HELP = Message(
     "coil temperature difference (TD) of that box, box temperature minus SST, such as '10 delta_degF' (default: the "
     "application's)"
 )
-SST_MISSING = Message("{--sst}: it is missing; give it, or a box temperature as {--box}")
-SST_AND_BOX = Message("{--box}: it is given beside {--sst}; give one of them")
-DIFFERENCE_ALONE = Message("{--coil_difference}: it is given without {--box}; an SST needs none")
+SST_MISSING = Message("{--sst}: missing; give it, or give the box temperature as {--box}")
+SST_AND_BOX = Message("{--box}: give either {--sst} or {--box}, not both")
+DIFFERENCE_ALONE = Message("{--coil_difference}: used only with {--box}")
 EITHER = Message("{first} or {second}")
 
 NO_DIFFERENCE = Message(
@@ -22,7 +22,7 @@ NO_DIFFERENCE = Message(
     "difference (TD) as {--coil_difference}"
 )
 OTHER_BALANCE = Message(
-    "{--coil_difference}: {given} is not allowed; {application} is computed with a box_difference of {balanced}: give "
+    "{--coil_difference}: {given} does not match {application}, which is computed with a TD of {balanced}; use "
     "that, or change suction.box_difference"
 )
 NOT_COVERED = Message("{--box}: the SST at a TD of {difference} is not covered: {problem}")
@@ -35,7 +35,7 @@ SEVERAL_APPLICATIONS = Message(
     "{--application=}"
 )
 NO_APPLICATION = Message("no application with a valve for {refrigerant} covers a box temperature of {box}; {details}")
-SST_OUTSIDE = Message("in {applications} this box means an SST of {sst}, outside {range}")
+SST_OUTSIDE = Message("in {applications} that box temperature gives an SST of {sst}, outside {range}")
 WITHOUT_DIFFERENCE = Plural(
     "{applications} states no coil_temperature_difference; give one as {--coil_difference}",
     "{applications} state no coil_temperature_difference; give one as {--coil_difference}",

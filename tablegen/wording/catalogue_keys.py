@@ -209,13 +209,13 @@ _EXERCISES: Mapping[str, Message] = {
     "rounding": Message("both limits of a window to three figures"),
     "between": Message("whether a size covers a load between two rows"),
     "binding": Message("the window of a group, and the refrigerants that limit it"),
-    "heads": Message("what a lower head pressure costs"),
+    "heads": Message("how much load a lower head pressure takes away"),
     "zone": Message("superheat from the graph, and what the valve does"),
     "mass_flow": Message("mass flow at the rating point and at one head"),
     "required_kv": Message("required flow coefficient, and its share of the rated one"),
     "static": Message("bulb temperature and static superheat at a spring setting"),
     "both_limits": Message("maximum and minimum load from the required flow coefficients at both heads"),
-    "spring": Message("superheat after the adjusting screw was turned, and what the valve then does"),
+    "spring": Message("superheat after the adjusting stem was turned, and what the valve then does"),
 }
 VALUES: Mapping[str, Mapping[str, Message]] = {
     "ExercisesModel.kinds": _EXERCISES,

@@ -8,18 +8,19 @@ from tablegen.wording.message import Message
 
 HELP = Message("open the desk: answer one case after another in a browser as you type")
 DESCRIPTION = Message(
-    "Start a server on this computer and open its page: pick a valve, check an existing one, convert a capacity, look up "
-    "a pressure, see a calculation step by step. The answers are those of the commands. Ctrl-C ends it."
+    "Start a server on this computer and open its page: pick a valve, check an existing one, convert a "
+    "capacity, look up a pressure, see a calculation step by step. The answers are those of the commands. "
+    "Press Ctrl-C to stop."
 )
 EPILOG = Message(
-    "Exit codes: 0 ended, 2 bad input.  Other computers reach it only with --host; they then need the address with the "
-    "token that is printed, and what they send is not encrypted.  Example: tablegen desk --demo"
+    "Exit codes: 0 stopped, 2 bad input.  Other computers can connect only with --host; use the printed "
+    "address with its token. Traffic is not encrypted.  Example: tablegen desk --demo"
 )
-HOST_HELP = Message("address of this computer to listen at (default: {default}, which no other computer reaches)")
+HOST_HELP = Message("network address to listen on (default: {default}, this computer only)")
 PORT_HELP = Message("port to listen at (default: {default}, or the next one that is free)")
 NO_BROWSER_HELP = Message("print the address and open no browser")
-READY = Message("{url}: the desk is open; Ctrl-C ends it")
-ENDED = Message("the desk is closed")
+READY = Message("{url}: ready; press Ctrl-C to stop")
+ENDED = Message("stopped")
 PORT_RULE = Message("{--port}: {port} is not allowed; it must be at least 1 and at most 65535")
 PORT_TAKEN = Message("{--port}: nothing can listen at {host}, port {port}: {reason}")
 NO_PORT = Message("{--port}: none of the ports {first} to {last} is free at {host}; name another one")
@@ -33,12 +34,12 @@ CONVERT = Message("Convert a capacity")
 STATES = Message("Pressure\N{EN DASH}temperature")
 TRACE = Message("Step by step")
 JOBS = Message("List of jobs")
-QUESTIONS = Message("Questions")
+QUESTIONS = Message("Pages")
 THE_ANSWER = Message("Answer")
 SKIP = Message("Go to the answer")
 MORE = Message("More")
 NO_SCRIPT = Message("This page needs JavaScript to answer as you type.")
-STILL_TO_ENTER = Message("Still to enter: {fields}.")
+STILL_TO_ENTER = Message("Still needed: {fields}.")
 COPY = Message("Copy order line")
 COPIED = Message("Copied")
 NOT_COPIED = Message("Not copied: select the line and copy it")
@@ -53,7 +54,7 @@ LABELS: Mapping[str, Message] = {
     "load": Message("Load at the rating point"),
     "sst": Message("SST (dew)"),
     "box": Message("Box temperature"),
-    "coil_difference": Message("Coil difference (TD)"),
+    "coil_difference": Message("Coil TD"),
     "application": Message("Application"),
     "family": Message("Family"),
     "size": Message("Size"),
@@ -61,24 +62,24 @@ LABELS: Mapping[str, Message] = {
     "quantity": Message("Quantity"),
     "job": Message("Job"),
     "connections": Message("Connections"),
-    "capillary": Message("Length of the capillary"),
+    "capillary": Message("Capillary length"),
     "split": Message("Load of each evaporator"),
     "overrides": Message("Changes to the application"),
-    "units": Message("Units of the answer"),
-    "was": Message("Refrigerant before"),
-    "was_load": Message("Load before"),
-    "was_application": Message("Application before"),
-    "was_overrides": Message("Changes to the application before"),
+    "units": Message("Units"),
+    "was": Message("Old refrigerant"),
+    "was_load": Message("Old load"),
+    "was_application": Message("Old application"),
+    "was_overrides": Message("Changes to the old application"),
     "charge": Message("Charge in the valve"),
-    "static_superheat": Message("Static superheat set"),
-    "turns": Message("Turns of the stem, clockwise"),
+    "static_superheat": Message("Static superheat as set now"),
+    "turns": Message("Stem turns from factory setting (clockwise +)"),
     "capacity": Message("Capacity"),
     "condensing": Message("Condensing temperature"),
-    "basis": Message("Condensing temperature is"),
+    "basis": Message("Condensing temperature at"),
     "subcooling": Message("Subcooling"),
-    "liquid": Message("Liquid temperature instead"),
-    "stated_sst": Message("SST of the stated capacity"),
-    "back": Message("Convert from the rating point to these temperatures"),
+    "liquid": Message("Liquid temperature (instead of subcooling)"),
+    "stated_sst": Message("SST of the rating you have"),
+    "back": Message("Convert back from the rating point"),
     "coldest": Message("From"),
     "warmest": Message("To"),
     "step": Message("Step"),
@@ -108,8 +109,8 @@ SIDES: Mapping[str, Message] = {"minimum": Message("minimum load"), "maximum": M
 
 JOBS_FILE = Message("A list with one job on each row: CSV or XLSX")
 JOBS_HINT = Message(
-    "Columns: refrigerant, load, SST or box temperature; if wanted TD, application, family, quantity, job. Units are in "
-    "the heading, such as 'load [kBtu/h]', or in each cell. Drop the file here or choose it; nothing of it is stored."
+    "Required columns: refrigerant, sst or box, load. Optional: TD, application, family, quantity, job. Put "
+    "units in the heading, such as 'load [kBtu/h]', or in each cell. The file is not stored."
 )
 JOBS_WORKBOOK = Message("Save the answers as a workbook")
 JOBS_ANSWERED_NAME = Message("{name}-answered.xlsx")
@@ -124,5 +125,5 @@ A_NUMBER = Message("{field}: {value} is not allowed; it must be a number, such a
 NO_PAGE = Message("there is no such page here")
 WRONG_HOST = Message("this address is not the desk's; use the one that was printed when it was started")
 NO_TOKEN = Message("the desk asks for the address with its token, which was printed when it was started")
-WRONG_ORIGIN = Message("another page asked for this; open the desk itself")
-UNEXPECTED = Message("unexpected error: {error}; whoever started the desk finds more about it there")
+WRONG_ORIGIN = Message("this request came from another web page; open the printed address")
+UNEXPECTED = Message("unexpected error: {error}; details are in the window where the program was started")

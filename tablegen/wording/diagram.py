@@ -33,15 +33,15 @@ SUPERHEAT_ALT = Message("Superheat against load at low head and at high head, {v
 BLANK_BALANCE_ALT = Message("Axes of capacity against head pressure, to draw into")
 BLANK_SUPERHEAT_ALT = Message("Axes of superheat against load, to draw into")
 BLEND = Message(
-    "Inside the dome, the temperature of a blend changes along an evaporator or a condenser, so no line of constant temperature is "
-    "drawn there: read it at bubble point and dew point. A quality line divides the enthalpy between bubble and dew point "
-    "in equal shares, which is nearly the mass of vapor."
+    "Inside the dome, the temperature of a blend changes along an evaporator or a condenser, so no line of "
+    "constant temperature is drawn there: read it at bubble point and dew point. Quality lines divide the "
+    "enthalpy between bubble and dew point evenly; that is close to the vapor mass fraction."
 )
 ABOUT_CYCLE = Message(
     "Points and dome are from one property model. Compression is isentropic, for shape only: the flow is that of the "
     "compressor in the application."
 )
-ABOUT_TOP = Message("The dome is extrapolated over the last {margin} below the critical temperature.")
+ABOUT_TOP = Message("The dome is extrapolated for the last {margin} below the critical temperature.")
 CONDITION = Message("Condition")
 HEAD_PRESSURE = Message("Head pressure, {unit}")
 LIQUID = Message("Liquid at the valve, {unit}")
@@ -70,5 +70,5 @@ NO_CHARGE = Message("{family}: no bulb charge for {refrigerant} in this applicat
 NEEDS_VALVE = Message("{--kind}: {kind} needs {arguments}")
 NO_VALVE = Message("{argument}: only for the kinds 'balance' and 'superheat'")
 SST_WITHOUT_APPLICATION = Message("{argument}: only with {--application}")
-NO_SUPERHEAT = Message("{--kind}: a controller sets the superheat of {valve}, so there is no curve of it")
+NO_SUPERHEAT = Message("{--kind}: the controller of {valve} sets superheat, so there is no superheat curve")
 NO_WINDOW = Message("{--kind}: {valve} has no load window here; 'tablegen trace' says why")

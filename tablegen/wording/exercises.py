@@ -104,11 +104,12 @@ REQUIRED_KV = Message(
 
 BOTH_LIMITS_TITLE = Message("Both limits of a window")
 BOTH_LIMITS = Message(
-    "Size {size} on {refrigerant}, {sst}; rated {name} {rated}. A rated load of {load} requires {name} {max_required} "
-    "{max_at} and {name} {min_required} {min_at}; twice the load requires twice the {name}. {max_at_title} the valve may "
-    "pass up to {max_share} times its rated {name}, {min_at} it must pass at least {min_share} times, or it does not "
-    "operate steadily. What are the maximum load, set {max_at}, and the minimum load, set {min_at}? Does the valve cover "
-    "{asked}?"
+    
+"Size {size} on {refrigerant}, {sst}; rated {name} {rated}. A rated load of {load} requires {name} "
+"{max_required} {max_at} and {name} {min_required} {min_at}; twice the load requires twice the {name}. "
+"{max_at_title} the valve can reach {max_share} times its rated {name}. {min_at_title} it needs at least "
+"{min_share} times, or it hunts or floods back. What are the maximum load, set {max_at}, and the minimum "
+"load, set {min_at}? Does the valve cover {asked}?"
 )
 BOTH_LIMITS_STEP = Message("{limit}, set {at_condition} = {load} × {share} × {rated} ÷ {required} = {result}")
 # By the verdict of the data set.
@@ -175,9 +176,9 @@ BETWEEN_ANSWER: Mapping[str, Message] = {
 
 STATIC_TITLE = Message("Static superheat")
 STATIC = Message(
-    "{refrigerant} evaporates at {temperature} (dew), where its pressure is {pressure}; the adjusting screw is set so that "
-    "the spring adds {spring}. At which bulb temperature does the valve just open, and what is the static superheat? "
-    "Interpolate between the columns."
+    "{refrigerant} evaporates at {temperature} (dew), where its pressure is {pressure}; the adjusting stem is "
+    "set so that the spring adds {spring}. At which bulb temperature does the valve just open, and what is the "
+    "static superheat? Interpolate between the columns."
 )
 STATIC_HEADER = Message("Bulb temperature")
 STATIC_PRESSURE = Message("Bulb pressure, {unit}")
@@ -190,17 +191,18 @@ STATIC_ANSWER = Message("bulb {bulb}, static superheat {superheat}")
 BULB_ASKED = Message("Bulb temperature")
 STATIC_ASKED = Message("Static superheat")
 
-SPRING_TITLE = Message("An adjusting screw that was turned")
+SPRING_TITLE = Message("After turning the adjusting stem")
 SPRING = Message(
-    "{refrigerant} evaporates at {temperature} (dew), where its pressure is {pressure}. After the adjusting screw was turned, "
-    "the spring adds {spring} with the valve closed, and {gradient} more at rated stroke. {port}The load takes an opening of "
-    "{opening} of rated stroke. What is the superheat at the bulb? Interpolate between the columns. The minimum stable "
-    "opening is {min_opening}, the stop is at {stop}, and superheat must stay between {min_superheat} and {max_superheat}: "
-    "does the valve cover the load, hunt, flood back, or starve the evaporator?"
+    "{refrigerant} evaporates at {temperature} (dew), where its pressure is {pressure}. After the adjusting "
+    "stem was turned, the spring adds {spring} with the valve closed, and {gradient} more at rated stroke. "
+    "{port}The load takes an opening of {opening} of rated stroke. What is the superheat at the bulb? "
+    "Interpolate between the columns. The minimum stable opening is {min_opening}, the stop is at {stop}, and "
+    "superheat must stay between {min_superheat} and {max_superheat}: does the valve cover the load, hunt, "
+    "flood back, or starve the evaporator?"
 )
 # What inlet pressure does to the port.
-PORT_CLOSES = Message("Inlet pressure on the port closes with {pressure}. ")
-PORT_OPENS = Message("Inlet pressure on the port opens with {pressure}. ")
+PORT_CLOSES = Message("Inlet pressure on the port adds {pressure} of closing pressure. ")
+PORT_OPENS = Message("Inlet pressure on the port adds {pressure} of opening pressure. ")
 SPRING_BALANCE = Message(
     "p_bulb = p_e + p_spring + opening × p_grad {sign} p_port = {pressure} + {spring} + {opening} × {gradient} {sign} {port} = "
     "{closing}"

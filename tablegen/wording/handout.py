@@ -48,8 +48,7 @@ CHARGE_GRAPH = Message("Bulb and evaporator: {charge}, on {refrigerant}")
 SUPERHEAT_GRAPH = Message("Superheat graph: size {size}, {refrigerant}, {sst}")
 ABOUT_SUPERHEAT = Message(
     "The more load, the further the valve must open, and the more superheat the bulb needs. The graph is for "
-    "{refrigerant} alone: the window of a group, as on the next pages, is the part that its refrigerants' windows "
-    "have in common."
+    "{refrigerant} alone: the window of a group is the part that its refrigerants' windows have in common."
 )
 # What inlet pressure does; net area as a share of the diaphragm's.
 BALANCED = Message("The port is balanced: inlet pressure on pin and piston cancels out.")
@@ -212,7 +211,7 @@ LIQUID_IN = Message("liquid in, p₁")
 OUTLET = Message("to distributor and\nevaporator, p₂")
 PISTON = Message("balance piston, other side at p₂")
 PORT_AND_PIN = Message("port and pin")
-ADJUSTING_SCREW = Message("adjusting screw")
+ADJUSTING_STEM = Message("adjusting stem")
 BULB = Message("bulb")
 VAPOR = Message("vapor, superheated")
 EVAPORATOR_OUTLET = Message("evaporator outlet")

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from tablegen.wording.message import Message
 
-HEADING = Message("Near the valve")
+HEADING = Message("Distributor nozzle and solenoid valve")
 ASSUMED = Message("Pressure drops at rated flow that the limits assume")
 REFRIGERANT = Message("Refrigerant")
 LIQUID_LINE = Message("Liquid line")
@@ -20,7 +20,7 @@ SIZE = Message("Size")
 DROPS = Message("Pressure drop: low head / rating / high head")
 ASSUMED_DROP = Message("Limits assume")
 BECAUSE = Message("Because")
-NONE_FITS = Message("{part}: none")
+NONE_FITS = Message("{part}: no size fits")
 KINDS: Mapping[str, Message] = {
     "distributor_nozzle": Message("Distributor nozzle"),
     "solenoid_valve": Message("Solenoid valve"),
@@ -32,7 +32,7 @@ OVER_PRESSURE = Message(
     "The highest head pressure, {head}, is above its working pressure of {working} ({refrigerant})."
 )
 OVER_DIFFERENTIAL = Message(
-    "When closed it sees a pressure drop of {drop}, above the {allowed} that it opens against ({refrigerant})."
+    "It must open against {drop}, more than its maximum opening pressure differential of {allowed} ({refrigerant})."
 )
 DROP_ABOVE_MAXIMUM = Message(
     "The pressure drop of the largest size, {size}, reaches {drop}, above the maximum of {maximum}."
@@ -43,10 +43,10 @@ DROP_BELOW_MINIMUM = Message(
 FAR_FROM_ASSUMED = Message("The nearest size, {size}, has a pressure drop of {drop} at the rating point.")
 
 OF_GROUP = Message(
-    "A size is for every refrigerant of the group; pressure drops are shown for the refrigerant that decides on it."
+    "Each size works for every refrigerant of the group; pressure drops are for the refrigerant that sets the size."
 )
 SOLENOID_WITHIN = Message(
-    "The liquid line is assumed to lose {assumed}; {part} takes {drop} of that, which leaves {left} for pipe, drier and fittings."
+    "The liquid line is assumed to lose {assumed}. {part} takes {drop}, leaving {left} for pipe, drier and fittings."
 )
 SOLENOID_BEYOND = Message(
     "The liquid line is assumed to lose {assumed}; {part} alone takes {drop}. Check the load with a larger losses.liquid_line."

@@ -22,14 +22,15 @@ NOT_SHOWN = Plural("One more valve covers the load.", "{count} more valves cover
 STRIP_ALT = Message("Load windows on a scale of loads. The load, {load}, lies within those of {valves}.")
 STRIP_NONE_ALT = Message("Load windows on a scale of loads. The load, {load}, lies outside those of {valves}.")
 
-HEADS = Message("{valve}: diamond, where it operates; bar, what its limits allow there.")
+HEADS = Message("{valve}: diamond = operating point; bar = range allowed at that head pressure.")
 HEADS_ALT = Message("{valve}: {heads}.")
 AT_HEAD = Message("{condition} {values}")
 OPEN = Message("{opening} open")
 SUPERHEAT = Message("{superheat} superheat")
 
 BALANCE = Message(
-    "{valve} and the system at full flow: the valve covers the load where the system's capacity lies between its two limits."
+    "{valve} against the system at full capacity: the valve covers the load where the system line is between "
+    "the valve's two lines."
 )
 BALANCE_ALT = Message(
     "Capacity of the system and of {valve}, at maximum and at minimum opening, against head pressure."

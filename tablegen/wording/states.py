@@ -30,9 +30,7 @@ SECOND = Message("the second")
 PRESSURES = Message("Pressures")
 ABSOLUTE = Message("absolute")
 GAUGE = Message("gauge, at an atmospheric pressure of {pressure}; negative below it")
-GAUGE_WITH_MERCURY = Message(
-    "gauge, at an atmospheric pressure of {pressure}; * below it, in inches of mercury (vacuum)"
-)
+GAUGE_WITH_MERCURY = Message("gauge, at an atmospheric pressure of {pressure}; * vacuum, in. Hg")
 
 WITH_UNIT = Message("{name}, {unit}")
 TEMPERATURE = Message("Temperature")
@@ -55,7 +53,7 @@ US_ZERO = Message(
     "Enthalpy and entropy are zero for saturated liquid at −40 °F. Tables with another zero differ by a constant; differences "
     "are the same."
 )
-VACUUM = Message("*: vacuum, in inches of mercury below the atmosphere.")
+VACUUM = Message("*: inches of mercury vacuum (in. Hg).")
 
 READING = Message(
     "For superheat, use the dew column; for subcooling, the bubble column. Liquid density is at the bubble point, "

@@ -118,8 +118,8 @@ SOURCES = Message(
     "the others are definitions, balances and the assumptions named."
 )
 REPEAT = Message(
-    "To repeat a step, put its line of figures into a calculator: units fit, and the result is the printed one, rounded. "
-    "A property such as p_dew(…) comes from a table or program of the refrigerant at the figures in the brackets."
+    "To check a step, enter its line of figures in a calculator; the units already match. Take a property such "
+    "as p_dew(…) from a refrigerant table."
 )
 
 # The sheet of one page.

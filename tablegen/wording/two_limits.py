@@ -50,18 +50,17 @@ RULER_ALT = Message(
     "Superheat: hunts below {minimum}, starves above {maximum}; at the minimum load {low}, at the maximum load {high}"
 )
 NOTE = Message(
-    "Pressures are absolute. The spring closes with more pressure the further the valve is open; what inlet pressure does to "
-    "the port is counted with it."
+    "Pressures are absolute. 'Spring' is the spring at this opening plus the effect of inlet pressure on the port."
 )
 
 BALANCE = Message(
     "Bulb pressure opens, evaporator and spring close. Left: _____ = _____ + _____ Right: _____ = _____ + _____"
 )
-WHICH = Message("What stops the valve on the left: the minimum stable opening, or the minimum stable superheat?")
+WHICH = Message("What sets the limit on the left: the minimum stable opening, or the minimum stable superheat?")
 WHY_WARM = Message("Why is the minimum load set {min_at}?")
 WHY_COLD = Message("Why is the maximum load set {max_at}, although the valve is open so far?")
 TAPPED = Message("Why is the equalizer connected downstream of the bulb, and not at the valve outlet?")
-COVERED = Message("A system has {load} at its rating point. Does size {size} cover it at both heads?")
+COVERED = Message("A system is rated {load}. Does size {size} cover it at low head and at high head?")
 
 ANSWERS = Message("Page {page}")
 BALANCE_ANSWER = Message(
@@ -72,8 +71,8 @@ WHY_COLD_ANSWER = Message(
     "Only {max_drop} of pressure drop is left for the port, {min_drop} on the left: the valve passes less, and {reason}."
 )
 WHY_WARM_ANSWER = Message(
-    "{min_drop} of pressure drop pushes much liquid through little opening, {max_drop} on the right: each load needs less "
-    "opening. With this load {reason}."
+    "With {min_drop} of pressure drop, a small opening passes a lot of liquid; with {max_drop}, on the right, "
+    "the same load needs more opening. At this load {reason}."
 )
 TAPPED_ANSWERS: Mapping[bool, Message] = {
     # By whether the equalizer is internal.

@@ -140,16 +140,18 @@ KEYS: Mapping[str, Message] = {
     "NearbyPartModel.name": Message("Name of the part in print."),
     "NearbyPartModel.approved": Message("What the part is approved for; nothing else is offered."),
     "NearbyPartModel.sizes": Message("The size range in ascending Kv."),
-    "DistributorNozzleModel.kind": Message("Nozzles of a refrigerant distributor, which flashed refrigerant passes."),
+    "DistributorNozzleModel.kind": Message(
+        "Nozzles of a refrigerant distributor; the flow through them is flashed refrigerant."
+    ),
     "SolenoidValveModel.kind": Message("A solenoid valve in the liquid line."),
     "SolenoidValveModel.working_pressure": Message("Maximum working pressure, which must not be below the high head."),
-    "SolenoidValveModel.allowed_differential": Message("Maximum pressure drop that the valve opens against."),
+    "SolenoidValveModel.allowed_differential": Message("Maximum opening pressure differential (MOPD)."),
     "SolenoidValveModel.maximum_pressure_drop": Message(
         "Maximum pressure drop of the size that is chosen, at full flow; 3 psi without it."
     ),
     "PartSizeModel.size": Message("Key of the size."),
     "PartSizeModel.display": Message("Name of the size in print, if it is not the key."),
-    "PartSizeModel.kv": Message("Flow coefficient: of a nozzle with the homogeneous mixture that it passes."),
+    "PartSizeModel.kv": Message("Kv; for a nozzle, Kv with flashed refrigerant (homogeneous mixture)."),
     "SolenoidSizeModel.minimum_pressure_drop": Message(
         "Pressure drop that a pilot-operated valve needs to stay open; left out for a direct-acting one."
     ),

@@ -65,8 +65,8 @@ def test_in_si(capsys):
 @pytest.mark.parametrize(
     ("asked", "message"),
     [
-        (("--box", "34F", "--sst", "24F"), "--box: it is given beside --sst; give one of them"),
-        (("--sst", "24F", "--coil-difference", "10 delta_degF"), "--coil-difference: it is given without --box"),
+        (("--box", "34F", "--sst", "24F"), "--box: give either --sst or --box, not both"),
+        (("--sst", "24F", "--coil-difference", "10 delta_degF"), "--coil-difference: used only with --box"),
         (("--box", "35"), "--box: 35 is not allowed; it has no unit"),
         (("--box", "300F"), "--box: '300F' is not allowed; it must be at least -70 degF and at most 120 degF"),
         (("--box", "35F", "--coil-difference", "0.5 delta_degF"), "it must be at least 1 delta_degF and at most 40"),
@@ -157,8 +157,8 @@ def test_a_case_of_a_box_takes_the_place_of_the_sst_of_all_and_an_option_of_both
         "36 °F, TD 12 °F",
     ]
     both, alone = found.problems
-    assert both.endswith("box: it is given beside sst; give one of them") and "cases.yaml:1: " in both
-    assert "coil_difference: it is given without box" in alone
+    assert both.endswith("box: give either sst or box, not both") and "cases.yaml:1: " in both
+    assert "coil_difference: used only with box" in alone
     assert tablegen.pick(case=path, catalogue=CATALOGUE, sst="24F").problems == ()
     assert tablegen.pick(case=path, catalogue=CATALOGUE, box="35F").problems == ()
 

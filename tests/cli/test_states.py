@@ -47,7 +47,7 @@ def test_text_has_the_figures_of_the_refrigerant(capsys):
         "Dew pressure",
         "Glide",
         "licensed technicians",
-        "gauge, at an atmospheric pressure of 14.696 psia; * below it, in inches of mercury (vacuum)",
+        "gauge, at an atmospheric pressure of 14.696 psia; * vacuum, in. Hg",
         "pressure 1.5 %",
         "Glide: dew temperature",
         "Liquid density is at",
@@ -369,7 +369,7 @@ def test_a_vacuum_is_in_inches_of_mercury(capsys):
     # What the gauge reads and the absolute pressure beside it are one pressure: an inch of mercury is 0.4912 psi.
     assert 14.696 - 0.4912 * float(rows["-20"][0][1:]) == pytest.approx(float(rows["-20"][1]), abs=0.06)
     assert rows["0"][0] == "6.5" and rows["-40"][2] == "0.00"
-    assert "*: vacuum, in inches of mercury" in shown and "zero for saturated liquid at −40 °F" in shown
+    assert "*: inches of mercury vacuum (in. Hg)" in shown and "zero for saturated liquid at −40 °F" in shown
     assert main(["states", "R134a", *chosen, "--pressure", "psia", "--columns", "pressure"]) == 0
     assert "*" not in capsys.readouterr().out
 

@@ -24,7 +24,7 @@ TITLES = {
     "Static superheat": "static",
     "What a low head": "heads",
     "Both limits": "both_limits",
-    "An adjusting screw": "spring",
+    "After turning the adjusting stem": "spring",
 }
 _BEGIN = re.compile(rf"(\d+) ({'|'.join(TITLES)})")
 _ROWS = {"Size": 3, "Refrigerant Min": 99, "SST Min": 3, "Bulb temperature": 2}

@@ -244,12 +244,12 @@ def check_limits_page(text: str, page: dict[str, float]) -> None:
     sets = "Left: the minimum load, set at high head. Right: the maximum load, set at low head."
     assert sets in text
     assert [float(own) for own in re.findall(rf"load {N} (?:kBtu/h|kW)", text)] == [page["min"], page["max"]]
-    [asked] = numbers("A system has ~ at its rating point.", text)
+    [asked] = numbers("A system is rated ~.", text)
     assert page["min"] < asked < page["max"]
 
 
 def check_answers(text: str, page: dict[str, float]) -> None:
-    summer, winter = numbers("~ of pressure drop pushes much liquid through little opening, ~ on the right", text)
+    summer, winter = numbers("With ~ of pressure drop, a small opening passes a lot of liquid; with ~, on the right", text)
     left, right = numbers("Only ~ of pressure drop is left for the port, ~ on the left", text)
     assert winter < summer and [left, right] == [winter, summer]
     least, most = numbers("Yes: its window is ~ to ~.", text)

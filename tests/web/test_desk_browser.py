@@ -77,7 +77,7 @@ def answered(page: Any, text: str) -> None:
 def test_it_answers_as_one_types_and_the_address_gives_the_same_answer(window: Window, address: str) -> None:
     page = window.page
     page.goto(f"{address}/")
-    assert "Still to enter: Refrigerant, Load at the rating point, SST (dew) or Box temperature." in window.text(
+    assert "Still needed: Refrigerant, Load at the rating point, SST (dew) or Box temperature." in window.text(
         "#result"
     )
     page.fill("#refrigerant", "R448A")

@@ -21,7 +21,7 @@ from tests.demo import CATALOGUE
 from tests.processes import environment
 from tests.web.desks import PICK
 
-ENDED = "the desk is closed\n"
+ENDED = "stopped\n"
 
 
 @contextlib.contextmanager
@@ -33,7 +33,7 @@ def command(*arguments: str) -> Iterator[tuple[subprocess.Popen[str], str]]:
     ) as process:
         try:
             printed = process.stdout.readline()
-            found = re.fullmatch(r"(http\S+): the desk is open; Ctrl-C ends it\n", printed)
+            found = re.fullmatch(r"(http\S+): ready; press Ctrl-C to stop\n", printed)
             assert found, (printed, process.poll())
             yield process, found[1]
         finally:

@@ -159,7 +159,7 @@ def test_a_box_temperature_stands_in_place_of_an_sst():
     assert "R448A at SST 24 °F (dew), 20.0 kBtu/h" in text_of(shown)
     assert re.sub(r"</?a\b[^>]*>", "", fragment(answer)) == shown
     (line,) = problems(client().get("/answer/pick", params=PICK | {"box": "34"}))
-    assert line == "Box temperature: it is given beside SST (dew); give one of them"
+    assert line == "Box temperature: give either SST (dew) or Box temperature, not both"
 
 
 def test_a_stock_sheet_of_the_desk_decides_what_is_recommended(tmp_path):
@@ -219,14 +219,14 @@ def test_a_file_that_is_no_list_is_refused_in_a_line(name, content, message):
 def test_a_list_that_another_page_sends_is_refused(origin):
     headers = {} if origin is None else {"origin": origin}
     answer = client().post("/answer/jobs?name=a.csv", content=LIST.encode(), headers=headers)
-    assert (answer.status_code, answer.text) == (403, "another page asked for this; open the desk itself\n")
+    assert (answer.status_code, answer.text) == (403, "this request came from another web page; open the printed address\n")
     assert client().get("/answer/jobs").status_code == 405
 
 
 def test_what_is_missing_is_said_before_anything_is_wrong():
     answer = client().get("/answer/pick", params={"refrigerant": "R448A", "load": "many"})
-    assert (answer.status_code, text_of(answer.text)) == (200, "Still to enter: SST (dew) or Box temperature.")
-    assert "Still to enter" in client().get("/pick").text
+    assert (answer.status_code, text_of(answer.text)) == (200, "Still needed: SST (dew) or Box temperature.")
+    assert "Still needed" in client().get("/pick").text
 
 
 @pytest.mark.parametrize("name", QUESTIONS)
@@ -326,7 +326,7 @@ def test_an_error_that_nobody_foresaw_is_one_line(monkeypatch, caplog):
     answer = client().get("/answer/pick", params=PICK)
     assert answer.status_code == 500
     assert problems(answer) == [
-        "unexpected error: ZeroDivisionError; whoever started the desk finds more about it there"
+        "unexpected error: ZeroDivisionError; details are in the window where the program was started"
     ]
     assert "ZeroDivisionError" in caplog.text
 

@@ -236,7 +236,7 @@ def _pin_and_spring(axes: Axes, port: PortDrawing) -> None:
     _line(axes, [(62.0, 8.0), (78.0, 8.0)], design.STRONG)
     _line(axes, [(70.0, 8.0), (70.0, 1.5)], design.HEAVY)
     _called(axes, wording.PORT_AND_PIN(), (75.5, 36.0), (97.0, 36.5))
-    _called(axes, wording.ADJUSTING_SCREW(), (70.0, 2.5), (97.0, 2.5))
+    _called(axes, wording.ADJUSTING_STEM(), (70.0, 2.5), (97.0, 2.5))
 
 
 def _suction(axes: Axes) -> None:
