@@ -8,14 +8,14 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
-from tablegen.dataset.handout_data import for_pupils, handout_catalogue, handout_data
+from tablegen.dataset.handout_data import for_students, handout_catalogue, handout_data
 from tablegen.errors import OutputError
 from tablegen.files import replace_folder
 from tablegen.model.inputs import Catalogue
 from tablegen.model.publications import Handout
-from tablegen.model.pupils import ListedPupil, Pupil, seed_of
+from tablegen.model.students import ListedStudent, Student, seed_of
 from tablegen.progress import progress
-from tablegen.report.class_workbooks import write_marking, write_questions
+from tablegen.report.class_workbooks import write_grade_sheet, write_questions
 from tablegen.report.gift import gift
 from tablegen.report.moodle_xml import moodle_xml
 from tablegen.report.publications.class_sheets import print_class_answers, print_class_sheets, print_lesson, sheets_of
@@ -28,7 +28,7 @@ from tablegen.wording.language import ENGLISH, speaking
 
 RECORD = "handout.json"
 SHEETS, LESSON, ANSWERS = "class.pdf", "lesson.pdf", "class-answers.pdf"
-MARKING, QUESTIONS, MOODLE, GIFT = "marking.xlsx", "questions.xlsx", "questions.xml", "questions.gift.txt"
+GRADES, QUESTIONS, MOODLE, GIFT = "grades.xlsx", "questions.xlsx", "questions.xml", "questions.gift.txt"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -38,8 +38,8 @@ class HandoutReport:
     Attributes
     ----------
     folder : Path
-    pupils : tuple of Pupil
-        With the seed of each, in the order of the class list; without one a pupil that has no name.
+    students : tuple of Student
+        With the seed of each, in the order of the class list; without one a student that has no name.
     pages : mapping
         Pages of each PDF by the name of its file.
     files : tuple of str
@@ -47,13 +47,13 @@ class HandoutReport:
     """
 
     folder: Path
-    pupils: tuple[Pupil, ...]
+    students: tuple[Student, ...]
     pages: Mapping[str, int]
     files: tuple[str, ...]
 
 
 def write_handouts(
-    catalogue: Catalogue, handout: Handout, listed: Sequence[ListedPupil], target: Path, *, is_shown: bool = False
+    catalogue: Catalogue, handout: Handout, listed: Sequence[ListedStudent], target: Path, *, is_shown: bool = False
 ) -> HandoutReport:
     """Write the handouts of a class into a folder, which an earlier run may have written.
 
@@ -62,7 +62,7 @@ def write_handouts(
     catalogue : Catalogue
     handout : Handout
         Its seed is that of the class.
-    listed : sequence of ListedPupil
+    listed : sequence of ListedStudent
         Nobody: one sheet with the seed of the class.
     target : Path
     is_shown : bool
@@ -74,31 +74,33 @@ def write_handouts(
     OutputError
         If the folder cannot be written, or a file in it is not as this command wrote it; it is untouched then.
     """
-    pupils = [Pupil(p.name, seed_of(p.name, handout.seed) if p.seed is None else p.seed) for p in listed]
-    pupils = pupils or [Pupil("", handout.seed)]
-    own = for_pupils(handout, pupils)
+    students = [Student(p.name, seed_of(p.name, handout.seed) if p.seed is None else p.seed) for p in listed]
+    students = students or [Student("", handout.seed)]
+    own = for_students(handout, students)
     _check_untouched(target)
     parts = count_parts(handout_catalogue(catalogue, own))
     with (
         replace_folder(target, RECORD) as stage,
-        progress(parts + 2 * len(pupils) + 2, is_shown) as shown,
+        progress(parts + 2 * len(students) + 2, is_shown) as shown,
         speaking(ENGLISH),
     ):
         data = PrintedData(handout_data(catalogue, own, SweepOptions(Inline(), WindowCache(), shown.advance)))
-        pages = _write(data, pupils, stage, shown.advance)
+        pages = _write(data, students, stage, shown.advance)
         files = sorted(path.name for path in stage.iterdir())
         record = {
             "files": {name: _sha256(stage / name) for name in files},
-            "pupils": [{"name": pupil.name, "seed": pupil.seed} for pupil in pupils],
+            "students": [{"name": student.name, "seed": student.seed} for student in students],
         }
         (stage / RECORD).write_text(json.dumps(record, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
-    return HandoutReport(folder=target, pupils=tuple(pupils), pages=pages, files=(*files, RECORD))
+    return HandoutReport(folder=target, students=tuple(students), pages=pages, files=(*files, RECORD))
 
 
-def _write(data: PrintedData, pupils: Sequence[Pupil], folder: Path, advance: Callable[[str], None]) -> dict[str, int]:
+def _write(
+    data: PrintedData, students: Sequence[Student], folder: Path, advance: Callable[[str], None]
+) -> dict[str, int]:
     """Write every file; the pages of those that have pages."""
     printing = data.data.catalogue.printing
-    sheets = sheets_of(data, pupils)
+    sheets = sheets_of(data, students)
     quiz = quiz_of(sheets)
     pages = {}
     for name, write in ((SHEETS, print_class_sheets), (ANSWERS, print_class_answers)):
@@ -106,7 +108,7 @@ def _write(data: PrintedData, pupils: Sequence[Pupil], folder: Path, advance: Ca
         pages[name] = write(data, sheets, folder / name, lambda text=text: advance(text))  # type: ignore[misc]
     advance(wording.PRINTING(file=LESSON))
     pages[LESSON] = print_lesson(data, sheets, folder / LESSON)
-    write_marking(sheets, printing, folder / MARKING)
+    write_grade_sheet(sheets, printing, folder / GRADES)
     write_questions(quiz, printing, folder / QUESTIONS)
     (folder / MOODLE).write_bytes(moodle_xml(quiz))
     (folder / GIFT).write_bytes(gift(quiz))

@@ -13,7 +13,7 @@ from tablegen.errors import BadValue, ConfigError, FileProblem, unknown
 from tablegen.model.exercise_plan import KINDS, KINDS_OF, MOST_EXERCISES, Difficulty, ExerciseKind, ExercisePlan
 from tablegen.model.inputs import Catalogue
 from tablegen.model.publications import Handout
-from tablegen.model.pupils import LARGEST_SEED
+from tablegen.model.students import LARGEST_SEED
 from tablegen.report.answer_files import PAPERS
 from tablegen.wording import class_handout as wording
 
@@ -35,7 +35,7 @@ def handout(
     paper: str | None = None,
     progress: bool = False,
 ) -> HandoutReport:
-    """Print a catalogue's handout for a class: exercises of each pupil, teaching pages, answers, marking table, quiz files.
+    """Print a catalogue's handout for a class: exercises of each student, teaching pages, answers, grade sheet, quiz files.
 
     Parameters
     ----------
@@ -44,11 +44,11 @@ def handout(
     output : path
         The folder to write; one of an earlier run is replaced unless a file in it was changed.
     class_list : path, optional
-        CSV or XLSX with a pupil in each row; without it one sheet is printed.
+        CSV or XLSX with a student in each row; without it one sheet is printed.
     publication : str, optional
         Which handout, by its name in the catalogue; without it the first.
     seed : int, optional
-        The seed of the class, from which and from the names each pupil's follows; without it the handout's.
+        The seed of the class, from which and from the names each student's follows; without it the handout's.
     count, kinds, difficulty : optional
         How many exercises, of which kinds, and how difficult ("easy", "medium", "hard"); without them as in the
         handout's file.
@@ -61,7 +61,7 @@ def handout(
     Returns
     -------
     HandoutReport
-        The folder, the pupils with their seeds, the files and their pages.
+        The folder, the students with their seeds, the files and their pages.
 
     Raises
     ------
@@ -82,7 +82,7 @@ def handout(
     >>> folder = Path(tempfile.mkdtemp()) / "class"
     >>> report = handout(output=folder, count=2, difficulty="easy")
     >>> report.files
-    ('class-answers.pdf', 'class.pdf', 'lesson.pdf', 'marking.xlsx', 'questions.gift.txt', 'questions.xlsx', 'questions.xml', 'handout.json')
+    ('class-answers.pdf', 'class.pdf', 'grades.xlsx', 'lesson.pdf', 'questions.gift.txt', 'questions.xlsx', 'questions.xml', 'handout.json')
     """
     path, own = path_of(catalogue), loaded(catalogue)
     asked = _asked(own, path, publication, check_units(units), paper)

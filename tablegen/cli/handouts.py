@@ -47,9 +47,9 @@ def run(options: argparse.Namespace) -> ExitCode:
         paper=options.paper,
         progress=sys.stderr.isatty(),
     )
-    is_class = any(pupil.name for pupil in report.pupils)
+    is_class = any(student.name for student in report.students)
     folder = str(report.folder)
-    print(wording.WRITTEN(len(report.pupils), folder=folder) if is_class else wording.WRITTEN_ONCE(folder=folder))
+    print(wording.WRITTEN(len(report.students), folder=folder) if is_class else wording.WRITTEN_ONCE(folder=folder))
     for name in report.files:
         file = str(report.folder / name)
         print(wording.PAGES(report.pages[name], file=file) if name in report.pages else file)

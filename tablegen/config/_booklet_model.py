@@ -41,7 +41,7 @@ _CHOSEN: Mapping[str, Message] = {
 
 
 class BookletModel(TranslatedModel):
-    """A maker's booklet: all that the catalogue computes, or what is chosen of it, less what a rule leaves out of print.
+    """A manufacturer's booklet: all that the catalogue computes, or what is chosen of it, less what a rule leaves out of print.
 
     One for each family, if the catalogue is large, and an index that leads to them.
     """

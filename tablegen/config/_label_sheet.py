@@ -1,4 +1,4 @@
-"""The sheet of stickers that labels are printed on: its grid, and whether the grid fits the paper."""
+"""The sheet that labels are printed on: its grid, and whether the grid fits the paper."""
 
 from __future__ import annotations
 

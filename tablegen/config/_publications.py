@@ -71,7 +71,7 @@ class CounterChartModel(_WithoutGraphs):
 
 
 class ShelfLabelsModel(_WithoutGraphs):
-    """Labels for a wholesaler's shelf: one for each size in stock and group, on sheets of stickers."""
+    """Labels for a wholesaler's shelf: one for each size in stock and group, on label sheets."""
 
     kind: Literal["shelf_labels"]
     wholesaler: Title | None = None

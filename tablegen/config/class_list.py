@@ -1,4 +1,4 @@
-"""Class lists that teachers write: CSV or XLSX with one pupil a row."""
+"""Class lists that teachers write: CSV or XLSX with one student a row."""
 
 from __future__ import annotations
 
@@ -9,12 +9,12 @@ from tablegen.config._input_files import read_limited, shown_name
 from tablegen.config.fields import short_line
 from tablegen.config.sheet import Cell, cell_number, cell_text, folded, numbered, sheet_of
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
-from tablegen.model.pupils import LARGEST_SEED, ListedPupil, name_key
+from tablegen.model.students import LARGEST_SEED, ListedStudent, name_key
 from tablegen.wording import class_handout as wording
 from tablegen.wording import imports
 
-MAX_BYTES, MOST_PUPILS = 2_000_000, 500
-_MOST_ROWS = MOST_PUPILS + 50
+MAX_BYTES, MOST_STUDENTS = 2_000_000, 500
+_MOST_ROWS = MOST_STUDENTS + 50
 _LONGEST_NAME, _MAX_SHOWN = 60, 40
 # Further names of each column.
 _COLUMNS: Mapping[str, tuple[str, ...]] = {
@@ -28,8 +28,8 @@ _CALLED = {name: key for key, names in _COLUMNS.items() for name in names}
 _NAMES = ("name", "first_name", "last_name", "number")
 
 
-def read_class_list(path: Path) -> list[ListedPupil]:
-    """The pupils of a class list in its order; columns that it does not know are left alone.
+def read_class_list(path: Path) -> list[ListedStudent]:
+    """The students of a class list in its order; columns that it does not know are left alone.
 
     Raises
     ------
@@ -38,34 +38,34 @@ def read_class_list(path: Path) -> list[ListedPupil]:
     """
     shown = shown_name(path)
     data = read_limited(path, shown, MAX_BYTES, wording.LIST_TOO_LARGE(), is_regular=True)
-    sheet = sheet_of(data, shown, _MOST_ROWS, wording.MOST_PUPILS(count=MOST_PUPILS))
+    sheet = sheet_of(data, shown, _MOST_ROWS, wording.MOST_STUDENTS(count=MOST_STUDENTS))
     filled = [(line, row) for line, row in numbered(sheet) if any(map(cell_text, row))]
     columns = _columns(shown, *(filled[0] if filled else (0, [])))
-    pupils: list[ListedPupil] = []
+    students: list[ListedStudent] = []
     problems: list[FileProblem] = []
     first: dict[str, int] = {}
     for line, row in filled[1:]:
         try:
-            pupil = _pupil(line, {key: row[i] if i < len(row) else None for key, i in columns.items()})
-            earlier = first.setdefault(name_key(pupil.name), line)
-            if earlier != line and pupil.seed is None:
-                raise BadValue(repr(pupil.name), wording.SAME_NAME(line=earlier))
-            pupils.append(pupil)
+            student = _student(line, {key: row[i] if i < len(row) else None for key, i in columns.items()})
+            earlier = first.setdefault(name_key(student.name), line)
+            if earlier != line and student.seed is None:
+                raise BadValue(repr(student.name), wording.SAME_NAME(line=earlier))
+            students.append(student)
         except BadValue as error:
             problems.append(FileProblem(shown, line, "", str(error)))
-    if len(pupils) > MOST_PUPILS:
-        problems.append(FileProblem(shown, 0, "", wording.MOST_PUPILS(count=MOST_PUPILS)))
+    if len(students) > MOST_STUDENTS:
+        problems.append(FileProblem(shown, 0, "", wording.MOST_STUDENTS(count=MOST_STUDENTS)))
     if problems:
         raise ConfigError(problems)
-    if not pupils:
-        raise ConfigError([FileProblem(shown, 0, "", wording.NO_PUPILS())])
-    return pupils
+    if not students:
+        raise ConfigError([FileProblem(shown, 0, "", wording.NO_STUDENTS())])
+    return students
 
 
 def _columns(shown: str, line: int, header: Sequence[Cell]) -> dict[str, int]:
     """The columns by their keys.
 
-    Raises ConfigError if none says who a pupil is, or two say the same.
+    Raises ConfigError if none says who a student is, or two say the same.
     """
     found: dict[str, int] = {}
     for index, cell in enumerate(header):
@@ -83,7 +83,7 @@ def _columns(shown: str, line: int, header: Sequence[Cell]) -> dict[str, int]:
     return found
 
 
-def _pupil(line: int, cells: Mapping[str, Cell]) -> ListedPupil:
+def _student(line: int, cells: Mapping[str, Cell]) -> ListedStudent:
     """A row.
 
     Raises BadValue if it names nobody, or the name cannot be printed.
@@ -93,7 +93,7 @@ def _pupil(line: int, cells: Mapping[str, Cell]) -> ListedPupil:
     name = " ".join(filter(None, (texts.get("number"), own)))
     if not name:
         raise BadValue("''", wording.NAMES_NOBODY())
-    return ListedPupil(short_line(_LONGEST_NAME)(name), line, _seed(cells.get("seed")))
+    return ListedStudent(short_line(_LONGEST_NAME)(name), line, _seed(cells.get("seed")))
 
 
 def _seed(cell: Cell) -> int | None:

@@ -1,4 +1,4 @@
-"""The data set of one handout for several pupils: only what the handout shows is computed, and once for all of them."""
+"""The data set of one handout for several students: only what the handout shows is computed, and once for all of them."""
 
 from __future__ import annotations
 
@@ -10,15 +10,15 @@ from tablegen.dataset.dataset import DataSet
 from tablegen.dataset.shown import shown_by
 from tablegen.model.inputs import Catalogue
 from tablegen.model.publications import Handout
-from tablegen.model.pupils import Pupil
+from tablegen.model.students import Student
 from tablegen.sweep.sweep import SweepOptions
 
 
-def for_pupils(handout: Handout, pupils: Sequence[Pupil]) -> tuple[Handout, ...]:
-    """The handout of each pupil, with exercises of its own."""
+def for_students(handout: Handout, students: Sequence[Student]) -> tuple[Handout, ...]:
+    """The handout of each student, with exercises of its own."""
     return tuple(
         replace(handout, seed=own.seed, printed=replace(handout.printed, name=f"{handout.printed.name}-{number}"))
-        for number, own in enumerate(pupils, start=1)
+        for number, own in enumerate(students, start=1)
     )
 
 

@@ -126,9 +126,9 @@ class Unstocked:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LabelSheet:
-    """A sheet of stickers: a grid of labels and, from the paper's upper left corner, where it begins; lengths [m].
+    """A label sheet: a grid of labels and, from the paper's upper left corner, where it begins; lengths [m].
 
-    `first` is the sticker that is printed first, counted row by row: those before it are used.
+    `first` is the label that is printed first, counted row by row: those before it are used.
     """
 
     columns: int

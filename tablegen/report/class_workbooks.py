@@ -1,4 +1,4 @@
-"""Spreadsheets of a class: the marking table, to be filled in, and the questions with their answers."""
+"""Spreadsheets of a class: the grade sheet, to be filled in, and the questions with their answers."""
 
 from __future__ import annotations
 
@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tablegen.model.company import PrintSettings
 from tablegen.report.asked import AskedFigure
-from tablegen.report.publications.class_sheets import PupilSheet, numbers_of
+from tablegen.report.publications.class_sheets import StudentSheet, numbers_of
 from tablegen.report.quiz import QuizQuestion, figure_text, tolerance_text
 from tablegen.report.xlsx import BOLD, INPUT, NUMBER, TOP, Choice, Formula, Properties, Sheet, Value, workbook_at
 from tablegen.report.xlsx_parts import letters
@@ -17,8 +17,8 @@ _NAME, _MARK, _SUM = 30.0, 6.0, 8.0
 _WIDTHS = (24.0, 9.0, 12.0, 24.0, 60.0, 30.0, 24.0, 9.0, 10.0, 40.0)
 
 
-def write_marking(sheets: Sequence[PupilSheet], printing: PrintSettings, target: Path) -> None:
-    """A row for each pupil with a cell for the points of each exercise, their sum, and what it may be."""
+def write_grade_sheet(sheets: Sequence[StudentSheet], printing: PrintSettings, target: Path) -> None:
+    """A row for each student with a cell for the points of each exercise, their sum, and what it may be."""
     numbers = numbers_of(sheets)
     count = len(numbers)
     first, last = letters(1), letters(count)
@@ -37,9 +37,9 @@ def write_marking(sheets: Sequence[PupilSheet], printing: PrintSettings, target:
         marks.append(
             ((0, *styles, BOLD, 0, 0), (sheet.name, *cells, total, sum(points.values()), str(sheet.handout.seed)))
         )
-    header = (wording.PUPIL(), *map(str, numbers), wording.TOTAL(), wording.OUT_OF(), wording.SEED())
+    header = (wording.STUDENT(), *map(str, numbers), wording.TOTAL(), wording.OUT_OF(), wording.SEED())
     widths = (_NAME, *(_MARK,) * count, _SUM, _SUM, 2 * _SUM)
-    title = wording.MARKING()
+    title = wording.GRADES()
     page = Sheet(
         title=title, widths=widths, frozen=(1, 1), repeated=1, footer=_footer(sheets, printing), choices=choices
     )
@@ -49,11 +49,11 @@ def write_marking(sheets: Sequence[PupilSheet], printing: PrintSettings, target:
 
 
 def write_questions(
-    quiz: Sequence[tuple[PupilSheet, Sequence[QuizQuestion]]], printing: PrintSettings, target: Path
+    quiz: Sequence[tuple[StudentSheet, Sequence[QuizQuestion]]], printing: PrintSettings, target: Path
 ) -> None:
     """A row for each question, with its text and its answer."""
     header = (
-        wording.PUPIL(),
+        wording.STUDENT(),
         wording.EXERCISE(),
         wording.KIND(),
         wording.TITLE(),
@@ -74,7 +74,7 @@ def write_questions(
 
 def _question(question: QuizQuestion) -> Iterator[Value]:
     exercise, asked = question.exercise, question.asked
-    yield from (question.pupil, question.number, exercise.kind, exercise.title, question.text, asked.what)
+    yield from (question.student, question.number, exercise.kind, exercise.title, question.text, asked.what)
     if isinstance(asked, AskedFigure):
         yield from (float(figure_text(asked)), asked.unit, float(tolerance_text(asked)), "")
     else:
@@ -85,5 +85,5 @@ def _properties(printing: PrintSettings, title: str) -> Properties:
     return Properties(title, printing.company.name, printing.notice, printing.date)
 
 
-def _footer(sheets: Sequence[PupilSheet], printing: PrintSettings) -> tuple[str, str]:
+def _footer(sheets: Sequence[StudentSheet], printing: PrintSettings) -> tuple[str, str]:
     return sheets[0].handout.class_label, printing.notice

@@ -11,7 +11,7 @@ import re
 from collections.abc import Iterator, Sequence
 
 from tablegen.report.asked import AskedFigure
-from tablegen.report.publications.class_sheets import PupilSheet
+from tablegen.report.publications.class_sheets import StudentSheet
 from tablegen.report.quiz import QuizQuestion, figure_text, marked_up, tolerance_text
 
 # What means something in a question, and in the name of a category, where nothing can be escaped.
@@ -19,12 +19,12 @@ _SPECIAL = re.compile(r"([\\~=#{}:])")
 _NOT_IN_CATEGORY = re.compile(r"[\\~=#{}:/$<>\"]")
 
 
-def gift(quiz: Sequence[tuple[PupilSheet, Sequence[QuizQuestion]]]) -> bytes:
+def gift(quiz: Sequence[tuple[StudentSheet, Sequence[QuizQuestion]]]) -> bytes:
     """All questions as a file; a blank line ends each."""
     return "\n\n".join(_entries(quiz)).encode() + b"\n\n"
 
 
-def _entries(quiz: Sequence[tuple[PupilSheet, Sequence[QuizQuestion]]]) -> Iterator[str]:
+def _entries(quiz: Sequence[tuple[StudentSheet, Sequence[QuizQuestion]]]) -> Iterator[str]:
     for sheet, questions in quiz:
         path = "/".join(" ".join(_NOT_IN_CATEGORY.sub(" ", name).split()) or "-" for name in sheet.path)
         yield f"$CATEGORY: $course$/{path}"

@@ -23,7 +23,7 @@ _INWARDS = {"min": round_up, "max": round_down}
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LimitCalculation:
-    """One limit as a pupil calculates it: printed figures without units, loads in the printed one.
+    """One limit as a student calculates it: printed figures without units, loads in the printed one.
 
     result = load × share × rated_kv ÷ required_kv; `printed` is the result rounded inwards, as window tables print it.
 

@@ -1,4 +1,4 @@
-"""Questions as Moodle XML: a category for each pupil, numerical and multiple-choice questions.
+"""Questions as Moodle XML: a category for each student, numerical and multiple-choice questions.
 
 References
 ----------
@@ -11,7 +11,7 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Sequence
 
 from tablegen.report.asked import AskedFigure
-from tablegen.report.publications.class_sheets import PupilSheet
+from tablegen.report.publications.class_sheets import StudentSheet
 from tablegen.report.quiz import QuizQuestion, figure_text, marked_up, tolerance_text
 from tablegen.report.xlsx_parts import clean
 
@@ -21,7 +21,7 @@ _OPTIONAL, _AS_INPUT, _NO_UNITS = "0", "0", "3"
 _TYPED = str.maketrans({"\N{SUPERSCRIPT TWO}": "2", "\N{SUPERSCRIPT THREE}": "3", "\N{DEGREE SIGN}": ""})
 
 
-def moodle_xml(quiz: Sequence[tuple[PupilSheet, Sequence[QuizQuestion]]]) -> bytes:
+def moodle_xml(quiz: Sequence[tuple[StudentSheet, Sequence[QuizQuestion]]]) -> bytes:
     """All questions as a file that a course imports."""
     root = ET.Element("quiz")
     for sheet, questions in quiz:

@@ -18,7 +18,7 @@ from tablegen.wording import terms
 
 
 def worked(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) -> Exercise:
-    """The worked example at the condition that is left to the pupil."""
+    """The worked example at the condition that is left to the student."""
     inlet, outlet = figures.ends(row)
     rated, size = figures.coefficient(row["kv_rated_m3h"]), str(row["size"])
     values = {

@@ -11,7 +11,7 @@ from tablegen.report.answer import with_indices
 from tablegen.report.asked import Asked, AskedFigure
 from tablegen.report.exercise import Exercise
 from tablegen.report.formatter import NBSP
-from tablegen.report.publications.class_sheets import PupilSheet
+from tablegen.report.publications.class_sheets import StudentSheet
 from tablegen.wording import class_handout as wording
 
 _MINUS = "\N{MINUS SIGN}"
@@ -23,7 +23,7 @@ _DIGITS = 6
 class QuizQuestion:
     """One figure or choice of an exercise; `number` is the exercise's, with a letter where it asks for several."""
 
-    pupil: str
+    student: str
     number: str
     exercise: Exercise
     asked: Asked
@@ -31,7 +31,7 @@ class QuizQuestion:
     @property
     def name(self) -> str:
         """What it is called in a course system, where names stand in the order of the alphabet."""
-        return wording.NAME(pupil=self.pupil, number=self.number.rjust(2 + self.number[-1].isalpha(), "0"))
+        return wording.NAME(student=self.student, number=self.number.rjust(2 + self.number[-1].isalpha(), "0"))
 
     @property
     def what(self) -> str:
@@ -67,15 +67,15 @@ class QuizQuestion:
         yield f"<p><strong>{marked_up(self.what)}</strong></p>"
 
 
-def questions_of(sheet: PupilSheet) -> Iterator[QuizQuestion]:
-    """The questions of a pupil's sheet, in its order."""
+def questions_of(sheet: StudentSheet) -> Iterator[QuizQuestion]:
+    """The questions of a student's sheet, in its order."""
     for number, exercise in sheet.exercises:
         for i, asked in enumerate(exercise.asked):
             letter = chr(ord("a") + i) if len(exercise.asked) > 1 else ""
-            yield QuizQuestion(pupil=sheet.name, number=f"{number}{letter}", exercise=exercise, asked=asked)
+            yield QuizQuestion(student=sheet.name, number=f"{number}{letter}", exercise=exercise, asked=asked)
 
 
-def quiz_of(sheets: Sequence[PupilSheet]) -> list[tuple[PupilSheet, list[QuizQuestion]]]:
+def quiz_of(sheets: Sequence[StudentSheet]) -> list[tuple[StudentSheet, list[QuizQuestion]]]:
     """Each sheet with its questions."""
     return [(sheet, list(questions_of(sheet))) for sheet in sheets]
 

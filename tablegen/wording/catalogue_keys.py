@@ -117,14 +117,16 @@ KEYS: Mapping[str, Message] = {
     "wholesaler": Message("Name of the wholesaler; without it the one in company.yaml."),
     "telephone": Message("Telephone number of the wholesaler; a chart may take it from company.yaml."),
     "stock": Message("The sizes in stock, by key or name in print; without it those of the catalogue's stock sheet."),
-    "CounterChartModel.family": Message("Family of the table that the chart turns around, from load to size."),
+    "CounterChartModel.family": Message(
+        "Family of the table that the chart is made from; the chart lists sizes by load."
+    ),
     "CounterChartModel.application": Message("Application of the table; the catalogue must compute it."),
     "CounterChartModel.groups": Message("Groups that have a page each."),
     "ShelfLabelsModel.family": Message("Family of the table that the loads are from."),
     "ShelfLabelsModel.application": Message("Application of the table; the catalogue must compute it."),
     "ShelfLabelsModel.groups": Message("Groups that have a label each."),
     "ShelfLabelsModel.sst": Message("The two SSTs on each label, which must be rows of the application's tables."),
-    "ShelfLabelsModel.sheet": Message("The sheet of stickers; measure your own, and print at 100 percent."),
+    "ShelfLabelsModel.sheet": Message("Grid of the label sheet; measure your own, and print at 100 percent."),
     "HandoutModel.school": Message("Name of the school."),
     "HandoutModel.class_label": Message("Name of the class."),
     "HandoutModel.seed": Message("Another seed gives other exercises."),
@@ -148,7 +150,7 @@ KEYS: Mapping[str, Message] = {
     "LabelSheetModel.top_margin": Message("From the top edge of the paper to the first label."),
     "LabelSheetModel.column_gap": Message("Gap between columns."),
     "LabelSheetModel.row_gap": Message("Gap between rows."),
-    "LabelSheetModel.first": Message("The sticker to begin at, counted row by row: those before it are used."),
+    "LabelSheetModel.first": Message("The label to begin at, counted row by row: those before it are used."),
     # Languages.
     "LanguageModel.language": Message("Code of the language, which is the name of this file without .yaml."),
     "LanguageModel.texts": Message("The catalogue's own texts, each with its translation."),

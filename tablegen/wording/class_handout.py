@@ -1,23 +1,23 @@
-"""Handouts for a class: the command, class lists, what is printed for each pupil, marking, and questions for a course system."""
+"""Handouts for a class: the command, class lists, what is printed for each student, grades, and questions for a course system."""
 
 from __future__ import annotations
 
 from tablegen.wording.message import Message, Plural
 
 # The command.
-HELP = Message("print handouts for a class: each pupil's own exercises, the answers, a marking table, quiz files")
+HELP = Message("print handouts for a class: each student's own exercises, the answers, a grade sheet, quiz files")
 DESCRIPTION = Message(
-    "Print a handout for a class from the catalogue's handout: a sheet of exercises for each pupil, the teaching pages once, "
-    "one answer key in the order of the class list, a marking table, and the same exercises as Moodle XML, GIFT and a "
+    "Print a handout for a class from the catalogue's handout: a sheet of exercises for each student, the teaching pages once, "
+    "one answer key in the order of the class list, a grade sheet, and the same exercises as Moodle XML, GIFT and a "
     "spreadsheet."
 )
 EPILOG = Message("exit codes: 0 the folder is written, 2 bad input or nothing can be written")
 CLASS_LIST_HELP = Message(
-    "CSV or XLSX file with a pupil in each row: a column 'name' (or 'first name' and 'last name') or 'number', and 'seed' if "
-    "a pupil's exercises are to be those of a seed; without a list one sheet is printed"
+    "CSV or XLSX file with a student in each row: a column 'name' (or 'first name' and 'last name') or 'number', and 'seed' if "
+    "a student's exercises are to be those of a seed; without a list one sheet is printed"
 )
 PUBLICATION_HELP = Message("which handout, by its name in the catalogue (default: the first)")
-SEED_HELP = Message("seed of the class, from which and from the names each pupil's follows (default: the handout's)")
+SEED_HELP = Message("seed of the class, from which and from the names each student's follows (default: the handout's)")
 COUNT_HELP = Message("how many exercises (default: as the handout's file says)")
 KINDS_HELP = Message(
     "kinds of exercises, separated by commas, such as pick,required_kv (default: as the handout's file says)"
@@ -28,7 +28,7 @@ PAPER_HELP = Message("paper of a PDF (default: the handout's)")
 OUTPUT_HELP = Message(
     "folder to write; one of an earlier run is replaced unless a file in it was changed (default: handouts)"
 )
-WRITTEN = Plural("{folder}: handouts for {count} pupil", "{folder}: handouts for {count} pupils")
+WRITTEN = Plural("{folder}: handouts for {count} student", "{folder}: handouts for {count} students")
 WRITTEN_ONCE = Message("{folder}: one handout")
 PAGES = Plural("{file}: {count} page", "{file}: {count} pages")
 PRINTING = Message("printing {file}")
@@ -46,8 +46,8 @@ NOT_OURS = Message(
 
 # Class lists.
 LIST_TOO_LARGE = Message("no class list needs that")
-MOST_PUPILS = Message("a class list has at most {count} pupils")
-NO_PUPILS = Message("the list has no pupils below its headings")
+MOST_STUDENTS = Message("a class list has at most {count} students")
+NO_STUDENTS = Message("the list has no students below its headings")
 NO_NAME_COLUMN = Message(
     "the first row must name the columns, one of them 'name', 'first name', 'last name' or 'number'; it has {read}"
 )
@@ -60,13 +60,13 @@ SEED_RULE = Message("a seed must be a whole number from 0 to {largest}")
 # On paper.
 SHEETS_TITLE = Message("{title}: exercises")
 LESSON_TITLE = Message("{title}: teaching pages")
-MARKING = Message("Marking table")
-ABOUT_MARKING = Message(
-    "A point for each figure and each choice that is asked for. The answers follow in this order; exercises that share a number "
-    "differ from pupil to pupil."
+GRADES = Message("Grade sheet")
+ABOUT_GRADES = Message(
+    "One point for each number and each choice. The answers follow in this order; exercises that share a "
+    "number differ from student to student."
 )
 LESSON_ANSWERS = Message("Teaching pages")
-PUPIL = Message("Pupil")
+STUDENT = Message("Student")
 TOTAL = Message("Total")
 OUT_OF = Message("Out of")
 TO_MARK = Message("___/{points}")
@@ -74,7 +74,7 @@ NO_EXERCISE = Message("–")
 
 # Questions for a course system.
 QUIZ = Message("Questions")
-NAME = Message("{pupil} {number}")
+NAME = Message("{student} {number}")
 IN_UNIT = Message("{what}, in {unit}")
 GRAPH_ON_SHEET = Message("The superheat graph is on your sheet of exercises.")
 EXERCISE = Message("Exercise")

@@ -42,7 +42,7 @@ INIT_EPILOG = Message("Example: tablegen init my-counter --for wholesaler")
 INIT_FOLDER_HELP = Message("a new or empty folder")
 INIT_SIZES_HELP = Message("CSV or XLSX with the columns 'size' and 'kv_m3h' (or 'cv_us_gal_min')")
 INIT_WITHOUT_HELP = Message("without the demo's valve families, to import your own")
-INIT_FOR_HELP = Message("start with what a wholesaler, a maker of valves or a school needs, and nothing else")
+INIT_FOR_HELP = Message("start with what a wholesaler, a manufacturer of valves or a school needs, and nothing else")
 INIT_FOR_ALONE = Message(
     "--for: not with --sizes or --without-valves; edit the files that it writes, or import families"
 )

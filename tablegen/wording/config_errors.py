@@ -296,7 +296,7 @@ TOO_WIDE = Message(
 TOO_HIGH = Message(
     "{count} labels with margin and gaps are {needed} high, but the paper ({paper}) is {room}; use fewer or lower ones"
 )
-BEYOND_SHEET = Message("the sheet has {count} stickers")
+BEYOND_SHEET = Message("the sheet has {count} labels")
 LABEL_TEXT = Message("the labels do not fit: {reason}")
 NOT_TRANSLATED = Plural(
     "{count} text of the catalogue has no translation: {texts}",

@@ -41,7 +41,7 @@ ZONE_WORDS: Mapping[str, Message] = {
     "hunts": Message("it hunts"),
 }
 
-# The worked example at the operating condition that is left to the pupil.
+# The worked example at the operating condition that is left to the student.
 WORKED_TITLE = Message("Your turn: {at_condition}")
 WORKED = Message(
     "The same system, {given}, size {size} ({name} {rated}), {at_condition}: f = {ratio}, p₁\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{inlet}, "
@@ -104,12 +104,11 @@ REQUIRED_KV = Message(
 
 BOTH_LIMITS_TITLE = Message("Both limits of a window")
 BOTH_LIMITS = Message(
-    
-"Size {size} on {refrigerant}, {sst}; rated {name} {rated}. A rated load of {load} requires {name} "
-"{max_required} {max_at} and {name} {min_required} {min_at}; twice the load requires twice the {name}. "
-"{max_at_title} the valve can reach {max_share} times its rated {name}. {min_at_title} it needs at least "
-"{min_share} times, or it hunts or floods back. What are the maximum load, set {max_at}, and the minimum "
-"load, set {min_at}? Does the valve cover {asked}?"
+    "Size {size} on {refrigerant}, {sst}; rated {name} {rated}. A rated load of {load} requires {name} "
+    "{max_required} {max_at} and {name} {min_required} {min_at}; twice the load requires twice the {name}. "
+    "{max_at_title} the valve can reach {max_share} times its rated {name}. {min_at_title} it needs at least "
+    "{min_share} times, or it hunts or floods back. What are the maximum load, set {max_at}, and the minimum "
+    "load, set {min_at}? Does the valve cover {asked}?"
 )
 BOTH_LIMITS_STEP = Message("{limit}, set {at_condition} = {load} × {share} × {rated} ÷ {required} = {result}")
 # By the verdict of the data set.

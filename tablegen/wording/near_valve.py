@@ -7,6 +7,7 @@ from collections.abc import Mapping
 from tablegen.wording.message import Message
 
 HEADING = Message("Distributor nozzle and solenoid valve")
+DROPS_HEADING = Message("Pressure drops assumed")
 ASSUMED = Message("Pressure drops at rated flow that the limits assume")
 REFRIGERANT = Message("Refrigerant")
 LIQUID_LINE = Message("Liquid line")

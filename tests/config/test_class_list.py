@@ -8,7 +8,7 @@ import pytest
 
 from tablegen.config.class_list import read_class_list
 from tablegen.errors import ConfigError
-from tablegen.model.pupils import ListedPupil
+from tablegen.model.students import ListedStudent
 
 
 def written(folder: Path, text: str) -> Path:
@@ -17,13 +17,13 @@ def written(folder: Path, text: str) -> Path:
     return path
 
 
-def read(folder: Path, text: str) -> list[ListedPupil]:
+def read(folder: Path, text: str) -> list[ListedStudent]:
     return read_class_list(written(folder, text))
 
 
 def test_names_numbers_and_seeds(tmp_path):
     found = read(tmp_path, "# Class 2B\nNo.;Last name;First name;Seed;Remark\n7;Lopez;Ana;;new\n12;Okafor;Ben;4711;\n")
-    assert found == [ListedPupil("7 Ana Lopez", 3), ListedPupil("12 Ben Okafor", 4, 4711)]
+    assert found == [ListedStudent("7 Ana Lopez", 3), ListedStudent("12 Ben Okafor", 4, 4711)]
 
 
 def test_numbers_alone_and_a_workbook(tmp_path):
@@ -34,7 +34,10 @@ def test_numbers_alone_and_a_workbook(tmp_path):
     stream = io.BytesIO()
     book.save(stream)
     (tmp_path / "class.xlsx").write_bytes(stream.getvalue())
-    assert read_class_list(tmp_path / "class.xlsx") == [ListedPupil("Ana Lopez", 2, 4711), ListedPupil("Ben Okafor", 4)]
+    assert read_class_list(tmp_path / "class.xlsx") == [
+        ListedStudent("Ana Lopez", 2, 4711),
+        ListedStudent("Ben Okafor", 4),
+    ]
 
 
 def test_every_row_that_cannot_be_used_is_named_by_its_line(tmp_path):
@@ -61,9 +64,9 @@ def test_every_row_that_cannot_be_used_is_named_by_its_line(tmp_path):
         ("", "the first row must name the columns"),
         ("Ana Lopez\nBen\n", "one of them 'name'.*it has Ana Lopez"),
         ("nmae\nBen\n", "did you mean name"),
-        ("name\n", "no pupils below its headings"),
+        ("name\n", "no students below its headings"),
         ("name,pupil\nAna,Ana\n", "name"),
-        ("name\n" + "".join(f"P{i}\n" for i in range(501)), "at most 500 pupils"),
+        ("name\n" + "".join(f"P{i}\n" for i in range(501)), "at most 500 students"),
     ],
 )
 def test_a_list_that_cannot_be_used(text, message, tmp_path):

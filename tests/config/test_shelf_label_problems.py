@@ -17,7 +17,7 @@ CASES = {
     "one temperature": ("[14 degF, 24 degF]", "[24 degF]", "sst", ("at least 2",)),
     "too wide": (SHEET, "  label_width: 110 mm\n", "sheet.columns", ("9.01 in (228.9 mm)", "8.50 in (215.9 mm)")),
     "too high": ("  rows: 4\n", "  rows: 5\n", "sheet.rows", ("13.00 in (330.2 mm)", "letter")),
-    "beyond the sheet": ("  rows: 4\n", "  rows: 4\n  first: 9\n", "sheet.first", ("the sheet has 8 stickers",)),
+    "beyond the sheet": ("  rows: 4\n", "  rows: 4\n  first: 9\n", "sheet.first", ("the sheet has 8 labels",)),
     "no unit": (SHEET, "  label_width: 4\n", "sheet.label_width", ("unit",)),
     "unknown group": ("R513A]", "R513B]", "groups[4]", ("did you mean R513A?",)),
     "unknown size": ("stock: [16,", "stock: [17,", "stock[0]", ("'17' is not allowed",)),

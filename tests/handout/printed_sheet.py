@@ -1,4 +1,4 @@
-"""What a pupil has: the exercises of a printed sheet by number, their tables, and the superheat graph; read with pypdf."""
+"""What a student has: the exercises of a printed sheet by number, their tables, and the superheat graph; read with pypdf."""
 
 from __future__ import annotations
 

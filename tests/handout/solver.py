@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from tests.handout.printed_sheet import Printed, SuperheatGraph
 
 N = r"(-?\d+(?:\.\d+)?)"
-# Rated load to heat per hour, in the unit of enthalpy: not printed, but every pupil's conversion.
+# Rated load to heat per hour, in the unit of enthalpy: not printed, but every student's conversion.
 HEAT = {"kBtu/h": 1000.0, "kW": 3600.0}
 ZONES = {
     "the valve covers": "steady",

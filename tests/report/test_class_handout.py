@@ -1,4 +1,4 @@
-"""A class's handouts from the command: sheets, key and marking table read back, quiz files read by parsers of others."""
+"""A class's handouts from the command: sheets, key and grade sheet read back, quiz files read by parsers of others."""
 
 import html
 import inspect
@@ -17,9 +17,9 @@ from pypdf import PdfReader
 import tablegen
 from tablegen.class_folder import HandoutReport
 from tablegen.cli.main import main
-from tablegen.dataset.handout_data import for_pupils, handout_data
+from tablegen.dataset.handout_data import for_students, handout_data
 from tablegen.dataset.shown import shown_by
-from tablegen.model.pupils import Pupil, seed_of
+from tablegen.model.students import Student, seed_of
 from tablegen.sweep.sweep import SweepOptions
 from tests.cli.test_shared_options import COMMANDS
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
@@ -46,8 +46,8 @@ def page_texts(path: Path) -> list[str]:
     return [" ".join(p.extract_text().replace("\N{NO-BREAK SPACE}", " ").split()) for p in PdfReader(path).pages]
 
 
-def by_pupil(path: Path, names: list[str]) -> dict[str, list[str]]:
-    """The pages of each pupil: of those with the name in the running head, and the first, which has it as its heading."""
+def by_student(path: Path, names: list[str]) -> dict[str, list[str]]:
+    """The pages of each student: of those with the name in the running head, and the first, which has it as its heading."""
     pages = page_texts(path)
     return {name: [page for page in pages if " ".join(name.split()) in page] for name in names}
 
@@ -58,15 +58,15 @@ def questions(folder: Path) -> list[dict[str, object]]:
     return [dict(zip(header, row, strict=True)) for row in rows]
 
 
-def test_each_pupil_has_a_sheet_of_its_own_that_begins_on_a_right_page(made):
+def test_each_student_has_a_sheet_of_its_own_that_begins_on_a_right_page(made):
     pages = page_texts(made.folder / "class.pdf")
     assert len(pages) == made.pages["class.pdf"]
-    sheets = by_pupil(made.folder / "class.pdf", NAMES)
+    sheets = by_student(made.folder / "class.pdf", NAMES)
     starts = [pages.index(sheets[name][0]) for name in NAMES]
     assert starts == sorted(starts)
     assert all(start % 2 == 0 for start in starts)
-    for name, pupil in zip(NAMES, made.pupils, strict=True):
-        assert f"drawn with seed {pupil.seed}." in sheets[name][0]
+    for name, student in zip(NAMES, made.students, strict=True):
+        assert f"drawn with seed {student.seed}." in sheets[name][0]
         # The name is on every page of it: loose sheets find together again.
         text = " ".join(sheets[name])
         assert re.findall(r"(?<= )(\d+) (?=(?:Pick a size|Round a window|Static superheat))", text)[:2] == ["1", "2"]
@@ -75,15 +75,15 @@ def test_each_pupil_has_a_sheet_of_its_own_that_begins_on_a_right_page(made):
 
 def test_a_name_gives_the_same_sheet_in_any_list(made, tmp_path):
     other = tablegen.handout(
-        CATALOGUE, tmp_path / "out", class_list=class_list(tmp_path, ["Cem", "ana  LOPEZ"], "Pupil")
+        CATALOGUE, tmp_path / "out", class_list=class_list(tmp_path, ["Cem", "ana  LOPEZ"], "Student")
     )
     own, again = (
-        [q for q in questions(r.folder) if str(q["Pupil"]).casefold().startswith("ana")] for r in (made, other)
+        [q for q in questions(r.folder) if str(q["Student"]).casefold().startswith("ana")] for r in (made, other)
     )
     assert len(own) == len(again) > 12
     for first, second in zip(own, again, strict=True):
-        assert {**first, "Pupil": ""} == {**second, "Pupil": ""}
-    assert made.pupils[0].seed == other.pupils[1].seed == seed_of("Ana Lopez", 2026)
+        assert {**first, "Student": ""} == {**second, "Student": ""}
+    assert made.students[0].seed == other.students[1].seed == seed_of("Ana Lopez", 2026)
     # The rule of the manual, worked by hand: the first four bytes of a digest.
     assert seed_of("Ana Lopez", 2026) == 1774726819
 
@@ -97,7 +97,7 @@ def test_a_handout_is_drawn_from_the_same_data_as_in_a_build():
     """The catalogue of one table alone gives every figure of the whole catalogue."""
     handout = demo_catalogue().handouts[0]
     handout_law = demo_catalogue().families[handout.family].flow_law.value
-    (own,) = for_pupils(handout, [Pupil("", handout.seed)])
+    (own,) = for_students(handout, [Student("", handout.seed)])
     narrow, wide = handout_data(demo_catalogue(), [own], SweepOptions()), shown_by(demo_data(), "handout")
     for name in ("group_windows", "windows", "states", "example", "balance", "superheat", "limit_forces", "charges"):
         # Which other application is compared with depends on the units.
@@ -115,14 +115,14 @@ def test_a_handout_is_drawn_from_the_same_data_as_in_a_build():
 def test_the_key_has_each_answer_in_the_order_of_the_class(made):
     reader = PdfReader(made.folder / "class-answers.pdf")
     outline = [item.title for item in reader.outline if not isinstance(item, list)]
-    assert outline == ["Marking table", "Teaching pages", *NAMES]
+    assert outline == ["Grade sheet", "Teaching pages", *NAMES]
     text = " ".join(" ".join(page.extract_text() for page in reader.pages).replace("\N{NO-BREAK SPACE}", " ").split())
     asked = pd.DataFrame(questions(made.folder))
     asked["Number"] = asked["Exercise"].astype(str).str.extract(r"(\d+)")
     place = text.index("Teaching pages Each line")
     for name in NAMES:
         place = text.index(f"{name} 1 ", place)
-        for number, rows in asked[asked["Pupil"] == name].groupby("Number", sort=False):
+        for number, rows in asked[asked["Student"] == name].groupby("Number", sort=False):
             place = text.index(f"{number} {rows['Title'].iloc[0]} ", place)
             answer = text.index("Answer: ", place)
             # Up to where the next one begins.
@@ -158,7 +158,7 @@ def test_moodle_xml_has_the_elements_that_the_format_asks_for(made):
     assert len(asked) == len(rows) > 60
     for question, row in zip(asked, rows, strict=True):
         number = re.fullmatch(r"(\d+)([a-z]?)", str(row["Exercise"]))
-        assert element(question, "name/text") == f"{row['Pupil']} {int(number[1]):02d}{number[2]}"
+        assert element(question, "name/text") == f"{row['Student']} {int(number[1]):02d}{number[2]}"
         assert question.find("questiontext").get("format") == "html"
         assert str(row["Asked for"]) in html.unescape(
             re.sub(r"</?sub>", "", element(question, "questiontext/text"))
@@ -203,7 +203,7 @@ def test_a_parser_of_gift_reads_the_same_questions(made):
     for question, row in zip(found, rows, strict=True):
         assert question.valid
         number = re.fullmatch(r"(\d+)([a-z]?)", str(row["Exercise"]))
-        assert unescaped(question.title) == f"{row['Pupil']} {int(number[1]):02d}{number[2]}"
+        assert unescaped(question.title) == f"{row['Student']} {int(number[1]):02d}{number[2]}"
         assert question.markup == "html"
         assert str(row["Asked for"]) in html.unescape(re.sub(r"</?sub>", "", unescaped(question.text)))
         answers = question.answers.answers
@@ -218,18 +218,18 @@ def test_a_parser_of_gift_reads_the_same_questions(made):
             assert float(answer.tolerance) == pytest.approx(row["Tolerance"], rel=1e-6, abs=1e-9)
 
 
-def test_the_marking_table_adds_up_and_no_name_is_a_formula(made):
-    sheet = openpyxl.load_workbook(made.folder / "marking.xlsx").active
+def test_the_grade_sheet_adds_up_and_no_name_is_a_formula(made):
+    sheet = openpyxl.load_workbook(made.folder / "grades.xlsx").active
     header, *rows = sheet.iter_rows()
-    assert [cell.value for cell in header] == ["Pupil", *map(str, range(1, 13)), "Total", "Out of", "Seed"]
-    asked = pd.DataFrame(questions(made.folder))["Pupil"].value_counts()
-    for name, pupil, row in zip(NAMES, made.pupils, rows, strict=True):
+    assert [cell.value for cell in header] == ["Student", *map(str, range(1, 13)), "Total", "Out of", "Seed"]
+    asked = pd.DataFrame(questions(made.folder))["Student"].value_counts()
+    for name, student, row in zip(NAMES, made.students, rows, strict=True):
         assert (row[0].value, row[0].data_type) == (name, "s")
         assert all(cell.value is None for cell in row[1:13])
         assert (row[13].value, row[13].data_type) == (f"=SUM(B{row[0].row}:M{row[0].row})", "f")
         assert row[14].value == asked[name]
-        assert row[15].value == str(pupil.seed)
-    own = [q["Pupil"] for q in questions(made.folder)]
+        assert row[15].value == str(student.seed)
+    own = [q["Student"] for q in questions(made.folder)]
     assert list(dict.fromkeys(own)) == NAMES
     with zipfile.ZipFile(made.folder / "questions.xlsx") as archive:
         assert b"<f>" not in archive.read("xl/worksheets/sheet1.xml")
@@ -241,21 +241,21 @@ def test_what_was_entered_is_not_replaced_and_the_same_list_gives_the_same_bytes
     assert main(arguments) == 0
     shown = capsys.readouterr()
     assert shown.err == ""
-    assert "handouts for 2 pupils" in shown.out
+    assert "handouts for 2 students" in shown.out
     written = {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()}
     assert "kW" in page_texts(tmp_path / "out" / "class.pdf")[0]
     assert main(arguments) == 0
     assert written == {path.name: path.read_bytes() for path in (tmp_path / "out").iterdir()}
-    assert [p["name"] for p in json.loads(written["handout.json"])["pupils"]] == ["7", "12"]
+    assert [p["name"] for p in json.loads(written["handout.json"])["students"]] == ["7", "12"]
     capsys.readouterr()
-    book = openpyxl.load_workbook(tmp_path / "out" / "marking.xlsx")
+    book = openpyxl.load_workbook(tmp_path / "out" / "grades.xlsx")
     book.active["B2"] = 1
-    book.save(tmp_path / "out" / "marking.xlsx")
-    changed = (tmp_path / "out" / "marking.xlsx").read_bytes()
+    book.save(tmp_path / "out" / "grades.xlsx")
+    changed = (tmp_path / "out" / "grades.xlsx").read_bytes()
     assert main(arguments) == 2
-    assert "marking.xlsx is not as it was written" in capsys.readouterr().err
-    assert (tmp_path / "out" / "marking.xlsx").read_bytes() == changed
-    (tmp_path / "out" / "marking.xlsx").write_bytes(written["marking.xlsx"])
+    assert "grades.xlsx is not as it was written" in capsys.readouterr().err
+    assert (tmp_path / "out" / "grades.xlsx").read_bytes() == changed
+    (tmp_path / "out" / "grades.xlsx").write_bytes(written["grades.xlsx"])
     (tmp_path / "out" / "notes.txt").write_text("mine", encoding="utf-8")
     assert main(arguments) == 2
     assert "contains notes.txt" in capsys.readouterr().err

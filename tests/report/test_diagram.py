@@ -191,7 +191,11 @@ def test_an_answer_of_no_figure_or_several_is_not_written_as_one(tmp_path):
         ("R448A", {"family": "alder"}, "family: only for the kinds 'balance' and 'superheat'"),
         ("R448A", {"kind": "superheat", "family": "alder"}, "kind: superheat needs size, load"),
         ("R448A", {"kind": "cycle"}, "it must be one of pressure-enthalpy, balance, superheat"),
-        ("R448A", {**VALVE, "kind": "superheat", "family": "hazel", "size": "250"}, "sets superheat, so there is no superheat curve"),
+        (
+            "R448A",
+            {**VALVE, "kind": "superheat", "family": "hazel", "size": "250"},
+            "sets superheat, so there is no superheat curve",
+        ),
         ("R744", SYSTEM, "just under the critical point: subcritical systems only"),
         ("R448A", {**SYSTEM, "sst": "90 degF"}, "sst: '90 degF' is not allowed"),
     ],

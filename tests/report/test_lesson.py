@@ -185,7 +185,7 @@ def check_second_page(text: str) -> dict[str, float]:
     assert below < hunts < minimum
     [capacity] = numbers("(On page 1 it is drawn at ~, the capacity at high head.)", text)
     assert capacity < minimum
-    # What a pupil reads off the other line, from the table; a minimum is rounded up.
+    # What a student reads off the other line, from the table; a minimum is rounded up.
     assert beyond == pytest.approx(rated * stop / 100.0 * kv / needed[2], rel=5e-3)
     assert below == pytest.approx(rated * steady / 100.0 * kv / needed[0], rel=1e-2)
     near, far = numbers("opening from 10 % to 20 % multiplies the flow by ~, from 70 % to 80 % by ~.", text)
@@ -249,7 +249,9 @@ def check_limits_page(text: str, page: dict[str, float]) -> None:
 
 
 def check_answers(text: str, page: dict[str, float]) -> None:
-    summer, winter = numbers("With ~ of pressure drop, a small opening passes a lot of liquid; with ~, on the right", text)
+    summer, winter = numbers(
+        "With ~ of pressure drop, a small opening passes a lot of liquid; with ~, on the right", text
+    )
     left, right = numbers("Only ~ of pressure drop is left for the port, ~ on the left", text)
     assert winter < summer and [left, right] == [winter, summer]
     least, most = numbers("Yes: its window is ~ to ~.", text)
@@ -285,7 +287,7 @@ def test_no_sentence_of_any_handout_contradicts_its_figures():
 
 
 def test_the_figures_of_the_demo_give_its_window_by_hand():
-    """With three figures, as a pupil has them from other pages: 10.5 × 1.2 × 0.045 / 0.0355 and 10.5 × 0.25 × 0.045 / 0.0186."""
+    """With three figures, as a student has them from other pages: 10.5 × 1.2 × 0.045 / 0.0355 and 10.5 × 0.25 × 0.045 / 0.0186."""
     page = check_second_page(printed(*PARTS[0])[1])
     assert [page["min"], page["max"]] == [6.35, 15.9]
     assert pytest.approx(page["max"], rel=0.01) == 15.97 and pytest.approx(page["min"], rel=0.01) == 6.35

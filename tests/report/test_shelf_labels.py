@@ -86,7 +86,7 @@ def test_every_label_has_the_windows_of_its_size_and_its_part_number(setting):
     assert text.count("not for the selection of real equipment") == sum(map(len, own.stock.values())) == 30
 
 
-def test_every_text_is_inside_its_sticker_and_no_smaller_than_it_may_be():
+def test_every_text_is_inside_its_label_and_no_smaller_than_it_may_be():
     data = labelled()
     pdf, texts = printed(data)
     cells = [
@@ -118,11 +118,11 @@ def test_every_text_is_inside_its_sticker_and_no_smaller_than_it_may_be():
     assert min(*design.LABEL_NOTE, *design.LABEL_ORDER, *design.LABEL_WORD) >= 8.0
 
 
-def test_a_partly_used_sheet_begins_at_its_first_free_sticker():
+def test_a_partly_used_sheet_begins_at_its_first_free_label():
     data = labelled(groups=("R407C",), sheet=dataclasses.replace(SHEET, first=6))
     pdf, texts = printed(data)
     assert [text.count("Part number") for text in texts] == [3, 3]
-    # The sixth of eight stickers is the right one of the third row.
+    # The sixth of eight labels is the right one of the third row.
     [size] = [run for run in runs_of_page(pdf, 1) if run.text.strip() == "16"]
     assert size.box.left >= 4.35 * INCH and (11.0 - 0.5 - 7.5) * INCH <= size.box.bottom <= (11.0 - 0.5 - 5.0) * INCH
     [size] = [run for run in runs_of_page(pdf, 2) if run.text.strip() == "45"]

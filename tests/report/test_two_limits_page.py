@@ -64,7 +64,7 @@ def test_the_page_and_the_key_print_what_the_data_say(setting):
     watt = W_PER[setting[0]]
     for row in (both.low, both.high):
         bulb, under, spring = map(float, both.pressures(row))
-        # What a pupil adds is what is printed.
+        # What a student adds is what is printed.
         assert bulb == pytest.approx(under + spring)
         printed = float(both.loads[row.limit])
         assert printed == pytest.approx(row.load_w / watt, rel=0.004)

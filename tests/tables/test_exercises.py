@@ -106,7 +106,7 @@ def test_a_size_is_picked_by_its_margin(seeds):
         assert float(load) * W_PER_KBTU == pytest.approx(row["load_w"], rel=1e-11)
         margin = {}
         for _, w in windows.dropna(subset=["max_load_w"]).iterrows():
-            # As a pupil does it, from the printed figures.
+            # As a student does it, from the printed figures.
             minimum, maximum = three(w["min_load_w"], ROUND_CEILING), three(w["max_load_w"], ROUND_FLOOR)
             if minimum <= load <= maximum:
                 margin[w["size"]] = min(load / minimum, maximum / load)

@@ -219,7 +219,10 @@ def test_a_file_that_is_no_list_is_refused_in_a_line(name, content, message):
 def test_a_list_that_another_page_sends_is_refused(origin):
     headers = {} if origin is None else {"origin": origin}
     answer = client().post("/answer/jobs?name=a.csv", content=LIST.encode(), headers=headers)
-    assert (answer.status_code, answer.text) == (403, "this request came from another web page; open the printed address\n")
+    assert (answer.status_code, answer.text) == (
+        403,
+        "this request came from another web page; open the printed address\n",
+    )
     assert client().get("/answer/jobs").status_code == 405
 
 

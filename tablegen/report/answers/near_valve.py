@@ -1,4 +1,4 @@
-"""The section "Near the valve" of a pick: the pressure drops assumed, distributor nozzle and solenoid valve by the same flow."""
+"""The section of a pick on pressure drops assumed, distributor nozzle and solenoid valve by the same flow."""
 
 from __future__ import annotations
 
@@ -32,7 +32,8 @@ def near_section(catalogue: Catalogue, picked: Picked, formatter: Formatter) -> 
     notes = [note for choice in picked.nearby if choice.misfit is None and (note := _note(choice, formatter))]
     if picked.nearby and len(members_of(catalogue, picked.case.refrigerant)) > 1:
         notes.append(wording.OF_GROUP())
-    return Answer(key="near_valve", heading=wording.HEADING(), tables=tuple(tables), notes=tuple(notes))
+    heading = wording.HEADING if picked.nearby else wording.DROPS_HEADING
+    return Answer(key="near_valve", heading=heading(), tables=tuple(tables), notes=tuple(notes))
 
 
 def _drop(formatter: Formatter, pressure_pa: float) -> str:

@@ -1,4 +1,4 @@
-"""What an answer says of the stock: a column beside the valves that fit, and where the first choice lies."""
+"""What an answer says of the stock: a column beside the valves that fit, and where the first choice is stored."""
 
 from __future__ import annotations
 
@@ -31,7 +31,7 @@ def stock_values(stock: Stock | None, candidate: Candidate) -> tuple[Value, ...]
 
 
 def stock_texts(order: OrderLine, currency: str) -> Iterator[str]:
-    """Where the ordered valve lies."""
+    """Where the ordered valve is stored."""
     if order.stock is None:
         return
     if not order.stock:

@@ -1,6 +1,6 @@
 """Axes to draw into, at the end of a handout: the pressure-enthalpy diagram, balance and superheat of its example.
 
-With the ranges of the handout's own graphs, so that a pupil's drawing can be compared with them.
+With the ranges of the handout's own graphs, so that a student's drawing can be compared with them.
 """
 
 from __future__ import annotations

@@ -1,4 +1,4 @@
-"""A sheet of stickers: labels in the grid of the sheet, from its upper left corner."""
+"""A label sheet: labels in the grid of the sheet, from its upper left corner."""
 
 from __future__ import annotations
 

@@ -1,4 +1,4 @@
-"""Handouts of a class: each pupil's exercises, the teaching pages once for all, and one answer key with a marking table."""
+"""Handouts of a class: each student's exercises, the teaching pages once for all, and one answer key with a grade sheet."""
 
 from __future__ import annotations
 
@@ -10,7 +10,7 @@ from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.model.publications import Handout
-from tablegen.model.pupils import Pupil
+from tablegen.model.students import Student
 from tablegen.report.exercise import Exercise
 from tablegen.report.pages.handout_pages import glossary
 from tablegen.report.pdf.page import Document, Heading, paragraph
@@ -33,13 +33,13 @@ from tablegen.wording import handout as handout_wording
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class PupilSheet:
-    """What a pupil is asked: exercises as printed, by number.
+class StudentSheet:
+    """What a student is asked: exercises as printed, by number.
 
-    `name` is the pupil's; without a class list it is the class.
+    `name` is the student's; without a class list it is the class.
     """
 
-    pupil: Pupil
+    student: Student
     name: str
     handout: Handout
     exercises: tuple[tuple[int, Exercise], ...]
@@ -47,15 +47,15 @@ class PupilSheet:
     @property
     def path(self) -> tuple[str, ...]:
         """The names of its category in a course system, from the top down."""
-        return ("top", self.handout.class_label, *filter(None, (self.pupil.name,)))
+        return ("top", self.handout.class_label, *filter(None, (self.student.name,)))
 
     def points(self) -> dict[int, int]:
         """The points of each exercise: one for each figure and each choice."""
         return {number: len(own.asked) for number, own in self.exercises}
 
 
-def sheets_of(data: PrintedData, pupils: Sequence[Pupil]) -> list[PupilSheet]:
-    """The sheet of each pupil, of a data set with their handouts in the same order.
+def sheets_of(data: PrintedData, students: Sequence[Student]) -> list[StudentSheet]:
+    """The sheet of each student, of a data set with their handouts in the same order.
 
     Raises
     ------
@@ -63,35 +63,35 @@ def sheets_of(data: PrintedData, pupils: Sequence[Pupil]) -> list[PupilSheet]:
         As `print_handout`.
     """
     found = []
-    for pupil, own in zip(pupils, data.data.catalogue.handouts, strict=True):
+    for student, own in zip(students, data.data.catalogue.handouts, strict=True):
         handout, figures, rows = taught(data, own.printed.name)
         exercises = tuple(exercises_of(figures, rows))
-        name = pupil.name or handout.class_label
-        found.append(PupilSheet(pupil=pupil, name=name, handout=handout, exercises=exercises))
+        name = student.name or handout.class_label
+        found.append(StudentSheet(student=student, name=name, handout=handout, exercises=exercises))
     return found
 
 
 @in_own_typeface
 def print_class_sheets(
-    data: DataSet | PrintedData, sheets: Sequence[PupilSheet], target: Path, advance: Callable[[], None]
+    data: DataSet | PrintedData, sheets: Sequence[StudentSheet], target: Path, advance: Callable[[], None]
 ) -> int:
-    """Print the exercises of each pupil, every sheet on a leaf of its own; return the number of pages."""
+    """Print the exercises of each student, every sheet on a leaf of its own; return the number of pages."""
     document = _document(data, sheets, target, wording.SHEETS_TITLE(title=sheets[0].handout.title))
     story: list[Flowable] = []
     for sheet in sheets:
         handout, figures, rows = taught(data, sheet.handout.printed.name)
-        line = handout_wording.DATE() if sheet.pupil.name else handout_wording.NAME_AND_DATE()
+        line = handout_wording.DATE() if sheet.student.name else handout_wording.NAME_AND_DATE()
         story += [] if not story else [RightPage()]
         story += head(handout, line)
-        heading = sheet.pupil.name or handout_wording.EXERCISES()
+        heading = sheet.student.name or handout_wording.EXERCISES()
         story += exercise_set(handout, figures, rows, document.frame_width, heading, has_graph=True)
         advance()
     return document.build(story)
 
 
 @in_own_typeface
-def print_lesson(data: DataSet | PrintedData, sheets: Sequence[PupilSheet], target: Path) -> int:
-    """Print the teaching pages, which are the same for all pupils; return the number of pages."""
+def print_lesson(data: DataSet | PrintedData, sheets: Sequence[StudentSheet], target: Path) -> int:
+    """Print the teaching pages, which are the same for all students; return the number of pages."""
     handout, figures, rows = taught(data, sheets[0].handout.printed.name)
     document = handout_document(figures, handout, target, wording.LESSON_TITLE(title=handout.title))
     width = document.frame_width
@@ -101,15 +101,15 @@ def print_lesson(data: DataSet | PrintedData, sheets: Sequence[PupilSheet], targ
 
 @in_own_typeface
 def print_class_answers(
-    data: DataSet | PrintedData, sheets: Sequence[PupilSheet], target: Path, advance: Callable[[], None]
+    data: DataSet | PrintedData, sheets: Sequence[StudentSheet], target: Path, advance: Callable[[], None]
 ) -> int:
-    """Print the marking table and the answers of each pupil, in the order of the sheets; return the number of pages."""
+    """Print the grade sheet and the answers of each student, in the order of the sheets; return the number of pages."""
     handout, figures, rows = taught(data, sheets[0].handout.printed.name)
     document = _document(data, sheets, target, handout_wording.ANSWERS_TITLE(title=handout.title))
     width = document.frame_width
     story: list[Flowable] = [
         *head(handout, handout_wording.FOR_THE_TEACHER()),
-        *_marking(sheets, width),
+        *_grade_sheet(sheets, width),
         PageBreak(),
         Heading(wording.LESSON_ANSWERS()),
         paragraph(handout_wording.TOLERANCE()),
@@ -124,26 +124,26 @@ def print_class_answers(
     return document.build(story)
 
 
-def _marking(sheets: Sequence[PupilSheet], width: float) -> list[Flowable]:
-    """A row for each pupil, a column for each exercise."""
+def _grade_sheet(sheets: Sequence[StudentSheet], width: float) -> list[Flowable]:
+    """A row for each student, a column for each exercise."""
     numbers = numbers_of(sheets)
     rows = []
     for sheet in sheets:
         points = sheet.points()
         cells = [wording.TO_MARK(points=points[n]) if n in points else wording.NO_EXERCISE() for n in numbers]
         rows.append([sheet.name, *cells, wording.TO_MARK(points=sum(points.values()))])
-    header = [wording.PUPIL(), *map(str, numbers), wording.TOTAL()]
+    header = [wording.STUDENT(), *map(str, numbers), wording.TOTAL()]
     tables = data_tables(
         header, rows, width, numeric=range(1, len(header)), breaks=range(1, len(rows)), fewest_lines=True
     )
-    return [Heading(wording.MARKING()), paragraph(wording.ABOUT_MARKING()), *tables]
+    return [Heading(wording.GRADES()), paragraph(wording.ABOUT_GRADES()), *tables]
 
 
-def numbers_of(sheets: Sequence[PupilSheet]) -> list[int]:
+def numbers_of(sheets: Sequence[StudentSheet]) -> list[int]:
     """The numbers of all exercises."""
     return sorted({number for sheet in sheets for number, _ in sheet.exercises})
 
 
-def _document(data: DataSet | PrintedData, sheets: Sequence[PupilSheet], target: Path, title: str) -> Document:
+def _document(data: DataSet | PrintedData, sheets: Sequence[StudentSheet], target: Path, title: str) -> Document:
     handout, figures, _ = taught(data, sheets[0].handout.printed.name)
     return handout_document(figures, handout, target, title)

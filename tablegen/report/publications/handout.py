@@ -218,7 +218,7 @@ def exercise_set(
 
 
 def _own_turn(rows: pd.DataFrame) -> pd.Series:
-    """The worked example at high head, which is left to the pupil."""
+    """The worked example at high head, which is left to the student."""
     return rows[(rows["exercise"] == 0) & (rows["condition"] == "high_head")].iloc[0]
 
 

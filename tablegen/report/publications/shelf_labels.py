@@ -1,4 +1,4 @@
-"""Labels for a wholesaler's shelf: one for each size in stock and refrigerant group, on sheets of stickers."""
+"""Labels for a wholesaler's shelf: one for each size in stock and refrigerant group, on label sheets."""
 
 from __future__ import annotations
 

@@ -1,6 +1,6 @@
-"""Pupils of a class, each with the seed of its own exercises.
+"""Students of a class, each with the seed of its own exercises.
 
-A seed follows from the pupil's name and the seed of the handout: the first four bytes of the SHA-256 of both, most significant
+A seed follows from the student's name and the seed of the handout: the first four bytes of the SHA-256 of both, most significant
 first.  Case and spaces of a name do not matter, so that a list typed again gives the same sheets.
 """
 
@@ -14,7 +14,7 @@ LARGEST_SEED = 2**32 - 1
 
 
 @dataclass(frozen=True, slots=True)
-class ListedPupil:
+class ListedStudent:
     """A row of a class list: the name on the sheet, the line that it is on, and a seed of its own, if it has one."""
 
     name: str
@@ -23,8 +23,8 @@ class ListedPupil:
 
 
 @dataclass(frozen=True, slots=True)
-class Pupil:
-    """A pupil with the seed of the exercises on the sheet."""
+class Student:
+    """A student with the seed of the exercises on the sheet."""
 
     name: str
     seed: int
@@ -36,7 +36,7 @@ def name_key(name: str) -> str:
 
 
 def seed_of(name: str, handout_seed: int) -> int:
-    """The seed of a pupil's exercises.
+    """The seed of a student's exercises.
 
     >>> seed_of("Ana Lopez", 2026) == seed_of("ana  LOPEZ", 2026) != seed_of("Ana Lopez", 2027)
     True
