@@ -163,7 +163,8 @@ def _options(choices: Sequence[FieldChoice], chosen: str) -> Iterator[str]:
 
 def _suggestions(choices: Sequence[FieldChoice]) -> Iterator[str]:
     for choice in choices:
-        yield f'<option value="{escape(choice.value)}">{_text(choice.label)}</option>'
+        of = f' data-family="{escape(choice.family)}"' if choice.family else ""
+        yield f'<option value="{escape(choice.value)}"{of}>{_text(choice.label)}</option>'
 
 
 def _text(text: str) -> str:

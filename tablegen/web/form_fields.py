@@ -43,10 +43,11 @@ class FieldKind(Enum):
 
 @dataclass(frozen=True, slots=True)
 class FieldChoice:
-    """A value that a field takes, and what a reader sees of it."""
+    """A value that a field takes, and what a reader sees of it; of a size its family (key) too."""
 
     value: str
     label: str
+    family: str = ""
 
 
 Choices = Callable[[Catalogue], Sequence[FieldChoice]]
@@ -174,12 +175,12 @@ def families(catalogue: Catalogue) -> list[FieldChoice]:
 
 
 def sizes(catalogue: Catalogue) -> list[FieldChoice]:
-    """Every size, with the families that have it."""
-    found: dict[str, list[str]] = {}
-    for family in catalogue.families.values():
-        for size in family.sizes:
-            found.setdefault(size.name, []).append(family.display_name)
-    return [FieldChoice(name, ", ".join(own)) for name, own in found.items()]
+    """Every size of every family."""
+    return [
+        FieldChoice(size.name, family.display_name, name)
+        for name, family in catalogue.families.items()
+        for size in family.sizes
+    ]
 
 
 def of_messages(texts: Mapping[str, Message]) -> Choices:

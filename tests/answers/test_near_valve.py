@@ -155,7 +155,11 @@ def test_a_group_has_a_size_for_all_its_refrigerants():
 UNFIT = {
     "another safety group": ({"approved": Approval(("R290",), ())}, PartMisfit.NOT_APPROVED, "Not approved for R448A"),
     "weak body": ({"working_pressure_gauge_pa": 200 * PSI}, PartMisfit.OVER_PRESSURE, "psig, is above its working"),
-    "weak coil": ({"allowed_differential_pa": 150 * PSI}, PartMisfit.OVER_DIFFERENTIAL, "above the 150 psi"),
+    "weak coil": (
+        {"allowed_differential_pa": 150 * PSI},
+        PartMisfit.OVER_DIFFERENTIAL,
+        "opening pressure differential of 150 psi",
+    ),
     "too small": (
         {"sizes": (PartSize("1", "1", 0.02), PartSize("2", "2", 0.1))},
         PartMisfit.DROP_ABOVE_MAXIMUM,
@@ -178,7 +182,7 @@ def test_a_part_without_a_size_says_why(case):
     assert choice.misfit is misfit
     section = near_section(catalogue, picked, Formatter("IP"))
     [cells] = section.tables[1].cells()
-    assert cells[1] == "Teasel: none"
+    assert cells[1] == "Teasel: no size fits"
     assert text in cells[-1].replace("\N{NO-BREAK SPACE}", " ")
     assert not section.notes
 

@@ -14,6 +14,7 @@ import openpyxl
 import pytest
 
 import tablegen
+from tablegen.api._inputs import loaded
 from tests.demo import CATALOGUE
 from tests.phone.browser import chromium
 from tests.web.desks import ASKED, PICK, served
@@ -103,7 +104,11 @@ def test_it_answers_as_one_types_and_the_address_gives_the_same_answer(window: W
     answered(page, "15.0 kBtu/h")
     page.click("nav a >> text=Existing valve")
     page.fill("#size", "45")
-    page.select_option("#family", "alder")
+    families = loaded(CATALOGUE).families
+    for name in ("hazel", "alder"):
+        page.select_option("#family", name)
+        offered = page.eval_on_selector_all("#size-list option", "(all) => all.map((own) => own.value)")
+        assert offered == [size.name for size in families[name].sizes]
     answered(page, "Alder 45")
     assert page.input_value("#load") == "15" and page.input_value("#refrigerant") == "R448A"
 

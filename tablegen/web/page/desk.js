@@ -131,7 +131,18 @@
     });
   }
 
+  // Of sizes, those of the family that is chosen.
+  function offerSizes(options) {
+    const own = options.filter((option) => option.dataset.family === form.elements.family.value);
+    document.getElementById("size-list").replaceChildren(...(own.length ? own : options));
+  }
+
   if (form) {
+    const options = [...document.querySelectorAll("#size-list option")];
+    if (options.length) {
+      form.elements.family.addEventListener("change", () => offerSizes(options));
+      offerSizes(options);
+    }
     form.addEventListener("input", () => {
       clearTimeout(timer);
       timer = setTimeout(ask, PAUSE_MS);
