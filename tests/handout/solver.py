@@ -153,7 +153,7 @@ def both_limits(own: Printed) -> Solution:
     )
     assert match
     rated, load, at_max, at_min = map(float, match.groups())
-    maximum = load * figure(rf"up to {N} times", own.text) * rated / at_max
+    maximum = load * figure(rf"can reach {N} times", own.text) * rated / at_max
     minimum = load * figure(rf"at least {N} times", own.text) * rated / at_min
     asked = figure(rf"Does the valve cover {N}", own.text)
     words = "yes, it covers" if minimum <= asked <= maximum else "too small" if asked > maximum else "too large"
