@@ -45,7 +45,7 @@ NOT_OURS = Message(
 )
 
 # Class lists.
-LIST_TOO_LARGE = Message("no class list needs that")
+LIST_TOO_LARGE = Message("that is too large for a class list")
 MOST_STUDENTS = Message("a class list has at most {count} students")
 NO_STUDENTS = Message("the list has no students below its headings")
 NO_NAME_COLUMN = Message(

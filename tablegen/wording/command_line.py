@@ -156,10 +156,8 @@ PORT_SWING = Message(
     "minimum stable and maximum superheat are only {span} apart, so the family does not fit this range of head "
     "pressures"
 )
-NOT_IN_STOCK = Message("left out of {publication}, because no size with its charge is in stock")
-NOTHING_IN_STOCK = Message(
-    "{publication} is left out, because no size with the charge of any of its groups is in stock"
-)
+NOT_IN_STOCK = Message("left out of {publication}: no size is in stock with the right charge")
+NOTHING_IN_STOCK = Message("{publication} is left out: no size is in stock with the right charge")
 EMPTY_WINDOWS = Plural("{count} empty window, because {reason}", "{count} empty windows, because {reason}")
 
 NO_SATURATION = Message(

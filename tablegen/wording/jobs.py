@@ -8,11 +8,11 @@ from tablegen.wording.message import Message, Plural
 
 # Reading a list.
 MOST_JOBS = Message("a list of jobs has at most {count} rows, the headings among them")
-LIST_TOO_LARGE = Message("no list of jobs needs that")
+LIST_TOO_LARGE = Message("that is too large for a list of jobs")
 NO_JOBS = Message("the list has no jobs below its headings")
 NO_COLUMN = Message("no column is called {names}; every job needs it")
 NEAREST_HEADING = Message("{text} (is it {heading}?)")
-LIKE_A_COLUMN = Message("no such column is read; correct the heading, or give it another name if it is your own column")
+LIKE_A_COLUMN = Message("unknown column; correct the heading, or rename it if the column is your own")
 ALONE = Message("{--jobs}: it cannot be used with {other}; answer such a case by itself")
 IS_THE_LIST = Message("it is the list of jobs itself; name another file")
 OR_ORDER_IS_THE_LIST = Message(
@@ -26,19 +26,19 @@ WITHOUT_VALVE = Plural(
     "{count} job has no valve that covers its load.", "{count} jobs have no valve that covers their load."
 )
 NOT_IN_STOCK = Plural(
-    "{count} job has no valve in stock, though others cover its load.",
-    "{count} jobs have no valve in stock, though others cover their load.",
+    "{count} job: valves cover the load, but none is in stock.",
+    "{count} jobs: valves cover the load, but none is in stock.",
 )
 NOT_ANSWERED = Plural("{count} row cannot be answered.", "{count} rows cannot be answered.")
 JOBS = Message("Jobs")
 ORDER_LIST = Message("Order list")
 MORE_JOBS = Plural("{count} more job is in the files.", "{count} more jobs are in the files.")
-ONE_EACH = Message("A job that states no quantity counts as one valve.")
+ONE_EACH = Message("A job without a quantity counts as one valve.")
 SHORT_OF = Plural(
-    "Of {count} valve on the order list there are too few in stock.",
-    "Of {count} valves on the order list there are too few in stock.",
+    "{count} item on the order list is short.",
+    "{count} items on the order list are short.",
 )
-NEAREST = Message("No valve covers this load; the nearest is {valve} with {minimum} to {maximum} {unit}.")
+NEAREST = Message("No valve covers this load; the closest is {valve}, {minimum} to {maximum} {unit}.")
 
 # Columns of the sheet and of the order list.
 LINE = Message("line")
@@ -51,7 +51,7 @@ CHARGE = Message("charge")
 MARGIN = Message("margin")
 LIMITS: Mapping[str, Message] = {"min": Message("minimum load"), "max": Message("maximum load")}
 WINDOW = Message("load window")
-APPLICATION = Message("answered in")
+APPLICATION = Message("application used")
 SST = Message("at SST")
 SST_ALONE = Message("SST")
 BOX = Message("at box temperature")

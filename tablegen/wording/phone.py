@@ -111,7 +111,7 @@ TEXTS: Mapping[str, Message | Plural] = {
     "no_size_fits": Message("No size fits"),
     "none_in_stock": Message("None in stock"),
     "no_stocked_size": Message("No stocked size covers the load."),
-    "not_in_stock_covers": Message("Not in stock: {valve} covers {minimum} to {maximum}, margin {margin}."),
+    "not_in_stock_covers": Message("Not in stock, but it fits: {valve}, {minimum} to {maximum}, margin {margin}."),
     "in_stock_limits": Message("In stock: {limits}."),
     "ends_at": Message("{valve} covers up to {limit}"),
     "begins_at": Message("{valve} covers from {limit}"),

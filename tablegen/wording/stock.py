@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from tablegen.wording.message import Message, Plural
 
-STOCK_SHEETS_ARE_SMALL = Message("no stock sheet needs that")
+STOCK_SHEETS_ARE_SMALL = Message("that is too large for a stock sheet")
 NOTHING_LISTED = Message("no row lists a valve; write one row for each valve in stock")
 QUANTITY_RULE = Message("must be a whole number from 0 to {maximum}, or empty if it is not counted")
 PRICE_RULE = Message("must be a number from 0 to {maximum}; the currency goes into the heading, as in 'price [USD]'")
@@ -32,7 +32,7 @@ YES = Message("yes")
 NO = Message("no")
 FITTING = Message("Valves that cover the load, in stock first, then largest margin first")
 NO_VALVE_IN_STOCK = Message("No valve in stock covers this load.")
-NEXT = Message("Not in stock: next is {valve}, margin {margin}.")
+NEXT = Message("Not in stock, but it fits: {valve}, margin {margin}.")
 LARGER_MARGIN = Message("Larger margin, but not in stock: {valve}, margin {margin}.")
 FIRST_IN_STOCK = Message(
     "First choice: {valve}, with the largest margin in stock. Your load is {over_minimum} times this valve's "

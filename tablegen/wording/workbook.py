@@ -87,7 +87,7 @@ TD_STATED = Message("TD used")
 # Its answer.
 ANSWER = Message("Answer")
 FIRST_CHOICE = Message("First choice")
-NEXT_NOT_IN_STOCK = Message("Not in stock: next is")
+NEXT_NOT_IN_STOCK = Message("Not in stock, but it fits")
 ROWS_USED = Message("SST rows used")
 STRICTER = Message("Between two rows the stricter limit of both is used.")
 VALVE = Message("Valve")
@@ -118,7 +118,7 @@ ANSWERS = (
     Message("No size has a load window here. Ask the manufacturer."),
     Message("No size in stock covers this load."),
 )
-BETWEEN_ROWS = Message("This is no row of the table: the stricter limit of the rows on either side is used. Continue?")
+BETWEEN_ROWS = Message("This SST is not a row of the table; between two rows the stricter limit is used. Continue?")
 # Sheets that are hidden, and their headings.
 LISTS = Message("Lists")
 LOOKUP = Message("Lookup")

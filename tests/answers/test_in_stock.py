@@ -53,7 +53,7 @@ def test_nothing_in_stock_is_no_recommendation(tmp_path, capsys):
     assert answer["facts"]["fits"] is False and "To order" not in json.dumps(answer)
     assert main([*asked, "--stock", str(path)]) == 1
     out = " ".join(capsys.readouterr().out.split())
-    assert "No valve in stock covers this load. Not in stock: next is Hazel 400, margin 2.57." in out
+    assert "No valve in stock covers this load. Not in stock, but it fits: Hazel 400, margin 2.57." in out
     assert "To order" not in out
 
 

@@ -76,7 +76,7 @@ def test_each_job_of_a_file_is_answered_as_by_itself(tmp_path):
         first = single.record()
         assert own["sst_k"] == pytest.approx(first["sst_k"], rel=1e-14)
         if first["first_size"] is None:
-            assert not own["family"] and own["reason"].startswith("No valve covers this load; the nearest is Hazel 400")
+            assert not own["family"] and own["reason"].startswith("No valve covers this load; the closest is Hazel 400")
             assert shown["valve"] is None and shown["margin"] is None and shown["reason"] == own["reason"]
             continue
         [found] = single.table("fitting").records()[:1]
@@ -283,12 +283,12 @@ def test_the_list_is_never_written_over(name, tmp_path: Path, capsys, monkeypatc
     ("header", "message"),
     [
         ("refrigerant,sst [degF]", r":1: no column is called 'load \[kW\]'; every job needs it"),
-        ("refrigerant,lod [kW],sst [degF]", r"lod \[kW\]: no such column is read.*did you mean load"),
+        ("refrigerant,lod [kW],sst [degF]", r"lod \[kW\]: unknown column.*did you mean load"),
         ("refrigerant,load [kW]", r"no column is called 'sst \[degF\]' or 'box \[degF\]'"),
         ("refrigerant,load [psi],sst [degF]", r"load \[psi\]: 'psi' is not allowed; a load takes one of the units"),
         ("refrigerant,load [kW],load [kW],sst [degF]", "the column 'load .kW.' already gives load"),
         ("refrigerant,load [kW],box [degF],TD [psi]", "'psi' is not allowed; a temperature difference"),
-        ("refrigerant,load [kW],sst [degF],quantitys", "quantitys: no such column is read.*did you mean quantity"),
+        ("refrigerant,load [kW],sst [degF],quantitys", "quantitys: unknown column.*did you mean quantity"),
         ("1,2,3", "every job needs it"),
     ],
 )
