@@ -16,38 +16,39 @@ NO_COMMON_APPLICATION = Message("{other} has no application of this catalogue; i
 
 HEADING = Message("Cross list: valves of {catalogue} for those of {other}")
 SUMMARY = Plural(
-    "{covered} of {count} valve has one that covers all of its load windows.",
-    "{covered} of {count} valves have one that covers all of their load windows.",
+    "{covered} of {count} valve has a replacement that covers every load window.",
+    "{covered} of {count} valves have a replacement that covers every load window.",
 )
 SUMMARY_IN_STOCK = Plural(
-    "{covered} of {count} valve has one in stock that covers all of its load windows.",
-    "{covered} of {count} valves have one in stock that covers all of their load windows.",
+    "{covered} of {count} valve has a replacement in stock that covers every load window.",
+    "{covered} of {count} valves have a replacement in stock that covers every load window.",
 )
 SECTION = Message("{application}: {refrigerants}")
 OTHER_VALVE = Message("Valve")
-REPLACEMENT = Message("Replacement")
-REPLACEMENT_IN_STOCK = Message("Replacement in stock")
-COVERS = Message("Covers the same loads at SST {unit}")
-ELSEWHERE = Message("Smallest part covered, {unit}")
+REPLACEMENT = Message("Closest match")
+REPLACEMENT_IN_STOCK = Message("Closest match in stock")
+COVERS = Message("Covers the whole load window at SST {unit}")
+ELSEWHERE = Message("Worst case: loads covered, {unit}")
 PART_NUMBER = Message("Part number")
-NOT_IN_STOCK = Message("Not in stock, covers more")
+NOT_IN_STOCK = Message("Better match, not in stock")
 ALL_SSTS = Message("all")
 RANGE = Message("{first} to {last}")
-NO_SST = Message("none")
+NO_SST = Message("no SST")
 NEARLY_ALL = Message("nearly all")
 NO_VALVE = Message("no valve")
 NO_WINDOW = Message("has no load window")
-LEAST = Message("{low} to {high} of {minimum} to {maximum} at {sst}, covers {share}")
-NO_LOAD = Message("none of {minimum} to {maximum} at {sst}")
+LEAST = Message("only {low} to {high} ({share}); needs {minimum} to {maximum}, at SST {sst}")
+NO_LOAD = Message("no load of {minimum} to {maximum}, at SST {sst}")
 
 HOW = Message(
-    "Loads are stated at the rating point. A valve is listed with the charge of its group, and only for one of the same "
-    "kind. Where none covers every window, the one that covers most of them is listed, if it covers part of each or all of "
-    "one. Percents are on a log scale; nearly all is at least {nearly} of each window. Check equalizer, connections, "
-    "working pressure and what the family is approved for."
+    "Loads are at the rating point. Each valve is compared only with valves of the same kind, with the charge "
+    "for the refrigerant group. If no valve covers every load window, the closest match is listed. Percents "
+    "are on a log scale; nearly all is at least {nearly} of each window. Before substituting, check charge and "
+    "MOP, equalizer, connections, working pressure, allowed differential and approval for the refrigerant; "
+    "measure superheat after installation."
 )
 OTHER_CONDITIONS = Message(
-    "Operating conditions of {application} differ between the two catalogues: each window is stated for its own."
+    "{application}: the two catalogues use different operating conditions. Each load window is valid only for its own."
 )
 NO_GROUP = Message("{application}: this catalogue has no table with {refrigerants}.")
 NO_APPLICATION = Message("{application} is not an application of this catalogue.")

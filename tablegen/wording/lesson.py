@@ -164,7 +164,7 @@ AT_STOP = Message(
     "low head."
 )
 AT_MINIMUM_OPENING = Message(
-    "Less load needs less opening, down to the minimum stable opening, {opening} (stated by the maker). Summer, with {drop}, needs "
+    "Less load needs less opening, down to the minimum stable opening, {opening} (stated by the manufacturer). Summer, with {drop}, needs "
     "less opening for each load: the line of high head is flatter. It meets {opening} at {load}, the line of low head at {other_load}. At "
     "{example} the valve would be steady in winter but hunt in summer. A valve must work in both seasons: the minimum load is set at "
     "high head."

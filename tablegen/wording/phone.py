@@ -84,7 +84,7 @@ TEXTS: Mapping[str, Message | Plural] = {
     "sst_covered_for": Message("For {refrigerant} this temperature is covered by: {applications}."),
     "sst_not_covered": Message("No application covers it."),
     "sst_not_covered_for": Message("No application with a valve for {refrigerant} covers it."),
-    "still_needed": Message("Still to enter: {fields}. The size that covers the load is then shown here."),
+    "still_needed": Message("Still needed: {fields}. The size that covers the load is then shown here."),
     "needs_application": Message("application"),
     "needs_refrigerant": Message("refrigerant"),
     "needs_temperature": Message("box temperature or SST"),

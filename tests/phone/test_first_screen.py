@@ -85,7 +85,7 @@ def test_it_changes_with_each_key(phone: Page) -> None:
     for key in "8.5":
         phone.page.keyboard.type(key)
         seen.append(phone.text("#verdict"))
-    assert seen[0].startswith("Still to enter: load.")
+    assert seen[0].startswith("Still needed: load.")
     # R404A, medium temperature, Alder: 45 covers 8 and 8.5 kBtu/h with another margin.
     assert [text.split("\n")[0] for text in seen[1:]] == ["Alder 45", "Alder 45", "Alder 45"]
     assert seen[1] == seen[2] != seen[3]
@@ -224,7 +224,7 @@ def test_an_application_without_a_difference_asks_for_one(browser: Any, tmp_path
     application = demo_data().catalogue.applications["walk_in_medium"]
     unstated = dataclasses.replace(application, coil_temperature_difference_k=None)
     page = Page(browser, written(tmp_path, applications={"walk_in_medium": unstated}), CASE + "box=35&load=8&loads=IP")
-    assert page.text("#verdict").startswith("Still to enter: coil temperature difference (TD).")
+    assert page.text("#verdict").startswith("Still needed: coil temperature difference (TD).")
     page.page.fill("#difference", "10")
     assert page.page.input_value("#sst") == "25"
     page.page.fill("#difference", "")

@@ -101,9 +101,9 @@ def cut(ratio: float) -> str:
 
 
 SAID = [
-    ({"sst": "", "load": ""}, "Still to enter: load and box temperature or SST. The size that covers the load"),
-    ({"sst": "24", "load": ""}, "Still to enter: load. The size "),
-    ({"name": "", "application": ""}, "Still to enter: application and refrigerant. The size "),
+    ({"sst": "", "load": ""}, "Still needed: load and box temperature or SST. The size that covers the load"),
+    ({"sst": "24", "load": ""}, "Still needed: load. The size "),
+    ({"name": "", "application": ""}, "Still needed: application and refrigerant. The size "),
     ({"sst": "abc"}, "Suction temperature: “abc” is not a number; write one such as 24 or −10.5."),
     ({"sst": "24 K"}, "Suction temperature: “24 K” has a unit that is not known here; write °F or °C, or no unit."),
     ({"sst": "2 4"}, "Suction temperature: “2 4” is not a number"),
@@ -218,7 +218,7 @@ def test_the_case_is_in_the_address_and_comes_back_from_it(browser: Any, path: P
     # What an address leaves out is blank, whatever was there; capitals are of no matter.
     other.page.evaluate("location.hash = 'refrigerant=r404a&sst=30&load=12'")
     other.page.wait_for_function("document.getElementById('refrigerant').value === 'R404A'")
-    assert other.text("#verdict").startswith("Still to enter: application. The size ")
+    assert other.text("#verdict").startswith("Still needed: application. The size ")
     assert [other.page.input_value(f"#{id}") for id in ("application", "family")] == ["", ""]
     assert other.page.is_checked("#degrees-IP")
     other.close()
@@ -234,7 +234,7 @@ def test_a_link_that_asks_for_the_unknown_says_so(browser: Any, path: Path) -> N
     assert page.page.locator("#found *").count() == 0
     assert page.page.input_value("#refrigerant") == ""
     page.page.select_option("#refrigerant", "R404A")
-    assert page.text("#verdict").startswith("Still to enter: application. The size ")
+    assert page.text("#verdict").startswith("Still needed: application. The size ")
     page.close()
 
 

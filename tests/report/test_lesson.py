@@ -176,7 +176,7 @@ def check_second_page(text: str) -> dict[str, float]:
     [starved] = numbers("At ~ the valve would be fine in summer but starve the evaporator in winter.", text)
     assert maximum < starved < beyond
     steady, also, again, minimum, below = numbers(
-        "the minimum stable opening, ~ (stated by the maker). Summer, with ~, needs less opening for each load: the line of high head is "
+        "the minimum stable opening, ~ (stated by the manufacturer). Summer, with ~, needs less opening for each load: the line of high head is "
         "flatter. It meets ~ at ~, the line of low head at ~.",
         text,
     )

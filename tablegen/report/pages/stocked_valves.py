@@ -1,4 +1,4 @@
-"""What charts and labels print of a stocked valve: the numbers that it is ordered by, and where it lies."""
+"""What charts and labels print of a stocked valve: the numbers that it is ordered by, and where it is stored."""
 
 from __future__ import annotations
 
@@ -18,7 +18,7 @@ def order_numbers(publication: Publication, part: Combination, size: str) -> lis
 
 
 def locations(publication: Publication, part: Combination, size: str) -> list[str]:
-    """Where the stock sheet says that a size (key) lies, with the charge of a table."""
+    """Where the stock sheet says that a size (key) is stored, with the charge of a table."""
     return list(dict.fromkeys(item.location for item in _rows(publication, part, size) if item.location))
 
 

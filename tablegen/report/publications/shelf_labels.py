@@ -111,7 +111,7 @@ def _window(publication: Publication, part: Combination, row: WindowRow) -> Labe
 
 
 def _order(publication: Publication, part: Combination, size: str) -> str:
-    """The part numbers of a size (key) with the charge of the table, the charge, and where it lies."""
+    """The part numbers of a size (key) with the charge of the table, the charge, and where it is stored."""
     element, numbers = publication.power_element(part), order_numbers(publication, part, size)
     places = locations(publication, part, size)
     texts = [wording.PART_NUMBER(numbers=", ".join(own.replace(" ", NBSP) for own in numbers))] if numbers else []
