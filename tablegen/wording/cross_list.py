@@ -42,10 +42,10 @@ NO_LOAD = Message("no load of {minimum} to {maximum}, at SST {sst}")
 
 HOW = Message(
     "Loads are at the rating point. Each valve is compared only with valves of the same kind, with the charge "
-    "for the refrigerant group. If no valve covers every load window, the closest match is listed. Percents "
-    "are on a log scale; nearly all is at least {nearly} of each window. Before substituting, check charge and "
-    "MOP, equalizer, connections, working pressure, allowed differential and approval for the refrigerant; "
-    "measure superheat after installation."
+    "for the refrigerant group. If no valve covers every load window, the closest match is listed, provided it "
+    "covers part of each window or all of one. Percents are on a log scale; nearly all is at least {nearly} of "
+    "each window. Before substituting, check charge and MOP, equalizer, connections, working pressure, allowed "
+    "differential and approval for the refrigerant; measure superheat after installation."
 )
 OTHER_CONDITIONS = Message(
     "{application}: the two catalogues use different operating conditions. Each load window is valid only for its own."

@@ -116,11 +116,11 @@ def test_only_what_is_in_stock_is_listed_and_where_it_falls_short_is_said(two, t
     assert (rows["125"]["covers"], rows["125"]["size"], rows["125"]["not_in_stock_size"]) == ("none", None, "125")
     assert main(asked) == 1
     text = " ".join(capsys.readouterr().out.split())
-    assert "1 of 9 valves have one in stock that covers all" in text
+    assert "1 of 9 valves have a replacement in stock that covers every load window" in text
     # A window of a maximum 22.4/31.5 as high covers so much less of it on a log scale.
     window = math.log(part["other_max_load_w"] / part["other_min_load_w"])
     share = 1.0 - math.log(31.5 / 22.4) / window
-    assert part["share"] == pytest.approx(share, rel=1e-6) and f"covers {math.floor(100.0 * share)}" in text
+    assert part["share"] == pytest.approx(share, rel=1e-6) and f"({math.floor(100.0 * share)} %); needs" in text
 
 
 def test_a_window_that_is_covered_but_for_a_hundredth_is_nearly_all_covered_and_still_not_all(two, monkeypatch, capsys):
