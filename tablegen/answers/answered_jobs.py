@@ -56,6 +56,11 @@ class AnsweredJobs:
     has_decimal_comma: bool = False
 
     @property
+    def refrigerants(self) -> tuple[str, ...]:
+        """The refrigerants and groups of the rows that can be answered, each once."""
+        return tuple(dict.fromkeys(row.refrigerant for row in self.rows if not row.answer.wrong))
+
+    @property
     def with_valve(self) -> int:
         """How many jobs have a valve."""
         return sum(row.order is not None for row in self.rows)

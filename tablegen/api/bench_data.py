@@ -170,7 +170,7 @@ def fit(
         rows=len(file.rows.line),
         specimens=len(set(file.rows.specimen) - {""}),
         refrigerants=names,
-        safety_groups=tuple(refrigerants.records[name].safety_group for name in names),
+        records=tuple(refrigerants.records[name] for name in names),
         fragment_notes=(
             *fragment.notes,
             *([wording.OF_DESIGN(design=part.port_design)] if part.port_design else []),

@@ -220,12 +220,14 @@ def _valves(answer: Answer) -> Iterator[str]:
 
 
 def _figures(answer: Answer) -> Iterator[PrintedFigure]:
-    """What a reader is shown, but for what every revision changes: the imprint, and the end of an order line."""
+    """What a reader is shown, but for cautions and what every revision changes: the imprint, and the end of an order line."""
     for section in answer.every_section():
         name = _plain(section.heading) if section is not answer else ""
         if section.key == "order":
+            caution = f"; {section.record()['caution']}; "
             for text in section.summary:
-                yield PrintedFigure(name, "", wording.ANSWER(), _plain(text.rpartition("; ")[0]))
+                own = text.replace(caution, "; ", 1).rpartition("; ")[0]
+                yield PrintedFigure(name, "", wording.ANSWER(), _plain(own))
             continue
         if section.summary:
             yield PrintedFigure(name, "", wording.ANSWER(), _plain(" ".join(section.summary)))

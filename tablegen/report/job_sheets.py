@@ -21,7 +21,7 @@ from zipfile import ZIP_DEFLATED, ZipFile
 from tablegen.answers.order_list import count_of
 from tablegen.files import replace_file
 from tablegen.report.answer_files import order_file
-from tablegen.report.answers.orders import order_text
+from tablegen.report.answers.orders import order_caution, order_text
 from tablegen.report.formatter import NBSP, ratio
 from tablegen.report.json_export import safe_text
 from tablegen.report.xlsx import BOLD, MONEY, TOP, Properties, Sheet, Value, Workbook
@@ -190,7 +190,7 @@ class JobSheets:
         for kelvin in (answer.sst_k, answer.box_k):
             yield None if math.isnan(kelvin) else _degrees(formatter.system, kelvin)
         # What follows is never empty beside an order line, which would else run over the page.
-        yield order_text(order, formatter) if order else ""
+        yield order_text(order, formatter, order_caution(self.catalogue, row.refrigerant)) if order else ""
         yield answer.application
 
     def _ordered(self, own: OrderedValve) -> Iterator[Value]:

@@ -2,14 +2,16 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Mapping, Sequence
 
-from tablegen.model.registry import Gwp, PropertyUncertainty
+from tablegen.model.registry import Gwp, PropertyUncertainty, RefrigerantRecord
 from tablegen.physics.definition import RefrigerantDefinition
 from tablegen.report.formatter import NBSP, percent
 from tablegen.report.rounding import decimals
 from tablegen.wording import refrigerants as wording
 from tablegen.wording.language import figure
+
+_AMMONIA = "R717"
 
 
 def composition(definition: RefrigerantDefinition) -> str:
@@ -39,11 +41,45 @@ def uncertainty_text(uncertainty: PropertyUncertainty) -> str:
     )
 
 
-def cautions(group: str) -> list[str]:
-    """What to be careful of with a refrigerant of a safety group."""
-    found = [wording.CAUTION()]
-    if group[1] != "1":
-        found.append(wording.FLAMMABLE(group=group))
-    if group[0] == "B":
-        found.append(wording.TOXIC(group=group))
+def is_flammable(group: str) -> bool:
+    """Whether refrigerants of a safety group burn (ASHRAE 34, ISO 817)."""
+    return group[1:] != "1"
+
+
+def is_toxic(group: str) -> bool:
+    """Whether refrigerants of a safety group have the higher toxicity."""
+    return group[0] == "B"
+
+
+def hazard(group: str) -> str:
+    """A safety group to be careful of, in a word or two; "" for A1."""
+    message = wording.HAZARDS.get((is_flammable(group), is_toxic(group)))
+    return message(group=group) if message else ""
+
+
+def by_hazard(records: Mapping[str, RefrigerantRecord], names: Iterable[str]) -> dict[str, list[str]]:
+    """The refrigerants of each safety group to be careful of, by its hazard; those of A1 are left out."""
+    found: dict[str, list[str]] = {}
+    for name in names:
+        if text := hazard(records[name].safety_group):
+            found.setdefault(text, []).append(name)
     return found
+
+
+def own_cautions(records: Iterable[RefrigerantRecord]) -> tuple[str, ...]:
+    """What to be careful of with some refrigerants beyond any other, each once; nothing for those of A1."""
+    found: dict[str, None] = {}
+    for record in records:
+        group = record.safety_group
+        if is_flammable(group):
+            found[wording.FLAMMABLE(group=group)] = None
+        if is_toxic(group):
+            found[wording.TOXIC(group=group)] = None
+        if _AMMONIA in record.definition.components:
+            found[wording.AMMONIA()] = None
+    return tuple(found)
+
+
+def cautions(records: Iterable[RefrigerantRecord]) -> tuple[str, ...]:
+    """What to be careful of with any refrigerant, and with these."""
+    return wording.CAUTION(), *own_cautions(records)

@@ -9,6 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablegen.report.formatter import kv
+from tablegen.report.refrigerant_text import by_hazard
 from tablegen.report.rows import is_same_temperature
 from tablegen.wording import booklet, terms
 from tablegen.wording import booklet_pages as wording
@@ -158,20 +159,10 @@ def reading_note(source: PrintedCatalogue, part: Combination, rows: Sequence[Win
 
 def safety_texts(source: PrintedCatalogue, group: str) -> list[str]:
     """What to be careful of with a group's refrigerants, a sentence for each safety group; none for A1."""
-    by: dict[str, list[str]] = {}
-    for member in source.members(group):
-        by.setdefault(source.catalogue.records[member].safety_group, []).append(member)
     return [
-        wording.SAFETY_NOTE(refrigerants=listed(members), group=own, hazards=", ".join(hazards))
-        for own, members in by.items()
-        if (hazards := _hazards(own))
+        wording.SAFETY_NOTE(refrigerants=listed(members), hazard=hazard)
+        for hazard, members in by_hazard(source.catalogue.records, source.members(group)).items()
     ]
-
-
-def _hazards(safety_group: str) -> list[str]:
-    """Flammability and toxicity of a safety group in words, as far as there is some."""
-    flammability, toxicity = wording.FLAMMABILITY.get(safety_group[1:]), safety_group[0] == "B"
-    return [*([flammability()] if flammability else []), *([wording.TOXIC()] if toxicity else [])]
 
 
 def table_caption(source: PrintedCatalogue, part: Combination) -> str:

@@ -219,16 +219,8 @@ LAST_ROW = Message("Last row: the framed row at {level} confidence.")
 LAST_ROW_AT_CONFIDENCE = Message(
     "Limits are nominal; last row: the framed row at {level} confidence, to choose inside if you can{see}."
 )
-# Over a table, of refrigerants of a safety group (ISO 817, ASHRAE 34).
-SAFETY_NOTE = Message(
-    "{refrigerants} ({group}): {hazards}. Charge limits, ventilation and detection by the code at the site."
-)
-FLAMMABILITY: Mapping[str, Message] = {
-    "2L": Message("mildly flammable"),
-    "2": Message("flammable"),
-    "3": Message("highly flammable"),
-}
-TOXIC = Message("toxic")
+# Over a table, of refrigerants of a safety group to be careful of.
+SAFETY_NOTE = Message("{refrigerants} ({hazard}). Charge limits, ventilation and detection by the code at the site.")
 RULER = Message("The framed row as a ruler: loads that each size covers, {unit}")
 # Over the conditions of two tables on a page.
 FOR_BOTH_TABLES = Message("For both tables")

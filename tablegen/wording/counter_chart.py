@@ -37,9 +37,6 @@ TO_AND_OVER = Message("{lower} to {upto}, {upper} over {above}")
 LOOK_UP_BETWEEN = Message("{upto} to {above}: look up")
 
 # The foot.
-FLAMMABLE = Message("{group}: flammable")
-TOXIC = Message("{group}: toxic")
-FLAMMABLE_AND_TOXIC = Message("{group}: flammable, toxic")
 RATED_WITHOUT_RISER = Message("Rated at {head}; no liquid riser")
 RATED_WITH_RISER = Message("Rated at {head}; liquid riser {lift}")
 LOSSES = Message("Losses: line {liquid_line}, evaporator {evaporator}, distributor {distributor}")

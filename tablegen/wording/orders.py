@@ -10,6 +10,8 @@ from tablegen.wording.message import Message
 ORDERED_VALVE = Message("{company} {family} size {size}")
 CHARGE_WITH_MOP = Message("{charge}, MOP {pressure}")
 CHARGE_WITH_SETTING = Message("{charge}, set for {refrigerant} at {superheat} static superheat")
+# Refrigerants of a safety group to be careful of.
+CAUTION = Message("for {refrigerants} ({hazard})")
 EQUALIZER: Mapping[str, Message] = {
     "internal": Message("internal equalizer"),
     "external": Message("external equalizer"),

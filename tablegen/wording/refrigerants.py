@@ -17,6 +17,12 @@ SAFETY: Mapping[str, Message] = {
     "B2": Message("B2 (higher toxicity, flammable)"),
     "B3": Message("B3 (higher toxicity, higher flammability)"),
 }
+# A safety group to be careful of in a word or two, by whether it is flammable, and whether it is toxic.
+HAZARDS: Mapping[tuple[bool, bool], Message] = {
+    (True, False): Message("{group}: flammable"),
+    (False, True): Message("{group}: toxic"),
+    (True, True): Message("{group}: flammable, toxic"),
+}
 SINGLE_COMPONENT = Message("single component")
 GWP_OF_REPORT = Message("{value} ({report})")
 UNCERTAINTIES = Message("pressure {pressure}, density {density}, enthalpy differences {enthalpy}")
@@ -30,6 +36,9 @@ FLAMMABLE = Message(
     "the code in force at the site."
 )
 TOXIC = Message("Toxic (safety group {group}): leak detection and breathing protection follow the code in force.")
+# Common practice, as in ASHRAE 15 and EN 378; not checked against the source.
+AMMONIA = Message("Ammonia attacks copper and brass: use only parts approved for ammonia.")
+LICENSED = Message("Licensed technicians only; follow codes and the equipment manufacturer.")
 
 # The chapter on refrigerants.
 REFRIGERANTS = Message("Refrigerants")

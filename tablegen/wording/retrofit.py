@@ -198,7 +198,10 @@ FLAMMABLE = Message(
     "{refrigerant} is flammable (safety group {group}): do not charge it into equipment that was not made for it "
     "unless the manufacturer and the code allow it."
 )
-TOXIC = Message("{refrigerant} is toxic (safety group {group}).")
+TOXIC = Message(
+    "{refrigerant} is toxic (safety group {group}): do not charge it into equipment that was not made for it unless the "
+    "manufacturer and the code allow it."
+)
 
 GRAPH_ALT = Message("Graph: capacity of system and valve against head pressure. {verdict}")
 GRAPH = Message(

@@ -36,7 +36,7 @@ def answer_of_again(catalogue: Catalogue, checks: Sequence[RecordCheck], problem
         facts=(Fact.exported("revision", printing.revision), Fact.exported("date", printing.date)),
         tables=(_records(checks),),
         sections=tuple(sections),
-        imprint=imprint_of(catalogue, ""),
+        imprint=imprint_of(catalogue),
         csv_key="records",
         units=units,
         passed=is_all,

@@ -8,13 +8,16 @@ from collections.abc import Sequence
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
+from tablegen.answers.case import members_of
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, Fact, Imprint, Value
 from tablegen.report.formatter import NBSP
+from tablegen.report.refrigerant_text import own_cautions
 from tablegen.wording import box_temperature as box_wording
 from tablegen.wording import cases as case_wording
 from tablegen.wording import offers as wording
 from tablegen.wording import pick as pick_wording
-from tablegen.wording import refrigerants, terms
+from tablegen.wording import terms
+from tablegen.wording.refrigerants import PRESSURE_CAUTION
 
 if TYPE_CHECKING:
     from tablegen.model.box_temperature import BoxTemperature
@@ -28,25 +31,25 @@ CONDITIONS = ("low_head", "rating", "high_head")
 
 def imprint_of(
     catalogue: Catalogue,
-    refrigerant: str,
-    *,
+    *refrigerants: str,
     subject: str = "",
     more_cautions: Sequence[str] = (),
     version: str = "",
     has_wholesaler: bool = False,
 ) -> Imprint:
-    """Notice and cautions of a catalogue's answer; with a version, also what data it is computed from."""
+    """Notice and cautions of a catalogue's answer about some refrigerants or groups; with a version also its data."""
     printing, seller = catalogue.printing, catalogue.wholesaler if has_wholesaler else None
+    records = [catalogue.records[own] for name in refrigerants for own in members_of(catalogue, name)]
     origin = wording.DATA(
         title=printing.title, revision=printing.revision, date=printing.date.isoformat(), version=version
     )
     return Imprint(
         notice=printing.notice,
-        cautions=(*more_cautions, refrigerants.PRESSURE_CAUTION()),
+        cautions=(*more_cautions, *own_cautions(records), PRESSURE_CAUTION()),
         origin=origin if version else "",
         subject=subject,
         author=printing.company.name,
-        keywords=(refrigerant,),
+        keywords=refrigerants,
         date=printing.date,
         wholesaler=pick_wording.WHOLESALER(name=seller.name, telephone=seller.telephone) if seller else "",
     )

@@ -66,7 +66,10 @@ def answer_of_cross_list(
             *dict.fromkeys(builder.without_table(rows[0]) for rows in sections if not rows[0].group),
             *missing,
         ),
-        imprint=replace(imprint_of(catalogue, ""), keywords=tuple(catalogue.families)),
+        imprint=replace(
+            imprint_of(catalogue, *dict.fromkeys(own.group for own in found if own.group)),
+            keywords=tuple(catalogue.families),
+        ),
         units=formatter.system,
         passed=covered == len(open_ones),
     )

@@ -300,7 +300,7 @@ def _exported(record: RefrigerantRecord, zero_j_kg: float) -> tuple[Fact, ...]:
 def _imprint(record: RefrigerantRecord, version: str) -> Imprint:
     return Imprint(
         notice=states_wording.NOTICE(),
-        cautions=tuple(cautions(record.safety_group)),
+        cautions=cautions([record]),
         origin=states_wording.ORIGIN(version=f"tablegen {__version__}, {version}"),
         subject=wording.CHART_HEADING(refrigerant=record.definition.name),
         keywords=(record.definition.name,),

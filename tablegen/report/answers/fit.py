@@ -32,7 +32,7 @@ from tablegen.report.answers.fit_parts import balance_section, flow_section
 from tablegen.report.answers.fit_plan import plan_section
 from tablegen.report.answers.fit_specimens import SI_UNITS, printed_as, scatter_tables, scatter_text
 from tablegen.report.formatter import percent
-from tablegen.report.refrigerant_text import cautions as group_cautions
+from tablegen.report.refrigerant_text import own_cautions
 from tablegen.report.rounding import MINUS, decimals, with_bound
 from tablegen.wording import bench as bench_wording
 from tablegen.wording import fit as wording
@@ -48,6 +48,7 @@ if TYPE_CHECKING:
     from tablegen.bench.result import Estimate, LackOfFit, Outlier
     from tablegen.model.company import PrintSettings
     from tablegen.model.inputs import Family
+    from tablegen.model.registry import RefrigerantRecord
     from tablegen.report.answer import Datum
     from tablegen.report.formatter import Formatter
 
@@ -73,8 +74,10 @@ class FitReport:
         What invented readings were made from, "" for real ones.
     rows : int
         Rows of the bench file.
-    refrigerants, safety_groups : tuple of str
+    refrigerants : tuple of str
         Of the rows.
+    records : tuple of RefrigerantRecord
+        What is known of them.
     fragment_notes : tuple of str
         What a fragment of the family's file leaves out, and why.
     planned : PlannedTests or None
@@ -90,7 +93,7 @@ class FitReport:
     rows: int
     specimens: int
     refrigerants: tuple[str, ...]
-    safety_groups: tuple[str, ...]
+    records: tuple[RefrigerantRecord, ...]
     fragment_notes: tuple[str, ...] = ()
     planned: PlannedTests | None = None
 
@@ -106,7 +109,6 @@ def answer_of_fit(report: FitReport, formatter: Formatter, printing: PrintSettin
         sections.append(flow_section(result, result.flow, formatter))
     if result.balance is not None:
         sections.append(balance_section(result, result.balance, formatter))
-    special = dict.fromkeys(text for group in report.safety_groups for text in group_cautions(group)[1:])
     return Answer(
         key="fit",
         heading=wording.HEADING(title=report.family.title),
@@ -124,7 +126,7 @@ def answer_of_fit(report: FitReport, formatter: Formatter, printing: PrintSettin
         notes=tuple(_notes(report, formatter)),
         imprint=Imprint(
             notice=printing.notice,
-            cautions=(refrigerants.PRESSURE_CAUTION(), *special),
+            cautions=(refrigerants.PRESSURE_CAUTION(), *own_cautions(report.records)),
             author=printing.company.name,
             subject=wording.SUBJECT(),
             date=report.date,

@@ -55,7 +55,7 @@ def answer_of_jobs(
         facts=tuple(Fact.exported(key, count) for key, count in counts.items()),
         tables=(_job_table(catalogue, jobs, formatter), _order_table(sheets)),
         notes=(wording.ONE_EACH(),) if jobs.ordered else (),
-        imprint=replace(imprint_of(catalogue, ""), keywords=()),
+        imprint=replace(imprint_of(catalogue, *jobs.refrigerants), keywords=()),
         csv_key="jobs",
         units=formatter.system,
         passed=not jobs.without_valve,

@@ -80,7 +80,7 @@ def answer_of_old_table(
         figures=(DeviationFigure(tuple(_series(catalogue, compared)), formatter),),
         tables=tuple(tables),
         notes=tuple(_notes(catalogue, compared, attribution)),
-        imprint=imprint_of(catalogue, "", subject=wording.SUBJECT()),
+        imprint=imprint_of(catalogue, subject=wording.SUBJECT()),
         csv_key="rows",
         units=formatter.system,
         passed=not without and agrees(compared),

@@ -6,9 +6,11 @@ import math
 from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
+from tablegen.answers.case import members_of
 from tablegen.report.answer import Answer, Fact, Reference
 from tablegen.report.answers.stock_lines import stock_data, stock_texts
 from tablegen.report.printed_catalogue import full_title
+from tablegen.report.refrigerant_text import by_hazard
 from tablegen.wording import in_print as print_wording
 from tablegen.wording import orders as wording
 from tablegen.wording import pick
@@ -22,7 +24,9 @@ if TYPE_CHECKING:
     from tablegen.report.formatter import Formatter
 
 
-def order_section(catalogue: Catalogue, order: OrderLine, found: InPrint, formatter: Formatter) -> Answer:
+def order_section(
+    catalogue: Catalogue, order: OrderLine, found: InPrint, refrigerant: str, formatter: Formatter
+) -> Answer:
     """The section "To order", with the booklet that prints the window; its facts are exported, not printed."""
     capillary = math.nan if order.capillary_m is None else order.capillary_m
     data: dict[str, Datum] = {
@@ -48,13 +52,14 @@ def order_section(catalogue: Catalogue, order: OrderLine, found: InPrint, format
         "is_printed": not found.why_not,
         "booklet_file": found.table.file if found.table else "",
         "booklet_destination": found.table.destination if found.table else "",
+        "caution": order_caution(catalogue, refrigerant),
         **stock_data(order),
     }
     currency = catalogue.stock.currency if catalogue.stock else ""
     return Answer(
         key="order",
         heading=pick.TO_ORDER(),
-        summary=(order_text(order, formatter), *stock_texts(order, currency)),
+        summary=(order_text(order, formatter, order_caution(catalogue, refrigerant)), *stock_texts(order, currency)),
         facts=tuple(Fact.exported(key, datum) for key, datum in data.items()),
         references=tuple(_references(catalogue, found)),
     )
@@ -70,11 +75,18 @@ def _references(catalogue: Catalogue, found: InPrint) -> Iterator[Reference]:
         yield Reference(text, found.table.link)
 
 
-def order_text(order: OrderLine, formatter: Formatter) -> str:
-    """An order line as one text, with what is still to be chosen or stated."""
+def order_caution(catalogue: Catalogue, refrigerant: str) -> str:
+    """The refrigerants of an order that are flammable or toxic, as a clause; "" where none is."""
+    found = by_hazard(catalogue.records, members_of(catalogue, refrigerant)) if refrigerant else {}
+    return "; ".join(wording.CAUTION(refrigerants=", ".join(names), hazard=hazard) for hazard, names in found.items())
+
+
+def order_text(order: OrderLine, formatter: Formatter, caution: str = "") -> str:
+    """An order line as one text, with what is still to be chosen or stated, and a caution as a clause."""
     mop, superheat = order.maximum_operating_pressure_pa, order.static_superheat_k
     clauses = [
         wording.ORDERED_VALVE(company=order.maker, family=order.family, size=order.size),
+        *([caution] if caution else []),
         wording.charge_clause(
             order.charge,
             "" if mop is None else formatter.absolute(mop),

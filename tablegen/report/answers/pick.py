@@ -174,7 +174,7 @@ def _of_one_load(
     sections = []
     if order is not None and first is not None:
         found = in_print(catalogue, picked.case, first.family, formatter.system, is_overridden)
-        sections.append(order_section(catalogue, order, found, formatter))
+        sections.append(order_section(catalogue, order, found, picked.case.refrigerant, formatter))
     if is_every_neighbor or first is None:
         sections.append(_others(catalogue, picked, formatter))
     sections.append(near_section(catalogue, picked, formatter))

@@ -111,10 +111,9 @@ def answer_of_states(
     `version` is that of the property library; `columns` are those that are printed, of `wording.states.COLUMNS`: all are exported.
     """
     names = tuple(own.record.definition.name for own in found)
-    groups = dict.fromkeys(own.record.safety_group for own in found)
     imprint = Imprint(
         notice=wording.NOTICE(),
-        cautions=tuple(dict.fromkeys(text for group in groups for text in cautions(group))),
+        cautions=cautions(own.record for own in found),
         origin=wording.ORIGIN(version=f"tablegen {__version__}, {version}"),
         subject=wording.HEADING_OF_SEVERAL(),
         keywords=names,

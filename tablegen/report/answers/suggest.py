@@ -45,7 +45,7 @@ def answer_of_suggestions(
             for number, own in enumerate(found, start=1)
         ),
         notes=(wording.NOTE(),),
-        imprint=dataclasses.replace(imprint_of(catalogue, ""), keywords=tuple(catalogue.refrigerants)),
+        imprint=dataclasses.replace(imprint_of(catalogue), keywords=tuple(catalogue.refrigerants)),
         units=formatter.system,
     )
 
