@@ -263,6 +263,7 @@ class Imprint:
 
     notice: str
     cautions: tuple[str, ...] = ()
+    caution: str = ""
     origin: str = ""
     subject: str = ""
     author: str = ""

@@ -148,10 +148,12 @@ def _write_figure(answer: Answer, target: Path, kind: str) -> str:
     drawing = figure.draw(_FIGURE_WIDTH, 0.5 * (lowest + highest))
     imprint = answer.imprint
     about = () if imprint is None else (imprint.notice, *imprint.cautions, imprint.origin)
+    texts = figure.alt, " ".join(filter(None, about))
+    foot = "" if imprint is None else " ".join(filter(None, (imprint.caution, imprint.notice)))
     if kind == ".svg":
-        write_text(target, f"{svg(drawing, figure.alt, ' '.join(filter(None, about)))}\n")
+        write_text(target, f"{svg(drawing, *texts, foot=foot)}\n")
     else:
-        content = png_bytes(drawing)
+        content = png_bytes(drawing, *texts, foot=foot)
         with replace_file(target) as stage:
             stage.write_bytes(content)
     return wording.WRITTEN(file=str(target))

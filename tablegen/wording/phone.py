@@ -179,6 +179,7 @@ TEXTS: Mapping[str, Message | Plural] = {
     "window_table": Message("Window table in the booklet"),
     "booklet_file": Message("({file}, in the folder of this page)"),
     "order_valve": orders.ORDERED_VALVE,
+    "order_caution": orders.CAUTION,
     "order_connections": orders.CONNECTIONS,
     "order_choose_connections": orders.CHOOSE_CONNECTIONS,
     "order_capillary": orders.CAPILLARY,

@@ -78,7 +78,7 @@ def _references(catalogue: Catalogue, found: InPrint) -> Iterator[Reference]:
 def order_caution(catalogue: Catalogue, refrigerant: str) -> str:
     """The refrigerants of an order that are flammable or toxic, as a clause; "" where none is."""
     found = by_hazard(catalogue.records, members_of(catalogue, refrigerant)) if refrigerant else {}
-    return "; ".join(wording.CAUTION(refrigerants=", ".join(names), hazard=hazard) for hazard, names in found.items())
+    return "; ".join(wording.CAUTION(refrigerants=listed(names), hazard=hazard) for hazard, names in found.items())
 
 
 def order_text(order: OrderLine, formatter: Formatter, caution: str = "") -> str:

@@ -12,6 +12,7 @@ import math
 import re
 import unicodedata
 from collections.abc import Collection, Iterable, Iterator, Mapping
+from dataclasses import replace
 from pathlib import Path
 from typing import Any
 
@@ -19,7 +20,7 @@ from PIL.PngImagePlugin import PngInfo
 from reportlab.pdfgen.canvas import Canvas
 
 from tablegen.errors import RequestError
-from tablegen.report.graphs.svg import MARGIN, svg
+from tablegen.report.graphs.svg import FOOT, MARGIN, foot_lines, svg
 from tablegen.report.pdf.design import DEFAULT_ACCENT
 from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
 from tablegen.wording import command_line as wording
@@ -75,10 +76,12 @@ def write_graphs(
             (folder / f"{name}.png").write_bytes(png_bytes(drawing, name, about, accent))
 
 
-def png_bytes(drawing: Drawing, title: str = "", about: str = "", accent: str = DEFAULT_ACCENT) -> bytes:
+def png_bytes(
+    drawing: Drawing, title: str = "", about: str = "", accent: str = DEFAULT_ACCENT, foot: str = ""
+) -> bytes:
     """A drawing as PNG on white; the same drawing gives the same bytes with the same versions of the libraries.
 
-    `title`, `about` and `accent` as for `svg`.
+    `title`, `about`, `accent` and `foot` as for `svg`.
 
     Raises
     ------
@@ -90,11 +93,14 @@ def png_bytes(drawing: Drawing, title: str = "", about: str = "", accent: str = 
     import pypdfium2
 
     page, pixels = io.BytesIO(), io.BytesIO()
-    wide, high = (length + 2.0 * MARGIN for length in (drawing.width, drawing.height))
+    lines = foot_lines(drawing, foot)
+    below = FOOT * len(lines)
+    wide, high = (length + 2.0 * MARGIN for length in (drawing.width, drawing.height + below))
     canvas: Any = Canvas(page, pagesize=(wide, high), invariant=1)
     # As the canvases of documents have it.
     canvas.accent = accent
-    DrawingFlowable(drawing).drawOn(canvas, MARGIN, MARGIN)
+    whole = replace(drawing, items=(*drawing.items, *lines))
+    DrawingFlowable(whole).drawOn(canvas, MARGIN, MARGIN + below)
     canvas.save()
     texts = PngInfo()
     for key, text in (("Title", title), ("Description", about)):

@@ -10,7 +10,7 @@ from html import escape
 from typing import Any
 
 from tablegen.report.pdf import fonts
-from tablegen.report.pdf.design import ACCENT, DEFAULT_ACCENT, WHITE
+from tablegen.report.pdf.design import ACCENT, DEFAULT_ACCENT, NOTE, WHITE
 from tablegen.report.pdf.drawing import Drawing, Label, Pen, Shape, written
 from tablegen.report.pdf.typesetting import number
 
@@ -18,23 +18,27 @@ from tablegen.report.pdf.typesetting import number
 _OPERATORS = {"m": "M", "l": "L", "c": "C", "h": "Z"}
 # Around a drawing that is a file of its own [pt]: on a page what is written at its edge has air too.
 MARGIN = 6.0
+# From one line under a drawing to the next [pt].
+FOOT = 1.25 * NOTE
 _CAPS = ("butt", "round", "square")
 _WEIGHTS = {fonts.SEMIBOLD: "600", fonts.BOLD: "700"}
 
 
-def svg(drawing: Drawing, title: str = "", about: str = "", accent: str = DEFAULT_ACCENT) -> str:
+def svg(drawing: Drawing, title: str = "", about: str = "", accent: str = DEFAULT_ACCENT, foot: str = "") -> str:
     """A drawing with a margin as an SVG element; the same drawing gives the same text.
 
-    `title` and `about` are for who opens the file, `accent` is the color that the design calls so.
+    `title` and `about` are for who opens the file, `accent` is the color that the design calls so, `foot` stands under
+    the drawing.
     """
+    below = foot_lines(drawing, foot)
+    items = (*drawing.items, *below)
     # What elements refer to by name is told from that of other drawings on one page.
-    key = hashlib.sha256(repr(drawing.items).encode()).hexdigest()[:8]
+    key = hashlib.sha256(repr(items).encode()).hexdigest()[:8]
     definitions = _Definitions(key)
     body = [
-        _label(item, definitions) if isinstance(item, Label) else _shape(item, definitions, accent)
-        for item in drawing.items
+        _label(item, definitions) if isinstance(item, Label) else _shape(item, definitions, accent) for item in items
     ]
-    wide, high = (f"{length + 2.0 * MARGIN:g}" for length in (drawing.width, drawing.height))
+    wide, high = (f"{length + 2.0 * MARGIN:g}" for length in (drawing.width, drawing.height + FOOT * len(below)))
     box = f"{-MARGIN:g} {-MARGIN:g} {wide} {high}"
     return "\n".join(
         (
@@ -49,6 +53,15 @@ def svg(drawing: Drawing, title: str = "", about: str = "", accent: str = DEFAUL
             "</svg>",
         )
     )
+
+
+def foot_lines(drawing: Drawing, text: str) -> list[Label]:
+    """A text in lines under a drawing, below its origin."""
+    lines = fonts.wrapped(fonts.check_glyphs(text), fonts.REGULAR, NOTE, drawing.width) if text else []
+    return [
+        Label(text=line, x=0.0, y=-FOOT * number, face=fonts.REGULAR, size=NOTE)
+        for number, line in enumerate(lines, start=1)
+    ]
 
 
 def screen_svg(drawing: Drawing, alt: str, key: str) -> str:

@@ -17,6 +17,7 @@ from tablegen.report.company_texts import caution_texts
 from tablegen.report.formatter import Formatter
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication
+from tablegen.report.refrigerant_text import hazard, is_flammable, is_toxic
 from tablegen.report.table_conditions import TableConditions
 from tablegen.unit_table import KINDS
 from tablegen.units import print_unit
@@ -41,7 +42,6 @@ _DIFFERENCE_DECIMALS = 6
 _TONS = "ton_refrigeration"
 # The units of a load that a page offers, and the system that each belongs to.
 _LOAD_SYSTEMS = {"kBtu/h": "IP", "Btu/h": "IP", _TONS: "IP", "kW": "SI"}
-_FLAMMABLE = ("2", "2L", "3")
 _WINDOW_COLUMNS = (
     "family",
     "application",
@@ -110,6 +110,7 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
         "cautions": [*caution_texts(printing), *filter(None, [printing.company.disclaimer])],
         "families": {name: _family(family, formatters) for name, family in catalogue.families.items()},
         "refrigerants": {name: _safety(name, record.safety_group) for name, record in catalogue.records.items()},
+        "hazards": {name: own for name, record in catalogue.records.items() if (own := hazard(record.safety_group))},
         "groups": {name: {"title": own.title, "members": own.members} for name, own in catalogue.groups.items()},
         "applications": applications,
         "offered": offered,
@@ -264,7 +265,7 @@ def _stock(stock: Stock | None) -> Json:
 
 def _safety(name: str, group: str) -> str:
     """The safety group of a refrigerant and what it warns of, as a sentence."""
-    message = wording.SAFETY[group[1:] in _FLAMMABLE, group.startswith("B")]
+    message = wording.SAFETY[is_flammable(group), is_toxic(group)]
     return message(refrigerant=name, group=group)
 
 

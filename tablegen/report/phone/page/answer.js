@@ -7,6 +7,16 @@ function membersOf(name) {
   return Object.hasOwn(tables.refrigerants, name) ? [name] : tables.groups[name].members;
 }
 
+/** The refrigerants of a name that are flammable or toxic, by what they are. */
+function hazardsOf(name) {
+  const by = new Map();
+  for (const member of membersOf(name)) {
+    const hazard = tables.hazards[member];
+    if (hazard) by.set(hazard, [...(by.get(hazard) || []), member]);
+  }
+  return [...by];
+}
+
 /** Families that the catalogue offers for a case, by its own rules. */
 function familiesFor(name, application) {
   return tables.offered[application][name].families;

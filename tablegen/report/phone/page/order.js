@@ -108,6 +108,7 @@ function specificationOf(one, answer, wanted) {
   const limits = { minimum: figureText(one.minimum.figure), maximum: loadText(one.maximum.figure, wanted) };
   const clauses = [
     say("order_valve", { company: tables.company, family: own.name, size: sizeName(one) }),
+    ...hazardsOf(wanted.name).map(([hazard, names]) => say("order_caution", { refrigerants: listed(names), hazard })),
     charge && own.charges[charge][wanted.loadSystem],
     own.equalizer_text,
     ...choices(offered, taken),

@@ -10,6 +10,13 @@ function lineOf(text, attributes = {}) {
   return text ? [made("p", attributes, text), " "] : [];
 }
 
+/** A paragraph that ends with the safety groups to be careful of, as "A2L: flammable". */
+function marked(text, wanted) {
+  const hazards = hazardsOf(wanted.name).map(([hazard]) => hazard);
+  if (!hazards.length) return lineOf(text);
+  return [made("p", {}, text, " ", made("strong", {}, inClauses(hazards))), " "];
+}
+
 /** A window in words, for a sentence. */
 function windowValues(one, wanted) {
   return {
@@ -42,7 +49,7 @@ function fittingVerdict(first, answer, wanted) {
   const { partNumber } = orderOf(first, wanted);
   const lines = [
     ...headed(called(first), fits),
-    ...lineOf(say("covers", { minimum, maximum, sst: degreesText(wanted.degrees, wanted) })),
+    ...marked(say("covers", { minimum, maximum, sst: degreesText(wanted.degrees, wanted) }), wanted),
     ...lineOf(inClauses([partNumber && say("order_part_number", { number: partNumber }), stockText(first, wanted)])),
     ...lineOf(fewText(first, answer, wanted)),
   ];
@@ -61,7 +68,7 @@ function unstockedVerdict(best, answer, wanted) {
   return {
     lines: [
       ...headed(say("none_in_stock")),
-      ...lineOf(say("no_stocked_size")),
+      ...marked(say("no_stocked_size"), wanted),
       ...lineOf(say("not_in_stock_covers", windowValues(best, wanted))),
       ...lineOf(ends.some(Boolean) ? say("in_stock_limits", { limits: inClauses(ends) }) : ""),
     ],
