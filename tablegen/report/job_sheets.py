@@ -26,9 +26,10 @@ from tablegen.report.formatter import NBSP, ratio
 from tablegen.report.json_export import safe_text
 from tablegen.report.xlsx import BOLD, MONEY, TOP, Properties, Sheet, Value, Workbook
 from tablegen.units import print_unit
-from tablegen.wording import command_line
+from tablegen.wording import command_line, refrigerants
 from tablegen.wording import jobs as wording
 from tablegen.wording import stock as stock_wording
+from tablegen.wording import workbook as workbook_wording
 from tablegen.wording.language import number
 from tablegen.wording.message import OR, listed
 
@@ -38,6 +39,7 @@ if TYPE_CHECKING:
     from tablegen.model.inputs import Catalogue
     from tablegen.report.formatter import Formatter
 
+_CAUTIONS = 100.0
 # More names of jobs than these in one cell nobody reads.
 _MOST_NAMES = 50
 _WIDEST, _HEADED, _NARROWEST, _SAMPLED = 40, 28, 8, 200
@@ -62,21 +64,25 @@ class SheetTable:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class JobSheets:
-    """The sheets of an answered list; `source` is the list's own file, which nothing is written over."""
+    """The sheets of an answered list, with cautions on one of their own, where nothing takes them for jobs.
+
+    `source` is the list's own file, which nothing is written over.
+    """
 
     catalogue: Catalogue
     jobs: AnsweredJobs
     formatter: Formatter
+    cautions: tuple[str, ...] = ()
     source: Path | None = None
 
     def workbook(self) -> bytes:
-        """Both sheets as a workbook; the same jobs, the same bytes."""
+        """Both sheets and the cautions as a workbook; the same jobs, the same bytes."""
         printing = self.catalogue.printing
         properties = Properties(printing.title, printing.company.name, printing.notice, printing.date)
         stream = io.BytesIO()
         with ZipFile(stream, "w", ZIP_DEFLATED) as archive:
             book = Workbook(archive=archive, properties=properties)
-            footer = printing.notice, printing.company.name
+            footer = printing.company.name, f"{printing.notice} {refrigerants.LICENSED()}"
             for table in (self.job_table(with_numbers=True), self.order_table()):
                 count = len(table.headings)
                 sheet = Sheet(
@@ -85,6 +91,9 @@ class JobSheets:
                 styles = tuple(map(_style, table.headings))
                 rows = [((BOLD + TOP,) * count, table.headings), *((styles, row) for row in table.rows)]
                 book.write(sheet, len(rows), rows)
+            lines = [printing.notice, *self.cautions]
+            about = Sheet(title=workbook_wording.CAUTION(), widths=(_CAUTIONS,), footer=footer)
+            book.write(about, len(lines), [((TOP,), (line,)) for line in lines])
             book.finish()
         return stream.getvalue()
 

@@ -80,6 +80,13 @@ def own_cautions(records: Iterable[RefrigerantRecord]) -> tuple[str, ...]:
     return tuple(found)
 
 
+def brief_caution(record: RefrigerantRecord) -> str:
+    """The cautions of a refrigerant in few words, for a picture that is a file of its own."""
+    own = hazard(record.safety_group)
+    ammonia = [wording.AMMONIA()] if _AMMONIA in record.definition.components else []
+    return " ".join([*([f"{own}."] if own else []), *ammonia, wording.LICENSED()])
+
+
 def cautions(records: Iterable[RefrigerantRecord]) -> tuple[str, ...]:
     """What to be careful of with any refrigerant, and with these."""
     return wording.CAUTION(), *own_cautions(records)

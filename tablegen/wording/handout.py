@@ -145,7 +145,11 @@ CHARGE = Message("Charge")
 DATA = Message("Data")
 DATA_LINE = Message("{data} (of the data shown in this handout), {date}")
 CAUTIONS_TITLE = Message("Cautions")
+# Where no page has the cautions.
+ADJUSTING = Message("Adjusting a valve is work for a licensed technician who measures superheat.")
+BEFORE_OPENING = Message("Isolate, recover the refrigerant and relieve the pressure before opening a circuit.")
 CAUTIONS = (
+    BEFORE_OPENING,
     Message(
         "Refrigerants are under pressure, freeze skin and displace air, and some are flammable or toxic. Work on "
         "them only with the license that your country requires, and with gloves, goggles and good ventilation."

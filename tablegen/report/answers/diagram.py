@@ -11,13 +11,13 @@ from tablegen.physics.property_table import CRITICAL_MARGIN_K
 from tablegen.report.answer import WIDE, Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.chart_lines import RefrigerantChart
-from tablegen.report.refrigerant_text import cautions, hazard
+from tablegen.report.refrigerant_text import brief_caution, cautions
 from tablegen.report.rounding import decimals
 from tablegen.units import print_unit
 from tablegen.wording import diagram as wording
 from tablegen.wording import pressure_enthalpy as graph_wording
-from tablegen.wording import refrigerants, terms
 from tablegen.wording import states as states_wording
+from tablegen.wording import terms
 
 if TYPE_CHECKING:
     from tablegen.answers.cycle import Cycles, ValveCurves
@@ -298,11 +298,10 @@ def _exported(record: RefrigerantRecord, zero_j_kg: float) -> tuple[Fact, ...]:
 
 
 def _imprint(record: RefrigerantRecord, version: str) -> Imprint:
-    own = hazard(record.safety_group)
     return Imprint(
         notice=states_wording.NOTICE(),
         cautions=cautions([record]),
-        caution=" ".join([*([f"{own}."] if own else []), refrigerants.LICENSED()]),
+        caution=brief_caution(record),
         origin=states_wording.ORIGIN(version=f"tablegen {__version__}, {version}"),
         subject=wording.CHART_HEADING(refrigerant=record.definition.name),
         keywords=(record.definition.name,),

@@ -33,7 +33,8 @@ def answer_of_jobs(
     catalogue: Catalogue, jobs: AnsweredJobs, formatter: Formatter, source: Path | None = None
 ) -> Answer:
     """The answer to a list of jobs; `source` is its file, if it is on disk."""
-    sheets = JobSheets(catalogue=catalogue, jobs=jobs, formatter=formatter, source=source)
+    imprint = replace(imprint_of(catalogue, *jobs.refrigerants), keywords=())
+    sheets = JobSheets(catalogue=catalogue, jobs=jobs, formatter=formatter, cautions=imprint.cautions, source=source)
     counts = {
         "jobs": len(jobs.rows),
         "with_valve": jobs.with_valve,
@@ -55,7 +56,7 @@ def answer_of_jobs(
         facts=tuple(Fact.exported(key, count) for key, count in counts.items()),
         tables=(_job_table(catalogue, jobs, formatter), _order_table(sheets)),
         notes=(wording.ONE_EACH(),) if jobs.ordered else (),
-        imprint=replace(imprint_of(catalogue, *jobs.refrigerants), keywords=()),
+        imprint=imprint,
         csv_key="jobs",
         units=formatter.system,
         passed=not jobs.without_valve,

@@ -173,7 +173,6 @@ def glossary(figures: HandoutFigures, width: float) -> list[Flowable]:
     own = filter(None, (*printing.company.cautions, printing.company.disclaimer))
     cautions = (printing.notice, *(caution() for caution in wording.CAUTIONS), *own)
     return [
-        PageBreak(),
         Heading(wording.TERMS()),
         formula_table(header, _terms(figures), [width * share for share in _TERMS], (1, 3)),
         Heading(wording.CONDITIONS(), 2),

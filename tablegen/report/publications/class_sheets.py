@@ -95,7 +95,11 @@ def print_lesson(data: DataSet | PrintedData, sheets: Sequence[StudentSheet], ta
     handout, figures, rows = taught(data, sheets[0].handout.printed.name)
     document = handout_document(figures, handout, target, wording.LESSON_TITLE(title=handout.title))
     width = document.frame_width
-    story = [*head(handout, handout_wording.NAME_AND_DATE()), *teaching_pages(figures, rows, width)]
+    story = [
+        *head(handout, handout_wording.NAME_AND_DATE()),
+        paragraph(handout_wording.BEFORE_OPENING()),
+        *teaching_pages(figures, rows, width),
+    ]
     return document.build([*story, *glossary(figures, width)])
 
 
@@ -146,4 +150,4 @@ def numbers_of(sheets: Sequence[StudentSheet]) -> list[int]:
 
 def _document(data: DataSet | PrintedData, sheets: Sequence[StudentSheet], target: Path, title: str) -> Document:
     handout, figures, _ = taught(data, sheets[0].handout.printed.name)
-    return handout_document(figures, handout, target, title)
+    return handout_document(figures, handout, target, title, has_cautions=False)

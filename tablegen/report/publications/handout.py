@@ -32,6 +32,7 @@ from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.wording import handout as wording
 from tablegen.wording import two_limits as two_limits_wording
+from tablegen.wording.refrigerants import PRESSURE_CAUTION
 
 _LINE = 19.0
 # The page with the questions on both limits; that of the worked example, without it.
@@ -65,7 +66,7 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
         story += blank_pages(figures)
     # Before the build, which takes apart what is kept together.
     drawn = named_drawings({"": story})
-    count = document.build([*story, *pages.glossary(figures, width)])
+    count = document.build([*story, PageBreak(), *pages.glossary(figures, width)])
     if graphs is not None:
         write_graphs(drawn, graphs, figures.publication.stamp, kinds=handout.printed.graph_kinds)
     return count
@@ -97,7 +98,7 @@ def print_exercises(data: DataSet | PrintedData, name: str, target: Path | IO[by
         As `print_handout`.
     """
     handout, figures, rows = taught(data, name)
-    document = handout_document(figures, handout, target, handout.title)
+    document = handout_document(figures, handout, target, handout.title, has_cautions=False)
     width = document.frame_width
     return document.build(
         [
@@ -117,7 +118,9 @@ def print_answer_key(data: DataSet | PrintedData, name: str, target: Path | IO[b
         As `print_handout`.
     """
     handout, figures, rows = taught(data, name)
-    document = handout_document(figures, handout, target, wording.ANSWERS_TITLE(title=handout.title))
+    document = handout_document(
+        figures, handout, target, wording.ANSWERS_TITLE(title=handout.title), has_cautions=False
+    )
     story = [
         *head(handout, wording.FOR_THE_TEACHER()),
         Heading(wording.ANSWERS()),
@@ -176,15 +179,18 @@ def taught(data: DataSet | PrintedData, name: str) -> tuple[Handout, HandoutFigu
     return handout, HandoutFigures(publication, Combination(handout.family, handout.group, handout.application)), rows
 
 
-def handout_document(figures: HandoutFigures, handout: Handout, target: Path | IO[bytes], title: str) -> Document:
-    """A document of a handout."""
+def handout_document(
+    figures: HandoutFigures, handout: Handout, target: Path | IO[bytes], title: str, *, has_cautions: bool = True
+) -> Document:
+    """A document of a handout; one that has no page with cautions has them at the foot of every page."""
     printing = figures.publication.catalogue.printing
+    cautions = [] if has_cautions else [wording.ADJUSTING(), PRESSURE_CAUTION()]
     return Document(
         target,
         handout.printed.paper,
         title,
         date=figures.publication.date,
-        notice=printing.notice,
+        notice=" ".join([printing.notice, *cautions]),
         author=handout.school,
         subject=wording.SUBJECT(),
         keywords=[handout.class_label, handout.group],

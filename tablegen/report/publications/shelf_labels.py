@@ -26,6 +26,7 @@ from tablegen.report.publications.publication import Publication, named
 from tablegen.report.rows import WindowRow, window_at
 from tablegen.wording import shelf_labels as wording
 from tablegen.wording.language import date_text
+from tablegen.wording.refrigerants import LICENSED
 
 
 @in_own_typeface
@@ -146,5 +147,5 @@ def _notes(publication: Publication, own: ShelfLabels, part: Combination) -> str
     data = wording.DATA_LINE(
         data=publication.data.fingerprint, revision=printing.revision, date=date_text(publication.date)
     )
-    checked = (heads, wording.RATED(rated=rated(publication, part)), wording.CHECK())
+    checked = (heads, wording.RATED(rated=rated(publication, part)), wording.CHECK(), LICENSED())
     return " ".join(filter(None, (*checked, printing.notice, f"{own.wholesaler}.", data)))
