@@ -66,6 +66,11 @@ def by_hazard(records: Mapping[str, RefrigerantRecord], names: Iterable[str]) ->
     return found
 
 
+def ammonia_cautions(records: Iterable[RefrigerantRecord]) -> list[str]:
+    """What ammonia attacks, if a refrigerant is ammonia or contains it."""
+    return [wording.AMMONIA()] if any(_AMMONIA in own.definition.components for own in records) else []
+
+
 def own_cautions(records: Iterable[RefrigerantRecord]) -> tuple[str, ...]:
     """What to be careful of with some refrigerants beyond any other, each once; nothing for those of A1."""
     found: dict[str, None] = {}
@@ -75,16 +80,14 @@ def own_cautions(records: Iterable[RefrigerantRecord]) -> tuple[str, ...]:
             found[wording.FLAMMABLE(group=group)] = None
         if is_toxic(group):
             found[wording.TOXIC(group=group)] = None
-        if _AMMONIA in record.definition.components:
-            found[wording.AMMONIA()] = None
+        found |= dict.fromkeys(ammonia_cautions([record]))
     return tuple(found)
 
 
 def brief_caution(record: RefrigerantRecord) -> str:
     """The cautions of a refrigerant in few words, for a picture that is a file of its own."""
     own = hazard(record.safety_group)
-    ammonia = [wording.AMMONIA()] if _AMMONIA in record.definition.components else []
-    return " ".join([*([f"{own}."] if own else []), *ammonia, wording.LICENSED()])
+    return " ".join([*([f"{own}."] if own else []), *ammonia_cautions([record]), wording.LICENSED()])
 
 
 def cautions(records: Iterable[RefrigerantRecord]) -> tuple[str, ...]:

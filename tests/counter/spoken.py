@@ -157,7 +157,7 @@ QUESTIONS = (
     Spoken("448, 35 degree box, 28 thousand", R448A, COOLER, "28 kBtu/h", (OFF,), "Alder 90", box="35"),
     # A flammable refrigerant, of which there is no valve here.
     Spoken(
-        "454C, the mildly flammable one, 35 degree box, 10 thousand", "R454C", COOLER, "10 kBtu/h", (OFF,), "", box="35"
+        "454C, the flammable one, 35 degree box, 10 thousand", "R454C", COOLER, "10 kBtu/h", (OFF,), "", box="35"
     ),
 )
 

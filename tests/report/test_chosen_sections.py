@@ -148,7 +148,7 @@ def test_a_release_with_choices_is_read_back(chosen: Chosen, capsys: pytest.Capt
 def test_flammable_refrigerants_are_named_over_their_table(chosen: Chosen) -> None:
     texts = [" ".join(text.split()) for text in chosen.texts("booklet")]
     code = "Charge limits, ventilation and detection by the code at the site."
-    assert any(f"R454A and R454C (A2L): mildly flammable. {code}" in text for text in texts)
+    assert any(f"R454A and R454C (A2L: flammable). {code}" in text for text in texts)
     assert any(f"R290 (A3): highly flammable. {code}" in text for text in texts)
     assert not any("R448A (A1)" in text for text in texts)
 

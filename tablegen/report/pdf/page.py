@@ -37,7 +37,7 @@ _PAGE_NUMBER, _GAP = 70.0, 12.0
 # And between them the number of the document, up to this width.
 _MOST_MARK = 100.0
 # Lines that the margins have room for over the running head, and that leave a page to what is on it under the notice.
-_MOST_TITLE, _MOST_NOTICE = 3, 12
+_MOST_TITLE, _MOST_NOTICE = 3, 16
 # The parts that stories are made of, so that a page needs one import.
 __all__ = ("STYLES", "Document", "Heading", "contents", "escape", "paragraph")
 

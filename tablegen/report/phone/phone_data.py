@@ -12,12 +12,13 @@ from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, 
 from tablegen.model.offer import offers
 from tablegen.model.part_numbers import PartNumber
 from tablegen.model.printed_tables import TableInPrint, printed_table
+from tablegen.model.registry import RefrigerantRecord
 from tablegen.model.stock import Stock
 from tablegen.report.company_texts import caution_texts
 from tablegen.report.formatter import Formatter
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication
-from tablegen.report.refrigerant_text import hazard, is_flammable, is_toxic
+from tablegen.report.refrigerant_text import ammonia_cautions, hazard, is_flammable, is_toxic
 from tablegen.report.table_conditions import TableConditions
 from tablegen.unit_table import KINDS
 from tablegen.units import print_unit
@@ -109,7 +110,7 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
         "difference_range": {system: _differences(_DIFFERENCE_K, system) for system in SYSTEMS},
         "cautions": [*caution_texts(printing), *filter(None, [printing.company.disclaimer])],
         "families": {name: _family(family, formatters) for name, family in catalogue.families.items()},
-        "refrigerants": {name: _safety(name, record.safety_group) for name, record in catalogue.records.items()},
+        "refrigerants": {name: _safety(name, record) for name, record in catalogue.records.items()},
         "hazards": {name: own for name, record in catalogue.records.items() if (own := hazard(record.safety_group))},
         "groups": {name: {"title": own.title, "members": own.members} for name, own in catalogue.groups.items()},
         "applications": applications,
@@ -263,10 +264,11 @@ def _stock(stock: Stock | None) -> Json:
     return {"file": Path(stock.file).name, "items": items}
 
 
-def _safety(name: str, group: str) -> str:
-    """The safety group of a refrigerant and what it warns of, as a sentence."""
+def _safety(name: str, record: RefrigerantRecord) -> str:
+    """The safety group of a refrigerant and what it warns of, in a sentence or two."""
+    group = record.safety_group
     message = wording.SAFETY[is_flammable(group), is_toxic(group)]
-    return message(refrigerant=name, group=group)
+    return " ".join([message(refrigerant=name, group=group), *ammonia_cautions([record])])
 
 
 def _offered(catalogue: Catalogue, notes: _Listed) -> Json:
