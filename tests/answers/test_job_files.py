@@ -128,10 +128,14 @@ def test_a_workbook_has_numbers_and_no_formulas():
     content = answer_to(JOBS).sheets.workbook()
     book = openpyxl.load_workbook(io.BytesIO(content))
     assert [sheet.freeze_panes for sheet in book] == ["A2", "A2", None]
-    for sheet in book:
+    for sheet in book.worksheets[:2]:
         assert sheet.auto_filter.ref.startswith("A1:") and sheet.print_title_rows == "$1:$1"
         assert sheet.page_setup.orientation == "landscape" and sheet.page_setup.fitToWidth in (None, 1)
         assert {cell.data_type for row in sheet.iter_rows() for cell in row} <= {"n", "s"}
+    # The cautions are where nothing takes them for a job, and at the foot of every printed page.
+    cautions = " ".join(str(line) for [line] in rows_of(content, "Caution"))
+    assert "Demonstration with invented valves" in cautions and "licensed technicians, under local codes" in cautions
+    assert all("Licensed technicians only; follow codes" in sheet.oddFooter.center.text for sheet in book)
     jobs = rows_of(content, "Jobs")
     assert jobs[1][jobs[0].index("Load [kBtu/h]")] == 20 and jobs[1][jobs[0].index("Note")] == "=1+1"
     assert content == answer_to(JOBS).sheets.workbook()

@@ -247,3 +247,19 @@ def test_a_record_from_before_the_section_near_the_valve_is_valid(folder, capsys
     path.write_text(json.dumps(data), encoding="utf-8")
     code, status, _ = status_of(folder, path, capsys)
     assert (code, status) == (1, "figures_changed")
+
+
+def test_a_flammable_refrigerant_has_its_cautions_which_change_no_record(tmp_path, capsys):
+    path = small_catalogue(tmp_path / "own", ["alder"], {"R454C": ["R454C"]}, ["walk_in_medium"])
+    asked = ("R454C", "--sst", "24 degF", "--load", "20 kBtu/h", "--application", "walk_in_medium")
+    assert main(["pick", *asked, "--catalogue", str(path)]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "; for R454C (A2L: flammable); " in out
+    assert out.count("Flammable (safety group A2L): charge limits") == 1
+    record = recorded(path.parent, "pick", *asked)
+    # What a reader was shown is compared without cautions, which a record of an older release does not have.
+    assert "flammable" not in json.dumps(json.loads(record.read_text(encoding="utf-8"))["figures"])
+    assert status_of(path.parent, record, capsys)[:2] == (0, "unchanged")
+    for command in (("convert", "R454C", *asked[1:5], "--application", "walk_in_medium"), ("trace", *asked)):
+        main([*command, "--catalogue", str(path)])
+        assert "Flammable (safety group A2L)" in " ".join(capsys.readouterr().out.split()), command

@@ -2,17 +2,24 @@
 
 from __future__ import annotations
 
+import dataclasses
 import re
 from pathlib import Path
 from typing import Any
 
 import pytest
 
+from tablegen.answers.case import Case
+from tablegen.answers.order import order_line
+from tablegen.answers.pick import pick
 from tablegen.cli.main import main
 from tablegen.model.part_numbers import PartNumber
+from tablegen.report.answers.orders import order_caution, order_text
+from tablegen.report.formatter import Formatter
 from tablegen.report.phone.phone_page import write_phone_page
 from tests.demo import CATALOGUE, demo_data, with_inputs
 from tests.phone.browser import Page
+from tests.us_units import W_PER_KBTU
 
 FRAGMENT = "#application=walk_in_medium&refrigerant=R448A&sst=24&load=20&degrees=IP&loads=IP"
 
@@ -50,6 +57,26 @@ def test_the_line_is_that_of_a_pick(opened: Page, capsys: pytest.CaptureFixture[
     page.page.select_option("#family", "alder")
     assert without_the_case(line_of(page)) == picked(capsys, "--family", "alder")
     assert "; capillary: choose 5 ft or 10 ft; part number QA-807; quantity: not stated; " in line_of(page)
+
+
+def test_a_flammable_refrigerant_is_marked_as_a_pick_marks_it(browser: Any, tmp_path: Path) -> None:
+    records = dict(demo_data().catalogue.records)
+    records["R448A"] = dataclasses.replace(records["R448A"], safety_group="A2L")
+    data = with_inputs(demo_data(), records=records)
+    write_phone_page(data, tmp_path / "lookup.html")
+    page = Page(browser, tmp_path / "lookup.html", FRAGMENT)
+    assert page.text("#verdict").endswith("A2L: flammable")
+    assert "; for R448A (A2L: flammable); " in line_of(page)
+    formatter = Formatter("IP")
+    picked_now = pick(data.catalogue, Case("R448A", (24.0 + 459.67) / 1.8, 20.0 * W_PER_KBTU, "walk_in_medium"))
+    order = order_line(data.catalogue, picked_now.first)
+    caution = order_caution(data.catalogue, "R448A")
+    assert order_text(order, formatter, caution).split("; quantity")[0] == line_of(page).split("; quantity")[0]
+    # Of a group, only those that are.
+    page.open(FRAGMENT.replace("R448A", "R448A-family"))
+    assert "; for R448A (A2L: flammable); " in line_of(page)
+    page.open(FRAGMENT.replace("R448A", "R404A"))
+    assert "flammable" not in line_of(page).lower() + page.text("#verdict")
 
 
 def test_what_is_stated_goes_into_the_line(opened: Page, capsys: pytest.CaptureFixture[str]) -> None:

@@ -149,7 +149,7 @@ def test_flammable_refrigerants_are_named_over_their_table(chosen: Chosen) -> No
     texts = [" ".join(text.split()) for text in chosen.texts("booklet")]
     code = "Charge limits, ventilation and detection by the code at the site."
     assert any(f"R454A and R454C (A2L: flammable). {code}" in text for text in texts)
-    assert any(f"R290 (A3): highly flammable. {code}" in text for text in texts)
+    assert any(f"R290 (A3: flammable). {code}" in text for text in texts)
     assert not any("R448A (A1)" in text for text in texts)
 
 
@@ -211,9 +211,9 @@ def test_where_a_chapter_is_nowhere_nothing_refers_to_it(computed: DataSet) -> N
 @pytest.mark.parametrize(
     ("language", "note"),
     [
-        ("es", "R290 (A3): altamente inflamable."),
-        ("fr", "R290 (A3) : hautement inflammable."),
-        ("de", "R290 (A3): leicht entflammbar."),
+        ("es", "R290 (A3: inflamable)."),
+        ("fr", "R290 (A3 : inflammable)."),
+        ("de", "R290 (A3: brennbar)."),
     ],
 )
 def test_the_note_speaks_the_language_of_the_booklet(computed: DataSet, language: str, note: str) -> None:

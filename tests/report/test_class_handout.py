@@ -73,6 +73,17 @@ def test_each_student_has_a_sheet_of_its_own_that_begins_on_a_right_page(made):
     assert len({re.sub(r"seed \d+|Page \d+", "", " ".join(own).replace(name, "")) for name, own in sheets.items()}) == 5
 
 
+def test_every_page_of_a_class_has_cautions_and_none_is_empty(made):
+    for name in ("class.pdf", "class-answers.pdf"):
+        for page in page_texts(made.folder / name):
+            assert "Adjusting a valve is work for a licensed technician who measures superheat." in page
+            assert "under local codes and the equipment manufacturer's instructions." in page.replace("\N{RIGHT SINGLE QUOTATION MARK}", "'")
+    first, *more = page_texts(made.folder / "lesson.pdf")
+    assert "Isolate, recover the refrigerant and relieve the pressure before opening a circuit." in first
+    # Head and foot of a page are about thirty words.
+    assert all(len(page.split()) > 60 for page in more)
+
+
 def test_a_name_gives_the_same_sheet_in_any_list(made, tmp_path):
     other = tablegen.handout(
         CATALOGUE, tmp_path / "out", class_list=class_list(tmp_path, ["Cem", "ana  LOPEZ"], "Student")

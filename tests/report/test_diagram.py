@@ -175,6 +175,24 @@ def test_files_of_a_figure_are_the_same_each_time_and_are_what_they_say(tmp_path
     svg = (tmp_path / "a.svg").read_text(encoding="utf-8")
     # Notice and cautions go with the file.
     assert "Flammable (safety group A3)" in svg and "Computed from equations of state" in svg
+    # And some of them are seen: one line under the drawing, which makes it as much higher.
+    answer = tablegen.diagram("R290", units="SI")
+    assert answer.imprint is not None and answer.imprint.caution == (
+        "A3: flammable. Licensed technicians only; follow codes and the equipment manufacturer."
+    )
+    high = float(re.search(r'height="([0-9.]+)pt"', svg)[1])
+    [figure] = answer.figures
+    bare = figure.draw(690.0, 0.5 * sum(figure.heights(690.0)))
+    assert high == pytest.approx(bare.height + 2 * MARGIN + FOOT, abs=0.01)
+    foot = np.asarray(Image.open(tmp_path / "a.png").convert("L"))[-round((MARGIN + FOOT) * 200 / 72) :]
+    assert (foot < 128).any()
+
+
+def test_ammonia_attacks_copper():
+    for answer in (tablegen.diagram("R717"), tablegen.states("R717")):
+        assert "Ammonia attacks copper and brass" in " ".join(answer.imprint.cautions)
+    assert "B2L: flammable, toxic. Ammonia attacks copper" in tablegen.diagram("R717").imprint.caution
+    assert "Ammonia" not in " ".join(tablegen.diagram("R290").imprint.cautions)
 
 
 def test_an_answer_of_no_figure_or_several_is_not_written_as_one(tmp_path):

@@ -118,6 +118,12 @@ def test_every_text_is_inside_its_label_and_no_smaller_than_it_may_be():
     assert min(*design.LABEL_NOTE, *design.LABEL_ORDER, *design.LABEL_WORD) >= 8.0
 
 
+def test_every_label_says_whose_work_it_is():
+    _, texts = printed(labelled())
+    own = "Licensed technicians only; follow codes and the equipment manufacturer."
+    assert sum(text.count(own) for text in texts) == sum(text.count("Check the superheat") for text in texts) > 0
+
+
 def test_a_partly_used_sheet_begins_at_its_first_free_label():
     data = labelled(groups=("R407C",), sheet=dataclasses.replace(SHEET, first=6))
     pdf, texts = printed(data)
