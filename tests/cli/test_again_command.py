@@ -250,7 +250,7 @@ def test_a_record_from_before_the_section_near_the_valve_is_valid(folder, capsys
 
 
 def test_a_flammable_refrigerant_has_its_cautions_which_change_no_record(tmp_path, capsys):
-    path = small_catalogue(tmp_path / "own", ["alder"], {"R454C": ["R454C"]}, ["walk_in_medium"])
+    path = small_catalogue(tmp_path / "own", ["hazel"], {"R454C": ["R454C"]}, ["walk_in_medium"])
     asked = ("R454C", "--sst", "24 degF", "--load", "20 kBtu/h", "--application", "walk_in_medium")
     assert main(["pick", *asked, "--catalogue", str(path)]) == 0
     out = " ".join(capsys.readouterr().out.split())
@@ -260,6 +260,8 @@ def test_a_flammable_refrigerant_has_its_cautions_which_change_no_record(tmp_pat
     # What a reader was shown is compared without cautions, which a record of an older release does not have.
     assert "flammable" not in json.dumps(json.loads(record.read_text(encoding="utf-8"))["figures"])
     assert status_of(path.parent, record, capsys)[:2] == (0, "unchanged")
-    for command in (("convert", "R454C", *asked[1:5], "--application", "walk_in_medium"), ("trace", *asked)):
+    stated = ("--capacity", "20 MBH", "--condensing", "105 degF", "--basis", "dew", "--subcooling", "5 delta_degF")
+    convert = ("convert", "R454C", *asked[1:3], *asked[5:], *stated)
+    for command in (convert, ("trace", *asked, "--family", "hazel", "--size", "100")):
         main([*command, "--catalogue", str(path)])
         assert "Flammable (safety group A2L)" in " ".join(capsys.readouterr().out.split()), command

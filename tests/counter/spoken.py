@@ -156,9 +156,7 @@ QUESTIONS = (
     Spoken("507, 38 degree box, three tons", "R507A", COOLER, "3 tons", (OFF,), "", box="38"),
     Spoken("448, 35 degree box, 28 thousand", R448A, COOLER, "28 kBtu/h", (OFF,), "Alder 90", box="35"),
     # A flammable refrigerant, of which there is no valve here.
-    Spoken(
-        "454C, the flammable one, 35 degree box, 10 thousand", "R454C", COOLER, "10 kBtu/h", (OFF,), "", box="35"
-    ),
+    Spoken("454C, the flammable one, 35 degree box, 10 thousand", "R454C", COOLER, "10 kBtu/h", (OFF,), "", box="35"),
 )
 
 

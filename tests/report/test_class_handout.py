@@ -77,7 +77,9 @@ def test_every_page_of_a_class_has_cautions_and_none_is_empty(made):
     for name in ("class.pdf", "class-answers.pdf"):
         for page in page_texts(made.folder / name):
             assert "Adjusting a valve is work for a licensed technician who measures superheat." in page
-            assert "under local codes and the equipment manufacturer's instructions." in page.replace("\N{RIGHT SINGLE QUOTATION MARK}", "'")
+            assert "under local codes and the equipment manufacturer's instructions." in page.replace(
+                "\N{RIGHT SINGLE QUOTATION MARK}", "'"
+            )
     first, *more = page_texts(made.folder / "lesson.pdf")
     assert "Isolate, recover the refrigerant and relieve the pressure before opening a circuit." in first
     # Head and foot of a page are about thirty words.

@@ -8,10 +8,12 @@ from pathlib import Path
 import numpy as np
 import pytest
 from CoolProp.CoolProp import PropsSI
+from PIL import Image
 
 import tablegen
 from tablegen.errors import RequestError
 from tablegen.report.graphs.sketch import ABOVE, SIZE
+from tablegen.report.graphs.svg import FOOT, MARGIN
 from tests.demo import page_texts
 from tests.registry import registry
 from tests.report.text_boxes import problems
