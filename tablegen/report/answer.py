@@ -259,7 +259,7 @@ class Reference:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Imprint:
-    """Notice, cautions and origin of an answer, on every medium; what describes a printed document, and whom to call."""
+    """Notice, cautions (`caution`: in few words), origin of an answer; what describes a document, and whom to call."""
 
     notice: str
     cautions: tuple[str, ...] = ()
@@ -280,10 +280,8 @@ class Answer:
     ----------
     key : str
         What is answered ("pick", "trace"), or which section it is.
-    heading : str
-        The question in short.
-    summary : tuple of str
-        The answer in a sentence or two.
+    heading, summary : str, tuple of str
+        The question in short, and the answer in a sentence or two.
     facts, references, figures, tables, sections, notes
         In the order in which every medium shows them.
     imprint : Imprint or None

@@ -13,6 +13,7 @@ from tablegen.report.refrigerant_text import ammonia_cautions, by_hazard
 from tablegen.report.rows import is_same_temperature
 from tablegen.wording import booklet, terms
 from tablegen.wording import booklet_pages as wording
+from tablegen.wording import counter_chart as chart_wording
 from tablegen.wording.message import OR, listed
 
 if TYPE_CHECKING:
@@ -163,6 +164,20 @@ def safety_texts(source: PrintedCatalogue, group: str) -> list[str]:
         wording.SAFETY_NOTE(refrigerants=listed(members), hazard=hazard)
         for hazard, members in by_hazard(source.catalogue.records, source.members(group)).items()
     ] + ammonia_cautions(source.catalogue.records[member] for member in source.members(group))
+
+
+def safety_notes(source: PrintedCatalogue, group: str) -> list[str]:
+    """The same in a word or two for each safety group, where there is room for no more."""
+    return list(by_hazard(source.catalogue.records, source.members(group)))
+
+
+def rated(source: PrintedCatalogue, part: Combination) -> str:
+    """The rating point of a table, and whether it has a liquid riser."""
+    formatter, system = source.formatter, source.system(part)
+    head = formatter.head(system.rating.head, source.catalogue.applications[part.application].site_pressure_pa)
+    if system.losses.lift_m:
+        return chart_wording.RATED_WITH_RISER(head=head, lift=formatter.length(system.losses.lift_m))
+    return chart_wording.RATED_WITHOUT_RISER(head=head)
 
 
 def table_caption(source: PrintedCatalogue, part: Combination) -> str:

@@ -262,6 +262,6 @@ def test_a_flammable_refrigerant_has_its_cautions_which_change_no_record(tmp_pat
     assert status_of(path.parent, record, capsys)[:2] == (0, "unchanged")
     stated = ("--capacity", "20 MBH", "--condensing", "105 degF", "--basis", "dew", "--subcooling", "5 delta_degF")
     convert = ("convert", "R454C", *asked[1:3], *asked[5:], *stated)
-    for command in (convert, ("trace", *asked, "--family", "hazel", "--size", "100")):
+    for command in (convert, ("trace", "hazel", "100", *asked[:3], *asked[5:])):
         main([*command, "--catalogue", str(path)])
         assert "Flammable (safety group A2L)" in " ".join(capsys.readouterr().out.split()), command

@@ -17,7 +17,6 @@ from tablegen.report.condition_stations import condition_axis
 from tablegen.report.formatter import Formatter, percent
 from tablegen.report.pages.back import numbers_of_sizes
 from tablegen.report.pages.chart_band import ChartBand
-from tablegen.report.pages.chart_facts import rated, safety_notes
 from tablegen.report.pages.chart_foot import CallLine, ConditionStrip
 from tablegen.report.pages.stock_table import (
     ColumnHead,
@@ -37,6 +36,7 @@ from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.report.stock_coverage import StockChart, stock_chart
 from tablegen.report.table_conditions import loss_drops
+from tablegen.report.window_texts import rated, safety_notes
 from tablegen.wording import counter_chart as wording
 from tablegen.wording import refrigerants
 from tablegen.wording.language import date_text

@@ -14,7 +14,6 @@ from tablegen.model.inputs import PowerElement
 from tablegen.model.publications import Combination, ShelfLabels
 from tablegen.report.condition_stations import condition_axis
 from tablegen.report.formatter import DASH, NBSP
-from tablegen.report.pages.chart_facts import rated, safety_notes
 from tablegen.report.pages.label_page import LabelPage, label_boxes
 from tablegen.report.pages.shelf_label import LabelWindow, ShelfLabel, set_labels
 from tablegen.report.pages.stocked_valves import locations, order_numbers
@@ -24,6 +23,7 @@ from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.report.rows import WindowRow, window_at
+from tablegen.report.window_texts import rated, safety_notes
 from tablegen.wording import shelf_labels as wording
 from tablegen.wording.language import date_text
 from tablegen.wording.refrigerants import LICENSED
