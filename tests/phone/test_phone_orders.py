@@ -65,7 +65,7 @@ def test_a_flammable_refrigerant_is_marked_as_a_pick_marks_it(browser: Any, tmp_
     data = with_inputs(demo_data(), records=records)
     write_phone_page(data, tmp_path / "lookup.html")
     page = Page(browser, tmp_path / "lookup.html", FRAGMENT)
-    assert page.text("#verdict").endswith("A2L: flammable")
+    assert "SST 24 °F A2L: flammable" in page.text("#verdict")
     assert "; for R448A (A2L: flammable); " in line_of(page)
     formatter = Formatter("IP")
     picked_now = pick(data.catalogue, Case("R448A", (24.0 + 459.67) / 1.8, 20.0 * W_PER_KBTU, "walk_in_medium"))

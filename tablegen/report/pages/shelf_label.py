@@ -19,7 +19,7 @@ from tablegen.report.pdf.typesetting import Typesetter
 from tablegen.wording import shelf_labels as wording
 
 # Around what is in the band, between its parts, and between blocks of text, least and most [pt].
-_INSIDE, _APART, _GAP, _MOST_GAP = 4.0, 8.0, 3.0, 10.0
+_INSIDE, _APART, _GAP, _MOST_GAP = 4.0, 8.0, 2.4, 10.0
 # Side of the pictogram in heights of the size's digits.
 _PICTOGRAM = 1.2
 # Letters of a text that a message names.
