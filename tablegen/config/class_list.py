@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from tablegen.config._input_files import read_limited, shown_name
-from tablegen.config.fields import short_line
+from tablegen.config.fields import short_line, undrawn
 from tablegen.config.sheet import Cell, cell_number, cell_text, folded, numbered, sheet_of
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
 from tablegen.model.students import LARGEST_SEED, ListedStudent, name_key
@@ -16,11 +16,14 @@ from tablegen.wording import imports
 MAX_BYTES, MOST_STUDENTS = 2_000_000, 500
 _MOST_ROWS = MOST_STUDENTS + 50
 _LONGEST_NAME, _MAX_SHOWN = 60, 40
+# Headings of school programs in the other languages that are printed.
+_FIRST_NAMES = ("vorname", "rufname", "prénom", "prenom", "nombre", "nombres")
+_FAMILY_NAMES = ("nachname", "familienname", "nom", "nom_de_famille", "apellido", "apellidos")
 # Further names of each column.
 _COLUMNS: Mapping[str, tuple[str, ...]] = {
     "name": ("name", "pupil", "student", "full_name", "pupil_name", "student_name"),
-    "first_name": ("first_name", "given_name", "given_names", "forename"),
-    "last_name": ("last_name", "surname", "family_name"),
+    "first_name": ("first_name", "given_name", "given_names", "forename", "first", *_FIRST_NAMES),
+    "last_name": ("last_name", "surname", "family_name", "last", *_FAMILY_NAMES),
     "number": ("number", "no", "no.", "nr", "#", "id", "student_number", "student_id", "id_number", "pupil_number"),
     "seed": ("seed",),
 }
@@ -89,11 +92,20 @@ def _student(line: int, cells: Mapping[str, Cell]) -> ListedStudent:
     Raises BadValue if it names nobody, or the name cannot be printed.
     """
     texts = {key: cell_text(cell) for key, cell in cells.items()}
-    own = texts.get("name") or " ".join(filter(None, (texts.get("first_name"), texts.get("last_name"))))
+    first, family, own = (texts.get(key, "") for key in ("first_name", "last_name", "name"))
+    # Beside a first name, what is headed "Name" is the family name, unless the first is in it.
+    if not own or (first and not family and not set(first.casefold().split()) <= set(own.casefold().split())):
+        own = " ".join(filter(None, (first, family or own)))
     name = " ".join(filter(None, (texts.get("number"), own)))
     if not name:
         raise BadValue("''", wording.NAMES_NOBODY())
-    return ListedStudent(short_line(_LONGEST_NAME)(name), line, _seed(cells.get("seed")))
+    try:
+        name = short_line(_LONGEST_NAME)(name)
+    except BadValue as error:
+        if undrawn(name) and name.isprintable():
+            raise BadValue(error.value, error.rule, wording.NUMBER_INSTEAD()) from None
+        raise
+    return ListedStudent(name, line, _seed(cells.get("seed")))
 
 
 def _seed(cell: Cell) -> int | None:

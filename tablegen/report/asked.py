@@ -5,6 +5,10 @@ from __future__ import annotations
 from dataclasses import dataclass
 
 
+# The tolerance of a figure that is rounded or read off a table: what a machine may lose.
+EXACT = 1e-9
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class AskedFigure:
     """A figure that is calculated or read off: its value in the printed unit, and how far off an answer may be.
@@ -18,6 +22,11 @@ class AskedFigure:
     unit: str
     text: str
     tolerance: float
+
+    @property
+    def is_exact(self) -> bool:
+        """Whether only the figure itself is right."""
+        return self.tolerance <= EXACT
 
     def accepts(self, value: float) -> bool:
         """Whether an answer in the printed unit is right."""

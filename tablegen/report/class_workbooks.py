@@ -34,11 +34,15 @@ def write_grade_sheet(sheets: Sequence[StudentSheet], printing: PrintSettings, t
         cells: list[Value] = [None if n in points else wording.NO_EXERCISE() for n in numbers]
         styles = [INPUT | NUMBER if n in points else 0 for n in numbers]
         total = Formula(f"SUM({first}{row}:{last}{row})", 0.0)
+        reached = Formula(f"ROUND(100*{letters(count + 1)}{row}/{letters(count + 2)}{row},0)", 0.0)
         marks.append(
-            ((0, *styles, BOLD, 0, 0), (sheet.name, *cells, total, sum(points.values()), str(sheet.handout.seed)))
+            (
+                (0, *styles, BOLD, 0, BOLD, 0),
+                (sheet.name, *cells, total, sum(points.values()), reached, str(sheet.handout.seed)),
+            )
         )
-    header = (wording.STUDENT(), *map(str, numbers), wording.TOTAL(), wording.OUT_OF(), wording.SEED())
-    widths = (_NAME, *(_MARK,) * count, _SUM, _SUM, 2 * _SUM)
+    header = (wording.STUDENT(), *map(str, numbers), wording.TOTAL(), wording.OUT_OF(), wording.PERCENT(), wording.SEED())
+    widths = (_NAME, *(_MARK,) * count, _SUM, _SUM, _SUM, 2 * _SUM)
     title = wording.GRADES()
     page = Sheet(
         title=title, widths=widths, frozen=(1, 1), repeated=1, footer=_footer(sheets, printing), choices=choices
@@ -76,7 +80,9 @@ def _question(question: QuizQuestion) -> Iterator[Value]:
     exercise, asked = question.exercise, question.asked
     yield from (question.student, question.number, exercise.kind, exercise.title, question.text, asked.what)
     if isinstance(asked, AskedFigure):
-        yield from (float(figure_text(asked)), asked.unit, float(tolerance_text(asked)), "")
+        # As on the sheet: with the zero of 16.0, and no tolerance where only one figure is right.
+        allowed: Value = wording.EXACT() if asked.is_exact else float(tolerance_text(asked))
+        yield from (figure_text(asked), asked.unit, allowed, "")
     else:
         yield from (asked.right, "", None, "; ".join(asked.wrong))
 

@@ -4,16 +4,13 @@ from __future__ import annotations
 
 import pandas as pd
 
-from tablegen.report.asked import AskedChoice
+from tablegen.report.asked import EXACT, AskedChoice
 from tablegen.report.exercise import Exercise, Table
 from tablegen.report.exercise_figures import ExerciseFigures, StepFigure
 from tablegen.report.formatter import ratio
 from tablegen.report.rounding import round_half_even
 from tablegen.units import print_unit
 from tablegen.wording import exercises as wording
-
-# A printed limit is right to its last digit.
-_EXACT = 1e-9
 
 
 def pick(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) -> Exercise:
@@ -80,8 +77,8 @@ def rounding(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) -> 
         ],
         answer=_between(*printed),
         asked=(
-            printed[0].asked(wording.MINIMUM_ASKED(), _EXACT),
-            printed[1].asked(wording.MAXIMUM_ASKED(), _EXACT),
+            printed[0].asked(wording.MINIMUM_ASKED(), EXACT),
+            printed[1].asked(wording.MAXIMUM_ASKED(), EXACT),
         ),
         lines=3,
     )
@@ -110,8 +107,8 @@ def binding(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) -> E
             window=_between(minimum, maximum), min_refrigerant=members["min"], max_refrigerant=members["max"]
         ),
         asked=(
-            minimum.asked(wording.MINIMUM_ASKED(), _EXACT),
-            maximum.asked(wording.MAXIMUM_ASKED(), _EXACT),
+            minimum.asked(wording.MINIMUM_ASKED(), EXACT),
+            maximum.asked(wording.MAXIMUM_ASKED(), EXACT),
             *(
                 AskedChoice(what=what(), right=members[limit], wrong=tuple(n for n in limits if n != members[limit]))
                 for limit, what in (("min", wording.MIN_MEMBER_ASKED), ("max", wording.MAX_MEMBER_ASKED))

@@ -52,6 +52,7 @@ NO_NAME_COLUMN = Message(
     "the first row must name the columns, one of them 'name', 'first name', 'last name' or 'number'; it has {read}"
 )
 NAMES_NOBODY = Message("a name or a number is needed")
+NUMBER_INSTEAD = Message("write the name in other letters, or leave it out and give a number in a column 'number'")
 SAME_NAME = Message(
     "each name must be there once; it is also in line {line}: add a number or an initial, or give this row a seed"
 )
@@ -69,6 +70,8 @@ LESSON_ANSWERS = Message("Teaching pages")
 STUDENT = Message("Student")
 TOTAL = Message("Total")
 OUT_OF = Message("Out of")
+PERCENT = Message("Percent")
+EXACT = Message("exact")
 TO_MARK = Message("___/{points}")
 NO_EXERCISE = Message("–")
 

@@ -200,8 +200,8 @@ SPRING = Message(
     "flood back, or starve the evaporator?"
 )
 # What inlet pressure does to the port.
-PORT_CLOSES = Message("Inlet pressure on the port adds {pressure} of closing pressure. ")
-PORT_OPENS = Message("Inlet pressure on the port adds {pressure} of opening pressure. ")
+PORT_CLOSES = Message("Compared with the factory setting, inlet pressure closes with {pressure} more. ")
+PORT_OPENS = Message("Compared with the factory setting, inlet pressure closes with {pressure} less. ")
 SPRING_BALANCE = Message(
     "p_bulb = p_e + p_spring + opening × p_grad {sign} p_port = {pressure} + {spring} + {opening} × {gradient} {sign} {port} = "
     "{closing}"

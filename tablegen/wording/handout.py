@@ -17,10 +17,12 @@ EXERCISES = Message("Exercises")
 ABOUT_EXERCISES = Message(
     "Exercises for {label}, drawn with seed {seed}. Write the units at each step. The answers are in the teacher's answer key."
 )
+ABOUT_SHEET = Message("Exercises for {label}. Write the units at each step.")
 ANSWERS = Message("Answers")
 TOLERANCE = Message(
-    "Each line is calculated from the figures that are printed above it, as with a calculator. Accept answers within 1 %, a "
-    "calculated superheat within two tenths of a degree, and one that is read from the graph within half a degree."
+    "Each line is calculated from the figures that are printed above it, as with a calculator. Accept answers within 1 %; "
+    "a calculated superheat or bulb temperature within two tenths of a degree, and a superheat read from the graph within half "
+    "a degree. Rounded limits and figures read from a table must be exact."
 )
 NUMBERED = Message("{number}  {title}")
 WORKED_PAGE = Message("Page {page}")

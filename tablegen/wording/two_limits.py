@@ -44,10 +44,10 @@ LOAD = Message("load {load}")
 
 RULER = Message("Superheat at the bulb, {unit}")
 MARKED = Message("{limit} {superheat}")
-HUNTS = Message("hunts")
+FLOODS_BACK = Message("floods back")
 STARVES = Message("starves")
 RULER_ALT = Message(
-    "Superheat: hunts below {minimum}, starves above {maximum}; at the minimum load {low}, at the maximum load {high}"
+    "Superheat: floods back below {minimum}, starves above {maximum}; at the minimum load {low}, at the maximum load {high}"
 )
 NOTE = Message(
     "Pressures are absolute. 'Spring' is the spring at this opening plus the effect of inlet pressure on the port."

@@ -40,6 +40,24 @@ def test_numbers_alone_and_a_workbook(tmp_path):
     ]
 
 
+@pytest.mark.parametrize(
+    ("header", "row"),
+    [
+        ("First;Last", "Ana;Lopez"),
+        ("Last,First", "Lopez,Ana"),
+        ("Name;Vorname", "Lopez;Ana"),
+        ("Nom;Prénom", "Lopez;Ana"),
+        ("Nombre;Apellidos", "Ana;Lopez"),
+        ("Nachname;Vorname", "Lopez;Ana"),
+        ("Name,First name", "Ana Lopez,Ana"),
+        ("Name,First name,Last name", "Ana Lopez,Ana,Lopez"),
+    ],
+)
+def test_headings_of_school_programs(header, row, tmp_path):
+    """A class register's two columns, in the languages that are printed: "Name" beside a first name is the family name."""
+    assert read(tmp_path, f"{header}\n{row}\n") == [ListedPupil("Ana Lopez", 2)]
+
+
 def test_every_row_that_cannot_be_used_is_named_by_its_line(tmp_path):
     text = (
         "name,seed\nAna Lopez,\nana  LOPEZ,\n,12\nBen\x07,\n李明,\nCem,1.5\nDee,-1\nEva,x\n"
@@ -56,6 +74,7 @@ def test_every_row_that_cannot_be_used_is_named_by_its_line(tmp_path):
         strict=True,
     ):
         assert part in line
+        assert ("in a column 'number'" in line) is (part == "U+674E")
 
 
 @pytest.mark.parametrize(

@@ -20,6 +20,8 @@ from tablegen.cli.main import main
 from tablegen.dataset.handout_data import for_students, handout_data
 from tablegen.dataset.shown import shown_by
 from tablegen.model.students import Student, seed_of
+from tablegen.report.pdf.page import Document, Heading, paragraph
+from tablegen.report.pdf.page_sides import NextSheet
 from tablegen.sweep.sweep import SweepOptions
 from tests.cli.test_shared_options import COMMANDS
 from tests.demo import CATALOGUE, demo_catalogue, demo_data
@@ -66,7 +68,8 @@ def test_each_student_has_a_sheet_of_its_own_that_begins_on_a_right_page(made):
     assert starts == sorted(starts)
     assert all(start % 2 == 0 for start in starts)
     for name, student in zip(NAMES, made.students, strict=True):
-        assert f"drawn with seed {student.seed}." in sheets[name][0]
+        # The seed is the teacher's.
+        assert not any(str(student.seed) in page for page in sheets[name])
         # The name is on every page of it: loose sheets find together again.
         text = " ".join(sheets[name])
         assert re.findall(r"(?<= )(\d+) (?=(?:Pick a size|Round a window|Static superheat))", text)[:2] == ["1", "2"]
@@ -84,6 +87,56 @@ def test_every_page_of_a_class_has_cautions_and_none_is_empty(made):
     assert "Isolate, recover the refrigerant and relieve the pressure before opening a circuit." in first
     # Head and foot of a page are about thirty words.
     assert all(len(page.split()) > 60 for page in more)
+
+
+def heads_and_feet(path: Path) -> list[tuple[str, str]]:
+    """Of each page what stands over 740 pt, where a letter page has its running head, and its number."""
+    found = []
+    for page in PdfReader(path).pages:
+        parts: list[str] = []
+        high = page.mediabox.height - 52.0
+        page.extract_text(
+            visitor_text=lambda text, cm, tm, *_, parts=parts, high=high: parts.append(
+                text if cm[5] + tm[5] > high else ""
+            )
+        )
+        number = re.search(r"Page \d+ of \d+", page.extract_text())
+        assert number
+        found.append((" ".join("".join(parts).split()), number[0]))
+    return found
+
+
+def test_each_page_of_a_sheet_has_its_own_pupil_in_its_head_and_is_numbered_within_the_sheet(made):
+    """The first page has the name as its heading and no running head; a page for notes belongs to the sheet before it."""
+    pages, found = page_texts(made.folder / "class.pdf"), heads_and_feet(made.folder / "class.pdf")
+    starts = [i for i, (_, foot) in enumerate(found) if foot.startswith("Page 1 of")]
+    assert len(starts) == len(NAMES)
+    for name, first, end in zip(NAMES, starts, [*starts[1:], len(found)], strict=True):
+        printed = " ".join(name.split())
+        assert found[first][0] == ""
+        assert printed in pages[first]
+        assert all(head.endswith(printed) for head, _ in found[first + 1 : end])
+        assert [foot for _, foot in found[first:end]] == [
+            f"Page {i} of {end - first}" for i in range(1, end - first + 1)
+        ]
+
+
+def test_a_page_for_notes_has_the_name_of_its_sheet(tmp_path):
+    target = tmp_path / "sheets.pdf"
+    story = [part for name in ("Ana", "Ben") for part in (NextSheet(), Heading(name), paragraph("A question."))]
+    assert Document(target, "letter", "Title", date=None).build(story) == 3
+    assert heads_and_feet(target) == [("", "Page 1 of 2"), ("Title Ana", "Page 2 of 2"), ("", "Page 1 of 1")]
+    assert "Notes" in page_texts(target)[1]
+
+
+def test_no_name_is_alone_at_the_foot_of_the_key(made):
+    """The first answer is on the page of the name."""
+    reader = PdfReader(made.folder / "class-answers.pdf")
+    outline = reader.outline
+    own = [(item, outline[i + 1][0]) for i, item in enumerate(outline) if getattr(item, "title", "") in NAMES]
+    assert len(own) == len(NAMES)
+    for name, answer in own:
+        assert reader.get_destination_page_number(name) == reader.get_destination_page_number(answer), name.title
 
 
 def test_a_name_gives_the_same_sheet_in_any_list(made, tmp_path):
@@ -141,15 +194,21 @@ def test_the_key_has_each_answer_in_the_order_of_the_class(made):
             # Up to where the next one begins.
             shown = text[answer : answer + 160]
             figures = [
-                f"{row['Answer']:g}" for _, row in rows.iterrows() if row["Unit"] and row["Wrong choices"] is None
+                row["Answer"].replace("-", "\N{MINUS SIGN}")
+                for _, row in rows.iterrows()
+                if row["Unit"] and row["Wrong choices"] is None
             ]
-            figures = [f for f in figures if "e" not in f]
-            assert all(re.search(rf"(?<![\d.]){re.escape(f)}(\.?0*)(?![\d.]*\d)", shown) for f in figures), (
+            assert all(re.search(rf"(?<![\d.]){re.escape(f)}(?![\d.]*\d)", shown) for f in figures), (
                 name,
                 shown,
                 figures,
             )
             place = answer
+
+
+def tolerance(row: dict[str, object]) -> float:
+    """What a row of the questions allows."""
+    return 0.0 if row["Tolerance"] == "exact" else float(str(row["Tolerance"]))
 
 
 def element(question: ET.Element, path: str) -> str:
@@ -192,8 +251,8 @@ def test_moodle_xml_has_the_elements_that_the_format_asks_for(made):
             assert wrong and row["Answer"] not in wrong
         else:
             assert question.get("type") == "numerical"
-            assert float(element(right[0], "text")) == row["Answer"]
-            assert float(element(right[0], "tolerance")) == pytest.approx(row["Tolerance"], rel=1e-6, abs=1e-9)
+            assert element(right[0], "text") == row["Answer"]
+            assert float(element(right[0], "tolerance")) == pytest.approx(tolerance(row), rel=1e-6, abs=1e-9)
             units = [element(u, "unit_name") for u in question.findall("units/unit")]
             assert units[:1] == ([row["Unit"]] if row["Unit"] else [])
             assert {element(u, "multiplier") for u in question.findall("units/unit")} <= {"1"}
@@ -227,21 +286,23 @@ def test_a_parser_of_gift_reads_the_same_questions(made):
             assert "; ".join(texts[1:]) == row["Wrong choices"]
         else:
             (answer,) = answers
-            assert float(answer.value) == row["Answer"]
-            assert float(answer.tolerance) == pytest.approx(row["Tolerance"], rel=1e-6, abs=1e-9)
+            assert float(answer.value) == float(row["Answer"])
+            assert float(answer.tolerance) == pytest.approx(tolerance(row), rel=1e-6, abs=1e-9)
 
 
 def test_the_grade_sheet_adds_up_and_no_name_is_a_formula(made):
     sheet = openpyxl.load_workbook(made.folder / "grades.xlsx").active
     header, *rows = sheet.iter_rows()
-    assert [cell.value for cell in header] == ["Student", *map(str, range(1, 13)), "Total", "Out of", "Seed"]
+    assert [cell.value for cell in header] == ["Student", *map(str, range(1, 13)), "Total", "Out of", "Percent", "Seed"]
     asked = pd.DataFrame(questions(made.folder))["Student"].value_counts()
     for name, student, row in zip(NAMES, made.students, rows, strict=True):
         assert (row[0].value, row[0].data_type) == (name, "s")
         assert all(cell.value is None for cell in row[1:13])
         assert (row[13].value, row[13].data_type) == (f"=SUM(B{row[0].row}:M{row[0].row})", "f")
         assert row[14].value == asked[name]
-        assert row[15].value == str(student.seed)
+        number = row[0].row
+        assert (row[15].value, row[15].data_type) == (f"=ROUND(100*N{number}/O{number},0)", "f")
+        assert row[16].value == str(student.seed)
     own = [q["Student"] for q in questions(made.folder)]
     assert list(dict.fromkeys(own)) == NAMES
     with zipfile.ZipFile(made.folder / "questions.xlsx") as archive:

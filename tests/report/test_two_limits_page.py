@@ -114,10 +114,12 @@ def test_the_ruler_is_to_scale():
     drawing = superheat_ruler(
         (5.0 / 3.0, 50.0 / 9.0), [("Minimum load", 3.0), ("Maximum load", 5.0)], Formatter("IP"), 490.0
     )
-    ends = {name: points(shapes(drawing, name)[-1]) for name in ("hunts", "steady", "starves")}
-    (left, _), (minimum, _) = ends["hunts"]
+    ends = {name: points(shapes(drawing, name)[-1]) for name in ("floods back", "steady", "starves")}
+    (left, _), (minimum, _) = ends["floods back"]
     (_, _), (maximum, _) = ends["steady"]
     assert (maximum - left) / (minimum - left) == pytest.approx(10.0 / 3.0, rel=1e-3)
+    # Too little superheat is liquid at the bulb; too little opening is what hunts.
+    assert "floods back" in texts(drawing) and "hunts" not in texts(drawing)
     assert "Minimum load 5.4" in texts(drawing) and "Maximum load 9.0" in texts(drawing)
 
 

@@ -1,4 +1,4 @@
-"""Superheat as a ruler: below its minimum the valve hunts, above its maximum it starves; both limits of a window on it."""
+"""Superheat as a ruler: below its minimum the valve floods back, above its maximum it starves; both limits of a window on it."""
 
 from __future__ import annotations
 
@@ -39,10 +39,10 @@ def superheat_ruler(
     sketch = Sketch(width, foot + _BAR + _MARK + _NAME * len(marks) + EDGE)
     axes = Axes(sketch, Box(EDGE + 6.0, foot, width - EDGE - 6.0, foot + _BAR), Scale(0.0, end), Scale(0.0, 1.0))
     pen = Pen(design.RULE)
-    axes.rectangle((0.0, minimum), (0.0, 1.0), pen, design.WHITE, "///", name="hunts")
+    axes.rectangle((0.0, minimum), (0.0, 1.0), pen, design.WHITE, "///", name="floods back")
     axes.rectangle((minimum, maximum), (0.0, 1.0), pen, design.TINT_LIGHT, name="steady")
     axes.rectangle((maximum, end), (0.0, 1.0), pen, design.WHITE, "\\\\\\", name="starves")
-    for middle, text in ((0.5 * minimum, wording.HUNTS()), (0.5 * (maximum + end), wording.STARVES())):
+    for middle, text in ((0.5 * minimum, wording.FLOODS_BACK()), (0.5 * (maximum + end), wording.STARVES())):
         axes.note(text, (middle, 0.5), up="digits", face=fonts.SEMIBOLD, pad=1.0)
     for line, (name, superheat_k) in enumerate(marks):
         superheat = unit.of(superheat_k)

@@ -70,6 +70,9 @@ class _Template(BaseDocTemplate):
         # On which page each chapter was in the pass before, for what refers to it, and is in this one.
         self.pages: dict[str, int] = {}
         self._found: dict[str, int] = {}
+        # The first pages of sheets that are numbered by themselves, in the pass before and in this one.
+        self._starts: list[int] = []
+        self._begun: list[int] = []
 
     def _makeCanvas(self, *args: Any, **kwargs: Any) -> Canvas:
         canvas: Any = super()._makeCanvas(*args, **kwargs)  # type: ignore[misc]
@@ -92,6 +95,7 @@ class _Template(BaseDocTemplate):
     def beforeDocument(self) -> None:
         self._headings, self._section, self._on_page, self._last_level = 0, "", "", 0
         self.pages, self._found = self._found, {}
+        self._starts, self._begun = self._begun, []
         self._is_begun = False
         # Level of the headings that pages are named after.
         self._naming = 1
@@ -122,6 +126,16 @@ class _Template(BaseDocTemplate):
         """What the head of this page says, which no section begins on."""
         self._on_page = name
 
+    def begin_sheet(self) -> None:
+        """Number the pages from this one on by themselves, up to the next sheet."""
+        self._begun.append(self.page)
+
+    def _numbered(self) -> tuple[int, int]:
+        """The number of this page in its sheet, and how many pages that has; without sheets, in the document."""
+        first = max((own for own in self._starts if own <= self.page), default=1)
+        end = min((own for own in self._starts if own > self.page), default=self._total + 1)
+        return self.page - first + 1, end - first
+
     def afterPage(self) -> None:
         self.count = self.page
         self._on_page, self._is_begun = "", False
@@ -151,9 +165,10 @@ class _Template(BaseDocTemplate):
         # Whether the outer edge, where a page is leafed through, is at the left.
         is_turned = document.is_bound and self.page % 2 == 0
         section = self._on_page or self._section
+        page, total = self._numbered()
         canvas.saveState()
         canvas.setLineWidth(0.35)
-        if self.page > 1 and document.has_head:
+        if page > 1 and document.has_head:
             y = document.page_size[1] - max(document.top_margin - 18, _MIN_HEAD)
             top = y + (len(document.title_lines) - 1) * _LINE
             self._set_ends(canvas, top, left, right, document.title_lines, [], is_turned)
@@ -164,7 +179,7 @@ class _Template(BaseDocTemplate):
         if document.has_foot:
             y = document.bottom_margin - 22
             canvas.line(left, y + 11, right, y + 11)
-            number = terms.PAGE_OF(page=self.page, total=self._total)
+            number = terms.PAGE_OF(page=page, total=total)
             self._set_ends(canvas, y, left, right, document.notice_lines, [number, document.mark], is_turned)
         if section in document.tabs.titles:
             edge = design.TAB_EDGE if is_turned else document.page_size[0] - design.TAB_EDGE - design.TAB_WIDTH

@@ -65,10 +65,14 @@ class LeftPage(ActionFlowable):
         if self._is_other_side(doc.page) and self.spare is not None and not self.spare.is_set:
             self.spare.set(doc)
         if self._is_other_side(doc.page):
-            doc.name_page(wording.NOTES())
+            self._name_notes(doc)
             doc.handle_flowable([_Notes()])
             doc.handle_pageEnd()
             doc.clean_hanging()
+
+    def _name_notes(self, doc: Any) -> None:
+        """What the head of a page for notes says."""
+        doc.name_page(wording.NOTES())
 
     def _is_other_side(self, page: int) -> bool:
         """Whether a page is not where it goes on."""
@@ -80,6 +84,21 @@ class RightPage(LeftPage):
 
     def _is_other_side(self, page: int) -> bool:
         return not page % 2
+
+
+class NextSheet(RightPage):
+    """Begins a sheet of its own, numbered from 1, at the top of the next right page.
+
+    A page for notes in between belongs to the sheet before it, and its head says the same as that of the page before.
+    """
+
+    def apply(self, doc: Any) -> None:
+        """Break the page where one is begun, and begin to number."""
+        super().apply(doc)
+        doc.begin_sheet()
+
+    def _name_notes(self, doc: Any) -> None:
+        pass
 
 
 class _Notes(Flowable):

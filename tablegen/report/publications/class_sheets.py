@@ -14,7 +14,7 @@ from tablegen.model.students import Student
 from tablegen.report.exercise import Exercise
 from tablegen.report.pages.handout_pages import glossary
 from tablegen.report.pdf.page import Document, Heading, paragraph
-from tablegen.report.pdf.page_sides import RightPage
+from tablegen.report.pdf.page_sides import NextSheet
 from tablegen.report.pdf.tables import data_tables
 from tablegen.report.publications.handout import (
     answered,
@@ -81,10 +81,10 @@ def print_class_sheets(
     for sheet in sheets:
         handout, figures, rows = taught(data, sheet.handout.printed.name)
         line = handout_wording.DATE() if sheet.student.name else handout_wording.NAME_AND_DATE()
-        story += [] if not story else [RightPage()]
-        story += head(handout, line)
+        story += [NextSheet(), *head(handout, line)]
         heading = sheet.student.name or handout_wording.EXERCISES()
-        story += exercise_set(handout, figures, rows, document.frame_width, heading, has_graph=True)
+        width, has_seed = document.frame_width, not sheet.student.name
+        story += exercise_set(handout, figures, rows, width, heading, has_graph=True, has_seed=has_seed)
         advance()
     return document.build(story)
 
@@ -120,10 +120,12 @@ def print_class_answers(
         *teaching_answers(figures, rows, width),
     ]
     for sheet in sheets:
-        story.append(Heading(sheet.name))
+        # The name is kept together with the first answer.
+        titles = [Heading(sheet.name)]
         for number, found in sheet.exercises:
-            title = Heading(handout_wording.NUMBERED(number=number, title=found.title), 2)
-            story.append(answered([title], found))
+            titles.append(Heading(handout_wording.NUMBERED(number=number, title=found.title), 2))
+            story.append(answered(titles, found))
+            titles = []
         advance()
     return document.build(story)
 

@@ -213,14 +213,25 @@ def exercises_of(figures: HandoutFigures, rows: pd.DataFrame) -> list[tuple[int,
 
 
 def exercise_set(
-    handout: Handout, figures: HandoutFigures, rows: pd.DataFrame, width: float, heading: str, has_graph: bool = False
+    handout: Handout,
+    figures: HandoutFigures,
+    rows: pd.DataFrame,
+    width: float,
+    heading: str,
+    *,
+    has_graph: bool = False,
+    has_seed: bool = True,
 ) -> list[Flowable]:
-    """The exercises with lines to write on under a heading; with their superheat graph if one is read off it."""
-    about = paragraph(wording.ABOUT_EXERCISES(label=handout.class_label, seed=handout.seed))
+    """The exercises with lines to write on under a heading; with their superheat graph if one is read off it.
+
+    A pupil's own sheet does not state the seed, which the marking table has.
+    """
+    label = handout.class_label
+    about = wording.ABOUT_EXERCISES(label=label, seed=handout.seed) if has_seed else wording.ABOUT_SHEET(label=label)
     is_read_off = has_graph and bool((rows["exercise_kind"] == "zone").any())
     graph = pages.superheat_curves(figures) if is_read_off else []
     parts = [KeepTogether(written(str(number), found, width)) for number, found in exercises_of(figures, rows)]
-    return [Heading(heading), about, *graph, *parts]
+    return [Heading(heading), paragraph(about), *graph, *parts]
 
 
 def _own_turn(rows: pd.DataFrame) -> pd.Series:
