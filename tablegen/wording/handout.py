@@ -80,7 +80,8 @@ UNBALANCED: Mapping[bool, Message] = {
 FLOW_EQUATION = Message("The flow equation, step by step")
 ABOUT_FLOW = Message(
     "Refrigerant absorbs heat by evaporating: ṁ = Q ÷ Δh_r, where Δh_r = h_g − h_l is the heat that one unit of mass "
-    "absorbs, from the liquid upstream of the valve to the vapor at the end of useful superheat. The port passes ṁ = "
+    "absorbs, from the liquid upstream of the valve to the vapor at the end of useful superheat. (Enthalpies count from another zero than "
+    "in most tables; differences are the same.) The port passes ṁ = "
     "N {name} √(ρ Δp), ρ the density of the liquid, Δp the pressure drop that drives the flow. {coefficient}"
 )
 # By the unit system.
@@ -168,7 +169,10 @@ GLOSSARY: Mapping[str, tuple[Message, Message]] = {
     "drop": (Message("Pressure drop"), Message("p₁ − p₂, what drives liquid through the port")),
     "flow": (Message("Mass flow"), Message("refrigerant that passes in an hour")),
     "ratio": (Message("Flow ratio"), Message("compressor's mass flow divided by that at the rating point")),
-    "enthalpy": (Message("Enthalpy"), Message("heat content of the liquid at the valve and of the vapor")),
+    "enthalpy": (
+        Message("Enthalpy"),
+        Message("heat content of liquid and of vapor; where zero is does not matter, differences do"),
+    ),
     "density": (Message("Density"), Message("of the liquid at the valve")),
     "kv": (Message("Flow coefficient"), Message("flow of water at a pressure drop of 1 bar")),
     "opening": (Message("Opening"), Message("share of rated stroke")),

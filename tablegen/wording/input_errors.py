@@ -178,8 +178,9 @@ NO_ALT = Message("a figure on a tagged page needs a description (alt)")
 TABLE_TYPE = Message("a table needs type of {size} pt or more")
 TABLE_CELLS = Plural("a table needs {count} cell in every row", "a table needs {count} cells in every row")
 TABLE_WIDTH = Message("a table of {columns} columns needs {need} pt of {width} pt")
+INCHES = Message("{inches} in ({centimeters} cm)")
 COLUMNS_WIDTH = Message(
-    "the columns chosen are {need} in wide, and the paper has space for {width} in: choose fewer, or write CSV"
+    "the columns chosen are {need} wide, and the paper has space for {width}: choose fewer, or write CSV"
 )
 WINDOW_TABLE_EMPTY = Message("table {label} needs at least one size and one row")
 WINDOW_TABLE_NOTES = Message("a table has {sizes} sizes but {notes} notes to them")

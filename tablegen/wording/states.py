@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from tablegen.wording.message import Message, Plural
 
 # What may be printed beside a temperature, and what is if nothing is chosen.
@@ -55,11 +57,15 @@ US_ZERO = Message(
 )
 VACUUM = Message("*: inches of mercury vacuum (in. Hg).")
 
-READING = Message(
-    "For superheat, use the dew column; for subcooling, the bubble column. Liquid density is at the bubble point, "
-    "vapor density at the dew point of the row's temperature. Glide: dew temperature minus bubble temperature at the "
-    "bubble pressure of the row; latent heat is at that pressure."
-)
+# How columns of a blend are read, by what is printed.
+READING: Mapping[str, Message] = {
+    "pressure": Message("For superheat, use the dew column; for subcooling, the bubble column."),
+    "density": Message(
+        "Liquid density is at the bubble point, vapor density at the dew point of the row's temperature."
+    ),
+    "glide": Message("Glide: dew temperature minus bubble temperature at the bubble pressure of the row."),
+    "latent_heat": Message("Latent heat is at the bubble pressure of the row."),
+}
 NOT_COMPUTED = Message(
     "–: not computed, because the dew point at the bubble pressure of the row is too close to the critical point."
 )

@@ -119,7 +119,8 @@ SOURCES = Message(
 )
 REPEAT = Message(
     "To check a step, enter its line of figures in a calculator; the units already match. Take a property such "
-    "as p_dew(…) from a refrigerant table."
+    "as p_dew(…) from a refrigerant table. Enthalpies count from another zero than those of 'tablegen states' and of "
+    "most tables: differences are the same."
 )
 
 # The sheet of one page.
@@ -149,9 +150,11 @@ LOADS_WITH_REASON: Mapping[str, Message] = {
 LOADS_BY_REFRIGERANT = Message("By refrigerant: {loads}; set by {refrigerant}.")
 IS_PRINTED_AS = Message("{exact} is printed as {printed}.")
 ROUNDS_TO = Message("{exact} rounds to {printed}.")
+SHEET_FILES = Message("Files: {files}.")
 SHEET_SOURCES = Message("Sources: {sources}.")
 SHEET_NOTE = Message(
-    "States by {library}, compositions after ASHRAE 34. Constants: {constants}. Every step in figures: 'tablegen trace'."
+    "States by {library}, compositions after ASHRAE 34; enthalpies count from another zero than in tables, differences are the "
+    "same. Constants: {constants}. Every step in figures: 'tablegen trace'."
 )
 
 HELP = Message("calculate a load window step by step")

@@ -151,7 +151,9 @@ def answer_of_list(records: Mapping[str, RefrigerantRecord]) -> Answer:
 
 def _of_refrigerant(found: RefrigerantStates, units: StateUnits, columns: Sequence[str]) -> Answer:
     table = _rows(found, units, columns)
-    notes = [wording.READING()] if found.record.is_blend else []
+    printed = {"pressure" if own == "absolute" else own for own in columns}
+    reading = " ".join(text() for own, text in wording.READING.items() if own in printed)
+    notes = [reading] if found.record.is_blend and reading else []
     if {"enthalpy", "entropy"} & set(columns):
         notes.append(wording.US_ZERO() if units.has_us_zero else wording.SI_ZERO())
     if any(value.text.startswith(_VACUUM) for row in table.rows for value in row):

@@ -42,6 +42,7 @@ from tablegen.wording import trace as wording
 
 if TYPE_CHECKING:
     from tablegen.answers.trace import Trace
+
     from tablegen.model.box_temperature import BoxTemperature
     from tablegen.model.inputs import Catalogue
     from tablegen.report.answers.calculation_lines import Line, WrittenFigures
@@ -86,6 +87,7 @@ def sheet_of_trace(
             *obstacle_texts(found, lines.figures),
             *_nominal(lines.limits),
             *(text for limit in lines.limits for text in _result(limit, found, formatter)),
+            *(_files(lines.given) if detail == FULL else ()),
             *([wording.SHEET_SOURCES(sources=sources)] if sources and detail != SUMMARY else []),
             *(
                 [wording.SHEET_NOTE(library=library, constants=_constants(lines.constants))]
@@ -176,13 +178,32 @@ def _either(equations: Sequence[str]) -> str:
     return wording.OR(first=first, second=others[0]) if others else first
 
 
+def _letters(given: Sequence[Line]) -> dict[str, str]:
+    """A letter for each config file."""
+    files = dict.fromkeys(o.file for line in given if line.name != "SST" for o in line.origins if o.line)
+    return dict(zip(files, string.ascii_uppercase, strict=False))
+
+
+def _files(given: Sequence[Line]) -> list[str]:
+    """Which file each letter means."""
+    files = "; ".join(f"{letter}{NBSP}{file}" for file, letter in _letters(given).items())
+    return [wording.SHEET_FILES(files=files)] if files else []
+
+
 def _given(given: Sequence[Line]) -> AnswerTable:
     """The figures of the config files twice beside each other; coefficients of a polynomial in one line."""
+    letters = _letters(given)
     cells: dict[str, tuple[str, str, str]] = {}
     for line in given:
         if line.name == "SST":
             continue
-        places = "; ".join(f"{o.key}, {o.line or o.file}" for o in line.origins) or wording.DEFAULT()
+        places = (
+            "; ".join(
+                f"{o.key}, {letters.get(o.file, o.file)}{NBSP}{o.line}" if o.line else f"{o.key}, {o.file}"
+                for o in line.origins
+            )
+            or wording.DEFAULT()
+        )
         is_coefficient = line.name in _COEFFICIENTS
         figure = NBSP.join(filter(None, line.short))
         cell = (_ALL_COEFFICIENTS, "", places) if is_coefficient else (line.sign, figure, places)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -14,7 +15,7 @@ from reportlab.platypus import Flowable, PageBreak
 from tablegen.report.answer import WIDE, Answer, AnswerFigure, AnswerTable, ColumnStyle, Imprint, TableLayout, visible
 from tablegen.report.pages.window_table import window_tables
 from tablegen.report.pdf import design
-from tablegen.report.pdf.columns import Columns
+from tablegen.report.pdf.columns import Columns, ColumnsError
 from tablegen.report.pdf.fonts import SEMIBOLD, text_width
 from tablegen.report.pdf.linked import linked
 from tablegen.report.pdf.page import STYLES, Document, Heading, paragraph
@@ -59,13 +60,23 @@ def print_answer(answer: Answer, paper: str, target: Path | IO[bytes]) -> int:
     """Print an answer on paper ("A4" or "Letter"); return the number of pages.
 
     The answer is set on one page if that can be, else on one for each sheet of figures: with smaller type and less
-    space, and a figure as high as the rest leaves.
+    space, and a figure as high as the rest leaves. Paper is turned where columns of figures need it.
 
     Raises
     ------
     PublishError
         If a text does not fit or a glyph is missing.
     """
+    try:
+        return _print(answer, paper, target)
+    except ColumnsError:
+        if answer.is_landscape:
+            raise
+        return _print(dataclasses.replace(answer, is_landscape=True), paper, target)
+
+
+def _print(answer: Answer, paper: str, target: Path | IO[bytes]) -> int:
+    """Print on paper that is turned as the answer says."""
     imprint = answer.imprint or Imprint(notice="")
     document = Document(
         target,

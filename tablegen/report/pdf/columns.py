@@ -20,6 +20,10 @@ _HEAD_PAD = 4.0
 _FiguresRow = tuple[Sequence[str], bool]
 
 
+class ColumnsError(PublishError):
+    """Columns are wider than the paper."""
+
+
 class Columns(SpreadRows[_FiguresRow]):
     """Rows of figures under a header (name over unit), flush right, on as many pages as they need.
 
@@ -38,7 +42,9 @@ class Columns(SpreadRows[_FiguresRow]):
     Raises
     ------
     PublishError
-        There is no row, a row does not match the header, a glyph is missing, or the columns do not fit the width.
+        There is no row, a row does not match the header, or a glyph is missing.
+    ColumnsError
+        The columns do not fit the width.
     """
 
     fewest = 5
@@ -110,9 +116,7 @@ class Columns(SpreadRows[_FiguresRow]):
         """Right edges of the columns, the first one repeated at the end; what is left over is shared evenly."""
         widths, spare = self._widths(size), self._spare(self.width, size)
         if spare < 0.0:
-            raise PublishError(
-                input_errors.COLUMNS_WIDTH(need=f"{(self.width - spare) / 72.0:.1f}", width=f"{self.width / 72.0:.1f}")
-            )
+            raise ColumnsError(input_errors.COLUMNS_WIDTH(need=_length(self.width - spare), width=_length(self.width)))
         gap = design.COLUMN_PAD + spare / (len(widths) - 1)
         edges, x = [], 0.0
         for width in widths:
@@ -136,3 +140,9 @@ class Columns(SpreadRows[_FiguresRow]):
         """What is left of a width beside the columns and the least space between them [pt]."""
         widths = self._widths(size)
         return width - sum(widths) - design.COLUMN_PAD * (len(widths) - 1)
+
+
+def _length(points: float) -> str:
+    """A length in inches and centimeters."""
+    inches = points / 72.0
+    return input_errors.INCHES(inches=f"{inches:.1f}", centimeters=f"{2.54 * inches:.1f}")

@@ -116,6 +116,6 @@ def _least(body: Sequence[Flowable], width: float, page: float) -> float:
         return whole if whole <= _WHOLE_TABLE * page else first.least_height
     if isinstance(first, SpreadRows):
         whole = height([first], width)
-        return whole if whole <= page else first.fewest_height
+        return whole if whole <= page and first.worth else first.fewest_height
     count = FEWEST_HERE if len(body) >= FEWEST_HERE + FEWEST_LEFT else len(body)
     return min(height(body[:count], width), _MOST * page)
