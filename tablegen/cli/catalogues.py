@@ -134,17 +134,15 @@ def run_check(options: argparse.Namespace) -> int:
         print_note(stock_wording.NOT_COUNTED(file=stock.file))
     if stock is not None and stock.own_columns:
         print_note(stock_wording.OWN_COLUMNS(file=stock.file, headings=", ".join(map(repr, stock.own_columns))))
-    print(
-        wording.CHECK_DONE(
-            file=str(path),
-            families=len(catalogue.families),
-            sizes=sum(len(family.sizes) for family in catalogue.families.values()),
-            refrigerants=len(catalogue.refrigerants),
-            groups=len(catalogue.groups),
-            applications=len(catalogue.applications),
-            tables=len(catalogue.combinations),
-        )
-    )
+    counts = {
+        "families": len(catalogue.families),
+        "sizes": sum(len(family.sizes) for family in catalogue.families.values()),
+        "refrigerants": len(catalogue.refrigerants),
+        "groups": len(catalogue.groups),
+        "applications": len(catalogue.applications),
+        "tables": len(catalogue.combinations),
+    }
+    print(wording.CHECK_DONE(file=str(path), **{name: wording.COUNTS[name](count) for name, count in counts.items()}))
     return ExitCode.DONE
 
 

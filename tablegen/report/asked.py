@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
-
 # The tolerance of a figure that is rounded or read off a table: what a machine may lose.
 EXACT = 1e-9
 

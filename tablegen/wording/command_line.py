@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
+
 from tablegen.wording.message import Message, Plural
 
 DESCRIPTION = Message("Load windows of refrigerant expansion valves with floating head pressure.")
@@ -54,10 +56,16 @@ CHECK_HELP = Message("check the config files and report every error")
 CHECK_EPILOG = Message(
     "Exit codes: 0 no errors, 2 errors (one line for each). Example: tablegen check --catalogue my-valves/catalogue.yaml"
 )
-CHECK_DONE = Message(
-    "{file}: no errors; {families} families with {sizes} sizes, {refrigerants} refrigerants in {groups} groups, "
-    "{applications} applications, {tables} tables"
-)
+CHECK_DONE = Message("{file}: no errors; {families} with {sizes}, {refrigerants} in {groups}, {applications}, {tables}")
+# What a sound catalogue has, in the order of that line.
+COUNTS: Mapping[str, Plural] = {
+    "families": Plural("{count} family", "{count} families"),
+    "sizes": Plural("{count} size", "{count} sizes"),
+    "refrigerants": Plural("{count} refrigerant", "{count} refrigerants"),
+    "groups": Plural("{count} group", "{count} groups"),
+    "applications": Plural("{count} application", "{count} applications"),
+    "tables": Plural("{count} table", "{count} tables"),
+}
 NO_CHARGE = Message(
     "{family}, {group}, {application}: the family has no bulb charge for it, so every window is empty; leave it out "
     "with a rule under leave_out"

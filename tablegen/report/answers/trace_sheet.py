@@ -42,7 +42,6 @@ from tablegen.wording import trace as wording
 
 if TYPE_CHECKING:
     from tablegen.answers.trace import Trace
-
     from tablegen.model.box_temperature import BoxTemperature
     from tablegen.model.inputs import Catalogue
     from tablegen.report.answers.calculation_lines import Line, WrittenFigures
