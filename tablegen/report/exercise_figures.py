@@ -77,14 +77,14 @@ class ExerciseFigures:
         text = round_half_even(printed, _DIGITS) if places is None else decimals(printed, places[self.system == "IP"])
         return StepFigure(text, self._unit(quantity).label)
 
-    def coefficient(self, kv_m3h: float) -> StepFigure:
+    def coefficient(self, kv_m3h: float, digits: int = _DIGITS) -> StepFigure:
         """A flow coefficient that is given by its Kv."""
-        return self.calculated_coefficient(kv_m3h * (CV_PER_KV if self.system == "IP" else 1.0))
+        return self.calculated_coefficient(kv_m3h * (CV_PER_KV if self.system == "IP" else 1.0), digits)
 
-    def calculated_coefficient(self, printed: float) -> StepFigure:
+    def calculated_coefficient(self, printed: float, digits: int = _DIGITS) -> StepFigure:
         """A flow coefficient as it is calculated with the printed constant."""
         unit = "" if self.system == "IP" else print_unit("flow coefficient", "SI").label
-        return StepFigure(round_half_even(printed, _DIGITS), unit)
+        return StepFigure(round_half_even(printed, digits), unit)
 
     @property
     def name(self) -> str:

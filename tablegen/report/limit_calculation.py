@@ -11,6 +11,7 @@ from tablegen.physics.valve import OpeningCharacteristic
 from tablegen.report.formatter import Formatter
 from tablegen.report.rounding import round_down, round_half_even, round_up, without_zeros
 from tablegen.report.rows import ExampleRow, LimitForces
+from tablegen.unit_table import CV_PER_KV
 from tablegen.units import print_unit
 from tablegen.wording.language import number
 
@@ -25,7 +26,7 @@ _INWARDS = {"min": round_up, "max": round_down}
 class LimitCalculation:
     """One limit as a student calculates it: printed figures without units, loads in the printed one.
 
-    result = load × share × rated_kv ÷ required_kv; `printed` is the result rounded inwards, as window tables print it.
+    result = load × share × rated_kv ÷ required_kv, in US units with Cv instead of Kv; `printed` is the result rounded inwards, as window tables print it.
 
     Attributes
     ----------
@@ -88,8 +89,9 @@ def _calculated(
     if not abs(exact / row.load_w - 1.0) < _NEAR:
         return None
     unit = print_unit("load", formatter.system, formatter.load_unit)
-    load, required = round_half_even(unit.of(head.load_w), digits), round_half_even(head.required_kv_m3h, digits)
-    factor, kv = (without_zeros(round_half_even(own, digits)) for own in (share, head.kv_rated_m3h))
+    per_kv = CV_PER_KV if formatter.system == "IP" else 1.0
+    load, required = (round_half_even(own, digits) for own in (unit.of(head.load_w), per_kv * head.required_kv_m3h))
+    factor, kv = (without_zeros(round_half_even(own, digits)) for own in (share, per_kv * head.kv_rated_m3h))
     product = number(load) * number(factor) * number(kv) / number(required)
     inwards, result = _INWARDS[row.limit], round_half_even(product, digits)
     printed = inwards(unit.of(row.load_w))

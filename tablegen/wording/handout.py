@@ -160,6 +160,7 @@ CAUTIONS = (
     Message("Local codes and the equipment manufacturer's instructions come before any table."),
     Message("After installing a valve, measure the superheat of the running system; measure it again in cold weather."),
 )
+CV_UNIT = Message("US gal/min")
 # Term and meaning of the glossary, by what they are about.
 GLOSSARY: Mapping[str, tuple[Message, Message]] = {
     "load": (Message("Load, rated capacity"), Message("capacity of the system at its rating point")),
@@ -174,7 +175,7 @@ GLOSSARY: Mapping[str, tuple[Message, Message]] = {
         Message("heat content of liquid and of vapor; where zero is does not matter, differences do"),
     ),
     "density": (Message("Density"), Message("of the liquid at the valve")),
-    "kv": (Message("Flow coefficient"), Message("flow of water at a pressure drop of 1 bar")),
+    "kv": (Message("Flow coefficient"), Message("flow of water at a pressure drop of {drop}")),
     "opening": (Message("Opening"), Message("share of rated stroke")),
     "superheat": (Message("Superheat"), Message("vapor temperature at the bulb minus dew temperature")),
     "static": (Message("Static superheat"), Message("superheat at which the valve just opens")),

@@ -121,22 +121,21 @@ SMALLER_MEANING: Mapping[tuple[bool, bool], Message] = {
 HATCHED: Mapping[bool, Message] = {True: Message("hatched, to the circle"), False: Message("hatched")}
 
 LIMITS_TITLE = Message("Why a valve has two limits")
-TABLE = Message("A system with a load of {load}, and size {size} (rated Kv {kv})")
-TABLE_ROUNDED = Message("A system with a load of {load} ({rounded} on page 1), and size {size} (rated Kv {kv})")
+TABLE = Message("A system with a load of {load}, and size {size} (rated {name} {kv})")
+TABLE_ROUNDED = Message("A system with a load of {load} ({rounded} on page 1), and size {size} (rated {name} {kv})")
 PRESSURE_DROP = Message("Pressure drop at the port")
 MASS_FLOW = Message("Refrigerant to be passed")
-REQUIRED_KV = Message("Required Kv")
+REQUIRED_KV = Message("Required {name}")
 OPENING = Message("Opening of size {size}")
 OPENING_NEEDED = Message("Opening")
 KV = Message(
-    "Kv is how much a port passes at a fixed pressure drop: a larger port has a higher Kv. The required Kv is what the system "
-    "needs, the rated Kv what the valve has at 100 % open. {name}"
+    "{name} is how much a port passes at a fixed pressure drop: a larger port has a higher {name}. The required {name} is what the "
+    "system needs, the rated {name} what the valve has at 100 % open. {size_name}"
 )
-# By whether the number of a size is that of its rated Kv.
-SIZE_NAME: Mapping[bool, Message] = {
-    True: Message("Size {size} has its name from it."),
-    False: Message("A size is only a name."),
-}
+# Where the number of a size is that of its rated Kv, the second where Cv is printed; and where it is not.
+SIZE_NAMED = Message("Size {size} has its name from it.")
+SIZE_NAMED_BY_KV = Message("Size {size} has its name from its Kv, {kv} (Cv is {cv} Kv).")
+SIZE_IS_A_NAME = Message("A size is only a name.")
 # By whether there is more refrigerant to pass in winter.
 SEASONS: Mapping[bool, Message] = {
     True: Message(
@@ -224,16 +223,16 @@ CALCULATION = Message("Both limits, calculated from the figures of this page")
 # How a limit is printed.
 CALCULATED: Mapping[str, Message] = {
     "max": Message(
-        "load × {share_name} × rated Kv ÷ required Kv {at_condition} = {load} × {share} × {kv} ÷ {required} = {result}, "
+        "load × {share_name} × rated {name} ÷ required {name} {at_condition} = {load} × {share} × {kv} ÷ {required} = {result}, "
         "printed as {printed}: a maximum is rounded down, never past the limit."
     ),
     "min": Message(
-        "load × {share_name} × rated Kv ÷ required Kv {at_condition} = {load} × {share} × {kv} ÷ {required} = {result}, "
+        "load × {share_name} × rated {name} ÷ required {name} {at_condition} = {load} × {share} × {kv} ÷ {required} = {result}, "
         "printed as {printed}: a minimum is rounded up, never below the limit."
     ),
 }
 # What is multiplied with, by whether Kv is in proportion to the opening.
 SHARE_NAME: Mapping[bool, Message] = {
     True: Message("opening ({opening} is {share})"),
-    False: Message("share of rated Kv at that opening"),
+    False: Message("share of rated {name} at that opening"),
 }

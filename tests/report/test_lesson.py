@@ -99,6 +99,11 @@ def numbers(pattern: str, text: str) -> list[float]:
     return [float(own) for own in found.groups()]
 
 
+def coefficient(text: str) -> str:
+    """The flow coefficient of a page, as in the exercises: Cv where mass flow is in pounds."""
+    return "Cv" if " lb/h" in text else "Kv"
+
+
 def rounded(value: Decimal, digits: int, rounding: str) -> Decimal:
     return Context(prec=digits, rounding=rounding).create_decimal(value)
 
@@ -150,10 +155,11 @@ def check_first_page(text: str) -> None:
 
 def check_second_page(text: str) -> dict[str, float]:
     [rated] = numbers("A system with a load of ~", text)
-    [kv] = numbers("(rated Kv ~)", text)
+    name = coefficient(text)
+    [kv] = numbers(f"(rated {name} ~)", text)
     drops, flows, needed = (
         numbers(f"{label} ~ ~ ~", text)
-        for label in ("Pressure drop at the port", "Refrigerant to be passed", "Required Kv")
+        for label in ("Pressure drop at the port", "Refrigerant to be passed", f"Required {name}")
     )
     openings = [float(own) for own in re.search(rf"Opening of size \S+ {N} % {N} % {N} %", text).groups()]
     assert drops == sorted(drops) and needed == sorted(needed, reverse=True)
@@ -206,12 +212,13 @@ def check_second_page(text: str) -> dict[str, float]:
 
 def check_calculation(text: str, page: dict[str, float]) -> None:
     """Again with a calculator: printed figures alone give the printed limit, rounded inwards."""
+    name = coefficient(text)
     for limit, at, opening, rounding in (
         ("Maximum", "low", page["stop"], ROUND_FLOOR),
         ("Minimum", "high", page["steady"], ROUND_CEILING),
     ):
         sentence = (
-            rf"{limit} load load × opening \({N} % is {N}\) × rated Kv ÷ required Kv at {at} head = {N} (?:kBtu/h|kW) × {N} × {N} ÷ {N} = "
+            rf"{limit} load load × opening \({N} % is {N}\) × rated {name} ÷ required {name} at {at} head = {N} (?:kBtu/h|kW) × {N} × {N} ÷ {N} = "
             rf"{N} (?:kBtu/h|kW), printed as {N}: a {limit.lower()} is rounded {'down' if at == 'low' else 'up'}"
         )
         percent, said, load, share, kv, needed, result, shown = (
@@ -316,7 +323,7 @@ def test_a_word_is_explained_before_it_is_used():
         "system's line": "System's line What the condensing unit can do",
         "evaporator's line": "Evaporator's line What the evaporator can evaporate",
         "minimum stable opening": "at its minimum stable opening: with the pin nearer to its seat it hunts, its superheat swings",
-        "required Kv": "Required Kv",
+        "required Cv": "Required Cv",
     }.items():
         start = whole.index(explained)
         use = re.search(rf"\b{word}\b", whole, re.IGNORECASE).start()
@@ -398,7 +405,7 @@ def test_where_something_else_sets_the_maximum_the_page_says_so(reason, clause):
     assert (load, opening) == (11.9, 90.0)
     # Nothing is said of the stop, and the calculation has the opening that is printed.
     assert "meets the stop" not in text and "stop 120" not in text
-    assert "× 0.9 × 0.045 ÷ 0.03554 = 11.95 kBtu/h, printed as 11.9" in text
+    assert "× 0.9 × 0.05202 ÷ 0.04109 = 11.95 kBtu/h, printed as 11.9" in text
 
 
 def test_where_superheat_sets_the_minimum_the_page_says_so():
@@ -415,8 +422,7 @@ def test_where_superheat_sets_the_minimum_the_page_says_so():
     )
     assert (load, opening) == (7.62, 30.0)
     assert "minimum stable opening" not in text
-    # With four digits it would be 7.6096, which is rounded up to 7.61.
-    assert "10.489 kBtu/h × 0.3 × 0.045 ÷ 0.018606 = 7.6105 kBtu/h, printed as 7.62" in text
+    assert "10.49 kBtu/h × 0.3 × 0.05202 ÷ 0.02151 = 7.611 kBtu/h, printed as 7.62" in text
 
 
 def test_where_the_sst_is_balanced_nothing_is_said_of_a_constant_one():

@@ -12,7 +12,7 @@ from tablegen.errors import PublishError
 from tablegen.model.inputs import PowerElement
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.exercise_figures import ExerciseFigures
-from tablegen.report.formatter import percent, ratio
+from tablegen.report.formatter import NBSP, percent, ratio
 from tablegen.report.graphs.family_graphs import Limits, charge_graph, superheat_graph
 from tablegen.report.graphs.force_drawing import PortDrawing, force_drawing
 from tablegen.report.graphs.size_range_strips import Bar, Strip, size_range_drawings
@@ -196,7 +196,6 @@ def _terms(figures: HandoutFigures) -> list[list[str]]:
         "ratio": (("f",), "–"),
         "enthalpy": (("h_l", "h_g"), figures.unit("enthalpy")),
         "density": (("rho",), figures.unit("density")),
-        "kv": (("Kv",), "m³/h"),
         "opening": (("phi",), "%"),
         "superheat": (("SH",), step),
         "static": (("SS",), step),
@@ -211,6 +210,15 @@ def _terms(figures: HandoutFigures) -> list[list[str]]:
     }
     rows = []
     for key, (term, meaning) in wording.GLOSSARY.items():
+        if key == "kv":
+            is_us = figures.formatter.system == "IP"
+            name, unit, drop = (
+                ExerciseFigures(figures).name,
+                wording.CV_UNIT() if is_us else "m³/h",
+                "psi" if is_us else "bar",
+            )
+            rows.append([term(), name, unit, meaning(drop=f"1{NBSP}{drop}")])
+            continue
         names, unit = symbols_and_unit.get(key, ((), ""))
         rows.append([term(), ", ".join(symbol(name).sign for name in names), unit, meaning()])
     return rows

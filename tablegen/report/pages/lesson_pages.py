@@ -13,6 +13,7 @@ from tablegen.report.formatter import percent, ratio
 from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
 from tablegen.report.graphs.opening_against_load import OpeningLimit, OpeningLine, opening_against_load
 from tablegen.report.graphs.superheat_in_time import superheat_in_time
+from tablegen.report.exercise_figures import ExerciseFigures, StepFigure
 from tablegen.report.limit_calculation import LimitCalculation
 from tablegen.report.pages.lesson_example import Lesson
 from tablegen.report.pages.two_limits_page import BothLimits
@@ -22,6 +23,7 @@ from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.rounding import round_between, round_half_even, without_zeros
 from tablegen.report.rows import ExampleRow
+from tablegen.unit_table import CV_PER_KV
 from tablegen.units import print_unit
 from tablegen.wording import handout as handout_wording
 from tablegen.wording import lesson as wording
@@ -154,6 +156,7 @@ def two_limits_of_opening(lesson: Lesson, width: float) -> list[Flowable]:
     stated = {
         "load": figures.formatter.with_load_unit(exact),
         "size": case.size,
+        "name": _exercise(lesson).name,
         "kv": _kv(lesson, lesson.low.kv_rated_m3h, digits, is_exact=True),
     }
     is_rounded = number(exact) != number(rounded)
@@ -183,9 +186,14 @@ def two_limits_of_opening(lesson: Lesson, width: float) -> list[Flowable]:
 
 
 def _kv(lesson: Lesson, m3h: float, digits: int, is_exact: bool = False) -> str:
-    """A Kv with its unit; what is given in the catalogue without zeros at its end."""
-    text = round_half_even(m3h, digits)
-    return f"{without_zeros(text) if is_exact else text}\N{NO-BREAK SPACE}{lesson.figures.unit('flow coefficient')}"
+    """A flow coefficient with its unit, which a Cv has not; what is given in the catalogue without zeros at its end."""
+    found = _exercise(lesson).coefficient(m3h, digits)
+    return StepFigure(without_zeros(found.figure), found.unit).text if is_exact else found.text
+
+
+def _exercise(lesson: Lesson) -> ExerciseFigures:
+    """What prints flow coefficients, as in the exercises."""
+    return ExerciseFigures(lesson.figures)
 
 
 def _table(lesson: Lesson, digits: int, width: float) -> Flowable:
@@ -195,7 +203,7 @@ def _table(lesson: Lesson, digits: int, width: float) -> Flowable:
     table: list[tuple[str, Callable[[ExampleRow], str]]] = [
         (wording.PRESSURE_DROP(), lambda r: formatter.drop(r.pressure_drop_pa)),
         (wording.MASS_FLOW(), lambda r: figures.figure("mass flow", r.mass_flow_kg_s, 3)),
-        (wording.REQUIRED_KV(), lambda r: _kv(lesson, r.required_kv_m3h, digits)),
+        (wording.REQUIRED_KV(name=_exercise(lesson).name), lambda r: _kv(lesson, r.required_kv_m3h, digits)),
         (wording.OPENING(size=lesson.case.size), lambda r: percent(r.opening)),
     ]
     header = ["", *(terms.condition_title(row.condition) for row in rows)]
@@ -227,8 +235,15 @@ def _about_kv(lesson: Lesson) -> tuple[str, str]:
     """What Kv is, and whether the size is called by it."""
     size, kv = lesson.case.size, round_half_even(lesson.low.kv_rated_m3h, _KV_DIGITS)
     is_named = _figures(size) == _figures(kv)
-    name = wording.SIZE_NAME[True](size=size) if is_named else wording.SIZE_NAME[False]()
-    return wording.REQUIRED_KV(), wording.KV(name=name)
+    name = _exercise(lesson).name
+    if not is_named:
+        called = wording.SIZE_IS_A_NAME()
+    elif lesson.figures.formatter.system == "IP":
+        m3h = f"{without_zeros(kv)}\N{NO-BREAK SPACE}{print_unit('flow coefficient', 'SI').label}"
+        called = wording.SIZE_NAMED_BY_KV(size=size, kv=m3h, cv=f"{CV_PER_KV:g}")
+    else:
+        called = wording.SIZE_NAMED(size=size)
+    return wording.REQUIRED_KV(name=name), wording.KV(name=name, size_name=called)
 
 
 def _figures(text: str) -> str:
@@ -345,7 +360,8 @@ def _calculated(lesson: Lesson, calculations: Mapping[str, LimitCalculation]) ->
         (
             name,
             wording.CALCULATED[limit](
-                share_name=_share_name(own),
+                name=_exercise(lesson).name,
+                share_name=_share_name(lesson, own),
                 at_condition=terms.at_condition(own.condition),
                 load=unit(own.load),
                 share=own.share,
@@ -362,8 +378,8 @@ def _calculated(lesson: Lesson, calculations: Mapping[str, LimitCalculation]) ->
     ]
 
 
-def _share_name(own: LimitCalculation) -> str:
+def _share_name(lesson: Lesson, own: LimitCalculation) -> str:
     """What the share in a calculation is."""
     if not own.is_share_opening:
-        return wording.SHARE_NAME[False]()
+        return wording.SHARE_NAME[False](name=_exercise(lesson).name)
     return wording.SHARE_NAME[True](opening=percent(number(own.share), None), share=own.share)
