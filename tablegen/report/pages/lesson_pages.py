@@ -9,11 +9,11 @@ import numpy as np
 import pandas as pd
 from reportlab.platypus import Flowable, PageBreak
 
+from tablegen.report.exercise_figures import ExerciseFigures, StepFigure
 from tablegen.report.formatter import percent, ratio
 from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
 from tablegen.report.graphs.opening_against_load import OpeningLimit, OpeningLine, opening_against_load
 from tablegen.report.graphs.superheat_in_time import superheat_in_time
-from tablegen.report.exercise_figures import ExerciseFigures, StepFigure
 from tablegen.report.limit_calculation import LimitCalculation
 from tablegen.report.pages.lesson_example import Lesson
 from tablegen.report.pages.two_limits_page import BothLimits
