@@ -132,6 +132,10 @@ def test_blank_axes_are_added_where_the_teacher_chooses_them(printed):
 def test_pages_notice_and_cautions(printed):
     notice = demo_data().catalogue.printing.notice
     handout, key = (pages(pdf) for pdf in printed)
+    terms = next(page for page in handout if "Terms, symbols and units" in page)
+    assert "Flow coefficient Cv US gal/min flow of water at a pressure drop of 1 psi" in " ".join(
+        terms.replace("\N{NO-BREAK SPACE}", " ").split()
+    )
     # Three of them are the lesson.
     assert 7 <= len(handout) <= 11
     assert 2 <= len(key) <= 6
