@@ -41,7 +41,14 @@ def write_grade_sheet(sheets: Sequence[StudentSheet], printing: PrintSettings, t
                 (sheet.name, *cells, total, sum(points.values()), reached, str(sheet.handout.seed)),
             )
         )
-    header = (wording.STUDENT(), *map(str, numbers), wording.TOTAL(), wording.OUT_OF(), wording.PERCENT(), wording.SEED())
+    header = (
+        wording.STUDENT(),
+        *map(str, numbers),
+        wording.TOTAL(),
+        wording.OUT_OF(),
+        wording.PERCENT(),
+        wording.SEED(),
+    )
     widths = (_NAME, *(_MARK,) * count, _SUM, _SUM, _SUM, 2 * _SUM)
     title = wording.GRADES()
     page = Sheet(

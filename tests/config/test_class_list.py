@@ -55,7 +55,7 @@ def test_numbers_alone_and_a_workbook(tmp_path):
 )
 def test_headings_of_school_programs(header, row, tmp_path):
     """A class register's two columns, in the languages that are printed: "Name" beside a first name is the family name."""
-    assert read(tmp_path, f"{header}\n{row}\n") == [ListedPupil("Ana Lopez", 2)]
+    assert read(tmp_path, f"{header}\n{row}\n") == [ListedStudent("Ana Lopez", 2)]
 
 
 def test_every_row_that_cannot_be_used_is_named_by_its_line(tmp_path):

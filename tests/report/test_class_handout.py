@@ -106,7 +106,7 @@ def heads_and_feet(path: Path) -> list[tuple[str, str]]:
     return found
 
 
-def test_each_page_of_a_sheet_has_its_own_pupil_in_its_head_and_is_numbered_within_the_sheet(made):
+def test_each_page_of_a_sheet_has_its_own_student_in_its_head_and_is_numbered_within_the_sheet(made):
     """The first page has the name as its heading and no running head; a page for notes belongs to the sheet before it."""
     pages, found = page_texts(made.folder / "class.pdf"), heads_and_feet(made.folder / "class.pdf")
     starts = [i for i, (_, foot) in enumerate(found) if foot.startswith("Page 1 of")]

@@ -224,7 +224,7 @@ def exercise_set(
 ) -> list[Flowable]:
     """The exercises with lines to write on under a heading; with their superheat graph if one is read off it.
 
-    A pupil's own sheet does not state the seed, which the marking table has.
+    A student's own sheet does not state the seed, which the grade sheet has.
     """
     label = handout.class_label
     about = wording.ABOUT_EXERCISES(label=label, seed=handout.seed) if has_seed else wording.ABOUT_SHEET(label=label)
