@@ -127,7 +127,7 @@ def test_a_web_page_has_the_picture_and_the_findings(capsys, gapped, tmp_path):
     target = tmp_path / "audit.html"
     assert run(capsys, "--catalogue", gapped, "--output", target)[0] == 1
     page = target.read_text(encoding="utf-8")
-    assert 'aria-label="1 strip chart of size ranges; 16 gaps in all."' in page
+    assert ">1 strip chart of size ranges; 16 gaps in all.</title>" in page
     assert "<h2>Faults</h2>" in page
 
 

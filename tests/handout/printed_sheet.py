@@ -74,8 +74,11 @@ def exercises(pdf: bytes) -> list[Printed]:
 
 def _lines(pdf: bytes) -> Iterator[str]:
     for page in PdfReader(io.BytesIO(pdf)).pages:
+        is_foot = False
         for line in page.extract_text().replace("\N{NO-BREAK SPACE}", " ").replace("\N{MINUS SIGN}", "-").splitlines():
-            if line.strip() and not _FURNITURE.match(line):
+            # The notice and the cautions at the foot end with the page's number.
+            is_foot = (is_foot or line.startswith("Demonstration with invented")) and not line.startswith("Page ")
+            if line.strip() and not is_foot and not _FURNITURE.match(line):
                 yield line.strip()
 
 
