@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
+from tablegen.answers.in_stock import StockRule
 from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.publications import Combination
 from tablegen.physics.arrays import Bools, Floats
@@ -159,7 +160,8 @@ def _of_table(
     ]
     valves = [valve for names, _, _ in candidates for valve in names]
     limits = [np.concatenate([own[i] for own in candidates]) if valves else np.empty((0, 0)) for i in (1, 2)]
-    is_there = np.array([_is_in_stock(catalogue, *valve) for valve in valves], dtype=bool)
+    rule = StockRule.of(catalogue)
+    is_there = np.array([rule.is_there(*valve) for valve in valves], dtype=bool)
     for row, size in enumerate(grid.sizes):
         minimum, maximum = grid.min_load_w[row], grid.max_load_w[row]
         found = better = None
@@ -197,11 +199,6 @@ def _candidates(
     elements = (family.element_for(member, kind) for member in catalogue.groups[part.group].members)
     charge = next((element.name for element in elements if element is not None), "")
     return [(family.name, size, charge) for size in grid.sizes], *grid.at(sst_k)
-
-
-def _is_in_stock(catalogue: Catalogue, family: str, size: str, charge: str) -> bool:
-    stock = catalogue.stock
-    return stock is None or stock.has(family, size, charge)
 
 
 def _shares(minimum: Floats, maximum: Floats, own_min: Floats, own_max: Floats) -> Floats:

@@ -12,7 +12,6 @@ from tablegen.errors import RequestError, unknown
 from tablegen.model.inputs import Application, Catalogue
 from tablegen.model.names import size_of
 from tablegen.model.offer import offered_families
-from tablegen.model.publications import Combination
 from tablegen.model.solving import Solved, unit_window
 from tablegen.physics.conditions import State
 from tablegen.physics.equation_of_state import SinglePhase
@@ -120,17 +119,7 @@ def valve_curves(catalogue: Catalogue, case: Case, family: str, size: str) -> Va
     _, valve, unit = unit_window(part, solved)
     if valve is None:
         raise RequestError(wording.NO_CHARGE(family=own.display_name, refrigerant=case.refrigerant))
-    example = Example(
-        combination=Combination(own.name, case.refrigerant, case.application),
-        family=part,
-        valve=valve,
-        solved=solved,
-        row=0,
-        size=asked,
-        smaller=None,
-        smaller_valve=None,
-        load_w=case.load_w,
-    )
+    example = Example.alone(part, asked, solved, valve, case.load_w)
     window = solved_case.windows(part, solved, unit)[asked.name]
     limits = solved.system.superheat
     is_thermostatic = isinstance(valve.actuator, ThermostaticActuator)

@@ -15,7 +15,6 @@ from tablegen.answers.zones import HeadLimits, HeadZone, min_setting
 from tablegen.errors import RequestError, both_scales, unknown
 from tablegen.model.head_settings import at_equal_condensing
 from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, Size
-from tablegen.model.publications import Combination
 from tablegen.model.solving import Solved, law_of
 from tablegen.physics.operating import Zone
 from tablegen.physics.reasons import Reason
@@ -228,21 +227,8 @@ class InstalledValve:
 
     def curve(self) -> pd.DataFrame:
         """The balance of system and valve against head pressure, with the limits of the tables."""
-        name = self.member.refrigerant.name
-        combination = Combination(self.family.name, name, self.application.name)
-        curve = balance_curve(
-            Example(
-                combination=combination,
-                family=self.family.with_design_of(self.size.name),
-                valve=self.valve,
-                solved=self.member,
-                row=0,
-                size=self.size,
-                smaller=None,
-                smaller_valve=None,
-                load_w=self.system.case.load_w,
-            )
-        )
+        family, load_w = self.family.with_design_of(self.size.name), self.system.case.load_w
+        curve = balance_curve(Example.alone(family, self.size, self.member, self.valve, load_w))
         for column, share in zip(("valve_min_w", "valve_max_w"), self.narrowing(self.size), strict=True):
             curve[column] *= share
         return curve

@@ -128,11 +128,10 @@ def _sized(solved: SolvedCase, part: NearbyPart) -> PartChoice:
 
 def _drops_at_unit_kv(member: Solved, kind: PartKind, load_w: float) -> Floats:
     """Pressure drop [Pa] of a part with a Kv of 1 m3/h at each state of a refrigerant, for a load [W]."""
-    found = []
+    found, is_liquid = [], kind is PartKind.SOLENOID_VALVE
     for solved in member.states:
         state = solved.state
         flow = load_w * flow_per_watt(state, member.rated)
-        is_liquid = kind is PartKind.SOLENOID_VALVE
         density = state.liquid_density_kg_m3 if is_liquid else 1.0 / state.mixture_volume_m3_kg
         found.append(float(drop_at_flow(flow, density, 1.0)[0]))
     return np.array(found)

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 
 from tablegen.answers.order import OrderLine
 from tablegen.model.inputs import Catalogue
-from tablegen.model.stock import StockItem
+from tablegen.model.stock import StockItem, count_of
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,12 +78,6 @@ def order_list(catalogue: Catalogue, ordered: Iterable[OrderedFor]) -> tuple[Ord
     )
 
 
-def count_of(items: Sequence[StockItem] | None) -> int | None:
-    """How many there are in some rows of a stock sheet; None where nobody counted, or without one."""
-    counts = [] if items is None else [item.quantity for item in items]
-    return None if items is None or None in counts else sum(count for count in counts if count is not None)
-
-
 def _short(quantities: Mapping[OrderLine, int]) -> dict[OrderLine, int]:
     """How many of each valve are missing once the others have taken theirs.
 
@@ -93,7 +87,7 @@ def _short(quantities: Mapping[OrderLine, int]) -> dict[OrderLine, int]:
     left: dict[StockItem, int] = {}
     short: dict[OrderLine, int] = {}
     for valve in sorted(quantities, key=lambda own: len(own.stock or ())):
-        if valve.stock is None or any(item.quantity is None for item in valve.stock):
+        if valve.stock is None or count_of(valve.stock) is None:
             continue
         wanted = quantities[valve]
         for item in valve.stock:

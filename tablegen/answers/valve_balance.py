@@ -10,7 +10,6 @@ import pandas as pd
 from tablegen.answers.case import Case, solve_case
 from tablegen.answers.pick import Candidate
 from tablegen.model.inputs import Catalogue
-from tablegen.model.publications import Combination
 from tablegen.model.solving import unit_window
 from tablegen.tables.curves import balance_curve
 from tablegen.tables.examples import Example
@@ -54,19 +53,7 @@ def valve_balance(catalogue: Catalogue, case: Case, candidate: Candidate) -> Val
     family = whole.with_design_of(size.name)
     _, valve, _ = unit_window(family, member)
     assert valve is not None, "a valve that fits has a power element"
-    curve = balance_curve(
-        Example(
-            combination=Combination(family.name, case.refrigerant, case.application),
-            family=family,
-            valve=valve,
-            solved=member,
-            row=0,
-            size=size,
-            smaller=None,
-            smaller_valve=None,
-            load_w=case.load_w,
-        )
-    )
+    curve = balance_curve(Example.alone(family, size, member, valve, case.load_w))
     narrowing = solved.narrowing(family, member, size)
     for column, factor in zip(("valve_min_w", "valve_max_w"), narrowing, strict=True):
         curve[column] *= factor

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import math
+import operator
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -86,7 +87,9 @@ def pick_jobs(jobs: pd.DataFrame, *, catalogue: str | Path | None = None) -> pd.
             rows.append(job)
     found = iter(answered(whole, [row for row in rows if isinstance(row, Job)]))
     answers = [next(found) if isinstance(row, Job) else JobAnswer(reason=row) for row in rows]
-    return pd.DataFrame(answers, index=jobs.index)[list(_ANSWERED)]
+    # Not of the answers themselves, each of which would be copied whole.
+    cells_of = operator.attrgetter(*_ANSWERED)
+    return pd.DataFrame([cells_of(own) for own in answers], index=jobs.index, columns=list(_ANSWERED))
 
 
 def pick_job_file(

@@ -13,6 +13,7 @@ from tablegen.config._families import (
     FamilyFile,
     Known,
     check_approvals,
+    check_approved,
     check_family_names,
     check_rules,
     without_left_out,
@@ -20,7 +21,7 @@ from tablegen.config._families import (
 )
 from tablegen.config._input_files import misnamed_folders, path_beside, read_limited, shown_name
 from tablegen.config._languages import LanguageFile, read_languages
-from tablegen.config._nearby_part_model import PART_KINDS, PartFile, check_parts
+from tablegen.config._nearby_part_model import PART_KINDS, PartFile
 from tablegen.config._part_numbers import MAX_BYTES, read_part_numbers
 from tablegen.config._publications import PUBLICATION_KINDS, PublicationModel
 from tablegen.config._reader import Reader
@@ -178,7 +179,8 @@ def _check_references(files: CatalogueFiles, publications: Iterable[str]) -> Non
     check_rules(reader, document, catalogue.leave_out, files.known)
     for application in files.applications.values():
         application.check_refrigerants(reader, files.registry)
-    check_parts(reader, files.parts.values(), files.registry)
+    for part_document, part in files.parts.values():
+        check_approved(reader, part_document, part.approved.refrigerants, files.registry)
     reader.stop_if_wrong()
 
 

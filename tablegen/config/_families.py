@@ -137,13 +137,18 @@ def check_family_names(reader: Reader, families: Mapping[str, FamilyFile]) -> No
             reader.refuse(own.document, ("name",), str(BadValue(repr(own.model.name), rule)))
 
 
+def check_approved(reader: Reader, document: ConfigDocument, names: Sequence[str], registry: Registry) -> None:
+    """Approved refrigerants are known; problems are noted by the reader."""
+    for index, name in enumerate(names):
+        if name not in registry:
+            path = ("approved", "refrigerants", index)
+            reader.refuse_unknown(document, path, input_errors.A_REFRIGERANT(), name, registry)
+
+
 def check_approvals(reader: Reader, families: Iterable[FamilyFile], registry: Registry) -> None:
     """Approved refrigerants are known, and no charge is for one that is not approved."""
     for own in families:
-        path = ("approved", "refrigerants")
-        for index, name in enumerate(own.model.approved.refrigerants):
-            if name not in registry:
-                reader.refuse_unknown(own.document, (*path, index), input_errors.A_REFRIGERANT(), name, registry)
+        check_approved(reader, own.document, own.model.approved.refrigerants, registry)
         for index, charge in own.charges():
             for place, name in own.wanted(charge):
                 # An unknown name is reported with the charge.

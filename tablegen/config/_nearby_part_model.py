@@ -3,12 +3,11 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from typing import Annotated, Literal, Self, TypeAlias
 
 from pydantic import Field, model_validator
 
-from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument
 from tablegen.config.family_model import ApprovedModel
 from tablegen.config.fields import (
@@ -29,7 +28,6 @@ from tablegen.model.nearby_parts import NearbyPart, PartKind, PartSize
 from tablegen.model.offered_choices import Approval
 from tablegen.units import to_si
 from tablegen.wording import config_errors as wording
-from tablegen.wording import input_errors
 
 # Common practice: a solenoid valve may take this of what the liquid line loses.
 USUAL_DROP = "3 psi"
@@ -146,13 +144,3 @@ PART_KINDS: Mapping[str, type[PartModel]] = {
     "solenoid_valve": SolenoidValveModel,
 }
 PartFile: TypeAlias = tuple[ConfigDocument, PartModel]
-
-
-def check_parts(reader: Reader, parts: Iterable[PartFile], refrigerants: Iterable[str]) -> None:
-    """Approved refrigerants are known, once the files are sound by themselves."""
-    known = list(refrigerants)
-    for document, model in parts:
-        for index, name in enumerate(model.approved.refrigerants):
-            if name not in known:
-                path = ("approved", "refrigerants", index)
-                reader.refuse_unknown(document, path, input_errors.A_REFRIGERANT(), name, known)

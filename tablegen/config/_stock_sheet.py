@@ -50,12 +50,10 @@ def read_stock(
     sheet = sheet_of(data, shown, _MAX_ROWS, wording.STOCK_SHEETS_ARE_SMALL())
     (line, header), *rows = table_in(sheet, _is_header) or [(1, [])]
     titles = [cell_text(cell) for cell in header]
-    marks = [_currency_in(title) for title in titles]
     has_numbers = part_numbers and any(_NAMES.get(words_of(title)) == "part_number" for title in titles)
     needed = ["part_number"] if has_numbers else ["family", "size"]
-    plain = [title.removesuffix(mark[1]) if mark else title for title, mark in zip(titles, marks, strict=True)]
-    columns = columns_in(shown, line, plain, _NAMES, needed)
-    price = marks[columns["price"][0]] if "price" in columns else None
+    columns = columns_in(shown, line, [_without_currency(title) for title in titles], _NAMES, needed)
+    price = _currency_in(titles[columns["price"][0]]) if "price" in columns else None
     taken = {index for index, _ in columns.values()}
     reader = _StockRows(
         shown=shown,
@@ -85,10 +83,14 @@ def read_stock(
 
 def _is_header(row: Sequence[Cell]) -> bool:
     """Whether a row names a valve's columns, or a part number and what is there."""
-    titles = [cell_text(cell) for cell in row]
-    marks = [_currency_in(title) for title in titles]
-    plain = [title.removesuffix(mark[1]) if mark else title for title, mark in zip(titles, marks, strict=True)]
+    plain = [_without_currency(cell_text(cell)) for cell in row]
     return len({_NAMES[words] for title in plain if (words := words_of(title)) in _NAMES}) >= _SURE
+
+
+def _without_currency(title: str) -> str:
+    """A heading without the currency of its prices."""
+    mark = _currency_in(title)
+    return title.removesuffix(mark[1]) if mark else title
 
 
 def _currency_in(title: str) -> tuple[str, str] | None:

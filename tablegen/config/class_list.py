@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tablegen.config._input_files import read_limited, shown_name
 from tablegen.config.fields import short_line, undrawn
-from tablegen.config.sheet import Cell, cell_number, cell_text, folded, numbered, sheet_of
+from tablegen.config.sheet import Cell, cell_number, cell_text, folded, sheet_of, table_in
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
 from tablegen.model.students import LARGEST_SEED, ListedStudent, name_key
 from tablegen.wording import class_handout as wording
@@ -42,7 +42,8 @@ def read_class_list(path: Path) -> list[ListedStudent]:
     shown = shown_name(path)
     data = read_limited(path, shown, MAX_BYTES, wording.LIST_TOO_LARGE(), is_regular=True)
     sheet = sheet_of(data, shown, _MOST_ROWS, wording.MOST_STUDENTS(count=MOST_STUDENTS))
-    filled = [(line, row) for line, row in numbered(sheet) if any(map(cell_text, row))]
+    # The first row that is filled has the headings.
+    filled = table_in(sheet, lambda _: True)
     columns = _columns(shown, *(filled[0] if filled else (0, [])))
     students: list[ListedStudent] = []
     problems: list[FileProblem] = []

@@ -24,6 +24,7 @@ MAX_BYTES, MOST_JOBS = 20_000_000, 100_000
 _MAX_SHOWN = 40
 # What a list must have, each a column of its own or, for the last, one of two.
 REQUIRED = (("refrigerant",), ("load",), ("sst", "box"))
+_HEADINGS = {column.key: {column.key, *column.headings} for column in JOB_COLUMNS}
 _DIFFERENCES = frozenset(next(column for column in JOB_COLUMNS if column.key == "coil_difference").headings)
 _PLAIN_DEGREES = re.compile(r"(?<![A-Za-z_])(?:deg ?|° ?)?([CF])(\W*)$", re.IGNORECASE)
 
@@ -112,9 +113,8 @@ def _filled(row: Sequence[Cell]) -> int:
 
 def _is_header(row: Sequence[Cell]) -> bool:
     """Whether a row names at least two of the columns that every job needs."""
-    names = {column.key: {column.key, *column.headings} for column in JOB_COLUMNS}
-    found = {name for cell in row for name, _ in meanings(cell)} if any(map(cell_text, row)) else set()
-    return sum(any(names[key] & found for key in keys) for keys in REQUIRED) >= 2
+    found = {name for cell in row for name, _ in meanings(cell)}
+    return sum(any(_HEADINGS[key] & found for key in keys) for keys in REQUIRED) >= 2
 
 
 def _columns(shown: str, line: int, header: Sequence[Cell], given: Collection[str]) -> dict[str, ImportedColumn]:

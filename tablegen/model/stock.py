@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -22,6 +23,12 @@ class StockItem:
     location: str = ""
     further: tuple[tuple[str, str], ...] = ()
     line: int = 0
+
+
+def count_of(items: Sequence[StockItem] | None) -> int | None:
+    """How many there are in some rows of a stock sheet; None where nobody counted, or without one."""
+    counts = [] if items is None else [item.quantity for item in items]
+    return None if items is None or None in counts else sum(count for count in counts if count is not None)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,8 +55,7 @@ class Stock:
 
     def quantity_of(self, family: str, size: str, charge: str) -> int | None:
         """How many of a valve are in stock in all places; None where there are some and nobody counted them."""
-        counts = [item.quantity for item in self.items_of(family, size, charge)]
-        return None if None in counts else sum(count for count in counts if count is not None)
+        return count_of(self.items_of(family, size, charge))
 
     def has(self, family: str, size: str, charge: str) -> bool:
         """Whether any of a valve is in stock."""

@@ -41,12 +41,8 @@ class DraftTable(PrintedCatalogue):
         solved = self.table.solved[refrigerant]
         own = solved.application
         row = int(np.abs(own.sst_k - (sst_k or own.example_sst_k)).argmin())
-        columns = HeadState.__annotations__.keys() - {"condition"}
         return {
-            condition.value: HeadState(
-                condition=condition.value,
-                **{name: float(getattr(solved.states[index].state, name)[row]) for name in columns},
-            )
+            condition.value: HeadState.of(condition.value, solved.states[index].state, row)
             for condition, index in solved.at_full_flow().items()
         }
 

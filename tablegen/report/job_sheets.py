@@ -18,8 +18,8 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 from zipfile import ZIP_DEFLATED, ZipFile
 
-from tablegen.answers.order_list import count_of
 from tablegen.files import replace_file
+from tablegen.model.stock import count_of
 from tablegen.report.answer_files import order_file
 from tablegen.report.answers.orders import order_caution, order_text
 from tablegen.report.formatter import NBSP, ratio

@@ -106,6 +106,11 @@ class HeadState(NamedTuple):
     vapour_enthalpy_j_kg: float
     flow_share: float
 
+    @classmethod
+    def of(cls, condition: str, state: object, row: int = 0) -> HeadState:
+        """One row of a state's arrays."""
+        return cls(condition, *(float(getattr(state, name)[row]) for name in cls._fields[1:]))
+
     @property
     def effect_j_kg(self) -> float:
         """Refrigerating effect of the vapor at the evaporator's outlet [J/kg]."""

@@ -47,7 +47,7 @@ class Choice:
     upper : str
         The highest number; without one, any above the lowest.
     message : str
-        What a reader is told who types something else.
+        What the message says if something else is typed.
     is_strict : bool
         Whether something else is refused, or only asked about.
     """

@@ -40,6 +40,21 @@ class Example:
     smaller_valve: Valve | None
     load_w: float
 
+    @classmethod
+    def alone(cls, family: Family, size: Size, solved: Solved, valve: Valve, load_w: float) -> Example:
+        """One size for one refrigerant at the only suction temperature of a case, with its load [W]."""
+        return cls(
+            combination=Combination(family.name, solved.refrigerant.name, solved.application.name),
+            family=family,
+            valve=valve,
+            solved=solved,
+            row=0,
+            size=size,
+            smaller=None,
+            smaller_valve=None,
+            load_w=load_w,
+        )
+
 
 def example_of(
     catalogue: Catalogue,

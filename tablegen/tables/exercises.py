@@ -120,7 +120,7 @@ _KINDS: Mapping[ExerciseKind, Callable[[ExerciseSource], Drawn | None]] = {
     "static": valves.static,
     "spring": valves.spring,
 }
-# By which two exercises are told apart.
+# What two exercises must differ in.
 _KEYS = ("exercise_kind", "sst_k", "size", "first_size", "refrigerant", "evaporating_temperature_k")
 # A kind that is read off one graph has only its loads to differ in.
 _KEYS_OF_GRAPH = ("exercise_kind", "load_w", "condition")

@@ -14,7 +14,7 @@ from tablegen.model.registry import RefrigerantRecord
 from tablegen.model.solving import Solved
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import solve_liquids
-from tablegen.physics.refrigerants import US_REFERENCE_K, HeatContent, Refrigerant, heat_content, saturation_table
+from tablegen.physics.refrigerants import HeatZero, Refrigerant, heat_content, heat_zero, saturation_table
 from tablegen.physics.system import Basis
 from tablegen.sweep.frames import Columns, joined, laid
 from tablegen.wording import command_line as wording
@@ -59,8 +59,8 @@ class RefrigerantStates:
         How far below the critical point the table ends, None where the range asked for ends before.
     coldest_k : float or None [K]
         Where saturation begins, None where the range asked for begins above.
-    at_minus_40 : HeatContent
-        Arrays (1,) at -40 degF, where tables in US units have their zero.
+    us_zero : HeatZero
+        Enthalpy and entropy of the frame where tables in US units have their zero.
     """
 
     record: RefrigerantRecord
@@ -69,7 +69,7 @@ class RefrigerantStates:
     critical_pressure_pa: float
     end_below_critical_k: float | None
     coldest_k: float | None
-    at_minus_40: HeatContent
+    us_zero: HeatZero
 
 
 def refrigerant_states(refrigerant: Refrigerant, record: RefrigerantRecord, temperature_k: Floats) -> RefrigerantStates:
@@ -82,6 +82,7 @@ def refrigerant_states(refrigerant: Refrigerant, record: RefrigerantRecord, temp
     """
     frame = saturation_frame(refrigerant, temperature_k)
     is_cut_short = bool(temperature_k[-1] > refrigerant.warmest_k)
+    us, own = heat_zero(refrigerant, is_us=True), heat_zero(refrigerant)
     return RefrigerantStates(
         record=record,
         frame=frame,
@@ -90,7 +91,7 @@ def refrigerant_states(refrigerant: Refrigerant, record: RefrigerantRecord, temp
         end_below_critical_k=refrigerant.critical_temperature_k - refrigerant.warmest_k if is_cut_short else None,
         # As the table itself, which takes a temperature that misses its edge by rounding.
         coldest_k=refrigerant.coldest_k if temperature_k[0] < refrigerant.coldest_k - 1e-6 else None,
-        at_minus_40=heat_content(refrigerant, np.array([US_REFERENCE_K])),
+        us_zero=HeatZero(us.enthalpy_j_kg - own.enthalpy_j_kg, us.entropy_j_kg_k - own.entropy_j_kg_k),
     )
 
 

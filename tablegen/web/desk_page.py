@@ -11,7 +11,7 @@ from tablegen.model.inputs import Catalogue
 from tablegen.report.answer import Answer, visible
 from tablegen.report.html.answer_page import fragment
 from tablegen.web.form_fields import FieldChoice, FieldKind, FormField
-from tablegen.web.questions import QUESTIONS, Asked, Desk, DeskQuestion
+from tablegen.web.questions import QUESTIONS, Asked, Desk, DeskQuestion, known_system
 from tablegen.wording import desk as wording
 from tablegen.wording.message import Message
 
@@ -52,7 +52,7 @@ class DeskPage:
     def question(self, question: DeskQuestion, values: Mapping[str, str], shown: str) -> str:
         """The page of a question; `values` fill its fields in, `shown` is its answer as HTML."""
         catalogue = self.desk.catalogue
-        system = "SI" if self.desk.system(catalogue, values) == "SI" else "IP"
+        system = known_system(self.desk.system(catalogue, values))
         form = "".join(self._form(question, values, catalogue, system))
         return self._page(question.name, values, f"{form}{_result(shown)}", catalogue)
 

@@ -116,14 +116,14 @@ class Desk:
         with with_labels({own.name: own.label for own in question.fields}):
             arguments: dict[str, Any] = {}
             for own in question.fields:
-                usual = own.units(catalogue, _known(system))[0] if own.kind is FieldKind.QUANTITY else None
+                usual = own.units(catalogue, known_system(system))[0] if own.kind is FieldKind.QUANTITY else None
                 value = own.argument(values, usual)
                 if value is not None:
                     arguments[own.name] = value
             return Asked(question.ask(self, **({"units": self.units} | arguments)))
 
 
-def _known(system: str) -> str:
+def known_system(system: str) -> Units:
     """A system of units to read figures in; the answer refuses one that there is not."""
     return "SI" if system == "SI" else "IP"
 
@@ -141,11 +141,7 @@ def _pick(desk: Desk, **arguments: Any) -> Answer:
 def _states(desk: Desk, refrigerant: list[str], units: Units | None, **arguments: Any) -> Answer:
     """Pressures of refrigerants, the catalogue's own too."""
     own = desk.folder if (desk.folder / "refrigerants").is_dir() else None
-    return states(*refrigerant, configs=own, units=units or _units_of(desk), **arguments)
-
-
-def _units_of(desk: Desk) -> Units:
-    return "SI" if desk.catalogue.printing.units == "SI" else "IP"
+    return states(*refrigerant, configs=own, units=units or known_system(desk.catalogue.printing.units), **arguments)
 
 
 _REFRIGERANT = FormField(name="refrigerant", choices=refrigerants, is_needed=True, hint=wording.HINTS["refrigerant"])

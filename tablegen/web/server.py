@@ -47,7 +47,7 @@ def serve(
     ConfigError
         If the catalogue cannot be used.
     """
-    # Before anybody is told of it, and so that the first answer is as quick as the others.
+    # Before the address is printed, and so that the first answer is as quick as the others.
     desk.catalogue  # noqa: B018
     with listening(host, port) as own:
         own_port = int(own.getsockname()[1])

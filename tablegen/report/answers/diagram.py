@@ -105,9 +105,10 @@ def answer_of_cycles(
         alternative_text,
         pressure_enthalpy_graph,
     )
+    from tablegen.report.rows import HeadState
 
     name, zero = record.definition.name, heat_zero(found.refrigerant, formatter.system == "IP").enthalpy_j_kg
-    cycles = [_head_state(condition, state) for condition, state in found.states]
+    cycles = [HeadState.of(condition, state) for condition, state in found.states]
     diagram = PressureEnthalpy(
         bubble=found.bubble,
         dew=found.dew,
@@ -221,14 +222,6 @@ def _superheat(found: ValveCurves, formatter: Formatter, is_blank: bool) -> Call
         return superheat_graph(found.superheat, limits, formatter, size, is_read_off=True, is_blank=is_blank)
 
     return draw
-
-
-def _head_state(condition: str, state: object) -> HeadState:
-    """One state as the pages have it."""
-    from tablegen.report.rows import HeadState
-
-    values = {name: float(getattr(state, name)[0]) for name in HeadState._fields if name != "condition"}
-    return HeadState(condition=condition, **values)
 
 
 def _cycle_lines(cycles: Sequence[HeadState]) -> Iterator[tuple[str, float, DiagramLine]]:

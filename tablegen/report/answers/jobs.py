@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING
 
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Datum, Fact, Value
 from tablegen.report.answers.cases import imprint_of
+from tablegen.report.answers.stock_lines import stock_data
 from tablegen.report.formatter import DASH, ratio
 from tablegen.report.job_sheets import JobSheets, reason
 from tablegen.wording import jobs as wording
@@ -142,8 +143,5 @@ def _order_table(sheets: JobSheets) -> AnswerTable:
 
 
 def _stock(own: OrderedValve) -> tuple[Datum, ...]:
-    items = own.order.stock
-    if items is None:
-        return ()
-    locations = tuple(item.location for item in items if item.location)
-    return own.in_stock, own.short, locations, tuple(str(item.price) for item in items if item.price is not None)
+    data = stock_data(own.order)
+    return (own.in_stock, own.short, data["stock_locations"], data["stock_prices"]) if data else ()

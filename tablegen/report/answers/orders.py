@@ -29,6 +29,7 @@ def order_section(
 ) -> Answer:
     """The section "To order", with the booklet that prints the window; its facts are exported, not printed."""
     capillary = math.nan if order.capillary_m is None else order.capillary_m
+    caution = order_caution(catalogue, refrigerant)
     data: dict[str, Datum] = {
         "company": order.maker,
         "family": order.family,
@@ -52,14 +53,14 @@ def order_section(
         "is_printed": not found.why_not,
         "booklet_file": found.table.file if found.table else "",
         "booklet_destination": found.table.destination if found.table else "",
-        "caution": order_caution(catalogue, refrigerant),
+        "caution": caution,
         **stock_data(order),
     }
     currency = catalogue.stock.currency if catalogue.stock else ""
     return Answer(
         key="order",
         heading=pick.TO_ORDER(),
-        summary=(order_text(order, formatter, order_caution(catalogue, refrigerant)), *stock_texts(order, currency)),
+        summary=(order_text(order, formatter, caution), *stock_texts(order, currency)),
         facts=tuple(Fact.exported(key, datum) for key, datum in data.items()),
         references=tuple(_references(catalogue, found)),
     )

@@ -12,7 +12,7 @@ from tablegen import __version__
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, TableLayout, Value
 from tablegen.report.formatter import NBSP
 from tablegen.report.refrigerant_text import cautions, composition, gwp_text, uncertainty_text
-from tablegen.report.rounding import decimals
+from tablegen.report.rounding import MINUS, decimals
 from tablegen.unit_table import Unit
 from tablegen.units import unit_named
 from tablegen.wording import refrigerants
@@ -60,7 +60,7 @@ _PLACES = {
 }
 # An inch of mercury at 0 degC [Pa], in which gauges of the United States read below the atmosphere.
 _INCH_OF_MERCURY = 3386.389
-_VACUUM, _MINUS = "*", "\N{MINUS SIGN}"
+_VACUUM = "*"
 # In another unit, decimals that show this step in SI.
 _STEPS = {"pressure": 1000.0, "density": 0.1, "enthalpy": 100.0, "entropy": 0.1}
 # Decimals of an atmosphere, to a pascal or so: it is 1.01325 bar, not 1.0132.
@@ -233,7 +233,7 @@ def _columns(found: RefrigerantStates, units: StateUnits) -> Iterator[_StateColu
     is_blend, density = found.record.is_blend, units.places("density", units.density)
     bubble = (wording.BUBBLE_PRESSURE if is_blend else wording.SATURATION_PRESSURE)()
     pressures = (("bubble_pressure_pa", bubble), ("dew_pressure_pa", wording.DEW_PRESSURE() if is_blend else ""))
-    heat, at_zero = units.places("enthalpy", units.enthalpy), found.at_minus_40
+    heat = units.places("enthalpy", units.enthalpy)
 
     def column(group: str, key: str, name: str, unit: Unit, places: int, zero: float = 0.0) -> _StateColumn:
         return _StateColumn(group=group, of=key, key=key, name=name, unit=unit, print_si=_printer(unit, zero, places))
@@ -250,8 +250,7 @@ def _columns(found: RefrigerantStates, units: StateUnits) -> Iterator[_StateColu
     yield column("density", "liquid_density_kg_m3", wording.LIQUID_DENSITY(), units.density, density)
     yield column("density", "vapour_density_kg_m3", wording.VAPOR_DENSITY(), units.density, density + 1)
     yield column("latent_heat", "latent_heat_j_kg", wording.LATENT_HEAT(), units.enthalpy, heat)
-    zeros = (float(at_zero.liquid_enthalpy_j_kg[0]), float(at_zero.liquid_entropy_j_kg_k[0]))
-    enthalpy_zero, entropy_zero = zeros if units.has_us_zero else (0.0, 0.0)
+    enthalpy_zero, entropy_zero = found.us_zero if units.has_us_zero else (0.0, 0.0)
     for key, label in (("liquid", wording.LIQUID_ENTHALPY), ("vapour", wording.VAPOR_ENTHALPY)):
         yield column("enthalpy", f"{key}_enthalpy_j_kg", label(), units.enthalpy, heat, enthalpy_zero)
     places = units.places("entropy", units.entropy)
@@ -265,7 +264,7 @@ def _pressure_printer(units: StateUnits) -> Callable[[float], str]:
     usual = _printer(units.pressure, zero, units.places("pressure", units.pressure))
 
     def printed(pascal: float) -> str:
-        if not (units.is_vacuum_in_mercury and usual(pascal).startswith(_MINUS)):
+        if not (units.is_vacuum_in_mercury and usual(pascal).startswith(MINUS)):
             return usual(pascal)
         return f"{_VACUUM}{decimals((zero - pascal) / _INCH_OF_MERCURY, 1)}"
 

@@ -173,13 +173,13 @@ class _Chart:
 
     def _along(self, line: DiagramLine) -> Iterator[Point]:
         """Places on a line inside the axes, from its end on."""
-        box = self._axes.box
-        points = [p for p in self._points(line) if box.left < p[0] < box.right and box.bottom < p[1] < box.top]
+        box, every = self._axes.box, self._points(line)
+        points = [p for p in every if box.left < p[0] < box.right and box.bottom < p[1] < box.top]
         if len(points) < 2:
             return
         steps = np.concatenate([[0.0], np.cumsum([math.dist(a, b) for a, b in itertools.pairwise(points)])])
         # A line that ends at the dome has its text well before it.
-        ends_inside = points[-1] == self._points(line)[-1]
+        ends_inside = points[-1] == every[-1]
         for share in _PLACES[_FIRST_INSIDE:] if ends_inside else _PLACES:
             at = (1.0 - share) * float(steps[-1])
             yield tuple(float(np.interp(at, steps, [p[i] for p in points])) for i in (0, 1))  # type: ignore[misc]
@@ -187,9 +187,9 @@ class _Chart:
     def _place(self, text: str, places: Sequence[Point]) -> None:
         """Set a text at the first of some places where it is clear of others and inside the axes."""
         size, box = design.FINE, self._axes.box
-        half, up, down = 0.5 * fonts.text_width(text, fonts.REGULAR, size), ABOVE * size * 0.5, ABOVE * size * 0.5
+        half, up = 0.5 * fonts.text_width(text, fonts.REGULAR, size), ABOVE * size * 0.5
         for x, y in places:
-            own = Box(x - half, y - down - BELOW * size, x + half, y + up)
+            own = Box(x - half, y - up - BELOW * size, x + half, y + up)
             is_inside = (
                 box.left + _INSIDE < own.left and own.right < box.right - _INSIDE and own.top < box.top - _INSIDE
             )

@@ -10,12 +10,13 @@ from dataclasses import replace
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
-from tablegen.report.graphs.family_graphs import Limits, superheat_graph
+from tablegen.report.graphs.family_graphs import superheat_graph
 from tablegen.report.graphs.pressure_enthalpy_graph import alternative_text, pressure_enthalpy_graph
 from tablegen.report.handout_figures import HandoutFigures
 from tablegen.report.pages.cycle_page import GRAPH_HEIGHT, cycle_diagram
+from tablegen.report.pages.handout_pages import superheat_window
 from tablegen.report.pdf import design
-from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
+from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.rows import CurveCase, rows_of
 from tablegen.wording import blank_axes as wording
@@ -34,7 +35,7 @@ def blank_pages(figures: HandoutFigures) -> list[Flowable]:
         blank = replace(found, is_blank=True)
         story += [
             paragraph(wording.DIAGRAM(refrigerant=case.refrigerant), "caption"),
-            _figure(
+            DrawingFlowable(
                 pressure_enthalpy_graph(blank, formatter, _DIAGRAM),
                 alternative_text(blank, formatter, case.refrigerant),
             ),
@@ -43,17 +44,12 @@ def blank_pages(figures: HandoutFigures) -> list[Flowable]:
     application = publication.catalogue.applications[part.application]
     curves = BalanceCurves.of(publication.rows(publication.data.balance, part), formatter, application.site_pressure_pa)
     heads = publication.named_heads(part.application, case)
-    limits = publication.system(part, case.refrigerant).superheat
-    window = Limits(*publication.printed.own_window(part, case), limits.min_k[0], limits.max_k)
+    window = superheat_window(figures, case)
     superheat = publication.rows(publication.data.superheat, part)
     return [
         *story,
         paragraph(wording.BALANCE(), "caption"),
-        _figure(balance_graph(curves, heads, _GRAPH, is_blank=True), wording.BALANCE()),
+        DrawingFlowable(balance_graph(curves, heads, _GRAPH, is_blank=True), wording.BALANCE()),
         paragraph(wording.SUPERHEAT(), "caption"),
-        _figure(superheat_graph(superheat, window, formatter, _GRAPH, is_blank=True), wording.SUPERHEAT()),
+        DrawingFlowable(superheat_graph(superheat, window, formatter, _GRAPH, is_blank=True), wording.SUPERHEAT()),
     ]
-
-
-def _figure(drawing: Drawing, alt: str) -> DrawingFlowable:
-    return DrawingFlowable(drawing, alt)

@@ -66,14 +66,20 @@ def force_balance(figures: HandoutFigures) -> list[Flowable]:
     return [*story, *superheat_curves(figures), PageBreak()]
 
 
+def superheat_window(figures: HandoutFigures, case: CurveCase) -> Limits:
+    """The window and the superheats that the superheat graph shows."""
+    publication, part = figures.publication, figures.part
+    limits = publication.system(part, case.refrigerant).superheat
+    return Limits(*publication.printed.own_window(part, case), limits.min_k[0], limits.max_k)
+
+
 def superheat_curves(figures: HandoutFigures) -> list[Flowable]:
     """The superheat graph of the handout's size, to read a superheat off."""
     publication, formatter, part = figures.publication, figures.formatter, figures.part
     curves = publication.rows(publication.data.superheat, part)
     case, *_ = rows_of(publication.rows(publication.data.balance, part), CurveCase)
     caption = wording.SUPERHEAT_GRAPH(size=case.size, refrigerant=case.refrigerant, sst=figures.sst(case.sst_k))
-    limits = publication.system(part, case.refrigerant).superheat
-    window = Limits(*publication.printed.own_window(part, case), limits.min_k[0], limits.max_k)
+    window = superheat_window(figures, case)
     return [
         paragraph(caption, "caption"),
         DrawingFlowable(superheat_graph(curves, window, formatter, _GRAPH, is_read_off=True), caption),

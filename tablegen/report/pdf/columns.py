@@ -68,7 +68,7 @@ class Columns(SpreadRows[_FiguresRow]):
     def measure(self, width: float) -> None:
         """All of the width."""
         self._names: list[tuple[str, ...]] = [(name,) for name, _ in self.header]
-        if self._spare(width, design.FINE) < 0.0:
+        if _spare(self._widths(design.FINE), width) < 0.0:
             self._names = [tuple(name.split(" ", 1)) for name, _ in self.header]
         self.width, self.head = width, (max(map(len, self._names)) + 1) * _HEAD_LEADING + _HEAD_PAD
         self.tightest, self.loosest = _TIGHTEST, _LOOSEST
@@ -114,7 +114,8 @@ class Columns(SpreadRows[_FiguresRow]):
 
     def _right_edges(self, size: float) -> list[float]:
         """Right edges of the columns, the first one repeated at the end; what is left over is shared evenly."""
-        widths, spare = self._widths(size), self._spare(self.width, size)
+        widths = self._widths(size)
+        spare = _spare(widths, self.width)
         if spare < 0.0:
             raise ColumnsError(input_errors.COLUMNS_WIDTH(need=_length(self.width - spare), width=_length(self.width)))
         gap = design.COLUMN_PAD + spare / (len(widths) - 1)
@@ -136,10 +137,10 @@ class Columns(SpreadRows[_FiguresRow]):
         ]
         return [*natural, natural[0]]
 
-    def _spare(self, width: float, size: float) -> float:
-        """What is left of a width beside the columns and the least space between them [pt]."""
-        widths = self._widths(size)
-        return width - sum(widths) - design.COLUMN_PAD * (len(widths) - 1)
+
+def _spare(widths: Sequence[float], width: float) -> float:
+    """What is left of a width beside columns and the least space between them [pt]."""
+    return width - sum(widths) - design.COLUMN_PAD * (len(widths) - 1)
 
 
 def _length(points: float) -> str:

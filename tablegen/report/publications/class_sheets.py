@@ -79,12 +79,12 @@ def print_class_sheets(
     document = _document(data, sheets, target, wording.SHEETS_TITLE(title=sheets[0].handout.title))
     story: list[Flowable] = []
     for sheet in sheets:
-        handout, figures, rows = taught(data, sheet.handout.printed.name)
+        handout, figures, _ = taught(data, sheet.handout.printed.name)
         line = handout_wording.DATE() if sheet.student.name else handout_wording.NAME_AND_DATE()
         story += [NextSheet(), *head(handout, line)]
         heading = sheet.student.name or handout_wording.EXERCISES()
         width, has_seed = document.frame_width, not sheet.student.name
-        story += exercise_set(handout, figures, rows, width, heading, has_graph=True, has_seed=has_seed)
+        story += exercise_set(handout, figures, sheet.exercises, width, heading, has_graph=True, has_seed=has_seed)
         advance()
     return document.build(story)
 

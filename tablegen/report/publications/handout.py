@@ -60,7 +60,7 @@ def print_handout(data: DataSet | PrintedData, name: str, target: Path | IO[byte
     story: list[Flowable] = [
         *head(handout, wording.NAME_AND_DATE()),
         *teaching_pages(figures, rows, width),
-        *exercise_set(handout, figures, rows, width, wording.EXERCISES()),
+        *exercise_set(handout, figures, exercises_of(figures, rows), width, wording.EXERCISES()),
     ]
     if handout.blank_diagrams:
         story += blank_pages(figures)
@@ -103,7 +103,7 @@ def print_exercises(data: DataSet | PrintedData, name: str, target: Path | IO[by
     return document.build(
         [
             *head(handout, wording.NAME_AND_DATE()),
-            *exercise_set(handout, figures, rows, width, wording.EXERCISES(), has_graph=True),
+            *exercise_set(handout, figures, exercises_of(figures, rows), width, wording.EXERCISES(), has_graph=True),
         ]
     )
 
@@ -215,7 +215,7 @@ def exercises_of(figures: HandoutFigures, rows: pd.DataFrame) -> list[tuple[int,
 def exercise_set(
     handout: Handout,
     figures: HandoutFigures,
-    rows: pd.DataFrame,
+    exercises: Sequence[tuple[int, Exercise]],
     width: float,
     heading: str,
     *,
@@ -228,9 +228,9 @@ def exercise_set(
     """
     label = handout.class_label
     about = wording.ABOUT_EXERCISES(label=label, seed=handout.seed) if has_seed else wording.ABOUT_SHEET(label=label)
-    is_read_off = has_graph and bool((rows["exercise_kind"] == "zone").any())
+    is_read_off = has_graph and any(found.kind == "zone" for _, found in exercises)
     graph = pages.superheat_curves(figures) if is_read_off else []
-    parts = [KeepTogether(written(str(number), found, width)) for number, found in exercises_of(figures, rows)]
+    parts = [KeepTogether(written(str(number), found, width)) for number, found in exercises]
     return [Heading(heading), paragraph(about), *graph, *parts]
 
 

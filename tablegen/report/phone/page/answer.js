@@ -115,7 +115,7 @@ function answerOf(wanted) {
   const [best] = fitting;
   return {
     rows, sizes, fitting, byFamily: new Map(judgedFamilies),
-    first: best && isRecommended(best, wanted) ? best : null,
+    first: best && best.isFirst ? best : null,
   };
 }
 

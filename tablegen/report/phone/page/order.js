@@ -84,8 +84,7 @@ function choices(offered, taken) {
 /** A size as it is ordered: what is offered and taken of it, its rows of the stock sheet, and its part number, if any. */
 function orderOf(one, wanted) {
   const own = tables.families[one.family];
-  const [member] = membersOf(wanted.name);
-  const { charge } = tables.windows[one.family][wanted.application][member];
+  const charge = chargeOf(one.family, wanted);
   const offered = offeredOf(one, wanted);
   const taken = Object.fromEntries(Object.entries(offered).map(([key, all]) => [key, takenOf(all, stated[key])]));
   const order = {
