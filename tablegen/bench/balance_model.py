@@ -247,6 +247,13 @@ class MeasuredCurve:
         found = snapped(1000.0 / (z + self.center), self.range_k)
         return np.where((found >= self.range_k[0]) & (found <= self.range_k[1]), found, np.nan)
 
+    def slope(self, temperature_k: Floats) -> Floats:
+        """Derivative of `pressure` [Pa/K] at bulb temperature [K]."""
+        inside = snapped(temperature_k, self.range_k)
+        _, first, second = self.coefficients
+        per_z = first + 2.0 * second * (1000.0 / inside - self.center)
+        return np.asarray(-self.pressure(inside) * per_z * 1000.0 / inside**2)
+
     def moved(self, step: Floats) -> MeasuredCurve:
         """The curve with other coefficients."""
         return MeasuredCurve(self.coefficients + step, self.center, self.range_k)

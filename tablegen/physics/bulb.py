@@ -33,6 +33,10 @@ class ChargeCurve(Protocol):
         """Bulb temperature [K] at absolute bulb pressure [Pa]: the inverse of `pressure`, where that rises."""
         ...
 
+    def slope(self, temperature_k: Floats) -> Floats:
+        """Derivative of `pressure` [Pa/K] at bulb temperature [K]."""
+        ...
+
 
 @dataclass(frozen=True, slots=True)
 class PointsCurve:
@@ -74,6 +78,11 @@ class PointsCurve:
         """Bulb temperature [K] at an absolute bulb pressure [Pa]; NaN outside the points."""
         return 1.0 / self._log_p.inverse(np.log(pressure_pa))
 
+    def slope(self, temperature_k: Floats) -> Floats:
+        """Derivative of `pressure` [Pa/K]; NaN outside the points."""
+        inside = snapped(temperature_k, self.range_k)
+        return -self.pressure(inside) * self._log_p.slope(1.0 / inside) / inside**2
+
 
 @dataclass(frozen=True, slots=True)
 class AntoineCurve:
@@ -94,6 +103,11 @@ class AntoineCurve:
         """Bulb temperature [K] at an absolute bulb pressure [Pa]: T = B / (A - log10(p / 1 kPa)) - C, in degC."""
         found = snapped(self.b / (self.a - np.log10(pressure_pa / 1000.0)) - self.c + 273.15, self.range_k)
         return np.where((found >= self.range_k[0]) & (found <= self.range_k[1]), found, np.nan)
+
+    def slope(self, temperature_k: Floats) -> Floats:
+        """Derivative of `pressure` [Pa/K]; NaN outside the stated range."""
+        per_kelvin = float(np.log(10.0)) * self.b / (self.c + np.asarray(temperature_k) - 273.15) ** 2
+        return np.asarray(self.pressure(temperature_k) * per_kelvin)
 
 
 @dataclass(frozen=True, slots=True)
@@ -118,6 +132,10 @@ class SaturationCurve:
         """Bulb temperature [K] at an absolute bulb pressure [Pa]; NaN outside the range."""
         return self.fluid.bubble_temperature(pressure_pa)
 
+    def slope(self, temperature_k: Floats) -> Floats:
+        """Derivative of `pressure` [Pa/K]; NaN outside the range."""
+        return self.fluid.bubble_pressure_slope(temperature_k)
+
 
 @dataclass(frozen=True, slots=True)
 class BulbCharge:
@@ -133,6 +151,16 @@ class BulbCharge:
         if np.isinf(self.limit_temperature_k):
             return liquid
         return liquid * np.maximum(temperature_k / self.limit_temperature_k, 1.0)
+
+    def slope(self, temperature_k: Floats) -> Floats:
+        """Derivative of `pressure` [Pa/K]: that of the curve up to T_m, above it that of the gas, p(T_m) / T_m."""
+        temperature_k = np.asarray(temperature_k, dtype=np.float64)
+        limit_k = self.limit_temperature_k
+        of_curve = self.curve.slope(np.minimum(temperature_k, limit_k))
+        if np.isinf(limit_k):
+            return of_curve
+        of_gas = self.curve.pressure(np.asarray(limit_k)) / limit_k
+        return np.where(temperature_k > limit_k, of_gas, of_curve)
 
     def is_above_limit(self, temperature_k: Floats) -> Bools:
         """Whether the bulb is warmer than T_m, where only gas is left in it."""

@@ -94,3 +94,20 @@ def share_of_port(c: Floats, r: float) -> Floats:
     """
     with np.errstate(invalid="ignore", divide="ignore"):
         return c / sqrt(1 + r**2 - (r * c) ** 2)
+
+
+def relative_slope_with_connections(l_p: Floats, c_p: Floats, r: float) -> Floats:
+    """Relative change of a valve's Kv with its connections: the derivative of ln `share_with_connections`.
+
+    Parameters
+    ----------
+    l_p : array [1]
+        That of the port by itself, c_p' / c_p.
+    c_p : array [1]
+    r : float [1]
+
+    Returns
+    -------
+    array [1]
+    """
+    return l_p / (1 + (r * c_p) ** 2)

@@ -79,6 +79,10 @@ class DeviatingRefrigerant(Refrigerant):
         t, p, rho, h = self._base.bubble(temperature_k)
         return Saturated(t, p * self._p, rho * self._rho, h * self._h)
 
+    def bubble_pressure_slope(self, temperature_k: Floats) -> Floats:
+        """Derivative of the bubble pressure [Pa/K] at temperature [K]."""
+        return self._base.bubble_pressure_slope(temperature_k) * self._p
+
     def dew(self, temperature_k: Floats) -> Saturated:
         """Saturated vapor at temperature [K]."""
         t, p, rho, h = self._base.dew(temperature_k)

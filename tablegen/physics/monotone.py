@@ -61,6 +61,13 @@ class MonotoneCubic:
         value, _ = self._cubic(place, x - self.x[place])
         return np.where((x >= self.x[0]) & (x <= self.x[-1]), value, np.nan)
 
+    def slope(self, x: Floats) -> Floats:
+        """The derivative of the curve at `x`; NaN beyond the points."""
+        x = np.asarray(x, dtype=np.float64)
+        place = self._interval(self.x, x)
+        _, slope = self._cubic(place, x - self.x[place])
+        return np.where((x >= self.x[0]) & (x <= self.x[-1]), slope, np.nan)
+
     def piece(self, x: float) -> tuple[float, float, float, float, float]:
         """The point (x_k, y_k) from which the cubic at `x` goes, and its coefficients of x - x_k, the lowest power first."""
         place = int(self._interval(self.x, np.asarray(x)))

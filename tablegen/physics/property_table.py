@@ -240,6 +240,12 @@ class PropertyTable:
         found = polynomials @ self.saturation[side].T
         return np.exp(found[..., 0]), np.exp(found[..., 1]), found[..., 2]
 
+    def saturation_slope(self, side: int, temperature_k: Floats) -> Floats:
+        """Derivative of the saturation pressure [Pa/K] at a temperature [K]; NaN out of range."""
+        derivative = np.append(chebyshev.chebder(self.saturation[side, 0]), 0.0)
+        per_kelvin = basis(self.range.coordinate(temperature_k), SATURATION_ORDER) @ derivative
+        return np.asarray(self.saturated(side, temperature_k)[0] * per_kelvin * self.range.slope(temperature_k))
+
     def saturated_entropy(self, side: int, temperature_k: Floats) -> Floats:
         """Entropy [J/(kg K)] at a temperature [K]; NaN out of range."""
         return np.asarray(basis(self.range.coordinate(temperature_k), SATURATION_ORDER) @ self.entropy[side])

@@ -55,6 +55,10 @@ class Refrigerant:
         """Saturated liquid (bubble point) at temperature [K]."""
         return self._saturated(BUBBLE, temperature_k)
 
+    def bubble_pressure_slope(self, temperature_k: Floats) -> Floats:
+        """Derivative of the bubble pressure [Pa/K] at temperature [K]."""
+        return self.table.saturation_slope(BUBBLE, np.asarray(temperature_k, dtype=np.float64))
+
     def dew(self, temperature_k: Floats) -> Saturated:
         """Saturated vapor (dew point) at temperature [K]."""
         return self._saturated(DEW, temperature_k)

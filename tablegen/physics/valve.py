@@ -18,7 +18,11 @@ import numpy as np
 from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats, snapped
 from tablegen.physics.bulb import BulbCharge, ChargeCurve, limit_temperature
-from tablegen.physics.connection import share_of_port, share_with_connections
+from tablegen.physics.connection import (
+    relative_slope_with_connections,
+    share_of_port,
+    share_with_connections,
+)
 from tablegen.physics.monotone import MonotoneCubic
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.wording import input_errors as wording
@@ -249,6 +253,15 @@ class OpeningCharacteristic:
         if self.connection_ratio is not None:
             share = share_with_connections(share, self.connection_ratio)
         return np.where((opening >= 0.0) & (opening <= self.stop), share, np.nan)
+
+    def relative_slope(self, opening: Floats) -> Floats:
+        """Relative change of Kv for each unit of opening, c'/c [1]; beyond the stop that at the stop."""
+        opening = np.minimum(np.asarray(opening, dtype=np.float64), self.stop)
+        with np.errstate(divide="ignore", invalid="ignore"):
+            found = 1.0 / opening if self._curve is None else self._curve.slope(opening) / self._curve(opening)
+            if self.connection_ratio is not None:
+                found = relative_slope_with_connections(found, self.port_share(opening), self.connection_ratio)
+        return np.asarray(found)
 
     @property
     def curve(self) -> MonotoneCubic | None:

@@ -1,0 +1,484 @@
+"""When the loop of valve, coil and bulb hunts: what the coil does to it at each state, and the opening below which it hunts.
+
+    L(s) = K exp(-s d) / ((1 + s t_1) (1 + s t_w) (1 + s t_b))
+
+Its phase and its magnitude fall with frequency, so that there is one ultimate frequency and one ultimate gain K_u, and
+the loop is steady with a gain margin GM where GM K <= K_u (Nyquist).  Valid for a constant SST: an evaporator pressure
+that follows acts under the diaphragm at once.
+
+What the flow of vapor by itself does to superheat (E beside B in -m dSH/dm = (TD - SH)(B + E)) is left out.  The vapor that
+flashes at the inlet follows flow at once, what evaporates follows the front; with both the limit is 0 to 3 % higher
+(tests/physics/test_loop.py).  Pressure drops that follow flow are left out too, which is the safe side: they soften the gain.
+The wall's lag takes no account of what the air meanwhile gives up, which makes it long by 1 over the air-side share, nor of
+the dry wall, which makes it short by about as much at usual superheats.
+"""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, fields
+from typing import Any, TypeAlias
+
+import numpy as np
+from numpy.typing import NDArray
+
+from tablegen.physics import equations as eq
+from tablegen.physics import loop_equations as leq
+from tablegen.physics.arrays import Floats
+from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
+
+_NEWTON_ROUNDS, _BISECTIONS, _SCANNED = 80, 52, 48
+# Opening and gain of the loop at superheats [K].
+GainAt: TypeAlias = Callable[[Floats], tuple[Floats, Floats]]
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Circuit:
+    """One of the alike circuits of a coil.
+
+    `load_w` is its share of the rated capacity [W] over `length_m` [m] of tube with inner diameter
+    `tube_inner_diameter_m` [m]; `wall_heat_capacity_j_mk` that of tube and fins [J/(m K)]; `air_side_share` [1] that of
+    the air side in the resistance where the tube is wetted; `plug_share` [1] the part of the delay that moves as a plug;
+    `liquid_holdup_factor` [1] multiplies the liquid in the tube, `calibration` [1] the ultimate gain.
+    """
+
+    load_w: float
+    length_m: float
+    tube_inner_diameter_m: float
+    wall_heat_capacity_j_mk: float
+    air_side_share: float
+    plug_share: float
+    liquid_holdup_factor: float = 1.0
+    calibration: float = 1.0
+
+    @property
+    def section_m2(self) -> float:
+        """Cross section of the tube [m2]."""
+        return float(np.pi) * self.tube_inner_diameter_m**2 / 4.0
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoilLoop:
+    """What the coil does to the loop, arrays along the states, and what a simulation of it in time starts from.
+
+    `difference_k` is TD, box minus evaporating temperature [K]; `sensitivity` B [1]; `wetted_effect_j_kg` q_w;
+    `vapour_heat_capacity_j_kgk` c_pv; `inlet_quality` x of the flashed mixture [1]; `latent_heat_j_kg`;
+    densities of saturated liquid and vapor [kg/m3]; `liquid_share` of the section [1]; `conductance_w_mk` k of a wetted
+    meter [W/(m K)]; `delay_s` T [s], in `dead_time_s` and `front_lag_s`; `wall_lag_s`.
+    """
+
+    difference_k: Floats
+    sensitivity: Floats
+    wetted_effect_j_kg: Floats
+    vapour_heat_capacity_j_kgk: Floats
+    inlet_quality: Floats
+    latent_heat_j_kg: Floats
+    bubble_density_kg_m3: Floats
+    dew_density_kg_m3: Floats
+    liquid_share: Floats
+    conductance_w_mk: Floats
+    delay_s: Floats
+    dead_time_s: Floats
+    front_lag_s: Floats
+    wall_lag_s: Floats
+
+    def at(self, index: NDArray[Any]) -> CoilLoop:
+        """The same at some of the states."""
+        return CoilLoop(**{f.name: getattr(self, f.name)[index] for f in fields(self)})
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoilState:
+    """What of a state bears on the coil: T_e [K], its dew pressure [Pa], liquid and superheated vapor [J/kg], TD [K]."""
+
+    evaporating_temperature_k: Floats
+    evaporating_pressure_pa: Floats
+    liquid_enthalpy_j_kg: Floats
+    vapour_enthalpy_j_kg: Floats
+    difference_k: Floats
+
+
+def coil_loop(
+    refrigerant: Refrigerant,
+    circuit: Circuit,
+    conductance_ratio: float | Floats,
+    useful_superheat_k: float,
+    rated: CoilState,
+    state: CoilState,
+) -> CoilLoop:
+    """What the coil does to the loop at each state.
+
+    Parameters
+    ----------
+    refrigerant : Refrigerant
+    circuit : Circuit
+    conductance_ratio : array [1]
+        Conductance of a dry meter over that of a wetted one.
+    useful_superheat_k : float [K]
+        That of the rating, below the TD.
+    rated : CoilState
+        The rating point of each state.
+    state : CoilState
+
+    Returns
+    -------
+    CoilLoop
+        NaN where a property is out of range.
+    """
+    zeta = wetted_share_at(refrigerant, conductance_ratio, useful_superheat_k, rated)
+    q_rated = _wetted_effect(refrigerant, rated)
+    flow = leq.circuit_flow(
+        Q_c=circuit.load_w,
+        dh_r=eq.refrigerating_effect(h_g=rated.vapour_enthalpy_j_kg, h_l=rated.liquid_enthalpy_j_kg),
+    )
+    conductance = leq.wetted_conductance(m_1=flow, q_wr=q_rated, zeta=zeta, L=circuit.length_m, TD_r=rated.difference_k)
+    dew = refrigerant.dew(state.evaporating_temperature_k)
+    bubble = refrigerant.bubble(refrigerant.bubble_temperature(state.evaporating_pressure_pa))
+    effect = leq.wetted_effect(h_d=dew.enthalpy_j_kg, h_l=state.liquid_enthalpy_j_kg)
+    heat_capacity = _vapor_heat_capacity(refrigerant, state)
+    quality = eq.vapor_quality(h_l=state.liquid_enthalpy_j_kg, h_b=bubble.enthalpy_j_kg, h_d=dew.enthalpy_j_kg)
+    slip = leq.slip_density_ratio(rho_d=dew.density_kg_m3, rho_b=bubble.density_kg_m3)
+    share = leq.liquid_share(k_h=circuit.liquid_holdup_factor, s_Z=slip, Y=1.0 - quality)
+    latent = leq.wetted_effect(h_d=dew.enthalpy_j_kg, h_l=bubble.enthalpy_j_kg)
+    delay = leq.dryout_delay(
+        rho_b=bubble.density_kg_m3,
+        A=circuit.section_m2,
+        w_l=share,
+        h_fg=latent,
+        k_w=conductance,
+        TD=state.difference_k,
+    )
+    b = circuit.plug_share
+    return CoilLoop(
+        difference_k=state.difference_k,
+        sensitivity=leq.dryout_sensitivity(r=conductance_ratio, q_w=effect, c_pv=heat_capacity, TD=state.difference_k),
+        wetted_effect_j_kg=effect,
+        vapour_heat_capacity_j_kgk=heat_capacity,
+        inlet_quality=quality,
+        latent_heat_j_kg=latent,
+        bubble_density_kg_m3=bubble.density_kg_m3,
+        dew_density_kg_m3=dew.density_kg_m3,
+        liquid_share=share,
+        conductance_w_mk=conductance,
+        delay_s=delay,
+        dead_time_s=leq.dead_time(b=b, t_d=delay),
+        front_lag_s=leq.front_lag(b=b, t_d=delay),
+        wall_lag_s=leq.wall_lag(
+            C_w=circuit.wall_heat_capacity_j_mk, a=circuit.air_side_share, r=conductance_ratio, k_w=conductance
+        ),
+    )
+
+
+def wetted_share_at(
+    refrigerant: Refrigerant, conductance_ratio: float | Floats, superheat_k: float | Floats, state: CoilState
+) -> Floats:
+    """Share of the circuit that is wetted at a superheat of the two-zone coil.
+
+    Parameters
+    ----------
+    refrigerant : Refrigerant
+    conductance_ratio : array [1]
+    superheat_k : array [K]
+        Below the TD.
+    state : CoilState
+
+    Returns
+    -------
+    array [1]
+    """
+    sensitivity = leq.dryout_sensitivity(
+        r=conductance_ratio,
+        q_w=_wetted_effect(refrigerant, state),
+        c_pv=_vapor_heat_capacity(refrigerant, state),
+        TD=state.difference_k,
+    )
+    return leq.wetted_share(B_r=sensitivity, E_r=leq.dry_exponent(SH_u=superheat_k, TD=state.difference_k))
+
+
+def _wetted_effect(refrigerant: Refrigerant, state: CoilState) -> Floats:
+    dew = refrigerant.dew(state.evaporating_temperature_k)
+    return leq.wetted_effect(h_d=dew.enthalpy_j_kg, h_l=state.liquid_enthalpy_j_kg)
+
+
+def _vapor_heat_capacity(refrigerant: Refrigerant, state: CoilState) -> Floats:
+    warm = refrigerant.vapour(state.evaporating_temperature_k + state.difference_k, state.evaporating_pressure_pa)
+    dew = refrigerant.dew(state.evaporating_temperature_k)
+    return leq.vapor_heat_capacity(h_v=warm.enthalpy_j_kg, h_d=dew.enthalpy_j_kg, TD=state.difference_k)
+
+
+@dataclass(frozen=True, slots=True)
+class Ultimate:
+    """Where the loop lags by half a period: frequency [rad/s], and the gain [1] at which it swings on."""
+
+    frequency: Floats
+    gain: Floats
+
+    @property
+    def period_s(self) -> Floats:
+        """Period of the swing [s]."""
+        with np.errstate(divide="ignore"):
+            return np.asarray(2.0 * np.pi / self.frequency)
+
+
+def ultimate_frequency(*lags_s: float | Floats, dead_time_s: float | Floats) -> Floats:
+    """The frequency at which a dead time and first-order lags turn the phase by half a period.
+
+    The phase is concave, so that Newton's steps from zero come to it from below.
+
+    Parameters
+    ----------
+    *lags_s : array [s]
+    dead_time_s : array [s]
+
+    Returns
+    -------
+    array [rad/s]
+        Infinite where the loop never lags so much.
+    """
+    *lags, dead = np.broadcast_arrays(*(np.asarray(t, dtype=np.float64) for t in (*lags_s, dead_time_s)))
+    lag = np.stack(lags)
+    # Without dead time each lag turns by a quarter of a period at most: three are needed.
+    turns = (dead > 0.0) | ((lag > 0.0).sum(axis=0) > 2)
+    w = np.zeros(dead.shape)
+    with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+        for _ in range(_NEWTON_ROUNDS):
+            missed = np.pi - (w * dead + np.arctan(w * lag).sum(axis=0))
+            step = missed / (dead + (lag / (1.0 + (w * lag) ** 2)).sum(axis=0))
+            w = np.where(turns, w + step, np.inf)
+            if not np.any(np.abs(step[turns]) > 1e-15 * w[turns]):
+                break
+    return np.where(np.isfinite(dead + lag.sum(axis=0)), w, np.nan)
+
+
+def bulb_ultimate(coil: CoilLoop, bulb_time_constant_s: float | Floats, calibration: float) -> Ultimate:
+    """Ultimate frequency and gain with a bulb.
+
+    Parameters
+    ----------
+    coil : CoilLoop
+    bulb_time_constant_s : array [s]
+    calibration : float [1]
+
+    Returns
+    -------
+    Ultimate
+    """
+    lags = coil.front_lag_s, coil.wall_lag_s, bulb_time_constant_s
+    w = ultimate_frequency(*lags, dead_time_s=coil.dead_time_s)
+    return Ultimate(w, leq.ultimate_gain(k_K=calibration, w=w, t_1=lags[0], t_w=lags[1], t_b=lags[2]))
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Controller:
+    """The control of an electronic valve: a proportional and integral controller of superheat.
+
+    `gain_per_k` [1/K] is the share of travel, or of duty, for each kelvin; with `is_scheduled` for each unit of opening,
+    so that it is in proportion to the opening. Integral time, lag of the sensor and delay of the controller [s]; the
+    superheat that it is set to [K].
+    """
+
+    gain_per_k: float
+    integral_time_s: float
+    sensor_lag_s: float
+    delay_s: float
+    superheat_k: float
+    is_scheduled: bool = False
+
+
+def controller_ultimate(coil: CoilLoop, controller: Controller, calibration: float) -> Ultimate:
+    """Ultimate frequency and gain with a controller: the first frequency at which the loop lags by half a period.
+
+    Integral action lags by a quarter of a period at zero frequency and less above, so that the phase may fall first.
+
+    Parameters
+    ----------
+    coil : CoilLoop
+    controller : Controller
+    calibration : float [1]
+
+    Returns
+    -------
+    Ultimate
+    """
+    dead = coil.dead_time_s + controller.delay_s
+    lags = coil.front_lag_s, coil.wall_lag_s, controller.sensor_lag_s
+    total = dead + coil.front_lag_s + coil.wall_lag_s + controller.sensor_lag_s
+    integral = controller.integral_time_s
+
+    def ahead(w: Floats) -> Floats:
+        with np.errstate(invalid="ignore", divide="ignore", over="ignore"):
+            return leq.loop_phase(w, dead, *lags) + np.arctan(1.0 / (w * integral)) - np.pi
+
+    # Without integral action it lags less at every frequency; each lag turns by no more than its time at that frequency.
+    highest = np.minimum(ultimate_frequency(*lags, dead_time_s=dead), 1e6)
+    lowest = np.minimum(0.5 * np.pi / total, highest)
+    scanned = np.geomspace(lowest, highest, _SCANNED)
+    beyond = np.argmax(ahead(scanned) >= 0.0, axis=0)
+    beyond = np.where((ahead(scanned) >= 0.0).any(axis=0), beyond, _SCANNED - 1)
+    high = np.take_along_axis(scanned, beyond[None], axis=0)[0]
+    low = np.take_along_axis(scanned, np.maximum(beyond - 1, 0)[None], axis=0)[0]
+    for _ in range(_BISECTIONS):
+        middle = 0.5 * (low + high)
+        is_beyond = ahead(middle) >= 0.0
+        low, high = np.where(is_beyond, low, middle), np.where(is_beyond, middle, high)
+    gain = leq.ultimate_gain(k_K=calibration, w=high, t_1=lags[0], t_w=lags[1], t_b=lags[2])
+    return Ultimate(high, leq.with_integral_action(K_b=gain, w=high, T_i=integral))
+
+
+def gain_with_bulb(
+    coil: CoilLoop,
+    balance: ForceBalance,
+    characteristic: OpeningCharacteristic,
+    evaporating_temperature_k: Floats,
+    under_pa: Floats,
+    pressure_drop_pa: Floats,
+) -> GainAt:
+    """The loop of a thermostatic valve: its opening and gain at a superheat.
+
+    Parameters
+    ----------
+    coil : CoilLoop
+    balance : ForceBalance
+    characteristic : OpeningCharacteristic
+    evaporating_temperature_k : array [K]
+    under_pa : array [Pa]
+        Pressure under the diaphragm.
+    pressure_drop_pa : array [Pa]
+
+    Returns
+    -------
+    callable
+    """
+
+    def gain_at(superheat_k: Floats) -> tuple[Floats, Floats]:
+        bulb_k = evaporating_temperature_k + superheat_k
+        opening = balance.opening(bulb_k, under_pa, pressure_drop_pa)
+        gain = leq.loop_gain(
+            TD=coil.difference_k,
+            SH=superheat_k,
+            B=coil.sensitivity,
+            l_c=characteristic.relative_slope(opening),
+            dp_b=balance.charge.slope(bulb_k),
+            p_grad=balance.gradient_pa,
+        )
+        return opening, gain
+
+    return gain_at
+
+
+def gain_with_controller(
+    coil: CoilLoop, controller: Controller, characteristic: OpeningCharacteristic
+) -> Callable[[Floats], Floats]:
+    """The loop of a controlled valve: its gain at an opening, without integral action.
+
+    Parameters
+    ----------
+    coil : CoilLoop
+    controller : Controller
+    characteristic : OpeningCharacteristic
+
+    Returns
+    -------
+    callable
+    """
+
+    def gain_at(opening: Floats) -> Floats:
+        proportional = controller.gain_per_k * opening if controller.is_scheduled else controller.gain_per_k
+        return leq.controller_gain(
+            TD=coil.difference_k,
+            SH_set=controller.superheat_k,
+            B=coil.sensitivity,
+            l_c=characteristic.relative_slope(opening),
+            K_p=proportional,
+        )
+
+    return gain_at
+
+
+@dataclass(frozen=True, slots=True)
+class SmallestSteady:
+    """The smallest opening [1] above which the loop is steady, and the superheat there [K]; NaN where not known."""
+
+    opening: Floats
+    superheat_k: Floats
+
+
+def smallest_steady(gain_at: GainAt, allowed_gain: Floats, difference_k: Floats) -> SmallestSteady:
+    """The smallest opening above which the loop keeps its margin, found over superheat, in which all is explicit.
+
+    Opening rises with superheat by the force balance.  At a superheat of zero the coil floods back, which counts as
+    unsteady; at the TD no superheat is left to lose, and the loop is steady.
+
+    Parameters
+    ----------
+    gain_at : callable
+        Opening [1] and gain of the loop [1] at superheats [K].
+    allowed_gain : array [1]
+        Ultimate gain over the gain margin.
+    difference_k : array [K]
+        TD.
+
+    Returns
+    -------
+    SmallestSteady
+        Not bounded by a stop.
+    """
+    difference = np.asarray(difference_k, dtype=np.float64)
+
+    def hunts(superheat: Floats) -> NDArray[np.bool_]:
+        opening, gain = gain_at(superheat)
+        with np.errstate(invalid="ignore"):
+            return (opening <= 0.0) | (gain > allowed_gain)
+
+    shares = np.linspace(0.0, 1.0, _SCANNED + 1)
+    hunting = np.stack([hunts(share * difference) for share in shares])
+    # From the top, the first superheat at which it hunts; the lowest is zero, where the coil floods back.
+    last = np.where(hunting.any(axis=0), _SCANNED - np.argmax(hunting[::-1], axis=0), 0)
+    low, high = shares[last] * difference, shares[np.minimum(last + 1, _SCANNED)] * difference
+    is_none = ~hunting.any(axis=0)
+    low, high = np.where(is_none, 0.0, low), np.where(is_none, 0.0, high)
+    for _ in range(_BISECTIONS):
+        middle = 0.5 * (low + high)
+        below = hunts(middle)
+        low, high = np.where(below, middle, low), np.where(below, high, middle)
+    opening, gain = gain_at(high)
+    known = np.isfinite(opening + allowed_gain * 0.0) & ~np.isnan(gain)
+    return SmallestSteady(np.where(known, opening, np.nan), np.where(known, high, np.nan))
+
+
+def smallest_controlled(
+    gain_at: Callable[[Floats], Floats], allowed_gain: Floats, maximum: float, smallest: float
+) -> Floats:
+    """The smallest opening of a controlled valve above which the loop keeps its margin.
+
+    Parameters
+    ----------
+    gain_at : callable
+        Gain of the loop [1] at openings [1].
+    allowed_gain : array [1]
+        Ultimate gain over the gain margin.
+    maximum, smallest : float [1]
+        The openings that control uses.
+
+    Returns
+    -------
+    array [1]
+        `smallest` where it is steady throughout; infinite where it hunts at the maximum; NaN where not known.
+    """
+    allowed = np.asarray(allowed_gain, dtype=np.float64)
+
+    def hunts(opening: Floats) -> NDArray[np.bool_]:
+        with np.errstate(invalid="ignore"):
+            return np.asarray(gain_at(opening) > allowed)
+
+    openings = np.linspace(smallest, maximum, _SCANNED + 1)
+    hunting = np.stack([hunts(np.full(allowed.shape, opening)) for opening in openings])
+    last = _SCANNED - np.argmax(hunting[::-1], axis=0)
+    low, high = openings[last], openings[np.minimum(last + 1, _SCANNED)]
+    for _ in range(_BISECTIONS):
+        middle = 0.5 * (low + high)
+        below = hunts(middle)
+        low, high = np.where(below, middle, low), np.where(below, high, middle)
+    found = np.where(hunting[-1], np.inf, np.where(hunting.any(axis=0), high, smallest))
+    return np.where(np.isnan(allowed) | np.isnan(gain_at(np.full(allowed.shape, maximum))), np.nan, found)
