@@ -93,7 +93,7 @@ offered:
   connections:
     - {{choose: ["3/8 in x 1/2 in solder"]}}
 {own}"""
-_THERMOSTATIC = """opening: {{stop: 120 percent, minimum_stable: 35 percent, characteristic: linear}}
+_THERMOSTATIC = """opening: {{stop: 120 percent, reserve_in_limits: 100 percent, minimum_stable: 35 percent, characteristic: linear}}
 port: {{unbalance: {unbalance} percent}}
 equalizer: external
 charges:

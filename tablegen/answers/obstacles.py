@@ -79,7 +79,9 @@ def _is_why(state: AtState, limit: Limit, family: Family) -> bool:
 def _opening(limit: Calculation) -> Calculation:
     """The part of a limit's calculation that leads to the opening; what follows from one out of reach means nothing."""
     w = Calculation(limit.functions, dict(limit.values), curves=limit.curves)
-    w.lines = [line for line in limit.lines if line.name not in ("c", "Q_1", "phi_max", "phi_stop")]
+    w.lines = [
+        line for line in limit.lines if line.name not in ("c", "Q_1", "phi_max", "phi_stop", "r_lim", "phi_size")
+    ]
     return w
 
 

@@ -129,6 +129,8 @@ _SIGNS = {
     "phi": ("φ", "share"),
     "phi_sh": ("φ_SH", "share"),
     "phi_stop": ("φ_stop", "share"),
+    "r_lim": ("r_lim", "share"),
+    "phi_size": ("φ_size", "share"),
     "phi_stable": ("φ_stable", "share"),
     "phi_max": ("φ_max", "share"),
     "phi_min": ("φ_min", "share"),

@@ -144,6 +144,8 @@ def _opening(
     w.step("phi_sh", text_of(eq.opening), wording.FORCE_BALANCE)
     if is_max:
         w.given("phi_stop", actuator.stop, key_in(family, "opening.stop"))
+        w.given("r_lim", actuator.reserve_in_limits, key_in(family, "opening.reserve_in_limits"))
+        w.step("phi_size", text_of(eq.sizing_stroke), wording.DEFINITION)
         w.step("phi_max", text_of(eq.max_opening), wording.DEFINITION)
     else:
         w.given("phi_stable", actuator.min_stable, key_in(family, "opening.minimum_stable"))

@@ -165,7 +165,7 @@ def _openings(
     constant, *growing = limits.min_k
     min_k = limits.minimum(at.load_share) if any(growing) else constant
     floor = _opening(actuator, element, closing, at.evaporating_temperature_k + min_k)
-    widest, narrowest = np.minimum(opened, actuator.stop), np.maximum(floor, actuator.min_stable)
+    widest, narrowest = np.minimum(opened, actuator.widest), np.maximum(floor, actuator.min_stable)
     return widest, narrowest, ~(opened > narrowest)
 
 

@@ -30,10 +30,14 @@ Steps = Annotated[int, Field(ge=1)]
 
 
 class OpeningModel(Model):
-    """Opening as a share of rated stroke: mechanical stop, minimum stable opening, characteristic by points."""
+    """Opening as a share of rated stroke: mechanical stop, minimum stable opening, characteristic by points.
+
+    `reserve_in_limits` is the share of the reserve between rated stroke and the stop that maximum loads may use.
+    """
 
     stop: Annotated[Travel, must(lambda stop: stop >= 1.0, wording.STOP_BELOW_RATED), _STOP]
     minimum_stable: Annotated[Share, must(lambda share: 0.0 < share < 1.0, wording.BETWEEN_ZERO_AND_ALL)]
+    reserve_in_limits: Share = 0.0
     characteristic: Literal["linear", "points"] = "linear"
     points: list[list[Travel]] | None = None
 

@@ -350,6 +350,7 @@ class ThermostaticModel(FamilyBase):
             min_stable=self.opening.minimum_stable,
             evaporating_k=(charge.evaporating_range.minimum, charge.evaporating_range.maximum),
             is_internally_equalized=self.equalizer == "internal",
+            reserve_in_limits=self.opening.reserve_in_limits,
         )
 
 

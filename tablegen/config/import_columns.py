@@ -110,6 +110,7 @@ OF_SIZE = (
 OF_DESIGN = (
     ImportColumn("opening.stop", _SHARE),
     ImportColumn("opening.minimum_stable", _SHARE, ("minimum_stable_opening",)),
+    ImportColumn("opening.reserve_in_limits", _SHARE),
     ImportColumn("port.unbalance", _SHARE),
     ImportColumn("working_pressure", "pressure", ("maximum_working_pressure",)),
     ImportColumn("allowed_differential", "pressure difference"),

@@ -107,11 +107,14 @@ def _with_actuators(family: Family, **changes: float) -> Family:
 def _stop(family: Family) -> GivenValue | None:
     points = family.characteristic.points
     most = min(_MAX_STOP, points[-1][0]) if points else _MAX_STOP
-    return _share(family.characteristic.stop, 1.0, most) if _thermostatic(family) else None
+    own = _thermostatic(family)
+    return _share(own[0].widest, 1.0, most) if own else None
 
 
 def _with_stop(family: Family, stop: float) -> Family:
-    return replace(_with_actuators(family, stop=stop), characteristic=replace(family.characteristic, stop=stop))
+    """The family with another opening at which its maximum loads end, wherever between rated stroke and the stop that is."""
+    changed = _with_actuators(family, stop=stop, reserve_in_limits=1.0)
+    return replace(changed, characteristic=replace(family.characteristic, stop=stop))
 
 
 def _reserve(family: Family) -> GivenValue | None:

@@ -388,19 +388,34 @@ def min_stable_superheat(a_0: float, a_1: float, a_2: float, q: Floats) -> Float
     return a_0 + a_1 * q + a_2 * q**2
 
 
-def max_opening(phi_sh: Floats, phi_stop: float) -> Floats:
-    """Maximum opening used: that at maximum superheat, at most the stop.
+def sizing_stroke(r_lim: float, phi_stop: float) -> float:
+    """Opening that maximum loads may use at most: rated stroke and a share r_lim of the reserve up to the stop.
+
+    Parameters
+    ----------
+    r_lim : float [1]
+    phi_stop : float [1]
+
+    Returns
+    -------
+    float [1]
+    """
+    return 1.0 + r_lim * (phi_stop - 1.0)
+
+
+def max_opening(phi_sh: Floats, phi_size: float) -> Floats:
+    """Maximum opening used: that at maximum superheat, at most what maximum loads may use.
 
     Parameters
     ----------
     phi_sh : array [1]
-    phi_stop : float [1]
+    phi_size : float [1]
 
     Returns
     -------
     array [1]
     """
-    return minimum(phi_sh, phi_stop)
+    return minimum(phi_sh, phi_size)
 
 
 def min_opening(phi_sh: Floats, phi_stable: float) -> Floats:

@@ -9,6 +9,7 @@ class Reason(StrEnum):
     """What sets a limit, or why a window is empty."""
 
     STOP = "stop"
+    RATED_STROKE = "rated_stroke"
     SUPERHEAT = "superheat"
     MOP = "mop"
     CONTROL_RESERVE = "control_reserve"
@@ -37,6 +38,7 @@ class Reason(StrEnum):
 LIMITING = frozenset(
     {
         Reason.STOP,
+        Reason.RATED_STROKE,
         Reason.SUPERHEAT,
         Reason.MOP,
         Reason.CONTROL_RESERVE,

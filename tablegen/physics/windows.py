@@ -48,6 +48,7 @@ class Actuator(Protocol):
 class ThermostaticActuator:
     """A thermostatic element: force balance, mechanical stop, minimum stable opening [1].
 
+    `reserve_in_limits` is the share [1] of the reserve between rated stroke and the stop that maximum loads may use.
     `evaporating_k` bounds the evaporating temperatures [K] that its charge is meant for;
     `is_internally_equalized` puts p_2 under the diaphragm instead of p_e.
     """
@@ -57,6 +58,12 @@ class ThermostaticActuator:
     min_stable: float
     evaporating_k: tuple[float, float]
     is_internally_equalized: bool = False
+    reserve_in_limits: float = 0.0
+
+    @property
+    def widest(self) -> float:
+        """The opening that maximum loads may use at most, share of rated stroke [1]."""
+        return float(eq.sizing_stroke(r_lim=self.reserve_in_limits, phi_stop=self.stop))
 
     def under(self, state: State) -> Floats:
         """Pressure under the diaphragm [Pa]."""
@@ -68,10 +75,11 @@ class ThermostaticActuator:
         under, drop = self.under(state), state.pressure_drop_pa
         opened = self.balance.opening(te + superheat.max_k, under, drop)
         floor = self.balance.opening(te + superheat.minimum(load_share), under, drop)
-        maximum = eq.max_opening(phi_sh=opened, phi_stop=self.stop)
+        maximum = eq.max_opening(phi_sh=opened, phi_size=self.widest)
         minimum = eq.min_opening(phi_sh=floor, phi_stable=self.min_stable)
         is_above = self.balance.charge.is_above_limit(te + superheat.max_k)
-        max_reason = _pick(opened >= self.stop, Reason.STOP, np.where(is_above, Reason.MOP, Reason.SUPERHEAT))
+        at_end = Reason.STOP if self.reserve_in_limits == 1.0 else Reason.RATED_STROKE
+        max_reason = _pick(opened >= self.widest, at_end, np.where(is_above, Reason.MOP, Reason.SUPERHEAT))
         min_reason = _pick(floor > self.min_stable, Reason.FLOODBACK, Reason.STABILITY)
         empty = np.full(te.shape, None, dtype=object)
         shut = ~(opened > minimum)

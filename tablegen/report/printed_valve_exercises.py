@@ -197,7 +197,7 @@ def zone(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) -> Exer
         ),
         steps=[
             first,
-            wording.ZONE_OPENING(opening=opening, minimum=allowed.min_opening, maximum=allowed.stop),
+            wording.ZONE_OPENING(opening=opening, minimum=allowed.min_opening, maximum=allowed.max_opening),
         ],
         answer=answer,
         asked=(choice,) if read_off is None else (read_off, choice),
@@ -282,7 +282,7 @@ class _Allowed:
     """What a valve must keep within, as printed."""
 
     min_opening: str
-    stop: str
+    max_opening: str
     min_superheat: str
     max_superheat: str
 
@@ -295,7 +295,7 @@ class _Allowed:
     @property
     def named(self) -> dict[str, str]:
         """The limits by their names in the wording."""
-        return {name: getattr(self, name) for name in ("min_opening", "stop", "min_superheat", "max_superheat")}
+        return {name: getattr(self, name) for name in ("min_opening", "max_opening", "min_superheat", "max_superheat")}
 
 
 @dataclass(frozen=True, slots=True)

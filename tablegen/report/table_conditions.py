@@ -172,14 +172,16 @@ def _with_mop(formatter: Formatter, element: PowerElement, site_pressure_pa: flo
 
 
 def valve_text(source: PrintedCatalogue, part: Combination) -> str:
-    """Equalizer and the pressures that the valve bears."""
-    pressures = pressures_text(source.formatter, source.catalogue.families[part.family])
+    """Equalizer, the pressures that the valve bears, and which share of the reserve its limits use."""
+    family = source.catalogue.families[part.family]
+    pressures = pressures_text(source.formatter, family)
     element = source.power_element(part)
     if element is None or not isinstance(element.actuator, ThermostaticActuator):
         return pressures
     is_internal = element.actuator.is_internally_equalized
     message = wording.INTERNAL_EQUALIZER if is_internal else wording.EXTERNAL_EQUALIZER
-    return message(pressures=pressures)
+    text, reserve = message(pressures=pressures), reserve_text(family)
+    return f"{text}. {reserve}" if reserve else text
 
 
 def pressures_text(formatter: Formatter, family: Family) -> str:
@@ -195,6 +197,30 @@ def pressures_text(formatter: Formatter, family: Family) -> str:
         return next(iter(found))
     of_sizes = wording.PRESSURES_OF_SIZES
     return "; ".join(of_sizes(len(own), sizes=", ".join(own), pressures=text) for text, own in found.items())
+
+
+def reserve_text(family: Family) -> str:
+    """Which share of the reserve between rated stroke and the stop maximum loads use, by size where port designs differ.
+
+    Empty for electronic valves, and where the stop is at rated stroke.
+    """
+    found: dict[str, list[str]] = {}
+    for part in family.by_design():
+        actuator = part.elements[0].actuator
+        if isinstance(actuator, ThermostaticActuator) and actuator.stop > 1.0:
+            text = _reserve_used(actuator.reserve_in_limits)
+            found.setdefault(text, []).extend(size.display_name for size in part.sizes)
+    if sum(map(len, found.values())) == len(family.sizes) and len(found) == 1:
+        return next(iter(found))
+    return " ".join(
+        wording.RESERVE_OF_SIZES(len(own), sizes=", ".join(own), reserve=text) for text, own in found.items()
+    )
+
+
+def _reserve_used(share: float) -> str:
+    if share == 0.0:
+        return wording.RESERVE_UNUSED()
+    return wording.RESERVE_USED() if share == 1.0 else wording.RESERVE_IN_PART(share=percent(share, None))
 
 
 def working_pressure(formatter: Formatter, family: Family) -> str:

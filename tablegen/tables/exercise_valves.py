@@ -40,10 +40,11 @@ class ValveLimits:
         """What the valve does; empty where two limits are broken, so that it had two names, or one is nearly met."""
         broken = {
             "flooding": superheat_k < self.min_superheat_k,
-            "starved": superheat_k > self.max_superheat_k,
+            "starved": superheat_k > self.max_superheat_k or opening > self.max_opening,
             "hunts": opening < self.min_opening,
         }
         is_near = min(abs(superheat_k - self.min_superheat_k), abs(superheat_k - self.max_superheat_k)) < clear_k
+        is_near |= 0.0 < opening / self.max_opening - 1.0 < clear
         if is_near or abs(opening / self.min_opening - 1.0) < clear or sum(broken.values()) > 1:
             return ""
         return next((name for name, is_broken in broken.items() if is_broken), "steady")
@@ -210,7 +211,7 @@ def _turned(source: ExerciseSource, actuator: ThermostaticActuator, limits: Valv
     refrigerant, sst_k = str(source.any_of(source.members)["refrigerant"]), source.any_row()
     condition = str(rng.choice(["low_head", "high_head"]))
     state = source.state(refrigerant, sst_k, condition)
-    ends = (0.4, 0.9) if wanted == "hunts" else (1.1, 0.95 * actuator.stop / actuator.min_stable)
+    ends = (0.4, 0.9) if wanted == "hunts" else (1.1, 0.95 * actuator.widest / actuator.min_stable)
     # Whole per cent, as it is printed.
     opening = round(actuator.min_stable * float(rng.uniform(*ends)), 2)
     evaporating_k, under = (float(state[c]) for c in ("evaporating_temperature_k", "evaporating_pressure_pa"))
@@ -277,4 +278,4 @@ def _limits(source: ExerciseSource) -> ValveLimits | None:
     constant, *growing = source.superheat.min_k
     if source.actuator is None or any(growing):
         return None
-    return ValveLimits(source.actuator.min_stable, source.actuator.stop, constant, source.superheat.max_k)
+    return ValveLimits(source.actuator.min_stable, source.actuator.widest, constant, source.superheat.max_k)

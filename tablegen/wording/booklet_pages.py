@@ -87,6 +87,16 @@ UNBALANCED_INTERNAL = Message(
 UNBALANCED_EXTERNAL = Message(
     "stop at {stop} of rated stroke, minimum stable opening {minimum}; {port}; external equalizer"
 )
+# What maximum loads use of the travel between rated stroke and the stop.
+RESERVE = Message("Reserve")
+RESERVE_UNUSED = Message("Maximum loads end at rated stroke; the reserve up to the stop is for pull-down.")
+RESERVE_IN_PART = Message(
+    "Maximum loads use {share} of the reserve between rated stroke and the stop; the rest is for pull-down."
+)
+RESERVE_USED = Message(
+    "Maximum loads use the whole reserve between rated stroke and the stop; none is left for pull-down."
+)
+RESERVE_OF_SIZES = Plural("Size {sizes}: {reserve}", "Sizes {sizes}: {reserve}")
 ACTS_TO_CLOSE = Message("inlet pressure pushes the valve closed, on a net port area of {share} of the diaphragm area")
 ACTS_TO_OPEN = Message("inlet pressure pushes the valve open, on a net port area of {share} of the diaphragm area")
 
@@ -99,6 +109,8 @@ PORT_DESIGN = Message("Port design")
 OF_FAMILY = Message("standard")
 OF_DESIGN = Message("Sizes of the design")
 STOP_ROW = Message("Mechanical stop, share of rated stroke")
+NO_RESERVE = Message("no reserve")
+RESERVE_ROW = Message("Share of the reserve up to the stop that maximum loads use")
 MAXIMUM_ROW = Message("Maximum opening, share of full travel")
 MAXIMUM_DUTY_ROW = Message("Maximum share of time open")
 STABLE_ROW = Message("Minimum stable opening, share of rated stroke")

@@ -137,6 +137,8 @@ MEANINGS = {
     "phi": Message("opening, share of rated stroke"),
     "phi_sh": Message("opening at that superheat"),
     "phi_stop": Message("opening at the mechanical stop"),
+    "r_lim": Message("share of the reserve up to the stop that maximum loads may use"),
+    "phi_size": Message("maximum opening that maximum loads may use"),
     "phi_stable": Message("minimum stable opening"),
     "phi_max": Message("maximum opening used"),
     "phi_min": Message("minimum opening used"),

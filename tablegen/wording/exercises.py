@@ -132,7 +132,7 @@ COVERS: Mapping[str, Message] = {
 ZONE_TITLE = Message("Superheat, and what the valve does")
 ZONE = Message(
     "Size {size} on {refrigerant}, {condition}; the system is rated {load}. Read the superheat from the superheat graph. The "
-    "load takes an opening of {opening} of rated stroke; the minimum stable opening is {min_opening}, the stop is at {stop}, "
+    "load takes an opening of {opening} of rated stroke; the minimum stable opening is {min_opening}, the maximum opening is {max_opening}, "
     "and superheat must stay between {min_superheat} and {max_superheat}. Does the valve cover the load, hunt, flood back, "
     "or starve the evaporator?"
 )
@@ -195,7 +195,7 @@ SPRING = Message(
     "{refrigerant} evaporates at {temperature} (dew), where its pressure is {pressure}. After the adjusting "
     "stem was turned, the spring adds {spring} with the valve closed, and {gradient} more at rated stroke. "
     "{port}The load takes an opening of {opening} of rated stroke. What is the superheat at the bulb? "
-    "Interpolate between the columns. The minimum stable opening is {min_opening}, the stop is at {stop}, and "
+    "Interpolate between the columns. The minimum stable opening is {min_opening}, the maximum opening is {max_opening}, and "
     "superheat must stay between {min_superheat} and {max_superheat}: does the valve cover the load, hunt, "
     "flood back, or starve the evaporator?"
 )
@@ -208,7 +208,7 @@ SPRING_BALANCE = Message(
 )
 SPRING_SUPERHEAT = Message("superheat = {bulb} − {temperature} = {superheat}")
 SPRING_LIMITS = Message(
-    "Superheat {superheat} (allowed {min_superheat} to {max_superheat}), opening {opening} (allowed {min_opening} to {stop})"
+    "Superheat {superheat} (allowed {min_superheat} to {max_superheat}), opening {opening} (allowed {min_opening} to {max_opening})"
 )
 
 HEADS_TITLE = Message("What a low head pressure costs")

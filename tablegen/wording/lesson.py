@@ -162,6 +162,12 @@ AT_STOP = Message(
     "valve would be fine in summer but starve the evaporator in winter. A valve must work in both seasons: the maximum load is set at "
     "low head."
 )
+AT_RATED_STROKE = Message(
+    "More load needs more opening, up to {opening}; the travel from there to the stop is reserve for pull-down. Winter, with {drop}, "
+    "needs more opening for each load than summer with {other_drop}: the line of low head is steeper. It meets {opening} at {load}, the "
+    "line of high head at {other_load}. At {example} the valve would have its reserve in summer but use it in winter. A valve must work "
+    "in both seasons: the maximum load is set at low head."
+)
 AT_MINIMUM_OPENING = Message(
     "Less load needs less opening, down to the minimum stable opening, {opening} (stated by the manufacturer). Summer, with {drop}, needs "
     "less opening for each load: the line of high head is flatter. It meets {opening} at {load}, the line of low head at {other_load}. At "
@@ -212,6 +218,7 @@ MINIMUM_OPENING = Message("minimum stable opening {opening}")
 LIMIT_OPENING = Message("{opening} open")
 STARVES_OPENING = Message("would need more than {opening}: starves the evaporator")
 BEYOND_STOP = Message("would need more than {opening}, the stop: starves the evaporator")
+BEYOND_RATED_STROKE = Message("would need more than {opening}: uses the reserve")
 HUNTS = Message("hunts")
 ON_HEAD: Mapping[str, Message] = {
     "low_head": Message("low head (winter), {drop}"),

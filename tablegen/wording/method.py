@@ -71,7 +71,7 @@ BALANCE = Message(
 )
 OPENING = Message("{opening}, with p_bulb at the bulb temperature T_e plus the superheat.")
 MAXIMUM = Message(
-    "{opening} at SH_max; {load}, {per_kv}, c the share of rated Kv at that opening; the smallest Q of all operating "
+    "{opening} at SH_max, {size}; {load}, {per_kv}, c the share of rated Kv at that opening; the smallest Q of all operating "
     "conditions."
 )
 CONNECTIONS = Message(

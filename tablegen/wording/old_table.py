@@ -83,7 +83,7 @@ NOT_READ = Message("Columns not read")
 
 # Assumptions.
 ASSUMPTIONS: Mapping[str, Message] = {
-    "stop": Message("stop (maximum opening)"),
+    "stop": Message("maximum opening (rated stroke, or up to the stop)"),
     "control_reserve": Message("control reserve"),
     "maximum_duty": Message("maximum duty cycle"),
     "minimum_opening": Message("minimum stable opening"),

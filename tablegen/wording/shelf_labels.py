@@ -17,6 +17,7 @@ EMPTY_AT_SST = Message("no load at SST {sst}: {reason}")
 EMPTY_AT_BOX = Message("no load at box {box}, SST {sst}: {reason}")
 EMPTY_REASONS: Mapping[str, Message] = {
     "stop": Message("mechanical stop"),
+    "rated_stroke": Message("rated stroke"),
     "superheat": Message("maximum superheat"),
     "mop": Message("bulb charge above its MOP"),
     "control_reserve": Message("control reserve"),

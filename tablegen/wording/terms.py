@@ -30,6 +30,7 @@ AT_CONDITION_TITLES: Mapping[str, Message] = {
 # What sets a limit of a load window, after "set by".
 LIMIT_REASONS: Mapping[str, Message] = {
     "stop": Message("the mechanical stop"),
+    "rated_stroke": Message("the rated stroke"),
     "superheat": Message("the maximum superheat"),
     "mop": Message("the MOP"),
     "control_reserve": Message("the control reserve"),
@@ -42,6 +43,9 @@ LIMIT_REASONS: Mapping[str, Message] = {
 # What sets a limit, or why there is no window, after "because".
 REASONS: Mapping[str, Message] = {
     "stop": Message("the valve is open to its mechanical stop"),
+    "rated_stroke": Message(
+        "the valve is open as far as it is sized for; the rest of its travel up to the stop is reserve for pull-down"
+    ),
     "superheat": Message("at maximum superheat the valve opens no further"),
     "mop": Message("the bulb charge is above its MOP and opens the valve no further"),
     "control_reserve": Message(

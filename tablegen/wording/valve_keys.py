@@ -83,6 +83,10 @@ KEYS: Mapping[str, Message] = {
     "OpeningModel.minimum_stable": Message(
         "The minimum stable opening, as a share of rated stroke: below it the valve hunts."
     ),
+    "OpeningModel.reserve_in_limits": Message(
+        "Share of the reserve between rated stroke and the stop that maximum loads may use: 0 percent keeps the reserve for "
+        "pull-down, 100 percent sells all of it."
+    ),
     "OpeningModel.characteristic": Message("Share of Kv over share of rated stroke."),
     "OpeningModel.points": Message("Pairs of opening and share of Kv, from 0 through rated stroke to the stop."),
     "PortModel.unbalance": Message(

@@ -138,6 +138,14 @@ CASES = {
         "charges[7].setting",
         ("the maximum operating pressure is outside the charge curve",),
     ),
+    "more than the reserve": (
+        ALDER,
+        "reserve_in_limits: 100 percent",
+        "reserve_in_limits: 120 percent",
+        "reserve_in_limits: 120 percent",
+        "opening.reserve_in_limits",
+        ("120 percent",),
+    ),
     "steps that leave nothing": (
         HAZEL,
         "minimum_steps: 60",

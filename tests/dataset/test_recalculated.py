@@ -254,7 +254,7 @@ def test_lower_head_asks_for_a_larger_port_in_the_demo() -> None:
 def test_condition_heads_set_the_limits_in_the_demo() -> None:
     windows = demo_data().windows
     # An opening that follows superheat or load may put a limit elsewhere; stops and minimum openings may not.
-    fixed = windows["max_reason"].isin([Reason.STOP, Reason.CONTROL_RESERVE])
+    fixed = windows["max_reason"].isin([Reason.STOP, Reason.RATED_STROKE, Reason.CONTROL_RESERVE])
     assert (windows.loc[fixed, "max_condition"] == "low_head").all()
     steady = windows["min_reason"].isin([Reason.STABILITY, Reason.MIN_STEP])
     assert (windows.loc[steady, "min_condition"] == "high_head").all()

@@ -163,7 +163,7 @@ def both_limits(own: Printed) -> Solution:
 def _limits(own: Printed) -> tuple[float, float, float, float]:
     low, high = re.search(rf"between {N} (?:K|°F) and {N} (?:K|°F)", own.text).groups()
     smallest = figure(rf"minimum stable opening is {N} %", own.text)
-    return float(low), float(high), smallest, figure(rf"stop is at {N} %", own.text)
+    return float(low), float(high), smallest, figure(rf"maximum opening is {N} %", own.text)
 
 
 def _zone(own: Printed, superheat: float, opening: float) -> str:

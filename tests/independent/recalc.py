@@ -194,8 +194,8 @@ def _openings(made: Offer, family: Family, charge: Charge, limits: Row) -> None:
     if widest <= minimum:
         made.refused = "above_mop" if is_above else "stays_closed"
         return
-    made.maximum, made.minimum = min(widest, family.stop), min(minimum, family.stop)
-    made.max_reason = "stop" if widest >= family.stop else "mop" if is_above else "superheat"
+    made.maximum, made.minimum = min(widest, family.sized), min(minimum, family.stop)
+    made.max_reason = family.end if widest >= family.sized else "mop" if is_above else "superheat"
     made.min_reason = "floodback" if at_min > family.stable else "stability"
 
 

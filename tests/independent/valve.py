@@ -152,6 +152,9 @@ class Family:
             return
         opening = config["opening"]
         self.stop, self.stable = number(opening["stop"]), number(opening["minimum_stable"])
+        # Of the travel beyond rated stroke, what maximum loads count with.
+        reserve = number(opening.get("reserve_in_limits", "0 percent"))
+        self.sized, self.end = 1.0 + reserve * (self.stop - 1.0), "stop" if reserve == 1.0 else "rated_stroke"
         self.characteristic = Characteristic(opening.get("points"), self.stop)
         self.is_internal = config["equalizer"] == "internal"
         unbalance = number(config["port"]["unbalance"])

@@ -28,9 +28,9 @@ DESIGNS: tuple[Edit, ...] = (
         "\nequalizer: external\n",
         """
 port_designs:
-  - {design: narrow, opening: {stop: 110 percent, minimum_stable: 20 percent}, working_pressure: 500 psi_gauge}
+  - {design: narrow, opening: {stop: 110 percent, reserve_in_limits: 100 percent, minimum_stable: 20 percent}, working_pressure: 500 psi_gauge}
   - design: wide
-    opening: {stop: 130 percent, minimum_stable: 15 percent}
+    opening: {stop: 130 percent, reserve_in_limits: 100 percent, minimum_stable: 15 percent}
     connection_loss: {kv: 0.25 m3/h, size_kv: without_connections}
 
 equalizer: external

@@ -152,6 +152,7 @@ class Case:
         return ThermostaticActuator(
             balance=balance,
             stop=STOP,
+            reserve_in_limits=1.0,
             min_stable=self.min_stable,
             evaporating_k=(250.0, 290.0),
             is_internally_equalized=self.is_internal,

@@ -135,7 +135,11 @@ def balance(
 
 def valve(element: ForceBalance) -> Valve:
     actuator = ThermostaticActuator(
-        balance=element, stop=STOP, min_stable=MIN_STABLE, evaporating_k=(kelvin(0.0), kelvin(50.0))
+        balance=element,
+        stop=STOP,
+        reserve_in_limits=1.0,
+        min_stable=MIN_STABLE,
+        evaporating_k=(kelvin(0.0), kelvin(50.0)),
     )
     return Valve(actuator, OpeningCharacteristic(STOP), 4e6, 3e6)
 

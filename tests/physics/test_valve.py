@@ -284,8 +284,10 @@ def test_windows_scale_with_kv(scale: float) -> None:
     np.testing.assert_allclose(scaled.min_load_w, scale * unit.min_load_w, rtol=1e-14)
 
 
-def thermostatic(under_pa: float, te_k: float) -> Window:
-    actuator = ThermostaticActuator(balance=BALANCE, stop=1.2, min_stable=0.25, evaporating_k=(255.0, 290.0))
+def thermostatic(under_pa: float, te_k: float, reserve: float = 1.0) -> Window:
+    actuator = ThermostaticActuator(
+        balance=BALANCE, stop=1.2, reserve_in_limits=reserve, min_stable=0.25, evaporating_k=(255.0, 290.0)
+    )
     valve = Valve(actuator, OpeningCharacteristic(1.2), 1e9, 1e9)
     at = state(
         OperatingCondition.RATING,
@@ -312,6 +314,23 @@ def test_stop_bounds_the_opening() -> None:
     found = thermostatic(270e3, HALF_K - 6.0)
     assert float(found.max_load_w[0]) == pytest.approx(2.4, rel=1e-12)
     assert found.max_reason[0] == Reason.STOP
+
+
+@pytest.mark.parametrize(
+    ("reserve", "load_w", "reason"),
+    [
+        # 1.4 open at maximum superheat, the stop at 1.2: rated stroke 1.0 / 0.5 = 2.0 W; half of the reserve 1.1 / 0.5.
+        (0.0, 2.0, Reason.RATED_STROKE),
+        (0.5, 2.2, Reason.RATED_STROKE),
+        (1.0, 2.4, Reason.STOP),
+    ],
+)
+def test_the_reserve_counts_as_far_as_it_is_stated(reserve: float, load_w: float, reason: Reason) -> None:
+    found = thermostatic(270e3, HALF_K - 6.0, reserve)
+    assert float(found.max_load_w[0]) == pytest.approx(load_w, rel=1e-12)
+    assert found.max_reason[0] == reason
+    # Where the superheat binds, the reserve is of no account: 0.8 W as above.
+    assert float(thermostatic(320e3, HALF_K - 6.0, reserve).max_load_w[0]) == pytest.approx(0.8, rel=1e-11)
 
 
 @pytest.mark.parametrize(

@@ -20,11 +20,11 @@ FAMILY = "families/alder.yaml"
 DESIGNS = """
 port_designs:
   - design: low-lift
-    opening: {stop: 110 percent, minimum_stable: 20 percent}
+    opening: {stop: 110 percent, reserve_in_limits: 100 percent, minimum_stable: 20 percent}
     port: {unbalance: 1 percent}
     working_pressure: 500 psi_gauge
   - design: wide
-    opening: {stop: 130 percent, minimum_stable: 15 percent}
+    opening: {stop: 130 percent, reserve_in_limits: 100 percent, minimum_stable: 15 percent}
     port: {unbalance: -0.5 percent}
     connection_loss: {kv: 0.25 m3/h, size_kv: without_connections}
 model_code: {pattern: "A{size}{charge}", codes: {charge: {cross-448-medium: H}}}

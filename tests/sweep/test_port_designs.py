@@ -38,8 +38,8 @@ TIGHTENED = {
     FindingKind.OTHER_RESPONSE,
     FindingKind.BETWEEN_ROWS,
 }
-OPENING = "opening:\n  stop: 120 percent\n  minimum_stable: 25 percent\n"
-SHARP = """{stop: 105 percent, minimum_stable: 12 percent, characteristic: points,
+OPENING = "opening:\n  stop: 120 percent\n  reserve_in_limits: 100 percent\n  minimum_stable: 25 percent\n"
+SHARP = """{stop: 105 percent, reserve_in_limits: 100 percent, minimum_stable: 12 percent, characteristic: points,
   points: [[0 percent, 0 percent], [40 percent, 25 percent], [100 percent, 100 percent], [120 percent, 110 percent]]}"""
 BODY = "{kv: 0.2 m3/h, size_kv: without_connections}"
 # Ratings that the heads leave something of.

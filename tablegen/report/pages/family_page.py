@@ -21,7 +21,7 @@ from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_tables, facts
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import CurveCase, rows_of
-from tablegen.report.table_conditions import pressures_text
+from tablegen.report.table_conditions import pressures_text, reserve_text
 from tablegen.unit_table import CV_PER_KV
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
@@ -68,6 +68,8 @@ def _facts(formatter: Formatter, family: Family) -> Iterator[tuple[str, str]]:
     else:
         yield wording.OPENING(), _opening(first.elements[0])
         yield wording.PRESSURES(), pressures_text(formatter, family)
+    if reserve := reserve_text(family):
+        yield wording.RESERVE(), reserve
     if family.rating is not None:
         yield (
             wording.NOMINAL_CAPACITY(),

@@ -29,6 +29,7 @@ from tablegen.wording import handout as handout_wording
 from tablegen.wording import lesson as wording
 from tablegen.wording import terms
 from tablegen.wording.language import number
+from tablegen.wording.message import Message
 
 # Heights of the balance graph, of opening against load, and of superheat in time [pt].
 _BALANCE, _OPENING, _TIME = 158.0, 156.0, 57.0
@@ -267,11 +268,15 @@ def _opening_graph(lesson: Lesson, both: BothLimits) -> Flowable:
             OpeningLine(load=np.array([load.of(w) for w in loads.tolist()]), opening=100.0 * opening, name=name)
         )
     limits = []
-    for row, reason, called, otherwise in (
-        (both.low, "stability", wording.MINIMUM_OPENING, wording.LIMIT_OPENING),
-        (both.high, "stop", wording.BEYOND_STOP, wording.STARVES_OPENING),
+    for row, called, otherwise in (
+        (both.low, {"stability": wording.MINIMUM_OPENING}, wording.LIMIT_OPENING),
+        (
+            both.high,
+            {"stop": wording.BEYOND_STOP, "rated_stroke": wording.BEYOND_RATED_STROKE},
+            wording.STARVES_OPENING,
+        ),
     ):
-        name = (called if row.limit_reason == reason else otherwise)(opening=percent(row.opening))
+        name = called.get(row.limit_reason, otherwise)(opening=percent(row.opening))
         limits.append(
             OpeningLimit(
                 opening=100.0 * row.opening,
@@ -293,16 +298,16 @@ def _opening_graph(lesson: Lesson, both: BothLimits) -> Flowable:
     return DrawingFlowable(drawing, alt)
 
 
-# The head that the lesson expects a limit at, the other one, what sets it there, and how it is taught.
-_EXPECTED = {
-    "max": ("low_head", "high_head", "stop", wording.AT_STOP),
-    "min": ("high_head", "low_head", "stability", wording.AT_MINIMUM_OPENING),
+# The head that the lesson expects a limit at, the other one, what may set it there, and how it is then taught.
+_EXPECTED: Mapping[str, tuple[str, str, Mapping[str, Message]]] = {
+    "max": ("low_head", "high_head", {"stop": wording.AT_STOP, "rated_stroke": wording.AT_RATED_STROKE}),
+    "min": ("high_head", "low_head", {"stability": wording.AT_MINIMUM_OPENING}),
 }
 
 
 def _other_w(lesson: Lesson, both: BothLimits, limit: str) -> float:
     """The load [W] that the opening of a limit gives at the other head."""
-    here, there, _, _ = _EXPECTED[limit]
+    here, there, _ = _EXPECTED[limit]
     row = both.high if limit == "max" else both.low
     return row.load_w * lesson.heads[here].required_kv_m3h / lesson.heads[there].required_kv_m3h
 
@@ -318,14 +323,14 @@ def _limit(lesson: Lesson, both: BothLimits, limit: str) -> str:
     figures, formatter = lesson.figures, lesson.figures.formatter
     row = both.high if limit == "max" else both.low
     load, other = both.loads[limit], _other_load(lesson, both, limit)
-    here, _, reason, message = _EXPECTED[limit]
+    here, _, taught = _EXPECTED[limit]
     lower, higher = sorted((number(load), number(other)))
     drops = [formatter.drop(head.pressure_drop_pa, 0) for head in (lesson.low, lesson.high)]
-    is_as_expected = (row.condition, row.limit_reason) == (here, reason) and lower < higher
+    is_as_expected = row.condition == here and row.limit_reason in taught and lower < higher
     is_as_expected &= (number(load) < number(other)) == (limit == "max")
     if is_as_expected and lesson.low.pressure_drop_pa < lesson.high.pressure_drop_pa and drops[0] != drops[1]:
         stated = {"other_drop": drops[1]} if limit == "max" else {}
-        text = message(
+        text = taught[row.limit_reason](
             opening=percent(row.opening),
             drop=drops[limit == "min"],
             load=formatter.with_load_unit(load),

@@ -31,7 +31,7 @@ _CONSTANTS = {"N": eq.FLOW_CONSTANT, "E": eq.ENERGY_RATE}
 _SIGN_LINES = (
     "T_e p_e h_g p_h dT_sub dp_line H g dp_lift rho rho_r p_1 h_l dh_r p_s dp_d p_d rho_s C n eta m_c m_cr f m N",
     "E T_b2 h_b h_d rho_b rho_d x v v_r dp_evap dp_dist p_2 dp p_v p_crit F_F F_L dp_ch dp_eff D T_b0 SS OS",
-    "dp_ref p_b0 p_b1 p_e0 p_spring p_grad u SH_max SH_min p_b p_u phi phi_sh phi_stop phi_stable phi_max phi_min",
+    "dp_ref p_b0 p_b1 p_e0 p_spring p_grad u SH_max SH_min p_b p_u phi phi_sh phi_stop r_lim phi_size phi_stable phi_max phi_min",
     "c Q_1 Kv Q_n Q",
 )
 # Of families that state a loss of their connections.
@@ -112,6 +112,7 @@ def equations(units: CalculationUnits, has_loss: bool = False) -> list[tuple[str
         "opening": wording.OPENING(opening=_line("phi_sh", text_of(eq.opening))),
         "maximum": wording.MAXIMUM(
             opening=_line("phi_max", text_of(eq.max_opening)),
+            size=_line("phi_size", text_of(eq.sizing_stroke)),
             load=_line("Q", text_of(eq.load)),
             per_kv=_line("Q_1", text_of(eq.load_per_kv)),
         ),

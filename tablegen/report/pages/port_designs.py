@@ -67,6 +67,7 @@ def _travel(parts: Sequence[Family]) -> list[list[str]]:
         own = [actuator for actuator in actuators if isinstance(actuator, ThermostaticActuator)]
         rows += [
             [wording.STOP_ROW(), *(percent(actuator.stop) for actuator in own)],
+            [wording.RESERVE_ROW(), *(_reserve(actuator) for actuator in own)],
             [wording.STABLE_ROW(), *(percent(actuator.min_stable, None) for actuator in own)],
             [wording.UNBALANCE_ROW(), *(_signed(actuator.balance.unbalance) for actuator in own)],
         ]
@@ -86,6 +87,11 @@ def _travel(parts: Sequence[Family]) -> list[list[str]]:
         shapes = [wording.BY_POINTS() if part.characteristic.points else wording.LINEAR() for part in parts]
         rows.append([wording.CHARACTERISTIC_ROW(), *shapes])
     return rows
+
+
+def _reserve(actuator: ThermostaticActuator) -> str:
+    """The share of the reserve that maximum loads use; none where the stop is at rated stroke."""
+    return percent(actuator.reserve_in_limits) if actuator.stop > 1.0 else wording.NO_RESERVE()
 
 
 def _signed(share: float) -> str:
