@@ -48,6 +48,8 @@ UNITS = (
 )
 # Quantities that are shares, ratios or numbers; every other figure has a unit.
 BARE = {
+    "r_lim",
+    "φ_size",
     "C",
     "n",
     "η_v",

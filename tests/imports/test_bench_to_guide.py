@@ -119,7 +119,7 @@ def test_the_path_from_sheets_to_a_revised_guide(catalogue, capsys):
     assert main(["import", str(sheet), "--family", "sorrel", *arguments]) == 0
     said = capsys.readouterr().out
     removed = [line for line in said.splitlines() if line.startswith("-") and not line.startswith("---")]
-    assert removed == ["-  opening: {stop: 115 percent, minimum_stable: 20 percent}"]
+    assert removed == ["-  opening: {stop: 115 percent, minimum_stable: 20 percent, reserve_in_limits: 100 percent}"]
     assert "# A remark of ours." in family.read_text(encoding="utf-8")
     edited(catalogue, "revision: A\n", "revision: B\n")
     edited(catalogue, FIRST, FIRST + SECOND)

@@ -117,7 +117,9 @@ def test_the_pressure_limits_of_a_valve_have_one_unit(system, limits):
     text = valve_text(publication(system), Combination("alder", GROUP, "walk_in_medium")).replace(
         "\N{NO-BREAK SPACE}", " "
     )
-    assert text.endswith(limits)
+    pressures, reserve = text.split(". ")
+    assert pressures.endswith(limits)
+    assert reserve.startswith("Maximum loads use the whole reserve")
 
 
 def test_a_maximum_operating_pressure_is_stated_absolute_and_gauge():
