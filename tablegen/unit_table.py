@@ -177,6 +177,15 @@ _KINDS = (
             Unit(name="in", scale=0.0254, also=("inch", "inches")),
         ),
     ),
+    Kind(
+        name="heat flow per length",
+        si="watt/meter",
+        example="5 W/m",
+        units=(
+            Unit(name="W/m", scale=1.0),
+            Unit(name="Btu/h/ft", scale=0.9615194959800596, also=("Btu/(h ft)", "Btu/hr/ft", "Btuh/ft")),
+        ),
+    ),
     Kind(name="share", si="", example="25 percent", units=(Unit(name="percent", scale=0.01, also=("%",)),)),
     Kind(
         name="mass flow",

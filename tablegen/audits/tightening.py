@@ -120,20 +120,29 @@ def _other_corners(application: Application, refrigerant: str) -> Application | 
 
 def _exchanged(condition: HeadCondition) -> HeadCondition:
     liquid = condition.liquid
-    ends = {"min_subcooling_k": liquid.max_subcooling_k, "max_subcooling_k": liquid.min_subcooling_k}
-    return replace(condition, liquid=replace(liquid, **ends)) if liquid.is_range else condition
+    if not liquid.is_range:
+        return condition
+    ends = replace(liquid, min_subcooling_k=liquid.max_subcooling_k, max_subcooling_k=liquid.min_subcooling_k)
+    return replace(condition, liquid=ends)
 
 
 def _is_response_missing(application: Application, refrigerant: str, box_difference_k: float | None) -> bool:
     """Whether SST is constant and a balanced one has no difference of box and evaporator to start from."""
     own = application.systems[refrigerant]
+    if own.keeps_capacity:
+        # A rack holds the SST: there is no other response.
+        return False
     return own.response is SuctionResponse.CONSTANT and own.box_difference_k is None and box_difference_k is None
 
 
 def _other_response(application: Application, refrigerant: str, box_difference_k: float | None) -> Application | None:
     """Balanced SST in place of constant, or the reverse; None where both are computed anyhow, or it is missing."""
     own = application.systems[refrigerant]
-    if own.response is SuctionResponse.STRICTER or _is_response_missing(application, refrigerant, box_difference_k):
+    if (
+        own.keeps_capacity
+        or own.response is SuctionResponse.STRICTER
+        or _is_response_missing(application, refrigerant, box_difference_k)
+    ):
         return None
     if own.response is SuctionResponse.BALANCED:
         return _with_system(application, refrigerant, replace(own, response=SuctionResponse.CONSTANT))

@@ -7,6 +7,7 @@ it and shown to fulfil its equation.
 
 from __future__ import annotations
 
+import re
 from collections.abc import Callable
 from typing import Any
 
@@ -17,6 +18,7 @@ from tablegen.calculation.formula import text_of
 from tablegen.calculation.steps import Calculation
 from tablegen.model.solving import Law
 from tablegen.physics import equations as eq
+from tablegen.physics._corner import CAPACITY_STEP_K
 from tablegen.physics.arrays import Floats
 from tablegen.physics.compressor import ClearanceCompressor, CompressorPoint, PolynomialCompressor, TableCompressor
 from tablegen.physics.conditions import SolvedState, State
@@ -28,6 +30,7 @@ from tablegen.physics.system import (
     Basis,
     DistributorScaling,
     HeadCondition,
+    LiquidSupply,
     OperatingCondition,
     Side,
     SuctionResponse,
@@ -80,7 +83,7 @@ def rating_calculation(refrigerant: Refrigerant, system: SystemInputs, sst_k: Fl
     w.given("dp_line", losses.liquid_line_pa, "losses.liquid_line")
     w.known(rho=rated.liquid_density_kg_m3)
     liquid = ("rating.liquid_temperature", "rating.subcooling")
-    _inlet(w, losses.lift_m, "p_h - dp_line", system.rating.liquid.temperature_k or np.nan, liquid)
+    _inlet(w, system, rated, "p_h - dp_line", system.rating.liquid, liquid)
     w.step("dh_r", text_of(eq.refrigerating_effect), wording.ENERGY_BALANCE)
     w.given("dp_evap", losses.evaporator_pa, "losses.evaporator")
     w.given("dp_dist", losses.distributor_pa, "losses.distributor")
@@ -93,11 +96,12 @@ def head_calculation(
 ) -> Calculation:
     """One state of E, down to the required Kv per kW, stated on the rating point."""
     condition = {c.condition: c for c in system.conditions}[item.condition]
-    w, losses = rating.onwards(), system.losses
+    w = rating.onwards()
     r = rating.values
     w.known(rho_r=r["rho"], T_er=r["T_e"], rho=item.state.liquid_density_kg_m3)
     flow = "m_c" if "m_c" in r else "m_x"
-    w.known(**{f"{flow}r": r[flow]})
+    if not system.keeps_capacity:
+        w.known(**{f"{flow}r": r[flow]})
     if "v" in r:
         w.known(v_r=r["v"])
     is_held = item.response is not SuctionResponse.BALANCED
@@ -109,18 +113,23 @@ def head_calculation(
         _head(w, condition)
     if item.condition is not OperatingCondition.RATING or not is_held:
         _compressor(w, system, is_held)
-    ratio = text_of(eq.flow_ratio, m_c=flow, m_cr=f"{flow}r")
+    ratio, source, note = text_of(eq.flow_ratio, m_c=flow, m_cr=f"{flow}r"), wording.COMPRESSOR_FLOW, ""
+    if system.keeps_capacity:
+        w.known(h_l=item.state.liquid_enthalpy_j_kg)
+        ratio, source, note = text_of(eq.capacity_flow_ratio), wording.KEPT_CAPACITY, wording.ENTHALPY_THERE()
     if system.capacity_step < 1.0 and item.side is Side.MIN:
         w.given("s", system.capacity_step, "compressor.minimum_capacity")
-        w.step("f", f"s * {ratio}", wording.COMPRESSOR_FLOW)
+        w.step("f", f"s * {ratio}", source, note)
     else:
-        w.step("f", ratio, wording.COMPRESSOR_FLOW)
+        w.step("f", ratio, source, note)
     if condition.liquid.temperature_k is None:
         is_min = item.side in (Side.MIN, Side.MIN_FULL_FLOW)
         chosen = condition.liquid.max_subcooling_k if is_min else condition.liquid.min_subcooling_k
-        w.given("dT_sub", chosen, f"{item.condition}.inlet_subcooling", f"{item.condition}.inlet_subcooling_range")
+        name, key = ("SC_c", "condenser") if condition.liquid.is_at_condenser else ("dT_sub", "inlet")
+        keys = f"{item.condition}.{key}_subcooling", f"{item.condition}.{key}_subcooling_range"
+        w.given(name, chosen, *keys)
     keys = (f"{item.condition}.liquid_temperature", f"{item.condition}.subcooling")
-    _inlet(w, losses.lift_m, text_of(eq.inlet_pressure), condition.liquid.temperature_k, keys)
+    _inlet(w, system, item.state, text_of(eq.inlet_pressure), condition.liquid, keys)
     if not is_held or any(system.superheat.min_k[1:]):
         w.step("q", "f * (h_g - h_l) / dh_r", wording.ENERGY_BALANCE)
     if not is_held:
@@ -133,8 +142,9 @@ def head_calculation(
         )
     _outlet(w, system, is_held)
     if law.law is FlowLaw.CHOKED or (item.reason == Reason.FLASHING).any():
-        w.step("p_v", "p_bub(T_l)", wording.EQUATION_OF_STATE)
-    _required_kv(w, refrigerant, law)
+        p_v = "min(p_bub(T_l), p_1)" if _has_vapor(system, item.state) else "p_bub(T_l)"
+        w.step("p_v", p_v, wording.EQUATION_OF_STATE)
+    _required_kv(w, refrigerant, law, _has_vapor(system, item.state))
     return w
 
 
@@ -148,9 +158,19 @@ def _head(w: Calculation, condition: HeadCondition) -> None:
     w.step("p_h", _SATURATION[condition.head.basis], wording.EQUATION_OF_STATE)
 
 
-def _inlet(w: Calculation, lift_m: float, formula: str, stated_k: float | None, keys: tuple[str, ...]) -> None:
-    """Inlet pressure, and the liquid there, whose temperature is stated or follows from the subcooling."""
-    note = wording.DENSITY_THERE()
+def _inlet(
+    w: Calculation, system: SystemInputs, state: State, formula: str, liquid: LiquidSupply, keys: tuple[str, ...]
+) -> None:
+    """Inlet pressure, and the liquid there, whose temperature is stated or follows from its subcooling."""
+    note, lift_m, flashes = wording.DENSITY_THERE(), system.losses.lift_m, _has_vapor(system, state)
+    if liquid.is_at_condenser:
+        w.step("T_h", "T_bub(p_h)", wording.EQUATION_OF_STATE)
+        w.step("T_o", "T_h - SC_c", wording.DEFINITION)
+        _heat_gain(w, system, "T_o")
+        w.step("T_l", "T_o + dT_g" if system.feed.heat else "T_o", wording.DEFINITION)
+    if flashes:
+        note, formula = wording.DENSITIES_THERE(), re.sub(r"\brho\b", "rho_1", formula)
+        w.known(rho_1=state.inlet_density_kg_m3)
     if lift_m:
         if "H" not in w.values:
             w.given("H", lift_m, "losses.lift")
@@ -159,16 +179,75 @@ def _inlet(w: Calculation, lift_m: float, formula: str, stated_k: float | None, 
         w.step("p_1", f"{formula} - dp_lift", wording.LOSS_LAW, note)
     else:
         w.step("p_1", formula, wording.LOSS_LAW, note if "rho" in formula else "")
-    if stated_k is not None:
-        w.given("T_l", np.float64(stated_k), *keys)
-    else:
+    if liquid.temperature_k is not None:
+        w.given("T_l", np.float64(liquid.temperature_k), *keys)
+    elif not liquid.is_at_condenser:
         w.step("T_l", "T_bub(p_1) - dT_sub", wording.EQUATION_OF_STATE)
     w.step("rho", "rho_liq(T_l, p_1)", wording.EQUATION_OF_STATE)
     w.step("h_l", "h_liq(T_l, p_1)", wording.EQUATION_OF_STATE)
+    if flashes:
+        _inlet_mixture(w)
+
+
+def _has_vapor(system: SystemInputs, state: State) -> bool:
+    """Whether limits count with vapor at the inlet, and there is some in one of the states."""
+    return system.feed.inlet_vapor > 0.0 and bool((state.inlet_quality > 0.0).any())
+
+
+def _heat_gain(w: Calculation, system: SystemInputs, liquid: str) -> None:
+    """Rise of the liquid's temperature along the line, with the heat capacity of the liquid of a quantity."""
+    heat = system.feed.heat
+    if heat is None:
+        return
+    if "sigma" not in w.values:
+        w.given("g_1", heat.per_length_w_m, "liquid.heat_gain.per_length")
+        w.given("L_g", heat.length_m, "liquid.heat_gain.length")
+        w.given("Q_g", heat.capacity_w, "liquid.heat_gain.capacity")
+        w.known(dT_1=CAPACITY_STEP_K)
+        w.step("sigma", text_of(eq.line_heat_share), wording.DEFINITION)
+    w.step("T_oc", f"{liquid} - dT_1", wording.DEFINITION)
+    w.step("h_w", f"h_liq({liquid}, p_h)", wording.EQUATION_OF_STATE)
+    w.step("h_c", "h_liq(T_oc, p_h)", wording.EQUATION_OF_STATE)
+    w.step("c_l", text_of(eq.liquid_heat_capacity), wording.DEFINITION)
+    w.step("dT_g", text_of(eq.line_temperature_rise), wording.ENERGY_BALANCE)
+
+
+def _inlet_mixture(w: Calculation) -> None:
+    """Vapor that has formed upstream of the port, and the density of liquid and vapor."""
+    w.step("T_b1", "T_bub(p_1)", wording.EQUATION_OF_STATE)
+    w.step("T_d1", "T_dew(p_1)", wording.EQUATION_OF_STATE)
+    w.step("h_b1", "h_bubble(T_b1)", wording.EQUATION_OF_STATE)
+    w.step("h_d1", "h_dew(T_d1)", wording.EQUATION_OF_STATE)
+    w.step("rho_b1", "rho_bub(T_b1)", wording.EQUATION_OF_STATE)
+    w.step("rho_d1", "rho_dew(T_d1)", wording.EQUATION_OF_STATE)
+    w.step("x_1", text_of(eq.vapor_quality, h_b="h_b1", h_d="h_d1"), wording.THROTTLING)
+    w.step("rho_1", text_of(eq.inlet_density), wording.HOMOGENEOUS)
+
+
+def needed_calculation(head: Calculation, system: SystemInputs, item: SolvedState) -> Calculation:
+    """Subcooling at the outlet of condenser or receiver: what the state has, and what keeps the valve inlet free of vapor."""
+    w, state = head.onwards(), item.state
+    liquid = {c.condition: c for c in system.conditions}[item.condition].liquid
+    if not liquid.is_at_condenser:
+        w.step("T_h", "T_bub(p_h)", wording.EQUATION_OF_STATE)
+        _heat_gain(w, system, "T_l")
+        w.step("T_o", "T_l - dT_g" if system.feed.heat else "T_l", wording.DEFINITION)
+        w.step("SC_c", "T_h - T_o", wording.DEFINITION)
+    if not system.feed.heat:
+        w.known(dT_g=np.zeros_like(state.head_pressure_pa))
+    w.known(T_n=state.head_bubble_temperature_k + w.values["dT_g"] - state.needed_subcooling_k)
+    inlet = text_of(eq.inlet_pressure, rho="rho_bub(T_n)")
+    lift = f" - {text_of(eq.lift_pressure, rho='rho_bub(T_n)')}" if system.losses.lift_m else ""
+    w.step("p_n", f"{inlet}{lift}", wording.LOSS_LAW, wording.NEEDED_THERE())
+    w.step("T_n", "T_bub(p_n)", wording.EQUATION_OF_STATE)
+    w.step("SC_n", text_of(eq.needed_subcooling, T_hb="T_h"), wording.DEFINITION)
+    return w
 
 
 def _compressor(w: Calculation, system: SystemInputs, is_held: bool) -> None:
     """Mass flow of the compressor, to a constant factor; of constant suction its side stays as it was."""
+    if system.keeps_capacity:
+        return
     if not is_held:
         w.step("T_s", "T_e - dT_s", wording.DEFINITION)
         w.step("p_s", "p_dew(T_s)", wording.EQUATION_OF_STATE)
@@ -248,15 +327,16 @@ def _outlet(w: Calculation, system: SystemInputs, is_held: bool) -> None:
     w.step("dp", text_of(eq.pressure_drop), wording.DEFINITION)
 
 
-def _required_kv(w: Calculation, refrigerant: Refrigerant, law: Law) -> None:
+def _required_kv(w: Calculation, refrigerant: Refrigerant, law: Law, has_vapor: bool) -> None:
     """Kv for each watt of rated capacity."""
     w.known(N=eq.FLOW_CONSTANT, E=eq.ENERGY_RATE)
-    formula = text_of(eq.required_kv)
+    rho = "rho_1" if has_vapor else "rho"
+    formula = text_of(eq.required_kv, rho=rho)
     if law.law is FlowLaw.CHOKED:
         w.known(p_crit=refrigerant.critical_pressure_pa)
         w.given("F_L", law.pressure_recovery, "family:pressure_recovery")
         w.step("F_F", text_of(eq.critical_pressure_ratio_factor), wording.IEC_RATIO_FACTOR)
         w.step("dp_ch", text_of(eq.choked_pressure_drop), wording.IEC_CHOKED)
         w.step("dp_eff", text_of(eq.effective_pressure_drop), wording.IEC_CHOKED)
-        formula = text_of(eq.required_kv, dp="dp_eff")
+        formula = text_of(eq.required_kv, rho=rho, dp="dp_eff")
     w.step("D", formula, wording.IEC_FLOW)

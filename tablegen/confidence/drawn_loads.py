@@ -115,20 +115,21 @@ def _drawn_loads(
             family.characteristic.share(bounded(phi, 0.0, family.characteristic.stop)) / required_kv
             for phi in (widest, narrowest)
         )
-        is_none = is_shut | _is_forbidden(valve, at) | ~np.isfinite(high) | ~np.isfinite(low)
+        is_none = is_shut | _is_forbidden(valve, at, state.inlet_vapor) | ~np.isfinite(high) | ~np.isfinite(low)
         if state.item.side.serves_max:
             max_load = np.minimum(max_load, np.where(is_none, 0.0, high))
         min_load = np.maximum(min_load, np.where(is_none, np.inf, low))
     return DrawnLoads(min_load, max_load)
 
 
-def _is_forbidden(valve: Valve, at: DrawnState) -> Bools:
+def _is_forbidden(valve: Valve, at: DrawnState, inlet_vapor: float) -> Bools:
     """Where the liquid flashes, or the valve may not be exposed to the head, as in the ordinary window."""
     differential = np.maximum(at.head_pressure_pa, at.inlet_pressure_pa) - at.evaporating_pressure_pa
+    flashes = at.inlet_pressure_pa <= at.liquid_bubble_pressure_pa
+    if inlet_vapor > 0.0:
+        flashes = ~(at.inlet_quality <= inlet_vapor)
     return np.asarray(
-        (at.inlet_pressure_pa <= at.liquid_bubble_pressure_pa)
-        | (differential > valve.allowed_differential_pa)
-        | (at.head_pressure_pa > valve.working_pressure_pa)
+        flashes | (differential > valve.allowed_differential_pa) | (at.head_pressure_pa > valve.working_pressure_pa)
     )
 
 
@@ -141,7 +142,7 @@ def _required_kv(
         family.flow_law,
         at.inlet_pressure_pa - at.outlet_pressure_pa,
         at.inlet_pressure_pa,
-        at.liquid_bubble_pressure_pa,
+        np.minimum(at.liquid_bubble_pressure_pa, at.inlet_pressure_pa),
         critical,
         recovery,
     )

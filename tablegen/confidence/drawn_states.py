@@ -34,8 +34,8 @@ NO_SCATTER = InstallationScatter()
 class DrawnState:
     """What matters to a valve in one state, arrays (1 or draws, suction temperatures); one row where no draw moves it.
 
-    `flow_required_kv` is f / (effect at the rating point x root of the liquid's density); the drop turns it into
-    required Kv per kW.
+    `flow_required_kv` is f / (effect at the rating point x root of the density at the inlet); the drop turns it into
+    required Kv per kW.  `inlet_quality` is the vapor at the inlet, where limits may count with some.
     """
 
     evaporating_temperature_k: Floats
@@ -44,6 +44,7 @@ class DrawnState:
     inlet_pressure_pa: Floats
     outlet_pressure_pa: Floats
     liquid_bubble_pressure_pa: Floats
+    inlet_quality: Floats
     load_share: Floats
     flow_required_kv: Floats
 
@@ -53,13 +54,14 @@ class StateResponse:
     """The nominal figures of one state, and how each source's standard normal draw moves them.
 
     `coefficients` is an array (1 + 2 sources, fields of `DrawnState`, suction temperatures): nominal figures, then the
-    slope of each source, then the curvature of each.
+    slope of each source, then the curvature of each.  `inlet_vapor` is the vapor that limits may count with [1].
     """
 
     item: SolvedState
     critical_pressure_pa: float
     sources: tuple[Source, ...]
     coefficients: Floats
+    inlet_vapor: float = 0.0
 
     def at(self, draws: Draws) -> DrawnState:
         """The figures at each draw."""
@@ -112,10 +114,11 @@ def state_responses(
         One for each solved state.
     """
     sources = tuple(source for source in OF_SYSTEM if source in scatter)
-    middle = [_figures(item, rated) for item in solved]
+    vapor = application.systems[refrigerant.name].feed.inlet_vapor
+    middle = [_figures(item, rated, vapor > 0.0) for item in solved]
     if not sources:
         return tuple(
-            StateResponse(item, refrigerant.critical_pressure_pa, (), own[None])
+            StateResponse(item, refrigerant.critical_pressure_pa, (), own[None], vapor)
             for item, own in zip(solved, middle, strict=True)
         )
     ends = _solved_ends(refrigerant, application, scatter, sources)
@@ -127,7 +130,7 @@ def state_responses(
         is_whole = np.isfinite(slope)
         slope, curvature = np.where(is_whole, slope, one), np.where(is_whole, curvature, 0.0)
         coefficients = np.concatenate([own[None], slope, curvature])
-        made.append(StateResponse(item, refrigerant.critical_pressure_pa, sources, coefficients))
+        made.append(StateResponse(item, refrigerant.critical_pressure_pa, sources, coefficients, vapor))
     return tuple(made)
 
 
@@ -160,7 +163,9 @@ def _solved_ends(
     )
     found = []
     for item in solved:
-        at = _figures(item, rated).reshape(len(fields(DrawnState)), len(sources), 2, rows)
+        at = _figures(item, rated, stated.feed.inlet_vapor > 0.0).reshape(
+            len(fields(DrawnState)), len(sources), 2, rows
+        )
         found.append((np.moveaxis(at[:, :, 0], 0, 1), np.moveaxis(at[:, :, 1], 0, 1)))
     return found
 
@@ -172,9 +177,11 @@ def _head_off(head: Head, refrigerant: Refrigerant, off: float | Floats, is_temp
     return head.pressures(refrigerant, off) - head.pressures(refrigerant)
 
 
-def _figures(item: SolvedState, rated: State) -> Floats:
+def _figures(item: SolvedState, rated: State, counts_vapor: bool) -> Floats:
     """What matters to a valve in a state, (fields of `DrawnState`, states)."""
     state = item.state
+    # Where flashing is refused the liquid's own density changes smoothly through the bubble point, as a parabola needs.
+    density = state.inlet_density_kg_m3 if counts_vapor else state.liquid_density_kg_m3
     return np.stack(
         [
             state.evaporating_temperature_k,
@@ -183,7 +190,8 @@ def _figures(item: SolvedState, rated: State) -> Floats:
             state.inlet_pressure_pa,
             state.outlet_pressure_pa,
             state.liquid_bubble_pressure_pa,
+            state.inlet_quality if counts_vapor else np.zeros_like(state.inlet_quality),
             state.capacity_ratio * (state.flow_share / state.flow_ratio),
-            state.flow_share / (rated.rating_effect_j_kg * np.sqrt(state.liquid_density_kg_m3)),
+            state.flow_share / (rated.rating_effect_j_kg * np.sqrt(density)),
         ]
     )

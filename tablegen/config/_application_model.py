@@ -12,7 +12,9 @@ from tablegen.config._scatter_model import InstallationScatterModel
 from tablegen.config.fields import (
     BadKey,
     Choice,
+    HeatPerLength,
     Length,
+    Load,
     Loss,
     Model,
     Name,
@@ -34,24 +36,27 @@ from tablegen.config.fields import (
 )
 from tablegen.model.scatter import InstallationScatter
 from tablegen.physics.arrays import Floats
-from tablegen.physics.compressor import ClearanceCompressor, PolynomialCompressor, TableCompressor
+from tablegen.physics.compressor import ClearanceCompressor, ConstantCapacity, PolynomialCompressor, TableCompressor
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,
     Head,
     HeadCondition,
+    LineHeat,
+    LiquidFeed,
     LiquidSupply,
     Losses,
     OperatingCondition,
     SuctionResponse,
     SuperheatLimits,
+    Supply,
     SystemInputs,
 )
 from tablegen.wording import config_errors as wording
 
 _MAX_ROWS = 400
 # The sections that say where they come from.
-_SOURCED = ("rating", "low_head", "high_head", "losses", "superheat", "compressor")
+_SOURCED = ("rating", "low_head", "high_head", "losses", "superheat", "compressor", "liquid")
 
 
 class SstRangeModel(Model):
@@ -160,23 +165,52 @@ class SubcoolingRange(Model):
         return self
 
 
-class ConditionModel(HeadModel):
-    """A head operating condition: its liquid by temperature or by subcooling counted at the valve inlet."""
+class CondenserSubcoolingRange(Model):
+    """A range of subcooling at the outlet of condenser or receiver."""
 
-    one_of = (*HeadModel.one_of, ("inlet_subcooling", "inlet_subcooling_range", "liquid_temperature"))
+    minimum: Step
+    maximum: Step
+
+    @model_validator(mode="after")
+    def _ascending(self) -> Self:
+        if self.minimum > self.maximum:
+            raise BadKey(wording.MINIMUM_ABOVE_MAXIMUM())
+        return self
+
+
+class ConditionModel(HeadModel):
+    """A head operating condition: its liquid by temperature or subcooling at the valve inlet, or by subcooling upstream."""
+
+    one_of = (
+        *HeadModel.one_of,
+        (
+            "inlet_subcooling",
+            "inlet_subcooling_range",
+            "liquid_temperature",
+            "condenser_subcooling",
+            "condenser_subcooling_range",
+        ),
+    )
     inlet_subcooling: PositiveStep | None = None
     inlet_subcooling_range: SubcoolingRange | None = None
     liquid_temperature: Temperature | None = None
+    condenser_subcooling: Step | None = None
+    condenser_subcooling_range: CondenserSubcoolingRange | None = None
     source: Text
 
     def liquid(self) -> LiquidSupply:
-        """The liquid at the valve inlet."""
+        """The liquid at the valve inlet, or at the outlet of condenser or receiver."""
         if self.liquid_temperature is not None:
             return LiquidSupply(self.liquid_temperature)
-        if self.inlet_subcooling_range is not None:
-            return LiquidSupply(None, self.inlet_subcooling_range.minimum, self.inlet_subcooling_range.maximum)
-        subcooling = self.inlet_subcooling or 0.0
-        return LiquidSupply(None, subcooling, subcooling)
+        for given, is_at_condenser in (
+            (self.inlet_subcooling_range, False),
+            (self.condenser_subcooling_range, True),
+        ):
+            if given is not None:
+                return LiquidSupply(None, given.minimum, given.maximum, is_at_condenser)
+        is_at_condenser = self.condenser_subcooling is not None
+        subcooling = self.condenser_subcooling if is_at_condenser else self.inlet_subcooling
+        return LiquidSupply(None, subcooling or 0.0, subcooling or 0.0, is_at_condenser)
 
 
 class LossesModel(Model):
@@ -188,6 +222,31 @@ class LossesModel(Model):
     distributor: Loss
     distributor_scaling: Annotated[DistributorScaling, Choice] = DistributorScaling.FLASHED_MIXTURE
     source: Text
+
+
+class HeatGainModel(Model):
+    """Heat that the liquid line takes up, and the capacity that it is a share of."""
+
+    per_length: HeatPerLength
+    length: Annotated[float, quantity("length", "0 m", "1000 m")]
+    capacity: Load
+
+
+class LiquidModel(Model):
+    """How liquid reaches the valve: vapor allowed at its inlet, heat gain of the line, and where it comes from."""
+
+    inlet_vapor: Annotated[float, quantity("share", "0 percent", "20 percent")] = 0.0
+    heat_gain: HeatGainModel | None = None
+    supply: Annotated[Supply, Choice] = Supply.CONDENSER
+    source: Text
+
+    def inputs(self) -> LiquidFeed:
+        """The feed of the physics."""
+        gain = self.heat_gain
+        heat = None
+        if gain is not None:
+            heat = LineHeat(per_length_w_m=gain.per_length, length_m=gain.length, capacity_w=gain.capacity)
+        return LiquidFeed(inlet_vapor=self.inlet_vapor, heat=heat, supply=self.supply)
 
 
 class LoadLine(Model):
@@ -298,7 +357,24 @@ class TableModel(_CompressorBase):
         return TableCompressor(tuple(self.suction), tuple(self.discharge), tuple(tuple(row) for row in self.flows))
 
 
-CompressorModel = Annotated[ClearanceModel | PolynomialModel | TableModel, Field(discriminator="kind")]
+class ConstantCapacityModel(Model):
+    """A rack that holds the SST while the evaporator keeps its capacity at every head."""
+
+    kind: Literal["constant_capacity"]
+    minimum_capacity: Annotated[Share, must(lambda share: share > 0.0, wording.ABOVE_ZERO_PERCENT)] = 1.0
+    source: Text
+    # Not keys: the refrigerant drawn in changes nothing here.
+    return_gas_superheat: ClassVar[float] = 0.0
+    discharge_line_loss: ClassVar[float] = 0.0
+
+    def inputs(self) -> ConstantCapacity:
+        """The compressor of the physics."""
+        return ConstantCapacity()
+
+
+CompressorModel = Annotated[
+    ClearanceModel | PolynomialModel | TableModel | ConstantCapacityModel, Field(discriminator="kind")
+]
 
 
 class ApplicationModel(Model):
@@ -317,6 +393,7 @@ class ApplicationModel(Model):
     losses: LossesModel
     superheat: SuperheatModel
     compressor: CompressorModel
+    liquid: LiquidModel | None = None
     scatter: InstallationScatterModel | None = None
 
     @model_validator(mode="after")
@@ -324,6 +401,18 @@ class ApplicationModel(Model):
         printed, balanced = self.coil_temperature_difference, self.suction.box_difference
         if printed is not None and balanced is not None and abs(printed - balanced) > 1e-9:
             raise BadKey(wording.TWO_COIL_DIFFERENCES(), "coil_temperature_difference")
+        return self
+
+    @model_validator(mode="after")
+    def _supplied(self) -> Self:
+        keeps_capacity = isinstance(self.compressor, ConstantCapacityModel)
+        if keeps_capacity and self.suction.response is not SuctionResponse.CONSTANT:
+            raise BadKey(wording.CONSTANT_CAPACITY_RESPONSE(), "suction", "response")
+        if keeps_capacity and self.scatter is not None and self.scatter.compressor_flow:
+            raise BadKey(wording.CONSTANT_CAPACITY_FLOW(), "scatter", "compressor_flow")
+        supply = self.liquid.supply if self.liquid is not None else Supply.CONDENSER
+        if supply is Supply.INTERMEDIATE_RECEIVER and not keeps_capacity:
+            raise BadKey(wording.RECEIVER_COMPRESSOR(), "liquid", "supply")
         return self
 
     def inputs(self) -> SystemInputs:
@@ -344,11 +433,13 @@ class ApplicationModel(Model):
             compressor=self.compressor.inputs(),
             return_superheat_k=self.compressor.return_gas_superheat,
             discharge_loss_pa=self.compressor.discharge_line_loss,
+            feed=self.liquid.inputs() if self.liquid is not None else LiquidFeed(),
         )
 
     def sources(self) -> dict[str, str]:
         """Where each part comes from."""
-        return {part: getattr(self, part).source for part in _SOURCED}
+        given = [part for part in _SOURCED if getattr(self, part) is not None]
+        return {part: getattr(self, part).source for part in given}
 
     def installation_scatter(self) -> InstallationScatter | None:
         """How installations differ: a loss or a subcooling by half of itself at most, so that it stays positive two

@@ -11,7 +11,7 @@ from typing import Any
 from tablegen.model.inputs import Application, Family
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.system import Basis, Head, HeadCondition, LiquidSupply, OperatingCondition, SystemInputs
+from tablegen.physics.system import Basis, Head, HeadCondition, OperatingCondition, SystemInputs
 from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 
 # What `check` allows a stop to be at most, and losses, subcooling and superheat; none of them is known to be larger.
@@ -181,7 +181,13 @@ def _subcooling(system: SystemInputs, _: Refrigerant) -> GivenValue | None:
 
 
 def _with_subcooling(system: SystemInputs, value: float) -> SystemInputs:
-    return replace(system, low_head=replace(system.low_head, liquid=LiquidSupply(None, value, value)))
+    return replace(
+        system,
+        low_head=replace(
+            system.low_head,
+            liquid=replace(system.low_head.liquid, min_subcooling_k=value, max_subcooling_k=value),
+        ),
+    )
 
 
 def _head(condition: OperatingCondition) -> OfSystem:

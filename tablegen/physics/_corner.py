@@ -15,6 +15,11 @@ from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import GRAVITY_M_S2, Head, LiquidSupply, Side, SystemInputs
 
 _LINE_ITERATIONS = 60
+# With vapor each round may leave most of the error, where the line is long.
+_FLASH_ITERATIONS = 400
+_NEEDED_ITERATIONS = 30
+# Difference of temperature over which the heat capacity of the liquid is taken [K].
+CAPACITY_STEP_K = 1.0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -22,7 +27,9 @@ class Corner:
     """A condition with one subcooling and one share of the compressor's flow.
 
     Head pressure [Pa], subcooling or temperature of the liquid [K] and the pressures at a stated condensing temperature
-    [Pa, NaN without one] are numbers, or arrays along the states.  `off` is what the installation adds; heads and subcooling include it already.
+    [Pa, NaN without one] are numbers, or arrays along the states.  Subcooling counts at the outlet of condenser or
+    receiver where `is_at_condenser`, else at the valve inlet.  `off` is what the installation adds; heads and subcooling
+    include it already.
     """
 
     side: Side
@@ -32,6 +39,7 @@ class Corner:
     liquid_k: float | Floats | None
     subcooling_k: float | Floats
     step: float
+    is_at_condenser: bool = False
     off: InstallationDeviation = AS_STATED
 
     @classmethod
@@ -57,6 +65,7 @@ class Corner:
             liquid_k=liquid.temperature_k,
             subcooling_k=liquid.min_subcooling_k,
             step=step,
+            is_at_condenser=liquid.is_at_condenser,
             off=off,
         )
 
@@ -67,6 +76,137 @@ class Corner:
         return replace(self, off=self.off.at(index), **chosen)
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Inlet:
+    """What reaches the valve, arrays of one shape: at its inlet, and at the outlet of condenser or receiver.
+
+    `liquid_density_kg_m3` is that of the liquid alone, `density_kg_m3` that of liquid and vapor; `quality` is the share
+    of vapor by mass, NaN where no inlet pressure carries the flow.  Subcoolings count at the outlet of condenser or
+    receiver: what the state has there, and what it takes to keep the valve inlet free of vapor.
+    """
+
+    pressure_pa: Floats
+    liquid_k: Floats
+    liquid_density_kg_m3: Floats
+    enthalpy_j_kg: Floats
+    bubble_pa: Floats
+    quality: Floats
+    density_kg_m3: Floats
+    condenser_subcooling_k: Floats
+    needed_subcooling_k: Floats
+
+
+def reach_inlet(
+    refrigerant: Refrigerant,
+    system: SystemInputs,
+    head_pa: Floats,
+    corner: Corner,
+    share: Floats,
+    vapour_enthalpy: Floats,
+    rated: tuple[Floats, Floats] | None,
+    with_needed: bool,
+) -> Inlet:
+    """The liquid from the outlet of condenser or receiver to the valve inlet.
+
+    Parameters
+    ----------
+    refrigerant : Refrigerant
+    system : SystemInputs
+    head_pa : array [Pa]
+    corner : Corner
+    share : array [1]
+        Flow over rated flow.
+    vapour_enthalpy : array [J/kg]
+        At the end of useful superheat.
+    rated : tuple of array, or None
+        Liquid density [kg/m3] and refrigerating effect [J/kg] of the rating point; None for the rating point itself.
+    with_needed : bool
+        Whether the subcooling needed is computed; else it is NaN.
+
+    Returns
+    -------
+    Inlet
+    """
+    head_k = refrigerant.bubble_temperature(head_pa)
+    rated_density, rated_effect = (None, None) if rated is None else rated
+    liquid_k, rise_k = corner.liquid_k, np.zeros_like(head_pa)
+    if corner.is_at_condenser and corner.liquid_k is None:
+        outlet_k = head_k - corner.subcooling_k
+        if system.feed.heat is not None and rated_effect is not None:
+            rise_k = _rise(refrigerant, system, outlet_k, head_pa, share, rated_effect)
+        liquid_k = outlet_k + rise_k
+    p1, tl, density, enthalpy, bubble_pa = inlet_state(
+        refrigerant, system, head_pa, corner, share, rated_density, liquid_k
+    )
+    quality, mixture = inlet_mixture(refrigerant, p1, bubble_pa, density, enthalpy)
+    if system.feed.heat is not None and not corner.is_at_condenser:
+        effect = vapour_enthalpy - enthalpy if rated_effect is None else rated_effect
+        rise_k = _rise(refrigerant, system, tl, head_pa, share, effect)
+    needed = np.full_like(head_pa, np.nan)
+    if with_needed:
+        own_density = density if rated_density is None else rated_density
+        least_pa = _bubble_inlet(refrigerant, system, head_pa, corner, share, own_density)
+        needed = eq.needed_subcooling(T_hb=head_k, T_n=refrigerant.bubble_temperature(least_pa), dT_g=rise_k)
+    return Inlet(
+        pressure_pa=p1,
+        liquid_k=tl,
+        liquid_density_kg_m3=density,
+        enthalpy_j_kg=enthalpy,
+        bubble_pa=bubble_pa,
+        quality=quality,
+        density_kg_m3=mixture,
+        condenser_subcooling_k=head_k - (tl - rise_k),
+        needed_subcooling_k=needed,
+    )
+
+
+def _rise(
+    refrigerant: Refrigerant, system: SystemInputs, at_k: Floats, head_pa: Floats, share: Floats, effect: Floats
+) -> Floats:
+    """Rise of the liquid's temperature along the line [K], with its heat capacity at a temperature [K]."""
+    assert system.feed.heat is not None
+    warm, cold = (refrigerant.liquid_or_bubble(t, head_pa)[2] for t in (at_k, at_k - CAPACITY_STEP_K))
+    capacity = eq.liquid_heat_capacity(h_w=warm, h_c=cold, dT_1=CAPACITY_STEP_K)
+    return np.asarray(eq.line_temperature_rise(sigma=system.feed.heat.share, dh_r=effect, f=share, c_l=capacity))
+
+
+def _bubble_inlet(
+    refrigerant: Refrigerant,
+    system: SystemInputs,
+    head_pa: Floats,
+    corner: Corner,
+    share: Floats,
+    rated_density: Floats,
+) -> Floats:
+    """Inlet pressure [Pa] of liquid that is just at its bubble point there."""
+    line_pa = system.losses.liquid_line_pa + corner.off.liquid_line_pa
+    p1 = head_pa - eq.line_loss(dp_line=line_pa, f=share)
+    for _ in range(_NEEDED_ITERATIONS):
+        density = refrigerant.bubble(refrigerant.bubble_temperature(p1)).density_kg_m3
+        friction_only = eq.inlet_pressure(p_h=head_pa, dp_line=line_pa, f=share, rho_r=rated_density, rho=density)
+        following = friction_only - eq.lift_pressure(rho=density, g=GRAVITY_M_S2, H=system.losses.lift_m)
+        is_open = np.any(np.abs(following - p1) > 1e-12 * head_pa)
+        p1 = following
+        if not is_open:
+            break
+    return p1
+
+
+def inlet_mixture(
+    refrigerant: Refrigerant, inlet_pa: Floats, bubble_pa: Floats, density: Floats, enthalpy: Floats
+) -> tuple[Floats, Floats]:
+    """Vapor at the inlet by mass [1], and density of liquid and vapor there [kg/m3]: those of the liquid above its bubble pressure."""
+    flashes = inlet_pa < bubble_pa
+    none = np.where(np.isnan(inlet_pa), np.nan, 0.0)
+    if not flashes.any():
+        return none, density
+    bubble = refrigerant.bubble(refrigerant.bubble_temperature(inlet_pa))
+    dew = refrigerant.dew(refrigerant.dew_temperature(inlet_pa))
+    quality = eq.vapor_quality(h_l=enthalpy, h_b=bubble.enthalpy_j_kg, h_d=dew.enthalpy_j_kg)
+    mixture = eq.inlet_density(x_1=quality, rho_d1=dew.density_kg_m3, rho_b1=bubble.density_kg_m3)
+    return np.where(flashes, quality, none), np.where(flashes, mixture, density)
+
+
 def inlet_state(
     refrigerant: Refrigerant,
     system: SystemInputs,
@@ -74,32 +214,51 @@ def inlet_state(
     corner: Corner,
     share: Floats,
     rated_density: Floats | None,
+    liquid_k: float | Floats | None,
 ) -> tuple[Floats, Floats, Floats, Floats, Floats]:
     """Inlet pressure, liquid temperature, density, enthalpy and bubble pressure there.
 
     The line's loss depends on the density at its end, so they are iterated; each round shrinks
     the error by about the loss over the head, so a dozen rounds reach the last digit.  Of arrays with
     several rows each is iterated until it has settled, whatever the others do.
+
+    Where limits count with vapor, friction is that of liquid and vapor at the inlet along the whole line, while the
+    column stays liquid: the harsh side of both.  The iteration then begins without friction and falls, round by round, to
+    the highest pressure that carries the flow; where there is none the pressure is NaN.
     """
     line_pa = system.losses.liquid_line_pa + corner.off.liquid_line_pa
+    counts_vapor = system.feed.inlet_vapor > 0.0
     p1 = head_pa - eq.line_loss(dp_line=line_pa, f=share)
+    if counts_vapor:
+        at_head = refrigerant.bubble_temperature(head_pa) if liquid_k is None else np.full_like(p1, liquid_k)
+        column = refrigerant.liquid_or_bubble(at_head, head_pa)[1]
+        p1 = head_pa - eq.lift_pressure(rho=column, g=GRAVITY_M_S2, H=system.losses.lift_m)
     found: tuple[Floats, ...] = ()
     is_open = np.ones((*p1.shape[:-1], 1), dtype=np.bool_)
-    for _ in range(_LINE_ITERATIONS):
-        if corner.liquid_k is None:
+    off = np.zeros_like(p1)
+    for _ in range(_FLASH_ITERATIONS if counts_vapor else _LINE_ITERATIONS):
+        if liquid_k is None:
             tl = refrigerant.bubble_temperature(p1) - corner.subcooling_k
         else:
-            tl = np.full_like(p1, corner.liquid_k)
+            tl = np.full_like(p1, liquid_k)
         # Flashing liquid is reported by its pressures; its density is then that of saturated liquid.
         bubble_pa, density, enthalpy = refrigerant.liquid_or_bubble(tl, p1)
+        flowing = inlet_mixture(refrigerant, p1, bubble_pa, density, enthalpy)[1] if counts_vapor else density
         rated_here = density if rated_density is None else rated_density
-        friction_only = eq.inlet_pressure(p_h=head_pa, dp_line=line_pa, f=share, rho_r=rated_here, rho=density)
+        friction_only = eq.inlet_pressure(p_h=head_pa, dp_line=line_pa, f=share, rho_r=rated_here, rho=flowing)
         following = friction_only - eq.lift_pressure(rho=density, g=GRAVITY_M_S2, H=system.losses.lift_m)
         here = following, tl, density, enthalpy, bubble_pa
         found = here if is_open.all() else tuple(np.where(is_open, *pair) for pair in zip(here, found, strict=True))
+        off = np.abs(found[0] - p1)
         is_open &= np.any(np.abs(following - p1) > 1e-13 * head_pa, axis=-1, keepdims=True)
         p1 = found[0]
         if not is_open.any():
             break
     p1, tl, density, enthalpy, bubble_pa = found
+    if counts_vapor:
+        p1 = np.where(off > 1e-9 * head_pa, np.nan, p1)
+        # Liquid is known by its temperature alone where no pressure carries it.
+        saturated = refrigerant.bubble(tl)
+        density = np.where(np.isnan(p1), saturated.density_kg_m3, density)
+        enthalpy = np.where(np.isnan(p1), saturated.enthalpy_j_kg, enthalpy)
     return p1, tl, density, enthalpy, bubble_pa

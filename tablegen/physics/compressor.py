@@ -115,6 +115,15 @@ class TableCompressor:
         return np.asarray(table(np.stack(np.broadcast_arrays(*at), axis=-1)))
 
 
+@dataclass(frozen=True, slots=True)
+class ConstantCapacity:
+    """A rack that holds the SST while the evaporator keeps its capacity: the flow follows from the liquid alone."""
+
+    def relative_flow(self, point: CompressorPoint) -> Floats:
+        """One at every point: the liquid, of which a compressor does not know, changes the flow."""
+        return np.ones(np.broadcast_shapes(np.shape(point.suction_dew_k), np.shape(point.discharge_dew_k)))
+
+
 def _within(values: Floats, bounds: tuple[float, float] | None) -> Bools:
     if bounds is None:
         return np.ones_like(values, dtype=np.bool_)

@@ -3,12 +3,14 @@
 The rating point comes first; every other state is stated on it.  With f the refrigerant flow over rated
 flow (compressor flow ratio M times the capacity step where the minimum load is at stake):
 
-    p_1 = p_h - dp_line f^2 (rho_rated / rho) - rho g lift          T_l = T_bub(p_1) - subcooling
+    p_1 = p_h - dp_line f^2 (rho_rated / rho_1) - rho g lift        T_l = T_bub(p_1) - subcooling, at the inlet, or
+                                                                    T_l = T_bub(p_h) - subcooling + dT_g, at the condenser
     p_2 = p_e + dp_evap f^2 + dp_dist f^2 v_mix / v_mix,rated
 """
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from dataclasses import dataclass, fields, replace
 from typing import Any
 
@@ -16,7 +18,7 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tablegen.physics import equations as eq
-from tablegen.physics._corner import Corner, inlet_state
+from tablegen.physics._corner import Corner, Inlet, reach_inlet
 from tablegen.physics._evaporator import Evaporator
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.deviation import AS_STATED, InstallationDeviation
@@ -37,6 +39,8 @@ from tablegen.wording import input_errors as wording
 _BALANCE_REACH_K = 32.0
 # Largest surplus of compressor over evaporator, as a share of rated capacity, that counts as balance.
 _BALANCE_TOLERANCE = 1e-9
+# The liquid's enthalpy hardly depends on the flow that it sets: a few rounds settle both.
+_CAPACITY_ROUNDS = 40
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -53,11 +57,15 @@ class State:
     condensing_dew_pressure_pa: Floats
     liquid_temperature_k: Floats
     inlet_subcooling_k: Floats
+    condenser_subcooling_k: Floats
+    needed_subcooling_k: Floats
+    inlet_quality: Floats
     liquid_bubble_pressure_pa: Floats
     inlet_pressure_pa: Floats
     outlet_pressure_pa: Floats
     pressure_drop_pa: Floats
     liquid_density_kg_m3: Floats
+    inlet_density_kg_m3: Floats
     liquid_enthalpy_j_kg: Floats
     vapour_enthalpy_j_kg: Floats
     mixture_volume_m3_kg: Floats
@@ -215,8 +223,9 @@ def solve_along(
     step: float,
     rated: State,
     response: SuctionResponse,
+    is_at_condenser: bool = False,
 ) -> SolvedState:
-    """One side of the window at several head pressures, with the inlet subcooling of each.
+    """One side of the window at several head pressures, with the subcooling of each.
 
     Parameters
     ----------
@@ -224,12 +233,14 @@ def solve_along(
     system : SystemInputs
     heads_pa : array (states,) [Pa]
     subcooling_k : array (states,) [K]
+        At the valve inlet, or at the outlet of condenser or receiver where `is_at_condenser`.
     side : Side
     step : float [1]
         Share of the compressor's flow.
     rated : State
         The rating point of each state.
     response : SuctionResponse
+    is_at_condenser : bool, optional
 
     Returns
     -------
@@ -244,6 +255,7 @@ def solve_along(
         liquid_k=None,
         subcooling_k=subcooling_k,
         step=step,
+        is_at_condenser=is_at_condenser,
     )
     return _solve(refrigerant, system, OperatingCondition.RATING, corner, rated, response)
 
@@ -307,7 +319,7 @@ def _solve(
     evaporator = evaporator or Evaporator.at(refrigerant, system, te)
     state = _state(refrigerant, system, corner, evaporator, rated)
     return SolvedState(
-        condition=condition, side=corner.side, response=response, state=state, reason=_reasons(state, rated)
+        condition=condition, side=corner.side, response=response, state=state, reason=_reasons(state, rated, system)
     )
 
 
@@ -332,18 +344,35 @@ def _corners(
 
 
 def _state(
-    refrigerant: Refrigerant, system: SystemInputs, corner: Corner, evaporator: Evaporator, rated: State | None
+    refrigerant: Refrigerant,
+    system: SystemInputs,
+    corner: Corner,
+    evaporator: Evaporator,
+    rated: State | None,
+    with_needed: bool = True,
 ) -> State:
-    """States at an evaporator; `rated` is None for the rating point itself."""
+    """States at an evaporator; `rated` is None for the rating point itself, `with_needed` as in `reach_inlet`."""
     losses, te, dew, bubble = system.losses, evaporator.temperature_k, evaporator.dew, evaporator.bubble
     head_pa = np.full_like(te, corner.head_pa)
     relative = evaporator.compressor_flow(refrigerant, system, head_pa)
     ratio = np.ones_like(te)
     if rated is not None:
         ratio = eq.flow_ratio(m_c=relative, m_cr=rated.relative_flow) ** (1.0 + corner.off.flow_change)
+    of_rated = None if rated is None else (rated.liquid_density_kg_m3, rated.rating_effect_j_kg)
+
+    def reach(flow_ratio: Floats) -> Inlet:
+        # Of draws nobody asks how much subcooling they need.
+        needed = with_needed and corner.off is AS_STATED
+        flow = corner.step * flow_ratio
+        return reach_inlet(
+            refrigerant, system, head_pa, corner, flow, evaporator.vapour_enthalpy_j_kg, of_rated, needed
+        )
+
+    inlet = reach(ratio)
+    if rated is not None and system.keeps_capacity:
+        ratio, inlet = _kept_capacity(rated, evaporator, inlet, reach)
     share = corner.step * ratio
-    rated_density = None if rated is None else rated.liquid_density_kg_m3
-    p1, tl, density, enthalpy, bubble_pa = inlet_state(refrigerant, system, head_pa, corner, share, rated_density)
+    p1, tl, enthalpy = inlet.pressure_pa, inlet.liquid_k, inlet.enthalpy_j_kg
     # Liquid colder than the outlet's bubble point does not flash: no vapour, not a negative quality.
     quality = eq.vapor_quality(h_l=enthalpy, h_b=bubble.enthalpy_j_kg, h_d=dew.enthalpy_j_kg)
     volume = eq.mixture_volume(x=quality, rho_d=dew.density_kg_m3, rho_b=bubble.density_kg_m3)
@@ -358,7 +387,9 @@ def _state(
         v_r=rated.mixture_volume_m3_kg if rated is not None and follows_volume else np.ones_like(te),
     )
     effect = eq.refrigerating_effect(h_g=evaporator.vapour_enthalpy_j_kg, h_l=enthalpy)
-    capacity = np.ones_like(te) if rated is None else ratio * effect / rated.rating_effect_j_kg
+    capacity = np.ones_like(te)
+    if rated is not None and not system.keeps_capacity:
+        capacity = ratio * effect / rated.rating_effect_j_kg
     return State(
         evaporating_temperature_k=te,
         evaporating_pressure_pa=dew.pressure_pa,
@@ -370,11 +401,15 @@ def _state(
         condensing_dew_pressure_pa=np.full_like(te, corner.at_dew_pa),
         liquid_temperature_k=tl,
         inlet_subcooling_k=refrigerant.bubble_temperature(p1) - tl,
-        liquid_bubble_pressure_pa=bubble_pa,
+        condenser_subcooling_k=inlet.condenser_subcooling_k,
+        needed_subcooling_k=inlet.needed_subcooling_k,
+        inlet_quality=inlet.quality,
+        liquid_bubble_pressure_pa=inlet.bubble_pa,
         inlet_pressure_pa=p1,
         outlet_pressure_pa=p2,
         pressure_drop_pa=eq.pressure_drop(p_1=p1, p_2=p2),
-        liquid_density_kg_m3=density,
+        liquid_density_kg_m3=inlet.liquid_density_kg_m3,
+        inlet_density_kg_m3=inlet.density_kg_m3,
         liquid_enthalpy_j_kg=enthalpy,
         vapour_enthalpy_j_kg=evaporator.vapour_enthalpy_j_kg,
         mixture_volume_m3_kg=volume,
@@ -383,6 +418,25 @@ def _state(
         flow_share=share,
         capacity_ratio=capacity,
     )
+
+
+def _kept_capacity(
+    rated: State, evaporator: Evaporator, inlet: Inlet, reach: Callable[[Floats], Inlet]
+) -> tuple[Floats, Inlet]:
+    """Flow over rated flow with which the evaporator keeps its capacity, and the liquid at that flow."""
+    ratio = np.ones_like(inlet.pressure_pa)
+    for _ in range(_CAPACITY_ROUNDS):
+        following = np.asarray(
+            eq.capacity_flow_ratio(
+                dh_r=rated.rating_effect_j_kg, h_g=evaporator.vapour_enthalpy_j_kg, h_l=inlet.enthalpy_j_kg
+            )
+        )
+        is_open = np.any(np.abs(following - ratio) > 1e-14)
+        ratio = following
+        if not is_open:
+            break
+        inlet = reach(ratio)
+    return ratio, inlet
 
 
 def _balance(refrigerant: Refrigerant, system: SystemInputs, corner: Corner, rated: State) -> Floats:
@@ -402,7 +456,7 @@ def _balance(refrigerant: Refrigerant, system: SystemInputs, corner: Corner, rat
         place = index.astype(np.int64)
         here = rated.at(place)
         own = refrigerant.at(place)
-        state = _state(own, system, corner.at(place), Evaporator.at(own, system, te), here)
+        state = _state(own, system, corner.at(place), Evaporator.at(own, system, te), here, with_needed=False)
         evaporator = (difference + here.evaporating_temperature_k - te) / difference
         value = corner.step * state.capacity_ratio - evaporator
         # Off the compressor's map the sign stays, so that a root on the map stays bracketed.
@@ -420,7 +474,7 @@ def _balance(refrigerant: Refrigerant, system: SystemInputs, corner: Corner, rat
     return found
 
 
-def _reasons(state: State, rated: State) -> Names:
+def _reasons(state: State, rated: State, system: SystemInputs) -> Names:
     """Why a state cannot be used, the most basic reason first; None where it can."""
     reason = np.full(state.flow_ratio.shape, None, dtype=object)
     properties = (
@@ -431,10 +485,14 @@ def _reasons(state: State, rated: State) -> Names:
         rated.vapour_enthalpy_j_kg,
         rated.mixture_volume_m3_kg,
     )
+    most = system.feed.inlet_vapor
+    flashes = (
+        ~(state.inlet_quality <= most) if most > 0.0 else state.inlet_pressure_pa <= state.liquid_bubble_pressure_pa
+    )
     own = (state.evaporating_pressure_pa, state.liquid_density_kg_m3, state.mixture_volume_m3_kg)
     for test, why in (
         (state.pressure_drop_pa <= 0.0, Reason.NO_PRESSURE_DROP),
-        (state.inlet_pressure_pa <= state.liquid_bubble_pressure_pa, Reason.FLASHING),
+        (flashes, Reason.FLASHING),
         (~np.isfinite(np.stack(own)).all(axis=0), Reason.PROPERTY_RANGE),
         (~np.isfinite(state.evaporating_temperature_k), Reason.NO_BALANCE),
         (~np.isfinite(state.flow_ratio) & np.isfinite(state.evaporating_temperature_k), Reason.COMPRESSOR_MAP),

@@ -129,6 +129,68 @@ def flow_ratio(m_c: Floats, m_cr: Floats) -> Floats:
     return m_c / m_cr
 
 
+def capacity_flow_ratio(dh_r: Floats, h_g: Floats, h_l: Floats) -> Floats:
+    """Flow over that at the rating point where the evaporator keeps its capacity: energy balance.
+
+    Parameters
+    ----------
+    dh_r, h_g, h_l : array [J/kg]
+
+    Returns
+    -------
+    array [1]
+    """
+    return dh_r / (h_g - h_l)
+
+
+def liquid_heat_capacity(h_w: Floats, h_c: Floats, dT_1: float) -> Floats:
+    """Heat capacity of the liquid: difference of enthalpies over one kelvin.
+
+    Parameters
+    ----------
+    h_w, h_c : array [J/kg]
+    dT_1 : float [K]
+
+    Returns
+    -------
+    array [J/(kg K)]
+    """
+    return (h_w - h_c) / dT_1
+
+
+def line_heat_share(g_1: float, L_g: float, Q_g: float) -> float:
+    """Heat that the liquid line takes up, as a share of the rated capacity.
+
+    Parameters
+    ----------
+    g_1 : float [W/m]
+    L_g : float [m]
+    Q_g : float [W]
+
+    Returns
+    -------
+    float [1]
+    """
+    return g_1 * L_g / Q_g
+
+
+def line_temperature_rise(sigma: float, dh_r: Floats, f: Floats, c_l: Floats) -> Floats:
+    """Rise of the liquid's temperature along the line: energy balance.
+
+    Parameters
+    ----------
+    sigma : float [1]
+    dh_r : array [J/kg]
+    f : array [1]
+    c_l : array [J/(kg K)]
+
+    Returns
+    -------
+    array [K]
+    """
+    return sigma * dh_r / (f * c_l)
+
+
 def lift_pressure(rho: Floats, g: float, H: float) -> Floats:
     """Pressure of a column of liquid: hydrostatics.
 
@@ -203,6 +265,36 @@ def mixture_volume(x: Floats, rho_d: Floats, rho_b: Floats) -> Floats:
     array [m3/kg]
     """
     return x / rho_d + (1 - x) / rho_b
+
+
+def inlet_density(x_1: Floats, rho_d1: Floats, rho_b1: Floats) -> Floats:
+    """Density of liquid and vapor at the valve inlet.  Assumption: homogeneous, and no more vapor forms in the port.
+
+    Parameters
+    ----------
+    x_1 : array [1]
+    rho_d1, rho_b1 : array [kg/m3]
+
+    Returns
+    -------
+    array [kg/m3]
+    """
+    return 1 / (x_1 / rho_d1 + (1 - x_1) / rho_b1)
+
+
+def needed_subcooling(T_hb: Floats, T_n: Floats, dT_g: float | Floats) -> Floats:
+    """Subcooling at the outlet of condenser or receiver with which the liquid just reaches the valve without vapor.
+
+    Parameters
+    ----------
+    T_hb, T_n : array [K]
+    dT_g : array [K]
+
+    Returns
+    -------
+    array [K]
+    """
+    return T_hb - T_n + dT_g
 
 
 def outlet_pressure(p_e: Floats, f: Floats, dp_evap: float, dp_dist: float | Floats, v: Floats, v_r: Floats) -> Floats:

@@ -126,7 +126,8 @@ def effective_drop(state: State, refrigerant: Refrigerant, law: FlowLaw, pressur
         law,
         state.pressure_drop_pa,
         state.inlet_pressure_pa,
-        state.liquid_bubble_pressure_pa,
+        # Where vapor has formed upstream of the port, the liquid boils at the pressure that it has there.
+        np.minimum(state.liquid_bubble_pressure_pa, state.inlet_pressure_pa),
         refrigerant.critical_pressure_pa,
         pressure_recovery,
     )
@@ -175,5 +176,5 @@ def required_kv_per_watt(
     """
     state = solved.state
     drop = effective_drop(state, refrigerant, law, pressure_recovery)
-    required_kv = required_flow_coefficient(flow_per_watt(state, rated), state.liquid_density_kg_m3, drop)
+    required_kv = required_flow_coefficient(flow_per_watt(state, rated), state.inlet_density_kg_m3, drop)
     return np.where(solved.reason == None, required_kv, np.nan)  # noqa: E711 - elementwise over an object array

@@ -12,7 +12,7 @@ import numpy as np
 
 from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats
-from tablegen.physics.compressor import Compressor
+from tablegen.physics.compressor import Compressor, ConstantCapacity
 from tablegen.physics.refrigerants import Refrigerant
 
 GRAVITY_M_S2 = 9.80665
@@ -57,6 +57,13 @@ class DistributorScaling(StrEnum):
 
     FLASHED_MIXTURE = "flashed_mixture"
     FLOW_SQUARED = "flow_squared"
+
+
+class Supply(StrEnum):
+    """What the head pressures of an application are pressures of, from where the liquid comes."""
+
+    CONDENSER = "condenser"
+    INTERMEDIATE_RECEIVER = "intermediate_receiver"
 
 
 class OperatingCondition(StrEnum):
@@ -111,16 +118,47 @@ class Head:
 
 @dataclass(frozen=True, slots=True)
 class LiquidSupply:
-    """Liquid at the valve inlet: a temperature [K], or a range of subcooling [K] counted at the inlet."""
+    """The liquid of a condition: its temperature [K] at the valve inlet, or a range of subcooling [K].
+
+    Subcooling counts at the valve inlet or, where `is_at_condenser`, at the outlet of condenser or receiver.
+    """
 
     temperature_k: float | None = None
     min_subcooling_k: float = 0.0
     max_subcooling_k: float = 0.0
+    is_at_condenser: bool = False
 
     @property
     def is_range(self) -> bool:
         """Whether minimum and maximum subcooling differ, so that either limit has a state of its own."""
         return self.temperature_k is None and self.min_subcooling_k != self.max_subcooling_k
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LineHeat:
+    """Heat that the liquid line takes up: for each meter of it [W/m], its length [m], and the rated capacity [W] it is of."""
+
+    per_length_w_m: float
+    length_m: float
+    capacity_w: float
+
+    @property
+    def share(self) -> float:
+        """Of the rated capacity [1]."""
+        return eq.line_heat_share(g_1=self.per_length_w_m, L_g=self.length_m, Q_g=self.capacity_w)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class LiquidFeed:
+    """How liquid reaches the valve.
+
+    `inlet_vapor` is the greatest share of vapor by mass at the valve inlet that limits may count with [1]; with 0 liquid
+    that flashes upstream of the port is refused.
+    """
+
+    inlet_vapor: float = 0.0
+    heat: LineHeat | None = None
+    supply: Supply = Supply.CONDENSER
 
 
 @dataclass(frozen=True, slots=True)
@@ -183,6 +221,7 @@ class SystemInputs:
     compressor: Compressor
     return_superheat_k: float
     discharge_loss_pa: float
+    feed: LiquidFeed = LiquidFeed()
 
     @property
     def conditions(self) -> tuple[HeadCondition, HeadCondition, HeadCondition]:
@@ -192,6 +231,16 @@ class SystemInputs:
     def condition(self, name: str) -> HeadCondition:
         """The condition of a name ("low_head", "rating", "high_head")."""
         return next(own for own in self.conditions if own.condition == name)
+
+    @property
+    def keeps_capacity(self) -> bool:
+        """Whether a rack holds the SST and the evaporator keeps its capacity at every head."""
+        return isinstance(self.compressor, ConstantCapacity)
+
+    @property
+    def has_receiver(self) -> bool:
+        """Whether the heads are pressures of an intermediate receiver."""
+        return self.feed.supply is Supply.INTERMEDIATE_RECEIVER
 
     @property
     def responses(self) -> tuple[SuctionResponse, ...]:

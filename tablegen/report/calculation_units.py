@@ -96,10 +96,10 @@ class CalculationUnits:
 
     def _derived(self, kind: str) -> tuple[float, str]:
         """Factor from SI and label of what is made of other units, so that they fit in one equation."""
-        kinds = "density", "pressure difference", "length", "mass flow", "enthalpy", "load"
-        density, drop, length, mass, heat, load = (self._unit(k) for k in kinds)
+        kinds = "density", "pressure difference", "length", "mass flow", "enthalpy", "load", "temperature difference"
+        density, drop, length, mass, heat, load, step = (self._unit(k) for k in kinds)
         energy, amount = heat.label.split("/")
-        one = {u: u.of(1.0) for u in (density, drop, length, mass, heat, load)}
+        one = {u: u.of(1.0) for u in (density, drop, length, mass, heat, load, step)}
         return {
             "share": (1.0, NO_UNIT),
             "plain": (1.0, NO_UNIT),
@@ -108,6 +108,8 @@ class CalculationUnits:
                 one[drop] / (one[density] * one[length]),
                 wording.GRAVITY_UNIT(drop=drop.label, density=density.label, length=length.label),
             ),
+            "heat flow per length": (one[load] / one[length], f"{load.label}/{length.label}"),
+            "heat capacity": (one[heat] / one[step], f"{heat.label}/{step.label}"),
             "specific volume": (1.0 / one[density], f"{density.label.split('/')[1]}/{amount}"),
             "volume": (
                 one[mass] / one[density],

@@ -2,7 +2,8 @@
 
 Balance graphs, the check of an existing valve and the audit between the conditions all walk the head pressure here.
 
-Assumption: between two operating conditions the inlet subcooling is linear in head pressure.
+Assumption: between two operating conditions the subcooling is linear in head pressure: at the valve inlet, or at the
+outlet of condenser or receiver where an application states it there or counts with vapor at the inlet.
 """
 
 from __future__ import annotations
@@ -44,7 +45,9 @@ class HeadLine:
     heads_pa : ndarray (conditions,)
         Head pressures of the operating conditions [Pa], ascending.
     subcooling_k : ndarray (conditions, suction temperatures)
-        Inlet subcooling at each [K].
+        Subcooling at each [K].
+    is_at_condenser : bool
+        Whether it counts at the outlet of condenser or receiver.
     """
 
     side: Side
@@ -52,6 +55,7 @@ class HeadLine:
     step: float
     heads_pa: Floats
     subcooling_k: Floats
+    is_at_condenser: bool = False
 
     @property
     def grid_pa(self) -> Floats:
@@ -59,7 +63,7 @@ class HeadLine:
         return np.union1d(np.linspace(self.heads_pa[0], self.heads_pa[-1], HEADS), self.heads_pa)
 
     def subcooling(self, heads_pa: Floats, rows: Rows) -> Floats:
-        """Inlet subcooling [K] at head pressures [Pa], each with its row of the suction grid: `np.interp` of each."""
+        """Subcooling [K] at head pressures [Pa], each with its row of the suction grid: `np.interp` of each."""
         known = self.heads_pa
         if known.size == 1:
             return np.asarray(self.subcooling_k[0, rows])
@@ -125,6 +129,7 @@ def head_lines(solved: Solved) -> tuple[HeadLine, ...]:
     The first is that of full flow under the first suction response.
     """
     system = solved.system
+    is_at_condenser = system.feed.inlet_vapor > 0.0 or any(c.liquid.is_at_condenser for c in system.conditions)
     lines = []
     for response in system.responses:
         own = [s for s in solved.states if s.response is response]
@@ -135,7 +140,7 @@ def head_lines(solved: Solved) -> tuple[HeadLine, ...]:
             for condition in system.conditions:
                 of_condition = {s.side: s.state for s in own if s.condition is condition.condition}
                 state = next(of_condition[s] for s in _STANDS_IN[side] if s in of_condition)
-                known[float(state.head_pressure_pa[0])] = _subcooling(state, condition.liquid, side)
+                known[float(state.head_pressure_pa[0])] = _subcooling(state, condition.liquid, side, is_at_condenser)
             heads = sorted(known)
             lines.append(
                 HeadLine(
@@ -144,6 +149,7 @@ def head_lines(solved: Solved) -> tuple[HeadLine, ...]:
                     step=system.capacity_step if side is Side.MIN else 1.0,
                     heads_pa=np.array(heads),
                     subcooling_k=np.array([known[head] for head in heads]),
+                    is_at_condenser=is_at_condenser,
                 )
             )
     return tuple(lines)
@@ -169,6 +175,7 @@ def states_along(solved: Solved, lines: Sequence[HeadLine], heads_pa: Floats, ro
             line.step,
             rated,
             line.response,
+            line.is_at_condenser,
         )
         for line in lines
     )
@@ -193,9 +200,10 @@ def states_at_settings(solved: Solved, heads_pa: Floats) -> HeadStates:
     return HeadStates(solved, rated, tuple(items))
 
 
-def _subcooling(state: State, liquid: LiquidSupply, side: Side) -> Floats:
-    """Inlet subcooling of an operating condition [K]; as stated where its state could not be solved."""
-    if liquid.temperature_k is not None:
-        return state.inlet_subcooling_k
+def _subcooling(state: State, liquid: LiquidSupply, side: Side, is_at_condenser: bool) -> Floats:
+    """Subcooling of an operating condition [K]; as stated where its state could not be solved."""
+    own = state.condenser_subcooling_k if is_at_condenser else state.inlet_subcooling_k
+    if liquid.temperature_k is not None or liquid.is_at_condenser != is_at_condenser:
+        return own
     stated = liquid.min_subcooling_k if side in (Side.BOTH, Side.MAX) else liquid.max_subcooling_k
-    return np.where(np.isfinite(state.inlet_subcooling_k), state.inlet_subcooling_k, stated)
+    return np.where(np.isfinite(own), own, stated)

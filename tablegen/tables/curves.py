@@ -71,7 +71,9 @@ def _balance_curves(examples: Sequence[Example]) -> Columns:
         "sst_k": float(solved.application.sst_k[row]),
         "head_pressure_pa": heads,
         "head_bubble_temperature_k": state.head_bubble_temperature_k,
-        "inlet_subcooling_k": line.subcooling(heads, np.full(heads.size, row)),
+        "inlet_subcooling_k": state.inlet_subcooling_k
+        if line.is_at_condenser
+        else line.subcooling(heads, np.full(heads.size, row)),
         "flow_ratio": state.flow_ratio,
         "capacity_ratio": state.capacity_ratio,
         "load_w": load,

@@ -51,6 +51,23 @@ KEYS: Mapping[str, Message] = {
     "liquid_temperature": Message("Liquid temperature at the valve inlet."),
     "RatingModel.subcooling": Message("Subcooling below the condensing temperature, which must be on bubble basis."),
     "inlet_subcooling": Message("Subcooling at the valve inlet."),
+    "condenser_subcooling": Message("Subcooling at the outlet of condenser or receiver."),
+    "condenser_subcooling_range": Message(
+        "A range of subcooling at the outlet of condenser or receiver; the tables are valid for all of it."
+    ),
+    "CondenserSubcoolingRange.minimum": Message("Minimum subcooling, with which maximum loads are computed."),
+    "CondenserSubcoolingRange.maximum": Message("Maximum subcooling, with which minimum loads are computed."),
+    "ApplicationModel.liquid": Message("How liquid reaches the valve, if there is more to state than its subcooling."),
+    "LiquidModel.inlet_vapor": Message(
+        "Maximum vapor at the valve inlet by mass that limits allow for; with 0 percent liquid that flashes upstream of "
+        "the port is refused."
+    ),
+    "LiquidModel.heat_gain": Message("Heat that the liquid line picks up."),
+    "LiquidModel.supply": Message("What the head pressures of the application are."),
+    "HeatGainModel.per_length": Message("Heat gain per length of liquid line."),
+    "HeatGainModel.length": Message("Length of liquid line that picks up heat."),
+    "HeatGainModel.capacity": Message("Rated capacity of the system that the line feeds."),
+    "ConstantCapacityModel.kind": Message("A rack that holds the SST; the evaporator keeps its capacity."),
     "inlet_subcooling_range": Message("A range of subcooling at the valve inlet; the tables are valid for all of it."),
     "SubcoolingRange.minimum": Message("Minimum subcooling."),
     "SubcoolingRange.maximum": Message("Maximum subcooling."),
@@ -109,6 +126,10 @@ VALUES: Mapping[str, Mapping[str, Message]] = {
         "dew": Message("dew point"),
         "bubble": Message("bubble point"),
         "mid": Message("mid-point between the two"),
+    },
+    "LiquidModel.supply": {
+        "condenser": Message("head pressures, with liquid from a condenser or a receiver at head pressure"),
+        "intermediate_receiver": Message("pressures of an intermediate receiver, as in R744 racks"),
     },
     "LossesModel.distributor_scaling": {
         "flashed_mixture": Message("the square of the flow and the specific volume of the flashed mixture"),

@@ -31,6 +31,10 @@ CONDUCTANCE = Message("constant conductance of the evaporator")
 SST_AT_COMPRESSOR = Message("the SST is stated at the compressor")
 SST_AT_EVAPORATOR = Message("the SST is stated at the evaporator")
 BALANCED_BELOW = Message("the evaporating temperature is the root of the balance below")
+DENSITIES_THERE = Message("with the densities there, solved together")
+ENTHALPY_THERE = Message("with the enthalpy that the liquid has at this flow, solved together")
+KEPT_CAPACITY = Message("the evaporator keeps its capacity")
+NEEDED_THERE = Message("with the density at its bubble point, solved together")
 DENSITY_THERE = Message("with the density that the liquid has there, solved together")
 PER_SWEPT_VOLUME = Message("for each unit of swept volume")
 IN_UNIT = Message("in {unit}")
@@ -63,6 +67,30 @@ MEANINGS = {
     "rho": Message("liquid density at the inlet"),
     "rho_r": Message("liquid density, rating point"),
     "p_1": Message("inlet pressure of the valve"),
+    "SC_c": Message("subcooling at the outlet of condenser or receiver"),
+    "T_h": Message("bubble temperature at the head pressure"),
+    "T_o": Message("liquid temperature at the outlet of condenser or receiver"),
+    "g_1": Message("heat gain per length of the liquid line"),
+    "L_g": Message("length of the liquid line"),
+    "Q_g": Message("rated capacity that the line feeds"),
+    "sigma": Message("heat gain of the line, share of rated capacity"),
+    "dT_1": Message("one kelvin, for the heat capacity"),
+    "T_oc": Message("one kelvin colder"),
+    "h_w": Message("liquid enthalpy at head pressure"),
+    "h_c": Message("the same one kelvin colder"),
+    "c_l": Message("heat capacity of the liquid"),
+    "dT_g": Message("temperature rise along the liquid line"),
+    "T_n": Message("bubble temperature that the inlet would have"),
+    "p_n": Message("inlet pressure with liquid just free of vapor"),
+    "SC_n": Message("subcooling needed at the outlet of condenser or receiver"),
+    "T_b1": Message("bubble point at the valve inlet"),
+    "T_d1": Message("dew point at the valve inlet"),
+    "h_b1": Message("saturated liquid at the valve inlet"),
+    "h_d1": Message("saturated vapor at the valve inlet"),
+    "rho_b1": Message("density of saturated liquid there"),
+    "rho_d1": Message("density of saturated vapor there"),
+    "x_1": Message("vapor at the valve inlet, by mass"),
+    "rho_1": Message("density of liquid and vapor at the inlet"),
     "h_l": Message("liquid enthalpy at the inlet"),
     "dh_r": Message("refrigerating effect"),
     "T_s": Message("dew temperature, compressor"),

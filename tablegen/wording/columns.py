@@ -56,12 +56,18 @@ COLUMNS: Mapping[str, DataColumn] = {
     "condensing_dew_pressure_pa": DataColumn("Pa", Message("dew pressure at the stated condensing temperature")),
     "liquid_temperature_k": DataColumn("K", Message("liquid temperature at the valve inlet")),
     "inlet_subcooling_k": DataColumn("K", Message("bubble temperature at the valve inlet minus liquid temperature")),
+    "condenser_subcooling_k": DataColumn("K", Message("subcooling at the outlet of condenser or receiver")),
+    "needed_subcooling_k": DataColumn(
+        "K", Message("subcooling there with which the liquid just reaches the valve without vapor")
+    ),
+    "inlet_quality": DataColumn("1", Message("vapor at the valve inlet, by mass")),
     "inlet_pressure_pa": DataColumn("Pa", Message("pressure at the valve inlet, absolute")),
     "outlet_pressure_pa": DataColumn("Pa", Message("pressure at the port outlet, absolute")),
     "pressure_drop_pa": DataColumn("Pa", Message("pressure drop left for the port")),
     "effective_pressure_drop_pa": DataColumn("Pa", Message("pressure drop that drives flow under the flow law")),
     "liquid_bubble_pressure_pa": DataColumn("Pa", Message("bubble pressure at the liquid temperature")),
     "liquid_density_kg_m3": DataColumn("kg/m3", Message("liquid density at the valve inlet")),
+    "inlet_density_kg_m3": DataColumn("kg/m3", Message("density of liquid and vapor at the valve inlet")),
     "liquid_enthalpy_j_kg": DataColumn("J/kg", Message("liquid enthalpy at the valve inlet")),
     "vapour_enthalpy_j_kg": DataColumn("J/kg", Message("vapor enthalpy at the end of useful superheat")),
     "mixture_volume_m3_kg": DataColumn("m3/kg", Message("specific volume of the flashed mixture at the distributor")),

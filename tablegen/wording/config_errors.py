@@ -67,6 +67,11 @@ TOO_MANY_SST_ROWS = Message("{count} suction temperatures are not allowed; must 
 TWO_COIL_DIFFERENCES = Message(
     "it must equal suction.box_difference: both are the temperature difference between box and SST"
 )
+CONSTANT_CAPACITY_RESPONSE = Message(
+    "must be 'constant' where compressor.kind is constant_capacity: the rack holds the SST"
+)
+CONSTANT_CAPACITY_FLOW = Message("compressor.kind constant_capacity has no compressor flow that differs")
+RECEIVER_COMPRESSOR = Message("intermediate_receiver needs compressor.kind constant_capacity")
 BOX_DIFFERENCE_MISSING = Message("box_difference is required unless the response is 'constant'")
 EXAMPLE_OFF_RANGE = Message("must be one of the temperatures of sst_range")
 BASIS_OF_CONDENSING = Message(

@@ -24,7 +24,7 @@ if TYPE_CHECKING:
 
 SIDES = ("minimum", "maximum")
 # What steps take that no config file has.
-CONSTANTS = ("N", "E", "g", "T_0", "p_crit", "k")
+CONSTANTS = ("N", "E", "g", "dT_1", "T_0", "p_crit", "k")
 RATING, SETTING, HEAD, VALVE, RATED_KV, SIZE = "rating", "setting", "head", "valve", "rated_kv", "size"
 
 
