@@ -183,7 +183,7 @@ _KINDS = (
         example="5 W/m",
         units=(
             Unit(name="W/m", scale=1.0),
-            Unit(name="Btu/h/ft", scale=0.9615194959800596, also=("Btu/(h ft)", "Btu/hr/ft", "Btuh/ft")),
+            Unit(name="Btu/h/ft", scale=0.9615193934091573, also=("Btu/(h ft)", "Btu/hr/ft", "Btuh/ft")),
         ),
     ),
     Kind(name="share", si="", example="25 percent", units=(Unit(name="percent", scale=0.01, also=("%",)),)),
