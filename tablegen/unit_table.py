@@ -178,7 +178,7 @@ _KINDS = (
         ),
     ),
     Kind(
-        name="heat flow per length",
+        name="line heat",
         si="watt/meter",
         example="5 W/m",
         units=(

@@ -55,7 +55,7 @@ _SIGNS = {
     "SC_c": ("SC_c", _DT),
     "T_h": ("T_bub,h", _T),
     "T_o": ("T_out", _T),
-    "g_1": ("g_line", "heat flow per length"),
+    "g_1": ("g_line", "line heat"),
     "L_g": ("L_line", "length"),
     "Q_g": ("Q_line", "load"),
     "sigma": ("σ", "share"),

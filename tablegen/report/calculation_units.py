@@ -108,7 +108,7 @@ class CalculationUnits:
                 one[drop] / (one[density] * one[length]),
                 wording.GRAVITY_UNIT(drop=drop.label, density=density.label, length=length.label),
             ),
-            "heat flow per length": (one[load] / one[length], f"{load.label}/{length.label}"),
+            "line heat": (one[load] / one[length], f"{load.label}/{length.label}"),
             "heat capacity": (one[heat] / one[step], f"{heat.label}/{step.label}"),
             "specific volume": (1.0 / one[density], f"{density.label.split('/')[1]}/{amount}"),
             "volume": (

@@ -67,7 +67,7 @@ KEYS: Mapping[str, Message] = {
     "HeatGainModel.per_length": Message("Heat gain per length of liquid line."),
     "HeatGainModel.length": Message("Length of liquid line that picks up heat."),
     "HeatGainModel.capacity": Message("Rated capacity of the system that the line feeds."),
-    "ConstantCapacityModel.kind": Message("A rack that holds the SST; the evaporator keeps its capacity."),
+    "ConstantCapacityModel.kind": Message("A rack with constant SST; the evaporator capacity stays constant."),
     "inlet_subcooling_range": Message("A range of subcooling at the valve inlet; the tables are valid for all of it."),
     "SubcoolingRange.minimum": Message("Minimum subcooling."),
     "SubcoolingRange.maximum": Message("Maximum subcooling."),

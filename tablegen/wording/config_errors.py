@@ -68,7 +68,7 @@ TWO_COIL_DIFFERENCES = Message(
     "it must equal suction.box_difference: both are the temperature difference between box and SST"
 )
 CONSTANT_CAPACITY_RESPONSE = Message(
-    "must be 'constant' where compressor.kind is constant_capacity: the rack holds the SST"
+    "must be 'constant' where compressor.kind is constant_capacity, for the SST of the rack does not change"
 )
 CONSTANT_CAPACITY_FLOW = Message("compressor.kind constant_capacity has no compressor flow that differs")
 RECEIVER_COMPRESSOR = Message("intermediate_receiver needs compressor.kind constant_capacity")

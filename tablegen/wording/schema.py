@@ -44,7 +44,7 @@ KIND: Mapping[str, Message] = {
     "flow coefficient": Message("A flow coefficient."),
     "length": Message("A length."),
     "share": Message("A share."),
-    "heat flow per length": Message("A heat flow per length."),
+    "line heat": Message("A heat flow per length."),
 }
 NAME = Message("1 to 40 letters, digits and _ - . ( ), beginning with a letter or digit.")
 TEXT = Message("At most {count} characters.")

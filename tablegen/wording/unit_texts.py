@@ -10,7 +10,7 @@ from tablegen.wording.message import Message
 A_QUANTITY: Mapping[str, Message] = {
     "temperature": Message("a temperature"),
     "temperature difference": Message("a temperature difference"),
-    "heat flow per length": Message("a heat flow per length"),
+    "line heat": Message("a heat flow per length"),
     "pressure": Message("a pressure"),
     "pressure difference": Message("a pressure difference"),
     "load": Message("a load"),
