@@ -17,6 +17,7 @@ __version__ = "0.1.0"
 
 if TYPE_CHECKING:
     from tablegen.api.again import again as again
+    from tablegen.api.assumptions import assumptions as assumptions
     from tablegen.api.bench_data import fit as fit
     from tablegen.api.catalogues import audit as audit
     from tablegen.api.catalogues import build as build
@@ -69,8 +70,8 @@ _ERRORS = (
     *("TablegenWarning", "WorkerError"),
 )
 _OTHERS = (
-    *("Answer", "BuildReport", "HandoutReport", "__version__", "again", "convert", "cross", "desk", "diagram", "fit"),
-    *("handout", "head_sweep", "pick_jobs", "schema", "table"),
+    *("Answer", "BuildReport", "HandoutReport", "__version__", "again", "assumptions", "convert", "cross", "desk"),
+    *("diagram", "fit", "handout", "head_sweep", "pick_jobs", "schema", "table"),
 )
 __all__ = (*_CATALOGUES, *_ERRORS, *_IMPORTS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS)
 
@@ -105,6 +106,8 @@ if not TYPE_CHECKING:
             from tablegen import class_folder as home
         elif name == "again":
             from tablegen.api import again as home
+        elif name == "assumptions":
+            from tablegen.api import assumptions as home
         elif name == "convert":
             from tablegen.api import conversion as home
         elif name == "desk":

@@ -17,6 +17,7 @@ from collections.abc import Sequence
 from tablegen import __version__
 from tablegen.cli import (
     again,
+    assumptions,
     bench_data,
     catalogues,
     cross_list,
@@ -154,6 +155,7 @@ def _parser() -> argparse.ArgumentParser:
     desk.add_parser(commands)
     again.add_parser(commands)
     one_table.add_parser(commands)
+    assumptions.add_parser(commands)
     cross_list.add_parser(commands)
     bench_data.add_parser(commands)
     refrigerant_data.add_parsers(commands)

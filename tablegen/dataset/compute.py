@@ -13,6 +13,7 @@ from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved
 from tablegen.sweep.groups import group_windows
 from tablegen.sweep.sweep import SweepOptions, sweep
+from tablegen.tables.assumption_rows import assumption_frame
 from tablegen.tables.calculated_limits import calculated_frame
 from tablegen.tables.curves import balance_frame, charge_frame, sizes_frame, superheat_frame
 from tablegen.tables.drivers import driver_frame
@@ -85,6 +86,7 @@ def _frames(catalogue: Catalogue, options: SweepOptions | None) -> tuple[dict[st
         "charges": charge_frame(catalogue),
         "sizes": sizes_frame(catalogue),
         "drivers": driver_frame(examples, scattered, catalogue.groups, solved_by, options.cache if options else None),
+        "assumptions": assumption_frame(catalogue, options.cache if options else None),
         "calculated_limits": calculated_frame(
             catalogue, examples, solved_by, {"windows": tables.windows, "group_windows": grouped}
         ),

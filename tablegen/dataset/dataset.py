@@ -33,6 +33,7 @@ FRAMES = (
     "verification",
     "saturation",
     "drivers",
+    "assumptions",
     "calculated_limits",
     "pressure_enthalpy",
     "limit_forces",
@@ -92,6 +93,7 @@ class DataSet:
     verification: pd.DataFrame
     saturation: pd.DataFrame
     drivers: pd.DataFrame
+    assumptions: pd.DataFrame
     calculated_limits: pd.DataFrame
     pressure_enthalpy: pd.DataFrame
     limit_forces: pd.DataFrame

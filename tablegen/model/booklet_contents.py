@@ -19,13 +19,16 @@ Section: TypeAlias = Literal[
     "method",
     "confidence",
     "confidence_table",
+    "assumptions",
     "verification",
     "refrigerants",
     "left_out",
     "revision_record",
 ]
 # What a document of its own may contain.
-EngineeringSection: TypeAlias = Literal["method", "confidence", "confidence_table", "verification", "refrigerants"]
+EngineeringSection: TypeAlias = Literal[
+    "method", "confidence", "confidence_table", "assumptions", "verification", "refrigerants"
+]
 TableSetting: TypeAlias = Literal["wide", "dense", "single"]
 EmptyTables: TypeAlias = Literal["printed", "listed"]
 

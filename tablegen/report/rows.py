@@ -190,6 +190,21 @@ class DriverRow(NamedTuple):
     spread_between_draws: float
 
 
+class AssumptionRow(NamedTuple):
+    """What a step of one assumption does to the limits of a table: changes [1], NaN for no step, infinite for no limit."""
+
+    size: str
+    sst_k: float
+    assumption: str
+    origin: str
+    measure: str
+    step: float
+    min_at_step_down: float
+    min_at_step_up: float
+    max_at_step_down: float
+    max_at_step_up: float
+
+
 class ChangedRow(NamedTuple):
     """A window that differs from an earlier release: limits [W] and their changes [1], NaN where there is none."""
 

@@ -91,6 +91,15 @@ COLUMNS: Mapping[str, DataColumn] = {
     "load_at_low_w": DataColumn("W", Message("limit with one source alone at its low end")),
     "load_at_high_w": DataColumn("W", Message("limit with one source alone at its high end")),
     "spread_between_draws": DataColumn("1", Message("spread of a limit at confidence between sets of draws")),
+    "step": DataColumn("1", Message("step of an assumption, in the SI unit of its measure")),
+    "min_at_step_down": DataColumn(
+        "1", Message("change of the minimum load with the step down; inf for no limit left")
+    ),
+    "min_at_step_up": DataColumn("1", Message("change of the minimum load with the step up; inf for no limit left")),
+    "max_at_step_down": DataColumn(
+        "1", Message("change of the maximum load with the step down; inf for no limit left")
+    ),
+    "max_at_step_up": DataColumn("1", Message("change of the maximum load with the step up; inf for no limit left")),
     "nominal_capacity_w": DataColumn("W", Message("capacity at the rating of the family")),
     "bulb_pressure_pa": DataColumn("Pa", Message("pressure of the bulb charge at the temperature, absolute")),
     "spring_pressure_pa": DataColumn("Pa", Message("pressure that the spring balances when the valve just opens")),
@@ -190,6 +199,11 @@ COLUMNS: Mapping[str, DataColumn] = {
     "load_unit": DataColumn(None, Message("unit of the loads as printed")),
     # Sources of uncertainty, calculation of limits.
     "driver": DataColumn(None, Message("source of scatter or uncertainty")),
+    "assumption": DataColumn(None, Message("input that is changed by a step, all others as stated")),
+    "origin": DataColumn(None, Message("part of the inputs that states an assumption")),
+    "measure": DataColumn(
+        None, Message("kind of the step: share, points, step (K), loss (Pa), length (m), other_choice")
+    ),
     "is_shared": DataColumn(
         "yes or no", Message("whether all valves share the deviation, such as an uncertainty of properties")
     ),

@@ -11,6 +11,7 @@ from tablegen.model.booklet_contents import TABLES
 from tablegen.model.publications import Booklet
 from tablegen.report.pages import back, front
 from tablegen.report.pages.application_page import application_page
+from tablegen.report.pages.assumption_page import assumption_page
 from tablegen.report.pages.confidence_page import confidence_chapter
 from tablegen.report.pages.cycle_page import cycle_page
 from tablegen.report.pages.family_page import family_page
@@ -134,6 +135,7 @@ _SECTIONS: Mapping[str, Callable[[Sections], list[Flowable]]] = {
     "method": Sections._method,
     "confidence": Sections._confidence,
     "confidence_table": lambda own: own._confidence(has_graphs=False),
+    "assumptions": lambda own: assumption_page(own.publication, own.width),
     "verification": Sections._verification,
     "refrigerants": lambda own: refrigerants(own.publication, own.width),
     "left_out": lambda own: back.left_out(own.publication, own.width),

@@ -6,13 +6,14 @@ from collections.abc import Iterable, Mapping
 
 from tablegen.model.booklet_contents import CONFIDENCE, ENGINEERING
 from tablegen.report.publications.publication import Publication
+from tablegen.wording import assumptions, confidence, method, refrigerants, verification
 from tablegen.wording import booklet as wording
-from tablegen.wording import confidence, method, refrigerants, verification
 from tablegen.wording.message import Message
 
 _TITLES: Mapping[str, Message] = {
     "method": method.METHOD,
     **dict.fromkeys(CONFIDENCE, confidence.HEADING),
+    "assumptions": assumptions.CHAPTER,
     "verification": verification.HEADING,
     "refrigerants": refrigerants.REFRIGERANTS,
     "left_out": wording.LEFT_OUT,

@@ -1,0 +1,126 @@
+"""How far each assumption of a table moves its limits, for a stated step."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+
+import numpy as np
+
+from tablegen.model.inputs import Catalogue, Family
+from tablegen.model.publications import Combination
+from tablegen.model.solving import law_of, solve
+from tablegen.physics.windows import limits
+from tablegen.tables.assumed_inputs import STEPS, AssumedInput, AssumptionStep, Measure, TableInputs
+
+# Of a limit, a step that moves it by less does not count as moving it.
+_NOTHING = 1e-9
+_NO_STEP = math.nan, math.nan
+
+
+@dataclass(frozen=True, slots=True)
+class AssumptionWeight:
+    """One assumption of a table: its step, and the change of each limit [1] with the step taken down and up.
+
+    NaN where the table has no such step, infinite where the step leaves no limit.
+    """
+
+    assumed: AssumedInput
+    step: AssumptionStep
+    min_changes: tuple[float, float]
+    max_changes: tuple[float, float]
+
+    @property
+    def changes(self) -> tuple[float, float, float, float]:
+        """Of the minimum load, then of the maximum load, each with the step down and up."""
+        return *self.min_changes, *self.max_changes
+
+    @property
+    def weight(self) -> float:
+        """The largest change of either limit [1]; NaN without any step."""
+        return max((abs(own) for own in self.changes if not math.isnan(own)), default=math.nan)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class TableWeights:
+    """The assumptions that move the limits of one table at an SST [K], the strongest first; of one of its sizes, by key."""
+
+    part: Combination
+    members: tuple[str, ...]
+    size: str
+    sst_k: float
+    weights: tuple[AssumptionWeight, ...]
+
+
+def weights_of(catalogue: Catalogue, part: Combination, members: Sequence[str], sst_k: float) -> TableWeights:
+    """The assumptions of one table that move its limits at a suction temperature, the strongest first.
+
+    Limits are those that all members have in common, of the middle size; they scale with Kv. Crossed limits count as
+    they are, for what a step does to each is asked.
+
+    Parameters
+    ----------
+    catalogue : Catalogue
+    part : Combination
+        A family, a group (or refrigerant) and an application that the catalogue combines.
+    members : sequence of str
+        The refrigerants of the table.
+    sst_k : float
+        Saturated suction temperature [K].
+
+    Returns
+    -------
+    TableWeights
+        Without any weight where the table has no limits there.
+    """
+    whole = catalogue.families[part.family]
+    size = whole.sizes[len(whole.sizes) // 2].name
+    inputs = TableInputs(
+        family=whole.with_design_of(size),
+        application=replace(catalogue.applications[part.application], sst_k=np.array([sst_k])),
+        refrigerants=tuple(catalogue.refrigerants[name] for name in members),
+        settings=catalogue.settings,
+        uncertainty=catalogue.uncertainty,
+    )
+    today = _limits(inputs)
+    if not all(map(math.isfinite, today)):
+        return TableWeights(part=part, members=tuple(members), size=size, sst_k=sst_k, weights=())
+    found = [_weight(assumed, step, inputs, today) for assumed, step in STEPS.items()]
+    weights = tuple(sorted((own for own in found if own.weight > _NOTHING), key=lambda own: -own.weight))
+    return TableWeights(part=part, members=tuple(members), size=size, sst_k=sst_k, weights=weights)
+
+
+def _weight(
+    assumed: AssumedInput, step: AssumptionStep, inputs: TableInputs, today: tuple[float, float]
+) -> AssumptionWeight:
+    is_choice = step.measure is Measure.OTHER_CHOICE
+    down = _NO_STEP if is_choice else _changes(step.change(inputs, -step.size), today)
+    up = _changes(step.change(inputs, step.size), today)
+    return AssumptionWeight(assumed, step, (down[0], up[0]), (down[1], up[1]))
+
+
+def _changes(inputs: TableInputs | None, today: tuple[float, float]) -> tuple[float, float]:
+    """Of the minimum and of the maximum load."""
+    if inputs is None:
+        return _NO_STEP
+    low, high = (new / old - 1.0 for new, old in zip(_limits(inputs), today, strict=True))
+    return (low, high) if math.isfinite(low) and math.isfinite(high) else (math.inf, math.inf)
+
+
+def _limits(inputs: TableInputs) -> tuple[float, float]:
+    """Minimum and maximum load for each m3/h of the catalogue's Kv [W]; NaN where a state forbids the valve."""
+    own = [_limits_of(inputs.family, inputs, i) for i in range(len(inputs.refrigerants))]
+    loads = np.array(own) * inputs.kv_factor
+    return float(loads[:, 0].max()), float(loads[:, 1].min())
+
+
+def _limits_of(family: Family, inputs: TableInputs, index: int) -> tuple[float, float]:
+    refrigerant, application = inputs.refrigerants[index], inputs.application
+    element = family.element_for(refrigerant.name, application.temperature_range)
+    if element is None:
+        return math.nan, math.nan
+    solved = solve(refrigerant, application, [law := law_of(family)])
+    valve = family.valve(element, application.site_pressure_pa)
+    found = limits(valve, solved.states, solved.required_kvs[law.key], solved.system.superheat)
+    return float(found.min_load_w[0]), float(found.max_load_w[0])
