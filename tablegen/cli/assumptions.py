@@ -6,7 +6,7 @@ import argparse
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_of
-from tablegen.wording import assumptions as wording
+from tablegen.wording import assumption_answer as wording
 from tablegen.wording import command_line
 from tablegen.wording import table as table_wording
 

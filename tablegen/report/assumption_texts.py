@@ -23,7 +23,7 @@ def step_text(measure: str, size: float, formatter: Formatter) -> str:
     if measure == Measure.OTHER_CHOICE:
         return wording.OTHER()
     if measure == Measure.POINTS:
-        text = wording.POINTS(1 if size == 0.01 else 2, value=percent(size, None).removesuffix("%").rstrip())
+        text = wording.POINTS(value=percent(size, None).removesuffix("%").rstrip())
     elif measure == Measure.SHARE:
         text = percent(size, None)
     elif measure == Measure.STEP:

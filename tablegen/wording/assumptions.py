@@ -1,40 +1,12 @@
-"""What a table assumes, and how far each assumption moves its limits."""
+"""Names of what a table assumes, and the chapter that weighs it."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
-from tablegen.wording.message import Message, Plural
+from tablegen.wording.message import Message
 
-HELP = Message("list what a table assumes, with the weight of each assumption on its limits")
-DESCRIPTION = Message(
-    "Change one input of a table at a time by a stated step, compute both limits again, and list the inputs by what they do "
-    "to the limits. Without a table: the strongest of all tables of the catalogue."
-)
-EPILOG = Message("Example: tablegen assumptions alder R448A-family --application walk_in_medium --demo")
-FAMILY_HELP = Message("a family of the catalogue; without one, all tables")
-SST_HELP = Message("saturated suction temperature, dew; without it that of the application's example")
-CSV_ROWS = Message("a row for every assumption of every table asked for")
-ALL_OR_NONE = Message(
-    "{family}: a table is a family, a refrigerant or group, and {application}; give all three, or none for all tables"
-)
-
-SUBJECT = Message("Assumptions of a table and their weights")
-HEADING = Message("What this table assumes: {table}")
-HEADING_ALL = Message("What the tables of {catalogue} assume")
-AT = Message("Limits of {size} at {sst} SST. Each line changes one input by its step, down and up; all others stay.")
-AT_EACH = Message(
-    "For each assumption the table in which its step moves a limit most, at the SST of the application's example."
-)
-STRONGEST = Message("The strongest is {name}: a step of {step} moves a limit by {change}.")
-STRONGEST_EMPTIES = Message("The strongest is {name}: a step of {step} leaves no window.")
-NO_LIMITS = Message("The table has no window at this SST, so no assumption can be weighed.")
-NOTE_CROSSED = Message("Each limit is weighed by itself, also where the two then leave no window between them.")
-NOTE_SCALE = Message("All sizes of one port design move by the same percent, for limits scale with Kv.")
 NO_WINDOW = Message("none")
-NOTE_NONE = Message("{none}: with this step an operating condition forbids the valve, so there is no limit.")
-
-TITLE = Message("Assumptions, the strongest first")
 ASSUMPTION = Message("Assumption")
 STEP = Message("Step")
 MINIMUM = Message("Minimum load (%)")
@@ -42,12 +14,11 @@ MAXIMUM = Message("Maximum load (%)")
 STATED_IN = Message("Stated in")
 SOURCES = Message("What they rest on")
 SOURCE = Message("Source")
-TABLE = Message("Table")
 # Changes with the step taken down and up.
 DOWN_UP = Message("{down} / {up}")
 OTHER = Message("other choice")
 PLUS_MINUS = Message("±{step}")
-POINTS = Plural("{value} point", "{value} points")
+POINTS = Message("{value} percentage points")
 IN_CONFIG = Message("Stated in the application's file, without a source.")
 IN_FAMILY = Message("Data of {family}, and how far one valve differs from the next: {source}")
 NO_SOURCE = Message("Data of {family}.")

@@ -135,6 +135,15 @@ SAME = {
             *("--catalogue", str(CATALOGUE), "--units", "SI"),
         ),
     ),
+    "assumptions": (
+        lambda: tablegen.assumptions(
+            *("larch", "R448A"), application="walk_in_medium", sst="20 degF", catalogue=CATALOGUE, units="SI"
+        ),
+        (
+            *("assumptions", "larch", "R448A", "--application", "walk_in_medium", "--sst", "20 degF"),
+            *("--catalogue", str(CATALOGUE), "--units", "SI"),
+        ),
+    ),
     "suggest": (
         lambda: tablegen.suggest(["R22", "R-290"], application="walk_in_medium", spread=0.05, catalogue=CATALOGUE),
         (

@@ -33,6 +33,7 @@ MODULES = (
     "method",
     "calculation",
     "confidence",
+    "assumptions",
     "verification",
     "cautions",
     "back_cover",

@@ -10,6 +10,7 @@ from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyl
 from tablegen.report.answers.cases import imprint_of
 from tablegen.report.assumption_texts import change_text, source_of, step_text
 from tablegen.report.formatter import percent
+from tablegen.wording import assumption_answer as answer_wording
 from tablegen.wording import assumptions as wording
 
 if TYPE_CHECKING:
@@ -28,11 +29,11 @@ def answer_of_assumptions(catalogue: Catalogue, found: TableWeights, formatter: 
     group = catalogue.groups[part.group].title if part.group in catalogue.groups else part.group
     table = f"{family.display_name}, {group}, {application.title}"
     size = catalogue.valve_name(part.family, found.size)
-    at = wording.AT(size=size, sst=formatter.degrees(found.sst_k))
-    lines = (at, _strongest(found.weights[0], formatter)) if found.weights else (wording.NO_LIMITS(),)
+    at = answer_wording.AT(size=size, sst=formatter.degrees(found.sst_k))
+    lines = (at, _strongest(found.weights[0], formatter)) if found.weights else (answer_wording.NO_LIMITS(),)
     return Answer(
         key="assumptions",
-        heading=wording.HEADING(table=table),
+        heading=answer_wording.HEADING(table=table),
         summary=lines,
         facts=(Fact(_TABLE_KEYS, "", Value.exported(*_table_of(found))),),
         tables=(
@@ -40,7 +41,7 @@ def answer_of_assumptions(catalogue: Catalogue, found: TableWeights, formatter: 
             _sources(catalogue, found),
         ),
         notes=_notes(found.weights),
-        imprint=imprint_of(catalogue, part.group, subject=wording.SUBJECT()),
+        imprint=imprint_of(catalogue, part.group, subject=answer_wording.SUBJECT()),
         csv_key="assumptions",
         units=formatter.system,
     )
@@ -58,14 +59,14 @@ def answer_of_all(catalogue: Catalogue, found: Sequence[TableWeights], formatter
     rows = [(*_table_of(table), own.assumed.value, *_exported(own.changes)) for table, own in every]
     return Answer(
         key="assumptions",
-        heading=wording.HEADING_ALL(catalogue=catalogue.printing.title),
-        summary=(wording.AT_EACH(),),
+        heading=answer_wording.HEADING_ALL(catalogue=catalogue.printing.title),
+        summary=(answer_wording.AT_EACH(),),
         tables=(
             _weights(catalogue, chosen, formatter, is_one=False),
             AnswerTable.exported("every_table", (*_TABLE_KEYS, "assumption", *_WEIGHT_KEYS[0], *_WEIGHT_KEYS[1]), rows),
         ),
         notes=_notes([own for _, own in chosen]),
-        imprint=imprint_of(catalogue, subject=wording.SUBJECT()),
+        imprint=imprint_of(catalogue, subject=answer_wording.SUBJECT()),
         csv_key="every_table",
         units=formatter.system,
     )
@@ -78,16 +79,16 @@ def _table_of(found: TableWeights) -> tuple[str, str, str, float]:
 def _strongest(own: AssumptionWeight, formatter: Formatter) -> str:
     name, step = wording.NAMES[own.assumed](), step_text(own.step.measure, own.step.size, formatter)
     if math.isinf(own.weight):
-        return wording.STRONGEST_EMPTIES(name=name, step=step)
-    return wording.STRONGEST(name=name, step=step, change=percent(own.weight))
+        return answer_wording.STRONGEST_EMPTIES(name=name, step=step)
+    return answer_wording.STRONGEST(name=name, step=step, change=percent(own.weight))
 
 
 def _notes(weights: Sequence[AssumptionWeight]) -> tuple[str, ...]:
     if not weights:
         return ()
     is_none = any(math.isinf(own.weight) for own in weights)
-    none = (wording.NOTE_NONE(none=wording.NO_WINDOW()),) if is_none else ()
-    return wording.NOTE_SCALE(), wording.NOTE_CROSSED(), *none
+    none = (answer_wording.NOTE_NONE(none=wording.NO_WINDOW()),) if is_none else ()
+    return answer_wording.NOTE_SCALE(), answer_wording.NOTE_CROSSED(), *none
 
 
 def _weights(
@@ -99,7 +100,7 @@ def _weights(
         AnswerColumn(("step", "measure"), wording.STEP(), figures),
         AnswerColumn(_WEIGHT_KEYS[0], wording.MINIMUM(), figures),
         AnswerColumn(_WEIGHT_KEYS[1], wording.MAXIMUM(), figures),
-        AnswerColumn(("origin",), wording.STATED_IN()) if is_one else AnswerColumn(_TABLE_KEYS, wording.TABLE()),
+        AnswerColumn(("origin",), wording.STATED_IN()) if is_one else AnswerColumn(_TABLE_KEYS, answer_wording.TABLE()),
     )
     rows = tuple(
         (
@@ -111,7 +112,7 @@ def _weights(
         )
         for table, own in found
     )
-    return AnswerTable(key="assumptions", columns=columns, rows=rows, title=wording.TITLE())
+    return AnswerTable(key="assumptions", columns=columns, rows=rows, title=answer_wording.TITLE())
 
 
 def _named(catalogue: Catalogue, table: TableWeights) -> Value:
