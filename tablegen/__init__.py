@@ -17,7 +17,6 @@ __version__ = "0.1.0"
 
 if TYPE_CHECKING:
     from tablegen.api.again import again as again
-    from tablegen.api.assumptions import assumptions as assumptions
     from tablegen.api.bench_data import fit as fit
     from tablegen.api.catalogues import audit as audit
     from tablegen.api.catalogues import build as build
@@ -41,6 +40,7 @@ if TYPE_CHECKING:
     from tablegen.api.refrigerant_data import verify as verify
     from tablegen.api.schema import schema as schema
     from tablegen.api.swept_heads import head_sweep as head_sweep
+    from tablegen.api.weighing import assumptions as assumptions
     from tablegen.building import BuildReport as BuildReport
     from tablegen.class_folder import HandoutReport as HandoutReport
     from tablegen.errors import BadValue as BadValue
@@ -107,7 +107,7 @@ if not TYPE_CHECKING:
         elif name == "again":
             from tablegen.api import again as home
         elif name == "assumptions":
-            from tablegen.api import assumptions as home
+            from tablegen.api import weighing as home
         elif name == "convert":
             from tablegen.api import conversion as home
         elif name == "desk":

@@ -17,7 +17,6 @@ from collections.abc import Sequence
 from tablegen import __version__
 from tablegen.cli import (
     again,
-    assumptions,
     bench_data,
     catalogues,
     cross_list,
@@ -30,6 +29,7 @@ from tablegen.cli import (
     one_valve,
     refrigerant_data,
     schema,
+    weighing,
 )
 from tablegen.cli.options import ExitCode, print_note, with_negative_values
 from tablegen.errors import TablegenError, TablegenWarning
@@ -155,7 +155,7 @@ def _parser() -> argparse.ArgumentParser:
     desk.add_parser(commands)
     again.add_parser(commands)
     one_table.add_parser(commands)
-    assumptions.add_parser(commands)
+    weighing.add_parser(commands)
     cross_list.add_parser(commands)
     bench_data.add_parser(commands)
     refrigerant_data.add_parsers(commands)

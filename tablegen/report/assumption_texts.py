@@ -6,7 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from tablegen.report.formatter import percent, signed
-from tablegen.tables.assumed_inputs import Measure, Origin
+from tablegen.tables.assumed_inputs import StatedIn, StepKind
 from tablegen.wording import assumptions as wording
 
 if TYPE_CHECKING:
@@ -20,15 +20,15 @@ _PRINTED = 0.0005
 
 def step_text(measure: str, size: float, formatter: Formatter) -> str:
     """A step [SI unit of its measure] with its unit; what is another choice has none."""
-    if measure == Measure.OTHER_CHOICE:
+    if measure == StepKind.OTHER_CHOICE:
         return wording.OTHER()
-    if measure == Measure.POINTS:
+    if measure == StepKind.POINTS:
         text = wording.POINTS(value=percent(size, None).removesuffix("%").rstrip())
-    elif measure == Measure.SHARE:
+    elif measure == StepKind.SHARE:
         text = percent(size, None)
-    elif measure == Measure.STEP:
+    elif measure == StepKind.STEP:
         text = formatter.step(size, 1)
-    elif measure == Measure.LOSS:
+    elif measure == StepKind.LOSS:
         text = formatter.drop(size, 1)
     else:
         text = formatter.length(size)
@@ -47,11 +47,11 @@ def change_text(down: float, up: float) -> str:
 def source_of(catalogue: Catalogue, part: Combination, member: str, origin: str) -> str:
     """What a part of the inputs of a table rests on, as the inputs state it; of its refrigerants for one member."""
     family = catalogue.families[part.family]
-    if origin == Origin.FLOW_LAW:
+    if origin == StatedIn.FLOW_LAW:
         return family.flow_law_reason
-    if origin == Origin.FAMILY:
+    if origin == StatedIn.FAMILY:
         name, source = family.display_name, family.scatter.source
         return wording.IN_FAMILY(family=name, source=source) if source else wording.NO_SOURCE(family=name)
-    if origin == Origin.REFRIGERANT:
+    if origin == StatedIn.REFRIGERANT:
         return catalogue.records[member].uncertainty.reason
     return catalogue.applications[part.application].sources.get(origin) or wording.IN_CONFIG()

@@ -57,7 +57,7 @@ class AssumedInput(StrEnum):
     ENTHALPY = "enthalpy"
 
 
-class Measure(StrEnum):
+class StepKind(StrEnum):
     """What kind of figure a step is, for print."""
 
     SHARE = "share"
@@ -104,7 +104,7 @@ class TableInputs:
         return self.family.element_for(self.refrigerants[0].name, self.application.temperature_range)
 
 
-class Origin(StrEnum):
+class StatedIn(StrEnum):
     """Which part of the inputs states an assumption, and so names its source."""
 
     RATING = "rating"
@@ -127,9 +127,9 @@ class AssumptionStep:
     another choice, not a figure, is taken once, upwards. `origin` says what part of the inputs states it.
     """
 
-    measure: Measure
+    measure: StepKind
     size: float
-    origin: Origin
+    origin: StatedIn
     change: Callable[[TableInputs, float], TableInputs | None]
 
 
@@ -347,39 +347,43 @@ def _property(name: str) -> Callable[[TableInputs, float], TableInputs | None]:
 
 
 STEPS: Mapping[AssumedInput, AssumptionStep] = {
-    AssumedInput.MAXIMUM_SUPERHEAT: AssumptionStep(Measure.STEP, _DEGF, Origin.SUPERHEAT, _superheat("max_k")),
-    AssumedInput.MINIMUM_STABLE_SUPERHEAT: AssumptionStep(Measure.STEP, _DEGF, Origin.SUPERHEAT, _superheat("min_k")),
-    AssumedInput.USEFUL_SUPERHEAT: AssumptionStep(Measure.STEP, _DEGF, Origin.SUPERHEAT, _useful),
+    AssumedInput.MAXIMUM_SUPERHEAT: AssumptionStep(StepKind.STEP, _DEGF, StatedIn.SUPERHEAT, _superheat("max_k")),
+    AssumedInput.MINIMUM_STABLE_SUPERHEAT: AssumptionStep(
+        StepKind.STEP, _DEGF, StatedIn.SUPERHEAT, _superheat("min_k")
+    ),
+    AssumedInput.USEFUL_SUPERHEAT: AssumptionStep(StepKind.STEP, _DEGF, StatedIn.SUPERHEAT, _useful),
     AssumedInput.LOW_HEAD: AssumptionStep(
-        Measure.STEP, 5.0 * _DEGF, Origin.LOW_HEAD, _head(OperatingCondition.LOW_HEAD)
+        StepKind.STEP, 5.0 * _DEGF, StatedIn.LOW_HEAD, _head(OperatingCondition.LOW_HEAD)
     ),
     AssumedInput.HIGH_HEAD: AssumptionStep(
-        Measure.STEP, 5.0 * _DEGF, Origin.HIGH_HEAD, _head(OperatingCondition.HIGH_HEAD)
+        StepKind.STEP, 5.0 * _DEGF, StatedIn.HIGH_HEAD, _head(OperatingCondition.HIGH_HEAD)
     ),
     AssumedInput.LOW_HEAD_SUBCOOLING: AssumptionStep(
-        Measure.STEP, 2.0 * _DEGF, Origin.LOW_HEAD, _liquid(OperatingCondition.LOW_HEAD)
+        StepKind.STEP, 2.0 * _DEGF, StatedIn.LOW_HEAD, _liquid(OperatingCondition.LOW_HEAD)
     ),
     AssumedInput.HIGH_HEAD_SUBCOOLING: AssumptionStep(
-        Measure.STEP, 2.0 * _DEGF, Origin.HIGH_HEAD, _liquid(OperatingCondition.HIGH_HEAD)
+        StepKind.STEP, 2.0 * _DEGF, StatedIn.HIGH_HEAD, _liquid(OperatingCondition.HIGH_HEAD)
     ),
     AssumedInput.RATED_LIQUID: AssumptionStep(
-        Measure.STEP, 2.0 * _DEGF, Origin.RATING, _liquid(OperatingCondition.RATING)
+        StepKind.STEP, 2.0 * _DEGF, StatedIn.RATING, _liquid(OperatingCondition.RATING)
     ),
-    AssumedInput.LIQUID_LINE: AssumptionStep(Measure.LOSS, 2.0 * _PSI, Origin.LOSSES, _loss("liquid_line_pa")),
-    AssumedInput.LIFT: AssumptionStep(Measure.LENGTH, 10.0 * _FOOT, Origin.LOSSES, _loss("lift_m")),
-    AssumedInput.EVAPORATOR: AssumptionStep(Measure.LOSS, 1.0 * _PSI, Origin.LOSSES, _loss("evaporator_pa")),
-    AssumedInput.DISTRIBUTOR: AssumptionStep(Measure.LOSS, 5.0 * _PSI, Origin.LOSSES, _loss("distributor_pa")),
-    AssumedInput.SUCTION_LINE: AssumptionStep(Measure.STEP, _DEGF, Origin.SUCTION, _suction_line),
-    AssumedInput.SUCTION_RESPONSE: AssumptionStep(Measure.OTHER_CHOICE, 1.0, Origin.SUCTION, _response),
-    AssumedInput.COMPRESSOR_FLOW: AssumptionStep(Measure.SHARE, 0.25, Origin.COMPRESSOR, _compressor),
-    AssumedInput.MINIMUM_OPENING: AssumptionStep(Measure.POINTS, 0.05, Origin.FAMILY, _minimum_opening),
-    AssumedInput.MAXIMUM_OPENING: AssumptionStep(Measure.POINTS, 0.05, Origin.FAMILY, _maximum_opening),
-    AssumedInput.STATIC_SUPERHEAT: AssumptionStep(Measure.STEP, 0.5 * _DEGF, Origin.FAMILY, _static),
-    AssumedInput.OPENING_SUPERHEAT: AssumptionStep(Measure.STEP, 0.5 * _DEGF, Origin.FAMILY, _opening),
-    AssumedInput.UNBALANCE: AssumptionStep(Measure.POINTS, 0.005, Origin.FAMILY, _unbalance),
-    AssumedInput.FLOW_LAW: AssumptionStep(Measure.OTHER_CHOICE, 1.0, Origin.FLOW_LAW, _flow_law),
-    AssumedInput.KV: AssumptionStep(Measure.SHARE, 0.02, Origin.FAMILY, _kv),
-    AssumedInput.SATURATION_PRESSURE: AssumptionStep(Measure.SHARE, 0.005, Origin.REFRIGERANT, _property("pressure")),
-    AssumedInput.LIQUID_DENSITY: AssumptionStep(Measure.SHARE, 0.005, Origin.REFRIGERANT, _property("density")),
-    AssumedInput.ENTHALPY: AssumptionStep(Measure.SHARE, 0.01, Origin.REFRIGERANT, _property("enthalpy")),
+    AssumedInput.LIQUID_LINE: AssumptionStep(StepKind.LOSS, 2.0 * _PSI, StatedIn.LOSSES, _loss("liquid_line_pa")),
+    AssumedInput.LIFT: AssumptionStep(StepKind.LENGTH, 10.0 * _FOOT, StatedIn.LOSSES, _loss("lift_m")),
+    AssumedInput.EVAPORATOR: AssumptionStep(StepKind.LOSS, 1.0 * _PSI, StatedIn.LOSSES, _loss("evaporator_pa")),
+    AssumedInput.DISTRIBUTOR: AssumptionStep(StepKind.LOSS, 5.0 * _PSI, StatedIn.LOSSES, _loss("distributor_pa")),
+    AssumedInput.SUCTION_LINE: AssumptionStep(StepKind.STEP, _DEGF, StatedIn.SUCTION, _suction_line),
+    AssumedInput.SUCTION_RESPONSE: AssumptionStep(StepKind.OTHER_CHOICE, 1.0, StatedIn.SUCTION, _response),
+    AssumedInput.COMPRESSOR_FLOW: AssumptionStep(StepKind.SHARE, 0.25, StatedIn.COMPRESSOR, _compressor),
+    AssumedInput.MINIMUM_OPENING: AssumptionStep(StepKind.POINTS, 0.05, StatedIn.FAMILY, _minimum_opening),
+    AssumedInput.MAXIMUM_OPENING: AssumptionStep(StepKind.POINTS, 0.05, StatedIn.FAMILY, _maximum_opening),
+    AssumedInput.STATIC_SUPERHEAT: AssumptionStep(StepKind.STEP, 0.5 * _DEGF, StatedIn.FAMILY, _static),
+    AssumedInput.OPENING_SUPERHEAT: AssumptionStep(StepKind.STEP, 0.5 * _DEGF, StatedIn.FAMILY, _opening),
+    AssumedInput.UNBALANCE: AssumptionStep(StepKind.POINTS, 0.005, StatedIn.FAMILY, _unbalance),
+    AssumedInput.FLOW_LAW: AssumptionStep(StepKind.OTHER_CHOICE, 1.0, StatedIn.FLOW_LAW, _flow_law),
+    AssumedInput.KV: AssumptionStep(StepKind.SHARE, 0.02, StatedIn.FAMILY, _kv),
+    AssumedInput.SATURATION_PRESSURE: AssumptionStep(
+        StepKind.SHARE, 0.005, StatedIn.REFRIGERANT, _property("pressure")
+    ),
+    AssumedInput.LIQUID_DENSITY: AssumptionStep(StepKind.SHARE, 0.005, StatedIn.REFRIGERANT, _property("density")),
+    AssumedInput.ENTHALPY: AssumptionStep(StepKind.SHARE, 0.01, StatedIn.REFRIGERANT, _property("enthalpy")),
 }

@@ -12,7 +12,7 @@ from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.publications import Combination
 from tablegen.model.solving import law_of, solve
 from tablegen.physics.windows import limits
-from tablegen.tables.assumed_inputs import STEPS, AssumedInput, AssumptionStep, Measure, TableInputs
+from tablegen.tables.assumed_inputs import STEPS, AssumedInput, AssumptionStep, StepKind, TableInputs
 
 # Of a limit, a step that moves it by less does not count as moving it.
 _NOTHING = 1e-9
@@ -94,7 +94,7 @@ def weights_of(catalogue: Catalogue, part: Combination, members: Sequence[str], 
 def _weight(
     assumed: AssumedInput, step: AssumptionStep, inputs: TableInputs, today: tuple[float, float]
 ) -> AssumptionWeight:
-    is_choice = step.measure is Measure.OTHER_CHOICE
+    is_choice = step.measure is StepKind.OTHER_CHOICE
     down = _NO_STEP if is_choice else _changes(step.change(inputs, -step.size), today)
     up = _changes(step.change(inputs, step.size), today)
     return AssumptionWeight(assumed, step, (down[0], up[0]), (down[1], up[1]))

@@ -191,6 +191,7 @@ _SECTIONS: Mapping[str, Message] = {
     "method": Message("equations, symbols, a limit calculated step by step"),
     "confidence": Message("scatter and confidence, with a graph for each family of what moves its limits"),
     "confidence_table": Message("scatter and confidence without the graphs"),
+    "assumptions": Message("what the tables assume, with the weight of each assumption on the limits"),
     "verification": Message("what was checked against published values"),
     "refrigerants": Message("composition, safety group and uncertainty"),
     "left_out": Message("what is not printed, and why"),

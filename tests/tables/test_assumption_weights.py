@@ -8,7 +8,7 @@ import tablegen
 from tablegen.config.case_catalogue import load_with
 from tablegen.model.publications import Combination
 from tablegen.model.solving import law_of, solve, unit_window
-from tablegen.tables.assumed_inputs import STEPS, AssumedInput, Measure
+from tablegen.tables.assumed_inputs import STEPS, AssumedInput, StepKind
 from tablegen.tables.assumption_rows import assumption_frame
 from tablegen.tables.assumption_weights import weights_of
 from tablegen.wording import assumptions as wording
@@ -85,7 +85,7 @@ def test_the_strongest_comes_first_and_what_moves_nothing_is_left_out():
 
 def test_another_choice_is_taken_once():
     for own in weights().values():
-        is_choice = own.step.measure is Measure.OTHER_CHOICE
+        is_choice = own.step.measure is StepKind.OTHER_CHOICE
         assert math.isnan(own.min_changes[0]) or not is_choice
 
 

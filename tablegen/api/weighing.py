@@ -11,7 +11,7 @@ from tablegen.model.names import asked_refrigerant
 from tablegen.model.offer import check_covered, offered_families
 from tablegen.model.publications import Combination
 from tablegen.report.answer import Answer
-from tablegen.report.answers.assumptions import answer_of_all, answer_of_assumptions
+from tablegen.report.answers.weighing import answer_of_all, answer_of_assumptions
 from tablegen.tables.assumption_weights import weights_of
 from tablegen.wording import assumption_answer as wording
 from tablegen.wording.message import argument

@@ -27,7 +27,7 @@ def add_parser(commands: Commands) -> None:
 
 def run(options: argparse.Namespace) -> ExitCode:
     """Weigh the assumptions, and give them."""
-    from tablegen.api.assumptions import assumptions
+    from tablegen.api.weighing import assumptions
 
     check_files(options)
     answer = assumptions(
