@@ -8,10 +8,13 @@ from tablegen.answers.pick import Limit
 from tablegen.calculation.steps import Calculation
 from tablegen.calculation.valve_steps import AtState, MemberCalculation, key_in
 from tablegen.model.inputs import Family, PowerElement
+from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.reasons import Reason
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.wording import calculation as calculation_wording
 
+# Lines that follow from subcooling and drop within the range of a flow law.
+_BY_COEFFICIENT = ("a_d", "b_d", "s_n", "y_n", "C_d", "dp_eff", "D")
 _SHUT = (Reason.ABOVE_MOP, Reason.STAYS_CLOSED)
 
 
@@ -58,6 +61,9 @@ def obstacle_of(
     elif reason in (Reason.OVER_PRESSURE, Reason.OVER_DIFFERENTIAL):
         part, compared = _borne(state, family, site_pressure_pa, reason)
         parts.append(("valve_ratings", part))
+    elif reason is Reason.FLOW_LAW_RANGE and family.discharge is not None:
+        part, compared = _flow_range(state, family.discharge)
+        parts[-1] = ("head", part)
     elif reason is Reason.CHARGE_RANGE:
         part, compared = _reach(state, calculation.element)
         parts.append(("charge_range", part))
@@ -73,6 +79,8 @@ def _is_why(state: AtState, limit: Limit, family: Family) -> bool:
             _borne(state, family, 0.0, Reason.OVER_DIFFERENTIAL)[0].values["dp_shut"][0]
             > family.allowed_differential_pa
         )
+    if limit.reason == Reason.FLOW_LAW_RANGE:
+        return family.discharge is not None and bool(_flow_range(state, family.discharge)[1])
     return str(state.item.reason[0]) == limit.reason
 
 
@@ -83,6 +91,24 @@ def _opening(limit: Calculation) -> Calculation:
         line for line in limit.lines if line.name not in ("c", "Q_1", "phi_max", "phi_stop", "r_lim", "phi_size")
     ]
     return w
+
+
+def _flow_range(state: AtState, discharge: DischargeCoefficient) -> tuple[Calculation, tuple[str, ...]]:
+    """Subcooling and drop at a head, the range of the flow law, and which end is passed; what follows means nothing."""
+    w = Calculation(state.head.functions, dict(state.head.values), curves=state.head.curves)
+    w.lines = [line for line in state.head.lines if line.name not in _BY_COEFFICIENT]
+    key = "family:discharge_coefficient.valid"
+    passed: tuple[str, ...] = ()
+    for name, value, of, (low, high) in (
+        ("s", "s_c", "subcooling", discharge.subcooling),
+        ("y", "y_p", "drop", discharge.drop),
+    ):
+        own = float(w.values[value][0])
+        w.given(f"{name}_min", low, f"{key}.{of}")
+        w.given(f"{name}_max", high, f"{key}.{of}")
+        if not passed and not low <= own <= high:
+            passed = (value, f"{name}_min") if own < low else (f"{name}_max", value)
+    return w, passed
 
 
 def _reach(state: AtState, element: PowerElement) -> tuple[Calculation, tuple[str, ...]]:

@@ -12,7 +12,7 @@ from tablegen.model.inputs import Catalogue
 from tablegen.model.names import family_of, size_of
 from tablegen.model.offer import offered_families
 from tablegen.model.solving import law_of
-from tablegen.physics.operating import flow_per_watt, required_kv_per_watt
+from tablegen.physics.operating import flow_per_watt
 from tablegen.sweep.head_sweep import head_lines, states_along
 from tablegen.wording import input_errors
 
@@ -58,7 +58,7 @@ def swept_heads(catalogue: Catalogue, case: Case, family_name: str, size_name: s
     state = item.state
     point = states.operating_point(installed.valve, law, load)
     limits = installed.sweep.narrowed(installed.narrowing(size)).limits_at(heads)
-    required_kv = required_kv_per_watt(item, states.rated, member.refrigerant, law.law, law.pressure_recovery)
+    required_kv = law.required_kv(item, states.rated, member.refrigerant)
     condition = np.full(heads.size, "", dtype=object)
     for own in member.system.conditions:
         condition[int(np.abs(heads - own.head.pressure(member.refrigerant)).argmin())] = own.condition.value

@@ -17,11 +17,13 @@ from tablegen.calculation.curve_steps import TablePiece
 from tablegen.calculation.formula import text_of
 from tablegen.calculation.steps import Calculation
 from tablegen.model.solving import Law
+from tablegen.physics import discharge
 from tablegen.physics import equations as eq
 from tablegen.physics._corner import CAPACITY_STEP_K
 from tablegen.physics.arrays import Floats
 from tablegen.physics.compressor import ClearanceCompressor, CompressorPoint, PolynomialCompressor, TableCompressor
 from tablegen.physics.conditions import SolvedState, State
+from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
@@ -141,7 +143,7 @@ def head_calculation(
             wording.BALANCED(),
         )
     _outlet(w, system, is_held)
-    if law.law is FlowLaw.CHOKED or (item.reason == Reason.FLASHING).any():
+    if law.law is not FlowLaw.ORIFICE or (item.reason == Reason.FLASHING).any():
         p_v = "min(p_bub(T_l), p_1)" if _has_vapor(system, item.state) else "p_bub(T_l)"
         w.step("p_v", p_v, wording.EQUATION_OF_STATE)
     _required_kv(w, refrigerant, law, _has_vapor(system, item.state))
@@ -339,4 +341,21 @@ def _required_kv(w: Calculation, refrigerant: Refrigerant, law: Law, has_vapor: 
         w.step("dp_ch", text_of(eq.choked_pressure_drop), wording.IEC_CHOKED)
         w.step("dp_eff", text_of(eq.effective_pressure_drop), wording.IEC_CHOKED)
         formula = text_of(eq.required_kv, rho=rho, dp="dp_eff")
+    if law.discharge is not None:
+        discharge_steps(w, law.discharge, refrigerant.critical_pressure_pa)
+        formula = text_of(eq.required_kv, rho=rho, dp="dp_eff")
     w.step("D", formula, wording.IEC_FLOW)
+
+
+def discharge_steps(w: Calculation, own: DischargeCoefficient, critical_pa: float) -> None:
+    """From subcooling and drop at the port to the drop that drives the flow under a discharge coefficient."""
+    key = "family:discharge_coefficient"
+    w.known(p_crit=critical_pa)
+    w.given("s_n", own.reference_subcooling, f"{key}.reference.subcooling")
+    w.given("y_n", own.reference_drop, f"{key}.reference.drop")
+    w.given("a_d", own.subcooling_exponent, f"{key}.subcooling_exponent")
+    w.given("b_d", own.drop_exponent, f"{key}.drop_exponent")
+    w.step("s_c", text_of(discharge.subcooling_ratio), wording.DEFINITION)
+    w.step("y_p", text_of(discharge.drop_ratio), wording.DEFINITION)
+    w.step("C_d", text_of(discharge.discharge_ratio), wording.DISCHARGE)
+    w.step("dp_eff", text_of(discharge.discharge_drop), wording.DISCHARGE)

@@ -116,6 +116,15 @@ _SIGNS = {
     "F_L": ("F_L", "share"),
     "dp_ch": ("Δp_ch", _DP),
     "dp_eff": ("Δp_eff", _DP),
+    # Of the discharge coefficient.
+    "s_c": ("s_sub", "share"),
+    "s_n": ("s_ref", "share"),
+    "a_d": ("a", "share"),
+    "y_p": ("y_drop", "share"),
+    "y_n": ("y_ref", "share"),
+    "b_d": ("b", "share"),
+    "C_d": ("C_d", "share"),
+    **{f"{name}_{end}": (f"{name}_{end}", "share") for name in "sy" for end in ("min", "max")},
     "N": ("N", "flow constant"),
     "E": ("E", "energy rate"),
     # What Kv is of: water of this density, passing at this drop.

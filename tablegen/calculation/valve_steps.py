@@ -8,7 +8,7 @@ import numpy as np
 
 from tablegen.calculation.curve_steps import ChargePiece, SharePiece
 from tablegen.calculation.formula import text_of
-from tablegen.calculation.state_steps import functions_of, head_calculation, rating_calculation
+from tablegen.calculation.state_steps import discharge_steps, functions_of, head_calculation, rating_calculation
 from tablegen.calculation.steps import Calculation
 from tablegen.model.inputs import Catalogue, Family, PowerElement, Size
 from tablegen.model.solving import Solved, law_of
@@ -193,6 +193,10 @@ def rated_kv_calculation(rating: ValveRating, family: Family, size: Size) -> Cal
         w.step("p_v", "p_bub(T_l)", wording.EQUATION_OF_STATE)
         w.step("F_F", text_of(eq.critical_pressure_ratio_factor), wording.IEC_RATIO_FACTOR)
         w.step("dp_eff", "min(dp, F_L**2 * (p_1 - F_F * p_v))", wording.IEC_CHOKED)
+        drop = "dp_eff"
+    if family.discharge is not None:
+        w.step("p_v", "p_bub(T_l)", wording.EQUATION_OF_STATE)
+        discharge_steps(w, family.discharge, rating.refrigerant.critical_pressure_pa)
         drop = "dp_eff"
     w.step("Kv", f"E * Q_n / (N * dh_r * sqrt(rho * {drop}))", wording.IEC_FLOW)
     return w

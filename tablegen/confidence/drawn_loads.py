@@ -145,6 +145,7 @@ def _required_kv(
         np.minimum(at.liquid_bubble_pressure_pa, at.inlet_pressure_pa),
         critical,
         recovery,
+        family.discharge,
     )
     with np.errstate(invalid="ignore", divide="ignore"):
         return np.asarray(_SECONDS_PER_HOUR * at.flow_required_kv / np.sqrt(_WATER_KG_M3 * drop / _BAR_PA))

@@ -21,6 +21,7 @@ from tablegen.model.inputs import Family, PowerElement
 from tablegen.model.offered_choices import Approval
 from tablegen.model.publications import Combination, LeaveOutRule
 from tablegen.model.registry import Registry
+from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import ForceBalance
 from tablegen.wording import config_errors as wording
@@ -74,7 +75,14 @@ class FamilyFile:
             reader.refuse_unknown(self.document, ("rating", "refrigerant"), what, rating.refrigerant, refrigerants)
             return None
         if rating is not None:
-            flow = rating.inputs(refrigerants).capacity(np.asarray(1.0), model.flow_law, model.recovery)
+            flow = rating.inputs(refrigerants).capacity(
+                np.asarray(1.0), model.flow_law, model.recovery, model.discharge
+            )
+            if model.discharge is not None and not np.isfinite(float(flow)):
+                plain = rating.inputs(refrigerants).capacity(np.asarray(1.0), FlowLaw.ORIFICE, np.nan)
+                if float(plain) > 0.0:
+                    reader.refuse(self.document, ("rating",), wording.RATING_OUTSIDE_FLOW_LAW())
+                    return None
             if not float(flow) > 0.0:
                 reader.refuse(self.document, ("rating",), wording.NO_RATED_FLOW())
                 return None

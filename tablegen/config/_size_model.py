@@ -27,6 +27,7 @@ from tablegen.config.fields import (
 )
 from tablegen.model.inputs import Size
 from tablegen.physics.connection import kv_with_connections
+from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
 from tablegen.physics.refrigerants import Refrigerant
@@ -55,7 +56,12 @@ class SizeModel(Model):
         return self
 
     def inputs(
-        self, rating: ValveRating | None, law: FlowLaw, recovery: float, loss: ConnectionLossModel | None
+        self,
+        rating: ValveRating | None,
+        law: FlowLaw,
+        recovery: float,
+        discharge: DischargeCoefficient | None,
+        loss: ConnectionLossModel | None,
     ) -> Size:
         """The size by Kv and capacity, of which one follows from the other where the family has a rating.
 
@@ -63,7 +69,7 @@ class SizeModel(Model):
         """
         kv, capacity = self.kv or np.nan, self.capacity or np.nan
         if rating is not None and self.kv is None:
-            kv = float(rating.flow_coefficient(np.asarray(capacity), law, recovery))
+            kv = float(rating.flow_coefficient(np.asarray(capacity), law, recovery, discharge))
         tolerance = tolerance_of(self.kv_tolerance)
         is_of_port = loss is not None and loss.size_kv == "without_connections"
         if loss is not None and is_of_port:
@@ -73,7 +79,7 @@ class SizeModel(Model):
                 own = tolerance.standard_deviation * (kv / of_port) ** 3
                 tolerance = replace(tolerance, standard_deviation=own)
         if rating is not None and self.kv is not None:
-            capacity = float(rating.capacity(np.asarray(kv), law, recovery))
+            capacity = float(rating.capacity(np.asarray(kv), law, recovery, discharge))
         return Size(
             name=self.size,
             kv_rated_m3h=kv,

@@ -11,6 +11,7 @@ import numpy as np
 from pydantic import Field, field_validator, model_validator
 
 from tablegen.config._charge_model import ChargeModel
+from tablegen.config._discharge_model import DischargeCoefficientModel
 from tablegen.config._model_code import ModelCodeModel, OrderedFamily, OrderedSize, model_codes
 from tablegen.config._port_design_model import (
     ConnectionLossModel,
@@ -57,6 +58,7 @@ from tablegen.model.names import key_of
 from tablegen.model.offered_choices import Approval, ConnectionChoices, Offered
 from tablegen.model.part_numbers import PartNumber
 from tablegen.model.scatter import ProductionScatter, Tolerance
+from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
@@ -108,6 +110,7 @@ class FamilyBase(Model):
     flow_law_reason: Text
     pressure_recovery: Share | None = None
     pressure_recovery_tolerance: ShareTolerance | None = None
+    discharge_coefficient: DischargeCoefficientModel | None = None
     scatter: ScatterModel | None = None
     working_pressure: GaugePressure
     allowed_differential: PressureDrop
@@ -138,10 +141,17 @@ class FamilyBase(Model):
         """Pressure recovery factor F_L [1]; NaN where the flow law has none."""
         return np.nan if self.pressure_recovery is None else self.pressure_recovery
 
+    @property
+    def discharge(self) -> DischargeCoefficient | None:
+        """The discharge coefficient; None where the flow law has none."""
+        return None if self.discharge_coefficient is None else self.discharge_coefficient.discharge()
+
     @model_validator(mode="after")
     def _sound(self) -> Self:
         if (self.flow_law is FlowLaw.CHOKED) != (self.pressure_recovery is not None):
             raise BadKey(wording.RECOVERY_OF_CHOKED(), "flow_law")
+        if (self.flow_law is FlowLaw.DISCHARGE_COEFFICIENT) != (self.discharge_coefficient is not None):
+            raise BadKey(wording.COEFFICIENT_OF_ITS_LAW(), "flow_law")
         if self.pressure_recovery is None and self.pressure_recovery_tolerance is not None:
             raise BadKey(wording.TOLERANCE_WITHOUT(key="pressure_recovery"), "pressure_recovery_tolerance")
         if (again := twice([size.size for size in self.sizes])) is not None:
@@ -296,7 +306,12 @@ class FamilyBase(Model):
             working_pressure_gauge_pa=self.working_pressure.value_pa,
             rating=rating,
             rating_source=self.rating.source if self.rating else "",
-            sizes=tuple(size.inputs(rating, self.flow_law, self.recovery, self.loss_of(size)) for size in self.sizes),
+            sizes=tuple(
+                size.inputs(rating, self.flow_law, self.recovery, self.discharge, self.loss_of(size))
+                for size in self.sizes
+            ),
+            discharge=self.discharge,
+            discharge_source=self.discharge_coefficient.source if self.discharge_coefficient else "",
             characteristic=self.characteristic_inputs(),
             elements=tuple(elements),
             port_designs=tuple(designs),

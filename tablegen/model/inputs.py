@@ -23,6 +23,7 @@ from tablegen.model.scatter import InstallationScatter, ProductionScatter, Toler
 from tablegen.model.stock import Stock
 from tablegen.physics.arrays import Floats
 from tablegen.physics.connection import kv_of_port
+from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
 from tablegen.physics.refrigerants import Refrigerant
@@ -107,7 +108,7 @@ class Family:
 
     `name` is its key in files, data sets and commands; `display_name` is what it is called in print. `port_designs` are
     what its sizes name; a part of it that has the sizes of one design alone has that design's data as its own, and the
-    design's name as `port_design`.
+    design's name as `port_design`. `discharge` is None under every other flow law.
     """
 
     name: str
@@ -132,6 +133,8 @@ class Family:
     scatter: ProductionScatter = field(default_factory=ProductionScatter)
     port_designs: tuple[PortDesign, ...] = ()
     port_design: str = ""
+    discharge: DischargeCoefficient | None = None
+    discharge_source: str = ""
 
     def fitted_like(self, element: PowerElement) -> PowerElement:
         """The power element of the same name in this part of the family."""

@@ -9,8 +9,9 @@ from typing import Any, TypeVar
 from tablegen.model.inputs import Application, Family, PowerElement
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import SolvedState, State, solve_conditions
+from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw
-from tablegen.physics.operating import required_kv_per_watt
+from tablegen.physics.operating import effective_drop, required_kv_per_watt
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import OperatingCondition, SystemInputs
@@ -21,15 +22,24 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class Law:
-    """A flow law with its pressure recovery factor (NaN under the orifice law)."""
+    """A flow law with what it needs: pressure recovery factor of the choked law (else NaN), discharge coefficient."""
 
     law: FlowLaw
     pressure_recovery: float
+    discharge: DischargeCoefficient | None = None
 
     @property
-    def key(self) -> tuple[str, str]:
+    def key(self) -> tuple[str, str, str]:
         """A hashable key; NaN is not equal to itself."""
-        return self.law.value, repr(self.pressure_recovery)
+        return self.law.value, repr(self.pressure_recovery), repr(self.discharge)
+
+    def effective_drop(self, state: State, refrigerant: Refrigerant) -> Floats:
+        """Pressure drop that drives the flow at each state [Pa]; NaN outside the law's range."""
+        return effective_drop(state, refrigerant, self.law, self.pressure_recovery, self.discharge)
+
+    def required_kv(self, item: SolvedState, rated: State, refrigerant: Refrigerant) -> Floats:
+        """D of each state [m3/h per W]; NaN where it has a reason, or is outside the law's range."""
+        return required_kv_per_watt(item, rated, refrigerant, self.law, self.pressure_recovery, self.discharge)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -40,7 +50,7 @@ class Solved:
     application: Application
     rated: State
     states: tuple[SolvedState, ...]
-    required_kvs: dict[tuple[str, str], tuple[Floats, ...]]
+    required_kvs: dict[tuple[str, str, str], tuple[Floats, ...]]
     _made: dict[Hashable, Any] = field(default_factory=dict, init=False, repr=False, compare=False)
 
     def once(self, key: Hashable, make: Callable[[], T]) -> T:
@@ -65,10 +75,7 @@ def solve(refrigerant: Refrigerant, application: Application, laws: Iterable[Law
     """Solve one refrigerant in one application."""
     system = application.systems[refrigerant.name]
     rated, states = solve_conditions(refrigerant, system, application.sst_k)
-    required_kvs = {
-        law.key: tuple(required_kv_per_watt(s, rated, refrigerant, law.law, law.pressure_recovery) for s in states)
-        for law in laws
-    }
+    required_kvs = {law.key: tuple(law.required_kv(s, rated, refrigerant) for s in states) for law in laws}
     return Solved(
         refrigerant=refrigerant, application=application, rated=rated, states=tuple(states), required_kvs=required_kvs
     )
@@ -76,7 +83,7 @@ def solve(refrigerant: Refrigerant, application: Application, laws: Iterable[Law
 
 def law_of(family: Family) -> Law:
     """The flow law of a family."""
-    return Law(family.flow_law, family.pressure_recovery)
+    return Law(family.flow_law, family.pressure_recovery, family.discharge)
 
 
 def laws_of(families: Iterable[Family]) -> list[Law]:

@@ -1,6 +1,6 @@
-"""Liquid refrigerant through an expansion port, under either of two flow laws.
+"""Liquid refrigerant through an expansion port, under one of three flow laws.
 
-Both laws share one equation, m = (Kv/3600) sqrt(1000 rho dp_eff / 1e5), and differ in the pressure drop
+All laws share one equation, m = (Kv/3600) sqrt(1000 rho dp_eff / 1e5), and differ in the pressure drop
 that drives the flow.  Published evidence on whether a flashing port chokes is split, and the stake is a
 factor of 1.3 to 2, so a family names its law and its Kv is used under that law only.  Relative density counts
 from 1000 kg/m3; the standard's 999.103 kg/m3 would change a Kv by 0.045 %.
@@ -20,6 +20,7 @@ import numpy as np
 
 from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats
+from tablegen.physics.discharge import DischargeCoefficient, discharge_drop
 
 _SECONDS_PER_HOUR = 3600.0
 _BAR_PA = 1.0e5
@@ -31,6 +32,7 @@ class FlowLaw(StrEnum):
 
     ORIFICE = "orifice"
     CHOKED = "choked"
+    DISCHARGE_COEFFICIENT = "discharge_coefficient"
 
 
 def effective_pressure_drop(
@@ -40,13 +42,15 @@ def effective_pressure_drop(
     bubble_pressure_pa: Floats,
     critical_pressure_pa: float | Floats,
     pressure_recovery: float | Floats,
+    discharge: DischargeCoefficient | None = None,
 ) -> Floats:
     """Pressure drop that drives the flow.
 
     Parameters
     ----------
     law : FlowLaw
-        ``orifice``: the whole drop.  ``choked``: at most F_L^2 (p_1 - F_F p_v).
+        ``orifice``: the whole drop.  ``choked``: at most F_L^2 (p_1 - F_F p_v).  ``discharge_coefficient``: the drop
+        times the square of the coefficient over that at its reference point.
     pressure_drop_pa : array
         Drop over the port [Pa].
     inlet_pressure_pa : array
@@ -56,12 +60,14 @@ def effective_pressure_drop(
     critical_pressure_pa : float or array
         [Pa].
     pressure_recovery : float or array
-        F_L [1]; not used by the orifice law.
+        F_L [1]; used by the choked law alone.
+    discharge : DischargeCoefficient, optional
+        Used by the law of its name alone, which needs it.
 
     Returns
     -------
     array
-        [Pa]; NaN where the drop is NaN.
+        [Pa]; NaN where the drop is NaN, or the law's range does not hold the state.
 
     References
     ----------
@@ -69,6 +75,10 @@ def effective_pressure_drop(
     """
     if law is FlowLaw.ORIFICE:
         return np.asarray(pressure_drop_pa, dtype=np.float64)
+    if law is FlowLaw.DISCHARGE_COEFFICIENT:
+        assert discharge is not None, "the config requires the coefficient with its law"
+        ratio = discharge.ratio(pressure_drop_pa, inlet_pressure_pa, bubble_pressure_pa, critical_pressure_pa)
+        return discharge_drop(C_d=ratio, dp=np.asarray(pressure_drop_pa, dtype=np.float64))
     factor = eq.critical_pressure_ratio_factor(p_v=bubble_pressure_pa, p_crit=critical_pressure_pa)
     choked = eq.choked_pressure_drop(F_L=pressure_recovery, p_1=inlet_pressure_pa, F_F=factor, p_v=bubble_pressure_pa)
     return eq.effective_pressure_drop(dp=pressure_drop_pa, dp_ch=choked)

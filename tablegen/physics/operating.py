@@ -9,6 +9,7 @@ import numpy as np
 
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.conditions import SolvedState, State
+from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw, effective_pressure_drop, required_flow_coefficient
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import SuperheatLimits
@@ -105,7 +106,13 @@ def _superheat(valve: Valve, item: SolvedState, opening: Floats) -> Floats:
     )
 
 
-def effective_drop(state: State, refrigerant: Refrigerant, law: FlowLaw, pressure_recovery: float) -> Floats:
+def effective_drop(
+    state: State,
+    refrigerant: Refrigerant,
+    law: FlowLaw,
+    pressure_recovery: float,
+    discharge: DischargeCoefficient | None = None,
+) -> Floats:
     """Pressure drop that drives the flow at each state.
 
     Parameters
@@ -115,12 +122,14 @@ def effective_drop(state: State, refrigerant: Refrigerant, law: FlowLaw, pressur
     refrigerant : Refrigerant
     law : FlowLaw
     pressure_recovery : float
-        F_L [1]; not used by the orifice law.
+        F_L [1]; used by the choked law alone.
+    discharge : DischargeCoefficient, optional
+        Used by the law of its name alone.
 
     Returns
     -------
     array (states,)
-        [Pa].
+        [Pa]; NaN outside the range of the law.
     """
     return effective_pressure_drop(
         law,
@@ -130,6 +139,7 @@ def effective_drop(state: State, refrigerant: Refrigerant, law: FlowLaw, pressur
         np.minimum(state.liquid_bubble_pressure_pa, state.inlet_pressure_pa),
         refrigerant.critical_pressure_pa,
         pressure_recovery,
+        discharge,
     )
 
 
@@ -152,7 +162,12 @@ def flow_per_watt(state: State, rated: State) -> Floats:
 
 
 def required_kv_per_watt(
-    solved: SolvedState, rated: State, refrigerant: Refrigerant, law: FlowLaw, pressure_recovery: float
+    solved: SolvedState,
+    rated: State,
+    refrigerant: Refrigerant,
+    law: FlowLaw,
+    pressure_recovery: float,
+    discharge: DischargeCoefficient | None = None,
 ) -> Floats:
     """Kv required per watt of rated capacity.
 
@@ -167,14 +182,16 @@ def required_kv_per_watt(
     refrigerant : Refrigerant
     law : FlowLaw
     pressure_recovery : float
-        F_L [1]; not used by the orifice law.
+        F_L [1]; used by the choked law alone.
+    discharge : DischargeCoefficient, optional
+        Used by the law of its name alone.
 
     Returns
     -------
     array (states,)
-        D [m3/h per W]; NaN where the state has a reason.
+        D [m3/h per W]; NaN where the state has a reason, or is outside the range of the law.
     """
     state = solved.state
-    drop = effective_drop(state, refrigerant, law, pressure_recovery)
+    drop = effective_drop(state, refrigerant, law, pressure_recovery, discharge)
     required_kv = required_flow_coefficient(flow_per_watt(state, rated), state.inlet_density_kg_m3, drop)
     return np.where(solved.reason == None, required_kv, np.nan)  # noqa: E711 - elementwise over an object array

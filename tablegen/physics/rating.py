@@ -13,7 +13,13 @@ from dataclasses import dataclass
 import numpy as np
 
 from tablegen.physics.arrays import Floats
-from tablegen.physics.flow import FlowLaw, effective_pressure_drop, mass_flow, required_flow_coefficient
+from tablegen.physics.discharge import DischargeCoefficient
+from tablegen.physics.flow import (
+    FlowLaw,
+    effective_pressure_drop,
+    mass_flow,
+    required_flow_coefficient,
+)
 from tablegen.physics.refrigerants import Refrigerant
 
 
@@ -32,17 +38,26 @@ class ValveRating:
     superheat_k: float
     pressure_drop_pa: float
 
-    def capacity(self, kv_m3h: Floats, law: FlowLaw, pressure_recovery: float) -> Floats:
-        """Nominal capacity [W] of flow coefficients [m3/h] under a flow law; NaN where a state does not exist."""
-        density, effect, drop = self._state(law, pressure_recovery)
+    def capacity(
+        self, kv_m3h: Floats, law: FlowLaw, pressure_recovery: float, discharge: DischargeCoefficient | None = None
+    ) -> Floats:
+        """Nominal capacity [W] of flow coefficients [m3/h] under a flow law.
+
+        NaN where a state does not exist or is outside the range of the law.
+        """
+        density, effect, drop = self._state(law, pressure_recovery, discharge)
         return np.asarray(mass_flow(kv_m3h, density, drop) * effect)
 
-    def flow_coefficient(self, capacity_w: Floats, law: FlowLaw, pressure_recovery: float) -> Floats:
+    def flow_coefficient(
+        self, capacity_w: Floats, law: FlowLaw, pressure_recovery: float, discharge: DischargeCoefficient | None = None
+    ) -> Floats:
         """Kv [m3/h] that gives nominal capacities [W] under a flow law: the inverse of `capacity`."""
-        density, effect, drop = self._state(law, pressure_recovery)
+        density, effect, drop = self._state(law, pressure_recovery, discharge)
         return required_flow_coefficient(capacity_w / effect, density, drop)
 
-    def _state(self, law: FlowLaw, pressure_recovery: float) -> tuple[Floats, Floats, Floats]:
+    def _state(
+        self, law: FlowLaw, pressure_recovery: float, discharge: DischargeCoefficient | None
+    ) -> tuple[Floats, Floats, Floats]:
         """Liquid density [kg/m3], refrigerating effect [J/kg] and the drop that drives the flow [Pa]."""
         liquid_k = np.asarray(self.liquid_temperature_k)
         evaporating_k = np.asarray(self.evaporating_temperature_k)
@@ -57,5 +72,6 @@ class ValveRating:
             self.refrigerant.bubble(liquid_k).pressure_pa,
             self.refrigerant.critical_pressure_pa,
             pressure_recovery,
+            discharge,
         )
         return liquid.density_kg_m3, vapour.enthalpy_j_kg - liquid.enthalpy_j_kg, drop

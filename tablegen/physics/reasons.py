@@ -30,6 +30,7 @@ class Reason(StrEnum):
     COMPRESSOR_MAP = "compressor_map"
     PROPERTY_RANGE = "property_range"
     NO_BALANCE = "no_balance"
+    FLOW_LAW_RANGE = "flow_law_range"
     CROSSED = "crossed"
     CONFIDENCE = "confidence"
 

@@ -197,10 +197,27 @@ def limits(
         # At every state: where the minimum stable superheat grows with load, full flow may bind the minimum load.
         share = valve.characteristic.share(bounded(travel.minimum, 0.0, valve.characteristic.stop))
         minimum.take(eq.load_per_kv(c=share, D=required_kv), item.condition, travel.min_reason)
-        why = _obstacle(valve, item, travel)
+        why = _obstacle(valve, item, travel, required_kv)
         fresh = (block == None) & (why != None)  # noqa: E711 - elementwise over object arrays
         block[fresh], block_at[fresh] = why[fresh], item.condition
     return _close(maximum, minimum, block, block_at)
+
+
+def reason_under_law(item: SolvedState, required_kv: Floats) -> Names:
+    """Why a state cannot be used under a flow law, None where it can.
+
+    Parameters
+    ----------
+    item : SolvedState
+    required_kv : array of the states' shape
+        D under the law [m3/h per W]: of a state without a reason of its own it is NaN outside the law's range alone.
+
+    Returns
+    -------
+    array of Reason or None
+    """
+    outside = (item.reason == None) & ~np.isfinite(required_kv)  # noqa: E711 - elementwise over an object array
+    return np.where(outside, np.full(outside.shape, Reason.FLOW_LAW_RANGE, dtype=object), item.reason)
 
 
 def stricter(first: Window, second: Window) -> Window:
@@ -277,7 +294,7 @@ class _Limit:
         self.condition[wins], self.reason[wins] = condition, reason[wins]
 
 
-def _obstacle(valve: Valve, item: SolvedState, travel: Travel) -> Names:
+def _obstacle(valve: Valve, item: SolvedState, travel: Travel, required_kv: Floats) -> Names:
     """Why the valve may not work at a state, the most basic reason first; None where it may."""
     why = travel.empty.copy()
     # A closed valve has no losses upstream and downstream: it withstands head minus evaporator pressure.
@@ -285,8 +302,9 @@ def _obstacle(valve: Valve, item: SolvedState, travel: Travel) -> Names:
     differential = inlet - item.state.evaporating_pressure_pa
     why[differential > valve.allowed_differential_pa] = Reason.OVER_DIFFERENTIAL
     why[item.state.head_pressure_pa > valve.working_pressure_pa] = Reason.OVER_PRESSURE
-    stated = item.reason != None  # noqa: E711 - elementwise over an object array
-    why[stated] = item.reason[stated]
+    own = reason_under_law(item, required_kv)
+    stated = own != None  # noqa: E711 - elementwise over an object array
+    why[stated] = own[stated]
     return why
 
 

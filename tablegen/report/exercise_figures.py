@@ -12,7 +12,7 @@ import pandas as pd
 from tablegen.physics.equations import FLOW_CONSTANT
 from tablegen.report.asked import AskedFigure
 from tablegen.report.formatter import NBSP, ratio
-from tablegen.report.handout_figures import HandoutFigures, at_condition, is_choked
+from tablegen.report.handout_figures import HandoutFigures, at_condition, is_corrected
 from tablegen.report.rounding import decimals, round_half_even, without_zeros
 from tablegen.unit_table import CV_PER_KV, Unit
 from tablegen.units import print_unit, unit_named
@@ -147,9 +147,10 @@ class ExerciseFigures:
         drop = self._drop(row)
         inlet, outlet = self._ends(row)
         steps = [*self.mass_steps(row), wording.DROP(inlet=inlet.text, outlet=outlet.text, drop=drop.text)]
-        if is_choked(row):
+        if is_corrected(row):
             drop = self.driving_drop(row)
-            steps.append(wording.CHOKES(drop=drop.text))
+            driven = wording.BY_COEFFICIENT if self.handout.has_discharge else wording.CHOKES
+            steps.append(driven(drop=drop.text))
         return [*steps, *self.coefficient_steps(row, self.mass_flow(row), drop)]
 
     def enthalpies(self, row: pd.Series) -> tuple[StepFigure, StepFigure]:
@@ -236,7 +237,7 @@ class ExerciseFigures:
 
     def own_required(self, row: pd.Series) -> StepFigure:
         """The required flow coefficient of a row's whole calculation, from its load on."""
-        drop = self.driving_drop(row) if is_choked(row) else self._drop(row)
+        drop = self.driving_drop(row) if is_corrected(row) else self._drop(row)
         return self.required(row, self.mass_flow(row), drop)
 
     def ends(self, row: pd.Series) -> tuple[str, str]:

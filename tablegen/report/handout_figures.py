@@ -14,8 +14,8 @@ from tablegen.units import print_unit
 from tablegen.wording import exercises as wording
 from tablegen.wording import terms
 
-# The effective drop is less than the whole one by more than this [Pa] where the flow chokes.
-_CHOKED_PA = 1.0
+# The effective drop differs from the whole one by more than this [Pa] where something but the drop counts.
+_CORRECTED_PA = 1.0
 
 
 @dataclass(frozen=True, slots=True)
@@ -65,14 +65,19 @@ class HandoutFigures:
         """A suction temperature as a clause."""
         return wording.SST(temperature=self.formatter.degrees(kelvin))
 
+    @property
+    def has_discharge(self) -> bool:
+        """Whether the flow law of the family is a discharge coefficient."""
+        return self.publication.catalogue.families[self.part.family].discharge is not None
+
     def unit(self, quantity: str) -> str:
         """The printed unit of a quantity."""
         return print_unit(quantity, self.formatter.system).label
 
 
-def is_choked(row: pd.Series) -> bool:
-    """Whether the flow of an exercise chokes."""
-    return bool(abs(row["effective_pressure_drop_pa"] - row["pressure_drop_pa"]) > _CHOKED_PA)
+def is_corrected(row: pd.Series) -> bool:
+    """Whether another drop than the whole one drives the flow of an exercise: it chokes, or the coefficient changes."""
+    return bool(abs(row["effective_pressure_drop_pa"] - row["pressure_drop_pa"]) > _CORRECTED_PA)
 
 
 def at_condition(row: pd.Series) -> str:

@@ -10,7 +10,7 @@ from tablegen.report.asked import AskedChoice, AskedFigure
 from tablegen.report.exercise import Exercise, Table
 from tablegen.report.exercise_figures import DEGREES_ALLOWED, READ_OFF, ExerciseFigures, StepFigure
 from tablegen.report.formatter import percent, ratio
-from tablegen.report.handout_figures import at_condition, is_choked
+from tablegen.report.handout_figures import at_condition, is_corrected
 from tablegen.report.rounding import MINUS, decimals, round_half_even, without_zeros
 from tablegen.units import print_unit
 from tablegen.wording import exercises as wording
@@ -38,10 +38,11 @@ def worked(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) -> Ex
     required = figures.own_required(row)
     share = figures.share(required.value / rated.value)
     drop = figures.driving_drop(row).text
+    corrected = wording.WORKED_BY_COEFFICIENT if figures.handout.has_discharge else wording.WORKED_CHOKED
     return Exercise(
         kind="worked",
         title=wording.WORKED_TITLE(at_condition=at_condition(row)),
-        question=wording.WORKED_CHOKED(**values, drop=drop) if is_choked(row) else wording.WORKED(**values),
+        question=corrected(**values, drop=drop) if is_corrected(row) else wording.WORKED(**values),
         steps=figures.flow_steps(row),
         answer=wording.WORKED_ANSWER(
             name=figures.name, kv=required.text, share=share.text, size=size, condition=terms.condition(largest)

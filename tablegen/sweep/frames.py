@@ -13,11 +13,13 @@ from tablegen.confidence.confident_limits import LoadLimits, Scattered, printed_
 from tablegen.model.inputs import Family
 from tablegen.model.registry import PropertyUncertainty
 from tablegen.model.solving import Law, Solved, law_of, unit_window
+from tablegen.physics import discharge
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.conditions import State
-from tablegen.physics.operating import effective_drop, operating_superheat
+from tablegen.physics.operating import operating_superheat
+from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import OperatingCondition
-from tablegen.physics.windows import ThermostaticActuator, Valve, Window
+from tablegen.physics.windows import ThermostaticActuator, Valve, Window, reason_under_law
 
 if TYPE_CHECKING:
     import pandas as pd
@@ -30,6 +32,9 @@ Columns = dict[str, NDArray[Any]]
 # Columns of a state as solved; the compressor's flow in arbitrary units is of no use to a reader.
 STATE_COLUMNS = tuple(f.name for f in fields(State) if f.name != "relative_flow")
 
+# What tells the rows of one flow law from those of another.
+LAW_COLUMNS = ("flow_law", "f_l", "subcooling_exponent", "drop_exponent", "reference_subcooling", "reference_drop")
+
 
 def state_columns(solved: Solved, law: Law, uncertainty: PropertyUncertainty) -> Columns:
     """One row per suction temperature, response, condition and side, under one flow law."""
@@ -39,27 +44,56 @@ def state_columns(solved: Solved, law: Law, uncertainty: PropertyUncertainty) ->
         return laid(value, solved.application.sst_k.shape)
 
     for item, required_kv in zip(solved.states, solved.required_kvs[law.key], strict=True):
-        drop = effective_drop(item.state, solved.refrigerant, law.law, law.pressure_recovery)
+        drop = law.effective_drop(item.state, solved.refrigerant)
+        reasons = reason_under_law(item, required_kv)
         parts.append(
             {
                 "refrigerant": same(solved.refrigerant.name),
                 "application": same(solved.application.name),
-                "flow_law": same(law.law.value),
-                "f_l": same(law.pressure_recovery),
+                **{name: same(value) for name, value in law_values(law).items()},
                 "sst_k": solved.application.sst_k,
                 "suction_response": same(item.response.value),
                 "condition": same(item.condition.value),
                 "limit": same(item.side.value),
                 **{name: getattr(item.state, name) for name in STATE_COLUMNS},
                 "effective_pressure_drop_pa": drop,
+                **_coefficients(item.state, solved.refrigerant, law),
                 "required_kv_m3h_per_kw": required_kv * W_PER_KW,
                 "pressure_uncertainty": same(uncertainty.pressure),
                 "density_uncertainty": same(uncertainty.density),
                 "enthalpy_uncertainty": same(uncertainty.enthalpy),
-                "reason": np.array([_text(reason) for reason in item.reason], dtype=object),
+                "reason": np.array([_text(reason) for reason in reasons], dtype=object),
             }
         )
     return joined(parts)
+
+
+def law_values(law: Law) -> dict[str, str | float]:
+    """The values of `LAW_COLUMNS` of a law; NaN where it has none."""
+    own = law.discharge
+    values = (
+        [float("nan")] * 4
+        if own is None
+        else [own.subcooling_exponent, own.drop_exponent, own.reference_subcooling, own.reference_drop]
+    )
+    return dict(zip(LAW_COLUMNS, (law.law.value, law.pressure_recovery, *values), strict=True))
+
+
+def _coefficients(state: State, refrigerant: Refrigerant, law: Law) -> Columns:
+    """Subcooling and drop as shares, and the discharge coefficient that follows from them; NaN where the law has none."""
+    s = discharge.subcooling_ratio(
+        p_1=state.inlet_pressure_pa, p_v=state.liquid_bubble_pressure_pa, p_crit=refrigerant.critical_pressure_pa
+    )
+    y = discharge.drop_ratio(dp=state.pressure_drop_pa, p_1=state.inlet_pressure_pa)
+    ratio = np.full(s.shape, np.nan)
+    if law.discharge is not None:
+        ratio = law.discharge.ratio(
+            state.pressure_drop_pa,
+            state.inlet_pressure_pa,
+            state.liquid_bubble_pressure_pa,
+            refrigerant.critical_pressure_pa,
+        )
+    return {"subcooling_ratio": s, "drop_ratio": y, "discharge_ratio": ratio}
 
 
 def windows_frame(family: Family, solved: Solved, scattered: Scattered | None = None) -> pd.DataFrame:

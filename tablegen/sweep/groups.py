@@ -14,7 +14,7 @@ from numpy.typing import NDArray
 from tablegen.model.inputs import Catalogue, Group
 from tablegen.model.publications import Combination
 from tablegen.sweep.compact import compact, framed, rows_of
-from tablegen.sweep.frames import Columns
+from tablegen.sweep.frames import LAW_COLUMNS, Columns
 from tablegen.sweep.intersection import COLUMNS, intersection
 
 # A group whose window is narrower than this share of its members' median is worth a warning.
@@ -120,7 +120,7 @@ def required_kv_spread(group: Group, states: pd.DataFrame) -> dict[str, float]:
     """The largest ratio of required Kv per kW between members, less one, per application [1]."""
     spread = {}
     chosen = states[states["refrigerant"].isin(group.members)]
-    keys = ["flow_law", "sst_k", "suction_response", "condition", "limit"]
+    keys = [*LAW_COLUMNS, "sst_k", "suction_response", "condition", "limit"]
     for application, rows in chosen.groupby("application", sort=False):
         required_kv = rows.groupby(keys, sort=False, dropna=False)["required_kv_m3h_per_kw"]
         ratio = (required_kv.max() / required_kv.min()).max()

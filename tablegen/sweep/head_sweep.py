@@ -17,7 +17,7 @@ from numpy.typing import NDArray
 from tablegen.model.solving import Law, Solved
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import SolvedState, State, solve_along, solve_settings
-from tablegen.physics.operating import OperatingPoint, operating_point, required_kv_per_watt
+from tablegen.physics.operating import OperatingPoint, operating_point
 from tablegen.physics.system import LiquidSupply, Side, SuctionResponse
 from tablegen.physics.windows import Valve, Window, limits
 
@@ -120,7 +120,7 @@ class HeadStates:
         return operating_point(valve, item, required_kv, loads, self.solved.system.superheat)
 
     def _required_kv(self, item: SolvedState, law: Law) -> Floats:
-        return required_kv_per_watt(item, self.rated, self.solved.refrigerant, law.law, law.pressure_recovery)
+        return law.required_kv(item, self.rated, self.solved.refrigerant)
 
 
 def head_lines(solved: Solved) -> tuple[HeadLine, ...]:

@@ -11,9 +11,11 @@ import pandas as pd
 
 from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.publications import Handout
+from tablegen.model.solving import law_of
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import SuperheatLimits
 from tablegen.physics.windows import ThermostaticActuator
+from tablegen.sweep.frames import law_values
 from tablegen.tables.exercise_rows import in_kelvin, in_printed
 
 NEAR_K = 1e-6
@@ -135,11 +137,11 @@ def of_names(frame: pd.DataFrame, **names: str) -> pd.DataFrame:
 
 def _states(family: Family, application: str, names: tuple[str, ...], states: pd.DataFrame) -> pd.DataFrame:
     """States at full flow of the members, under the family's flow law and the first response solved."""
-    own = of_names(states, application=application, flow_law=family.flow_law.value)
+    own = of_names(states, application=application)
+    for column, value in law_values(law_of(family)).items():
+        own = own[own[column].isna() if value != value else own[column] == value]
     own = own[own["refrigerant"].isin(names) & own["limit"].isin(["both", "max"])]
     response = own["suction_response"].iloc[0]
-    if not math.isnan(family.pressure_recovery):
-        own = own[own["f_l"] == family.pressure_recovery]
     return of_names(own, suction_response=response)
 
 

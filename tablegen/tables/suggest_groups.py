@@ -18,7 +18,7 @@ from tablegen.model.solving import Law, Solved, law_of, laws_of, solve
 from tablegen.physics.arrays import Floats
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import static_superheat
-from tablegen.physics.windows import ThermostaticActuator
+from tablegen.physics.windows import ThermostaticActuator, reason_under_law
 
 # Groups are cut where the spread of required Kv per kW between members would exceed this.
 DEFAULT_SPREAD = 0.10
@@ -120,7 +120,7 @@ def suggest(
     the source).
     """
     safety = safety_groups or {}
-    left_out = {s.refrigerant.name: _why_not(s) for s in solved if _why_not(s)}
+    left_out = {s.refrigerant.name: why for s in solved if (why := _why_not(s, law))}
     usable = [s for s in solved if s.refrigerant.name not in left_out]
     names = tuple(s.refrigerant.name for s in usable)
     if len(usable) < 2:
@@ -226,10 +226,10 @@ def _spread(log_required_kv: Floats) -> float:
     return float(np.expm1((log_required_kv.max(axis=0) - log_required_kv.min(axis=0)).max()))
 
 
-def _why_not(solved: Solved) -> str:
-    """The first operating condition without a state, and the reason; empty if there is none."""
-    for state in solved.states:
-        for reason in state.reason:
+def _why_not(solved: Solved, law: Law) -> str:
+    """The first operating condition without a state under a flow law, and the reason; empty if there is none."""
+    for state, required_kv in zip(solved.states, solved.required_kvs[law.key], strict=True):
+        for reason in reason_under_law(state, required_kv):
             if reason is not None:
                 return f"{state.condition}: {reason}"
     return ""

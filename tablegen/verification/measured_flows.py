@@ -50,6 +50,8 @@ _TUBE_FLUIDS = ("R22", "R134a", "R407C", "R410A")
 # library. The tube's correlation does not depend on the pressure downstream.
 _TUBE_GRID = ((35.0, 40.0, 45.0, 50.0, 54.0), (7.0,), (1.5, 3.0, 5.5, 8.5, 11.0, 13.9))
 _VALVE_GRID = ((30.0, 35.0, 40.0, 45.0, 50.0), (0.0, 10.0, 20.0, 30.0), (1.5, 5.0, 10.0, 15.0))
+# What is compared; a discharge coefficient would be fitted to the very correlation.
+LAWS = (FlowLaw.ORIFICE, FlowLaw.CHOKED)
 # F_L of the choked law. With all points choked it scales as Kv does; liquid valves have 0.7 to 0.95 (common practice).
 RECOVERY = 0.9
 
@@ -222,18 +224,18 @@ def _kv(fluid: Refrigerant, inlet: Floats, outlet: Floats, subcooling: Floats, f
     density = fluid.liquid(at, inlet).density_kg_m3
     drops = {
         law: effective_pressure_drop(law, inlet - outlet, inlet, bubble, fluid.critical_pressure_pa, RECOVERY)
-        for law in FlowLaw
+        for law in LAWS
     }
     return {law: required_flow_coefficient(flow, density, drop) for law, drop in drops.items()}
 
 
 def _parity(device: str, source: str, points: Mapping[str, _Points]) -> Parity:
     """The best single Kv of each law is the geometric mean of those needed: flows are compared by their ratio."""
-    needed = {law: np.concatenate([own.kv[law] for own in points.values()]) for law in FlowLaw}
+    needed = {law: np.concatenate([own.kv[law] for own in points.values()]) for law in LAWS}
     kv = {law: float(np.exp(np.log(values).mean())) for law, values in needed.items()}
     off = {law: kv[law] / values - 1.0 for law, values in needed.items()}
     series = tuple(
-        FlowSeries(device, name, own.flow, {law: own.flow * kv[law] / own.kv[law] for law in FlowLaw})
+        FlowSeries(device, name, own.flow, {law: own.flow * kv[law] / own.kv[law] for law in LAWS})
         for name, own in points.items()
     )
     return Parity(

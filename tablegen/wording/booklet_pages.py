@@ -67,6 +67,11 @@ KINDS: Mapping[str, Message] = {
 FLOW_LAW = Message("Flow law")
 ORIFICE = Message("square root of the whole pressure drop. {reason}")
 CHOKED = Message("square root of the pressure drop, up to choking; pressure recovery factor {factor}. {reason}")
+DISCHARGE = Message(
+    "discharge coefficient that follows subcooling with exponent {subcooling} and pressure drop with exponent {drop}. Kv is rated "
+    "at a subcooling of {rated_subcooling} of the critical pressure and a pressure drop of {rated_drop} of the inlet "
+    "pressure; valid from {least_subcooling} to {most_subcooling} and from {least_drop} to {most_drop}. {reason} {source}"
+)
 OPENING = Message("Opening")
 PRESSURES = Message("Pressures")
 NOMINAL_CAPACITY = Message("Nominal capacity")

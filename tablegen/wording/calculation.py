@@ -17,6 +17,7 @@ THROTTLING = Message("throttling")
 HOMOGENEOUS = Message("homogeneous mixture, an assumption")
 IEC_RATIO_FACTOR = Message("IEC 60534-2-1, critical pressure ratio factor")
 IEC_CHOKED = Message("IEC 60534-2-1, choked flow")
+DISCHARGE = Message("discharge coefficient of the family")
 IEC_FLOW = Message("flow equation of IEC 60534-2-1")
 IEC_PIPING = Message("connections in series, IEC 60534-2-1 (piping geometry factor)")
 FORCE_BALANCE = Message("force balance of the diaphragm")
@@ -128,6 +129,17 @@ MEANINGS = {
     "p_crit": Message("critical pressure"),
     "F_F": Message("critical pressure ratio"),
     "F_L": Message("pressure recovery factor"),
+    "s_c": Message("subcooling, share of critical pressure"),
+    "s_n": Message("subcooling that Kv is rated at"),
+    "a_d": Message("exponent of subcooling"),
+    "y_p": Message("pressure drop, share of inlet pressure"),
+    "y_n": Message("pressure drop that Kv is rated at"),
+    "b_d": Message("exponent of pressure drop"),
+    "C_d": Message("discharge coefficient over rated one"),
+    "s_min": Message("minimum subcooling of the flow law"),
+    "s_max": Message("maximum subcooling of the flow law"),
+    "y_min": Message("minimum pressure drop of the flow law"),
+    "y_max": Message("maximum pressure drop of the flow law"),
     "dp_ch": Message("drop at which the flow chokes"),
     "dp_eff": Message("drop that drives the flow"),
     "N": Message("flow per Kv, at density 1 and drop 1"),

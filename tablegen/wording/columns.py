@@ -155,11 +155,20 @@ COLUMNS: Mapping[str, DataColumn] = {
         None, Message("refrigerant of the group that sets the maximum load at confidence")
     ),
     # States.
-    "flow_law": DataColumn(None, Message("flow law of the family: orifice or choked")),
+    "flow_law": DataColumn(None, Message("flow law of the family: orifice, choked or discharge_coefficient")),
     "suction_response": DataColumn(
         None, Message("what the SST does when the head pressure changes: constant or balanced")
     ),
     "f_l": DataColumn("1", Message("liquid pressure recovery factor of the choked flow law (IEC 60534)")),
+    "subcooling_exponent": DataColumn("1", Message("exponent of the subcooling in the discharge coefficient")),
+    "drop_exponent": DataColumn("1", Message("exponent of the pressure drop in the discharge coefficient")),
+    "reference_subcooling": DataColumn("1", Message("subcooling that the Kv of the discharge coefficient is rated at")),
+    "reference_drop": DataColumn("1", Message("pressure drop that the Kv of the discharge coefficient is rated at")),
+    "subcooling_ratio": DataColumn(
+        "1", Message("subcooling at the inlet: inlet minus bubble pressure, over critical pressure")
+    ),
+    "drop_ratio": DataColumn("1", Message("pressure drop of the port over inlet pressure, absolute")),
+    "discharge_ratio": DataColumn("1", Message("discharge coefficient over that at its reference point")),
     "is_above_mop": DataColumn("yes or no", Message("whether the bulb charge is above its maximum operating pressure")),
     # Saturation and conversion.
     "temperature_k": DataColumn("K", Message("temperature")),

@@ -102,6 +102,15 @@ CHARACTERISTIC_ENDS = Message("points must begin at [0 percent, 0 percent] and i
 CHARACTERISTIC_SHORT = Message("points must reach the stop at {stop}; they are not extrapolated")
 APPROVED_FOR_NOTHING = Message("at least one refrigerant or one safety group is required")
 RECOVERY_OF_CHOKED = Message("pressure_recovery (F_L) is required with 'flow_law: choked', and allowed only with it")
+COEFFICIENT_OF_ITS_LAW = Message(
+    "discharge_coefficient is required with 'flow_law: discharge_coefficient', and allowed only with it"
+)
+VALID_RANGE_ASCENDS = Message("must be two shares above 0, the lower one first")
+VALID_DROP_BELOW_ALL = Message("must be below 100 percent: the outlet pressure is above 0 absolute")
+REFERENCE_IN_VALID_RANGE = Message("must be within valid.{key}")
+RATING_OUTSIDE_FLOW_LAW = Message(
+    "the rating's subcooling or pressure drop is outside discharge_coefficient.valid, so the Kv does not follow from it"
+)
 MUST_BE_GAUGE = Message("must be a gauge pressure, as the pressure equipment codes state it")
 SIZE_TWICE = Message("another size of the family has this key")
 SIZE_NEEDS_DISPLAY = Message("a size has at most {most} characters in print: give it a 'display' as well")

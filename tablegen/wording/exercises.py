@@ -20,6 +20,7 @@ HEAT = Message("Q = {load} = {heat} ({energy})")
 RATED_FLOW = Message("ṁ at the rating point = Q ÷ Δh_r = {heat} ÷ {effect} = {flow}")
 FLOW = Message("ṁ {at_condition} = f × ṁ at the rating point = {ratio} × {rated} = {flow}")
 DROP = Message("Δp at the port = p₁ − p₂ = {inlet} − {outlet} = {drop}")
+BY_COEFFICIENT = Message("By the discharge coefficient, a pressure drop of {drop} drives the flow")
 CHOKES = Message("The flow chokes: only {drop} of the pressure drop drives it")
 # What the flow coefficient is called.
 KV_NAME = Message("Kv")
@@ -53,6 +54,12 @@ WORKED_CHOKED = Message(
     "p₁\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{inlet}, p₂\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{outlet}, "
     "ρ\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{density}; the flow chokes, and only {drop} of the pressure drop drives "
     "it. Calculate ṁ, Δp and {name} as above. Which condition needs the largest port?"
+)
+WORKED_BY_COEFFICIENT = Message(
+    "The same system, {given}, size {size} ({name} {rated}), {at_condition}: f = {ratio}, "
+    "p₁\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{inlet}, p₂\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{outlet}, "
+    "ρ\N{NO-BREAK SPACE}=\N{NO-BREAK SPACE}{density}; by the discharge coefficient, a pressure drop of {drop} drives the flow. Calculate "
+    "ṁ, Δp and {name} as above. Which condition needs the largest port?"
 )
 WORKED_ANSWER = Message(
     "{name} {kv}, {share} of size {size}; of the three conditions, {condition} needs the largest port"

@@ -37,6 +37,7 @@ NAMES: Mapping[str, Message] = {
     "outlet": Message("Port outlet"),
     "orifice": Message("Square-root law"),
     "choked": Message("Choked law"),
+    "discharge": Message("Discharge coefficient"),
     "constants": Message("Constants"),
     "setting": Message("Factory setting"),
     "balance": Message("Force balance"),
@@ -61,6 +62,9 @@ ORIFICE = Message(
     "{required} (the form of IEC 60534-2-1): the Kv required for one unit of load. It is the same for every size."
 )
 CHOKED = Message("{factor}, {choked}; {effective} replaces Δp in D.")
+DISCHARGE = Message(
+    "{subcooling}, {drop}; {coefficient}; {effective} replaces Δp in D. It applies only within the range of s_sub and y_drop that the family states."
+)
 CONSTANTS = Message(
     "{constants}: a Kv of 1 m³/h passes {flow} of liquid of 1 {density} at a pressure drop of 1 {drop}. g = {gravity}."
 )
@@ -95,7 +99,7 @@ LIMITS = (
         Message("Square root of the drop"),
         Message(
             "Evidence on whether a flashing port chokes is mixed: short tubes choke (Kim and O’Neal 1995), "
-            "sharp-edged orifices need not. A Kv rated under one law is never used under the other: limits would "
+            "sharp-edged orifices need not. A Kv rated under one law is never used under another: limits would "
             "change by a factor of 1.3 to 2."
         ),
     ),
@@ -132,7 +136,11 @@ LIMITS = (
 CALCULATED_LIMITS = Message(
     "Calculation of both limits: {family} size {size}, {group}, SST {sst} (dew), {application}; {law}"
 )
-LAWS: Mapping[str, Message] = {"orifice": Message("square-root law"), "choked": Message("choked law")}
+LAWS: Mapping[str, Message] = {
+    "orifice": Message("square-root law"),
+    "choked": Message("choked law"),
+    "discharge_coefficient": Message("discharge coefficient"),
+}
 COLUMN_RATING = Message("{refrigerant}\n{condition}")
 COLUMN = Message("{refrigerant}\n{condition}\n{limit}")
 GIVEN = Message("given\N{NO-BREAK SPACE}{figure}")

@@ -78,7 +78,11 @@ ABOUT_TREES = Message(
 )
 TREES_ALT = Message("Trees: {titles}")
 TREE = Message("{application}, {law}")
-LAWS: Mapping[str, Message] = {"orifice": Message("square-root flow"), "choked": Message("choked flow")}
+LAWS: Mapping[str, Message] = {
+    "orifice": Message("square-root flow"),
+    "choked": Message("choked flow"),
+    "discharge_coefficient": Message("flow by discharge coefficient"),
+}
 TOO_MANY = Message(
     "Trees of more than {count} refrigerants do not fit on a page: see the command 'tablegen suggest groups'."
 )

@@ -37,6 +37,7 @@ EMPTY_REASONS: Mapping[str, Message] = {
     "compressor_map": Message("outside the compressor data"),
     "property_range": Message("outside the property data"),
     "no_balance": Message("evaporator and compressor do not balance"),
+    "flow_law_range": Message("outside the flow data"),
     "confidence": Message("none at the stated confidence"),
     "crossed": Message("none at all three head pressures"),
 }

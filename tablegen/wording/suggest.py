@@ -9,7 +9,11 @@ from tablegen.wording.message import Message
 HEADING = Message("Refrigerants that may share a table")
 SUMMARY = Message("Within each group required Kv per kW differs by at most {spread}.")
 SECTION = Message("{application}: {law}")
-LAWS: Mapping[str, Message] = {"orifice": Message("square-root flow"), "choked": Message("choked flow")}
+LAWS: Mapping[str, Message] = {
+    "orifice": Message("square-root flow"),
+    "choked": Message("choked flow"),
+    "discharge_coefficient": Message("flow by discharge coefficient"),
+}
 
 GROUP = Message("Group")
 REFRIGERANTS = Message("Refrigerants")

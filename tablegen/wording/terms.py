@@ -69,6 +69,7 @@ REASONS: Mapping[str, Message] = {
     "compressor_map": Message("the operating point is outside the range of the compressor data"),
     "property_range": Message("refrigerant properties cannot be computed at this operating point"),
     "no_balance": Message("no evaporating temperature balances evaporator and compressor"),
+    "flow_law_range": Message("subcooling or pressure drop is outside the range of the valve's flow data"),
     "confidence": Message(
         "at the stated confidence there is no load that the valve covers at every operating condition; with "
         "nominal limits there is"

@@ -15,6 +15,23 @@ KEYS: Mapping[str, Message] = {
     "FamilyBase.flow_law_reason": Message("Why this flow law, as the method page prints it."),
     "FamilyBase.pressure_recovery": Message("Pressure recovery factor F_L, which the choked flow law needs."),
     "FamilyBase.pressure_recovery_tolerance": Message("How well the pressure recovery factor was measured."),
+    "FamilyBase.discharge_coefficient": Message(
+        "How the flow coefficient follows subcooling and pressure drop, which the law of the same name needs."
+    ),
+    "DischargeCoefficientModel.subcooling_exponent": Message(
+        "Exponent a of the subcooling (p1 - pv)/pc; 0 if it has no influence."
+    ),
+    "DischargeCoefficientModel.drop_exponent": Message(
+        "Exponent b of the pressure drop (p1 - p2)/p1: 0 follows the square root of the pressure drop, -0.5 does not "
+        "depend on the outlet pressure."
+    ),
+    "DischargeCoefficientModel.reference": Message("Subcooling and pressure drop that the Kv is rated at."),
+    "DischargeCoefficientModel.valid": Message("Where the exponents may be used; outside, no limit is given."),
+    "DischargeCoefficientModel.source": Message("Where the exponents come from."),
+    "ReferencePointModel.subcooling": Message("Subcooling as a share: (p1 - pv)/pc."),
+    "ReferencePointModel.drop": Message("Pressure drop as a share of inlet pressure, absolute: (p1 - p2)/p1."),
+    "ValidRangeModel.subcooling": Message("Minimum and maximum of (p1 - pv)/pc."),
+    "ValidRangeModel.drop": Message("Minimum and maximum of (p1 - p2)/p1."),
     "FamilyBase.scatter": Message("How one valve differs from the next, as standard deviations."),
     "FamilyBase.working_pressure": Message("Maximum working pressure, which must not be below the high head."),
     "FamilyBase.allowed_differential": Message("Maximum pressure drop that the valve opens and closes against."),
@@ -170,6 +187,7 @@ VALUES: Mapping[str, Mapping[str, Message]] = {
     "flow_law": {
         "orifice": Message("the whole pressure drop drives the flow"),
         "choked": Message("at most F_L^2 (p1 - F_F pv) drives it (IEC 60534-2-1)"),
+        "discharge_coefficient": Message("the flow coefficient follows subcooling and pressure drop, within a range"),
     },
     "equalizer": {
         "external": Message("from the evaporator outlet, through a line"),

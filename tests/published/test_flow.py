@@ -95,7 +95,7 @@ def fluids_kv(state: tuple[float, ...], allow_choked: bool) -> float:
     )
 
 
-@pytest.mark.parametrize("law", list(FlowLaw))
+@pytest.mark.parametrize("law", [FlowLaw.ORIFICE, FlowLaw.CHOKED])
 def test_a_thousand_states_against_fluids(law: FlowLaw) -> None:
     # The library carries rho0 as 999.10329; to the 999.103 used here that is 1.5e-7 of Kv, hence 2e-7.
     own = np.array([kv_of(law, q * r, r, p1, p2, v, c, f_l) for r, v, c, p1, p2, q, f_l in STATES])

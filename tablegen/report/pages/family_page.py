@@ -10,6 +10,7 @@ from reportlab.platypus import Flowable, KeepTogether, Table
 
 from tablegen.model.inputs import Family, PowerElement
 from tablegen.model.publications import Combination
+from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.formatter import Formatter, kv, percent
@@ -20,6 +21,7 @@ from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_tables, facts
 from tablegen.report.publications.publication import Publication
+from tablegen.report.rounding import MINUS
 from tablegen.report.rows import CurveCase, rows_of
 from tablegen.report.table_conditions import pressures_text, reserve_text
 from tablegen.unit_table import CV_PER_KV
@@ -59,6 +61,8 @@ def _facts(formatter: Formatter, family: Family) -> Iterator[tuple[str, str]]:
     yield wording.KIND(), wording.KINDS[family.kind]()
     if family.flow_law is FlowLaw.ORIFICE:
         yield wording.FLOW_LAW(), wording.ORIFICE(reason=family.flow_law_reason)
+    elif family.discharge is not None:
+        yield wording.FLOW_LAW(), _discharge(family.discharge, family)
     else:
         factor = figure(f"{family.pressure_recovery:g}")
         yield wording.FLOW_LAW(), wording.CHOKED(factor=factor, reason=family.flow_law_reason)
@@ -83,6 +87,21 @@ def _facts(formatter: Formatter, family: Family) -> Iterator[tuple[str, str]]:
                 source=family.rating_source,
             ),
         )
+
+
+def _discharge(own: DischargeCoefficient, family: Family) -> str:
+    return wording.DISCHARGE(
+        subcooling=figure(f"{own.subcooling_exponent:g}").replace("-", MINUS),
+        drop=figure(f"{own.drop_exponent:g}").replace("-", MINUS),
+        rated_subcooling=percent(own.reference_subcooling, 1),
+        rated_drop=percent(own.reference_drop, 1),
+        least_subcooling=percent(own.subcooling[0], 1),
+        most_subcooling=percent(own.subcooling[1], 1),
+        least_drop=percent(own.drop[0], 1),
+        most_drop=percent(own.drop[1], 1),
+        reason=family.flow_law_reason,
+        source=family.discharge_source,
+    )
 
 
 def _opening(element: PowerElement) -> str:

@@ -10,7 +10,7 @@ from reportlab.platypus import CondPageBreak, Flowable, Spacer
 from tablegen.calculation.formula import text_of, written
 from tablegen.calculation.symbols import FUNCTIONS, SYMBOLS, symbol
 from tablegen.model.publications import Combination
-from tablegen.physics import connection
+from tablegen.physics import connection, discharge
 from tablegen.physics import equations as eq
 from tablegen.physics.system import GRAVITY_M_S2
 from tablegen.report.calculation_units import CalculatedLine, CalculationUnits, Figures
@@ -36,6 +36,8 @@ _SIGN_LINES = (
 )
 # Of families that state a loss of their connections.
 _OF_CONNECTIONS = ("c_p", "Kv_p", "Kv_c", "r")
+# Of families whose discharge coefficient follows subcooling and drop.
+_OF_DISCHARGE = ("s_c", "s_n", "a_d", "y_p", "y_n", "b_d", "C_d")
 SIGNS = tuple(name for line in _SIGN_LINES for name in line.split())
 # Blocks of a calculation whose quantities are listed together.
 _SECTIONS = (("rating", "head"), ("setting",), ("valve",), ("size",))
@@ -55,7 +57,7 @@ def method(publication: Publication, width: float) -> list[Flowable]:
     units = CalculationUnits(publication.formatter.system, publication.formatter.load_unit)
     return [
         Heading(wording.METHOD()),
-        formulas(equations(units, _have_loss(publication)), width, design.NOTE),
+        formulas(equations(units, _have_loss(publication), _have_discharge(publication)), width, design.NOTE),
         paragraph(wording.WHERE_LAWS_END(), "caption"),
         facts([(name(), text()) for name, text in wording.LIMITS], width, design.NOTE),
         paragraph(wording.ABOUT_STATES(versions=versions, data=publication.data.fingerprint), "small"),
@@ -70,8 +72,8 @@ def method(publication: Publication, width: float) -> list[Flowable]:
     ]
 
 
-def equations(units: CalculationUnits, has_loss: bool = False) -> list[tuple[str, str]]:
-    """The equations in the signs of the symbol table, by name; with those of the loss in connections."""
+def equations(units: CalculationUnits, has_loss: bool = False, has_discharge: bool = False) -> list[tuple[str, str]]:
+    """The equations in the signs of the symbol table, by name; with those of the loss in connections, of the coefficient."""
     constants = [f"{n} = {units.number(n, v, True)}{NBSP}{units.label(n)}" for n, v in _CONSTANTS.items()]
     texts = {
         "effect": wording.EFFECT(effect=_line("dh_r", text_of(eq.refrigerating_effect))),
@@ -97,6 +99,7 @@ def equations(units: CalculationUnits, has_loss: bool = False) -> list[tuple[str
             choked=_line("dp_ch", text_of(eq.choked_pressure_drop)),
             effective=_line("dp_eff", text_of(eq.effective_pressure_drop)),
         ),
+        **({"discharge": _discharge()} if has_discharge else {}),
         "constants": wording.CONSTANTS(
             constants=listed(constants, AND),
             flow=f"{units.number('N', eq.FLOW_CONSTANT, True)} {units.label('m')}",
@@ -133,6 +136,21 @@ def _have_loss(publication: Publication) -> bool:
     return any(size.connection_kv_m3h is not None for name in printed for size in families[name].sizes)
 
 
+def _have_discharge(publication: Publication) -> bool:
+    """Whether a printed family has a discharge coefficient that follows subcooling and drop."""
+    printed = {part.family for part in publication.parts}
+    return any(publication.catalogue.families[name].discharge is not None for name in printed)
+
+
+def _discharge() -> str:
+    return wording.DISCHARGE(
+        subcooling=_line("s_c", text_of(discharge.subcooling_ratio)),
+        drop=_line("y_p", text_of(discharge.drop_ratio)),
+        coefficient=_line("C_d", text_of(discharge.discharge_ratio)),
+        effective=_line("dp_eff", text_of(discharge.discharge_drop)),
+    )
+
+
 def _connections() -> str:
     return wording.CONNECTIONS(
         share=_line("c", text_of(connection.share_with_connections)),
@@ -166,6 +184,7 @@ def _symbol_table(publication: Publication, units: CalculationUnits, width: floa
     frame = publication.data.calculated_limits
     used = set(SIGNS) | (set(frame["symbol"]) if len(frame) else set())
     used |= set(_OF_CONNECTIONS) if _have_loss(publication) else set()
+    used |= set(_OF_DISCHARGE) if _have_discharge(publication) else set()
     cells = [(s.sign, s.meaning, units.label(name)) for name, s in SYMBOLS.items() if name in used]
     height = -(-len(cells) // _SYMBOL_COLUMNS)
     cells += [("", "", "")] * (height * _SYMBOL_COLUMNS - len(cells))
