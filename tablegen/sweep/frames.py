@@ -81,16 +81,15 @@ def law_values(law: Law) -> dict[str, str | float]:
 
 def _coefficients(state: State, refrigerant: Refrigerant, law: Law) -> Columns:
     """Subcooling and drop as shares, and the discharge coefficient that follows from them; NaN where the law has none."""
-    s = discharge.subcooling_ratio(
-        p_1=state.inlet_pressure_pa, p_v=state.liquid_bubble_pressure_pa, p_crit=refrigerant.critical_pressure_pa
-    )
+    bubble_pa = np.minimum(state.liquid_bubble_pressure_pa, state.inlet_pressure_pa)
+    s = discharge.subcooling_ratio(p_1=state.inlet_pressure_pa, p_v=bubble_pa, p_crit=refrigerant.critical_pressure_pa)
     y = discharge.drop_ratio(dp=state.pressure_drop_pa, p_1=state.inlet_pressure_pa)
     ratio = np.full(s.shape, np.nan)
     if law.discharge is not None:
         ratio = law.discharge.ratio(
             state.pressure_drop_pa,
             state.inlet_pressure_pa,
-            state.liquid_bubble_pressure_pa,
+            bubble_pa,
             refrigerant.critical_pressure_pa,
         )
     return {"subcooling_ratio": s, "drop_ratio": y, "discharge_ratio": ratio}
