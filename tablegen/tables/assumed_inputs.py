@@ -209,7 +209,7 @@ def _colder(own: HeadCondition, by: float) -> HeadCondition:
     liquid = own.liquid
     if liquid.temperature_k is not None:
         return replace(own, liquid=replace(liquid, temperature_k=liquid.temperature_k - by))
-    changed = {"min_subcooling_k": liquid.min_subcooling_k + by, "max_subcooling_k": liquid.max_subcooling_k + by}
+    changed: dict[str, Any] = {name: getattr(liquid, name) + by for name in ("min_subcooling_k", "max_subcooling_k")}
     return replace(own, liquid=replace(liquid, **changed))
 
 
