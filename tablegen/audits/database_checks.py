@@ -10,7 +10,6 @@ from collections.abc import Iterator
 from tablegen.audits.findings import FileFault, Finding, FindingKind
 from tablegen.dataset.database import DATABASE_FILE, read_table
 from tablegen.dataset.dataset import FRAMES
-from tablegen.dataset.outputs import OutputRecord
 from tablegen.dataset.release import WINDOWS, Manifest, unreadable
 
 
@@ -42,7 +41,3 @@ def database_findings(manifest: Manifest, counts: dict[str, int]) -> Iterator[Fi
             counts[DATABASE_FILE] = int(windows.fetchone()[0])
     except (sqlite3.Error, ValueError, TypeError) as error:
         raise unreadable(path, error) from error
-    record = OutputRecord.read(manifest.folder)
-    own = [made for made in record.documents.values() if DATABASE_FILE in made.files] if record else []
-    if not all(made.is_whole(manifest.folder) for made in own):
-        yield altered

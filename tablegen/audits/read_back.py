@@ -15,7 +15,6 @@ from dataclasses import dataclass, replace
 from functools import partial
 from pathlib import Path
 from typing import TypeAlias
-from zipfile import BadZipFile
 
 import numpy as np
 import openpyxl
@@ -32,6 +31,7 @@ from tablegen.dataset.release import (
     as_mapping,
     unreadable,
 )
+from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
 from tablegen.model.names import phone_page_name
 from tablegen.physics.arrays import Bools
@@ -58,13 +58,17 @@ ReadRow: TypeAlias = dict[int, str]
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class PrintedFiles:
-    """The printed files of a release of a catalogue, whose windows are computed; counts those read back by file."""
+    """The printed files of a release of a catalogue, whose windows are computed; counts those read back by file.
+
+    `damaged` are files known not to be as they were written: one of them that cannot be read is no second fault.
+    """
 
     manifest: Manifest
     names: PrintedNames
     catalogue: Catalogue
     computed: Mapping[TableKey, PrintedTable]
     counts: dict[str, int]
+    damaged: frozenset[str] = frozenset()
 
     def findings(self, grouped: pd.DataFrame) -> Iterator[Finding]:
         """Printed windows that are not the computed ones, rounded; `grouped` has the order of the workbook's rows."""
@@ -79,7 +83,11 @@ class PrintedFiles:
         path = self.manifest.folder / name
         not_read = Finding(kind=FindingKind.NOT_READ, file=name)
         if path.is_file() and (path.suffix != ".pdf" or can_read_pages()):
-            yield from read(path)
+            try:
+                yield from read(path)
+            except DataSetError:
+                if name not in self.damaged:
+                    raise
         elif path.is_file():
             yield replace(not_read, problem=FileFault.LIBRARY_MISSING)
         elif why:
@@ -183,14 +191,15 @@ def _workbook_rows(path: Path, unit: str) -> list[tuple[str, Window]]:
     loads = (workbook_wording.with_unit(workbook_wording.LOAD[limit](), unit) for limit in ("min", "max"))
     columns = (workbook_wording.SIZE(), *loads)
     try:
-        book = openpyxl.load_workbook(path, read_only=True)
-        with contextlib.closing(book):
+        # Opened here, for where the library fails it leaves a file open.
+        with path.open("rb") as file, contextlib.closing(openpyxl.load_workbook(file, read_only=True)) as book:
             head, *rows = book[workbook_wording.GROUP_WINDOWS()].iter_rows(values_only=True)
         size, minimum, maximum = (head.index(name) for name in columns)
-    # The library lets through what the archive inside raises.
-    except (OSError, ValueError, KeyError, BadZipFile) as error:
+        windows = [None if row[minimum] is None else (str(row[minimum]), str(row[maximum])) for row in rows]
+        return [(str(row[size]), window) for row, window in zip(rows, windows, strict=True)]
+    # Of a damaged file the library lets through whatever archive, compression and XML inside raise.
+    except Exception as error:
         raise unreadable(path, error) from error
-    return [(str(row[size]), None if row[minimum] is None else (str(row[minimum]), str(row[maximum]))) for row in rows]
 
 
 def _page_windows(path: Path) -> dict[tuple[str, ...], list[Window]]:

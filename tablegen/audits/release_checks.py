@@ -19,6 +19,7 @@ from tablegen.audits.findings import FileFault, Finding, FindingKind, LimitKind
 from tablegen.audits.printed_table import PrintedTable, indices, tables_of
 from tablegen.audits.read_back import PrintedFiles
 from tablegen.dataset.compute import Tables
+from tablegen.dataset.outputs import RECORD, OutputRecord
 from tablegen.dataset.release import (
     WINDOWS,
     Manifest,
@@ -96,9 +97,17 @@ def check_release(release: CheckedRelease, catalogue: Catalogue, tables: Tables)
     manifest = release.manifest
     computed = {table.key: table for table in tables_of(catalogue, tables.group_windows)}
     counts: dict[str, int] = {}
-    prints = PrintedFiles(manifest=manifest, names=release.names, catalogue=catalogue, computed=computed, counts=counts)
+    of_files = tuple(_file_findings(manifest))
+    prints = PrintedFiles(
+        manifest=manifest,
+        names=release.names,
+        catalogue=catalogue,
+        computed=computed,
+        counts=counts,
+        damaged=frozenset(own.file for own in of_files),
+    )
     findings = (
-        *_file_findings(manifest),
+        *of_files,
         *(
             Finding(kind=FindingKind.OTHER_INPUTS, file=name, problem=FileFault(problem))
             for name, problem in manifest.changed_files(catalogue.files).items()
@@ -112,13 +121,19 @@ def check_release(release: CheckedRelease, catalogue: Catalogue, tables: Tables)
 
 
 def _file_findings(manifest: Manifest) -> Iterator[Finding]:
-    """Files of the data set that are missing or not what the manifest states was written."""
-    for name, expected in manifest.files_sha256.items():
-        path = manifest.folder / name
+    """Files that are missing or not what was written: of the data set by its manifest, all others by the record of outputs."""
+    folder, record = manifest.folder, OutputRecord.read(manifest.folder)
+    written = dict(manifest.files_sha256)
+    for made in record.documents.values() if record else ():
+        written |= {name: digest for name, digest in made.files.items() if name not in written}
+    for name, expected in written.items():
+        path = folder / name
         if not path.is_file():
             yield Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileFault.MISSING)
         elif hashlib.sha256(path.read_bytes()).hexdigest() != expected:
             yield Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileFault.ALTERED)
+    if record is None:
+        yield Finding(kind=FindingKind.NOT_READ, file=RECORD, problem=FileFault.MISSING)
 
 
 def _version_findings(manifest: Manifest) -> Iterator[Finding]:

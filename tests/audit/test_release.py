@@ -22,6 +22,7 @@ from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import Tables, compute
 from tablegen.dataset.database import write_database
 from tablegen.dataset.dataset import DataSet
+from tablegen.dataset.outputs import RECORD, MadeDocument, OutputRecord
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
 from tablegen.report.answers.audit_findings import FindingWriter
@@ -59,9 +60,32 @@ def written(data: DataSet, folder: Path, booklet: DataSet | None = None) -> None
     write_database(data, folder / "tables.sqlite")
     write_phone_page(data, folder / "lookup.html")
     print_booklet(booklet or data, "booklet", folder / "booklet.pdf")
+    recorded(folder)
 
 
-def found_in(folder: Path, catalogue: Catalogue, data: DataSet) -> tuple[dict[str, int], list[Finding]]:
+def recorded(folder: Path) -> None:
+    """The record of a folder as it is, as a build leaves it."""
+    (folder / RECORD).unlink(missing_ok=True)
+    made = MadeDocument.of(folder, (path for path in folder.rglob("*") if path.is_file()), "")
+    OutputRecord(
+        made_from="",
+        other_inputs=(),
+        documents={"all": made},
+        left_out=(),
+        stayed=(),
+        warnings=(),
+        fingerprint="",
+        windows=0,
+        open_windows=0,
+    ).write(folder)
+
+
+def found_in(
+    folder: Path, catalogue: Catalogue, data: DataSet, is_recorded: bool = True
+) -> tuple[dict[str, int], list[Finding]]:
+    """What is found where the hashes were renewed by who altered a file, or were not."""
+    if is_recorded:
+        recorded(folder)
     computed = Tables(data.states, data.windows, data.group_windows, {})
     read = check_release(release_of(folder, catalogue), catalogue, computed)
     return dict(read.windows), list(read.findings)
@@ -254,11 +278,11 @@ def test_a_name_altered_in_the_database_of_a_build_is_found(tmp_path):
     path = small_catalogue(tmp_path / "configs", ["hazel"], {"R134a": ["R134a"]}, ["walk_in_medium"])
     catalogue = load_catalogue(path)
     folder, data = build(path, tmp_path).folder, compute(catalogue)
-    assert found_in(folder, catalogue, data)[1] == []
+    assert found_in(folder, catalogue, data, is_recorded=False)[1] == []
     with contextlib.closing(sqlite3.connect(folder / "tables.sqlite")) as database:
         database.execute("UPDATE size_names SET size_name = 'other' WHERE rowid = 1")
         database.commit()
-    _, findings = found_in(folder, catalogue, data)
+    _, findings = found_in(folder, catalogue, data, is_recorded=False)
     assert [(f.kind, f.file) for f in findings] == [(FindingKind.ALTERED_FILE, "tables.sqlite")]
 
 
@@ -333,3 +357,47 @@ def test_a_file_that_cannot_be_read_is_one_line(made, tmp_path, name, text):
     with pytest.raises(DataSetError, match=f"{name}: .*{text}") as caught:
         found_in(folder, made[0], made[1])
     assert "\n" not in str(caught.value)
+
+
+@pytest.mark.parametrize("seed", range(12))
+@pytest.mark.parametrize("name", ["windows.xlsx", "lookup.html", "booklet.pdf"])
+def test_a_flipped_bit_of_a_printed_file_is_found(made, tmp_path, name, seed):
+    folder = copied(made, tmp_path)
+    content = bytearray((folder / name).read_bytes())
+    place = np.random.default_rng(seed).integers(8 * len(content))
+    content[place // 8] ^= 1 << (place % 8)
+    (folder / name).write_bytes(content)
+    found = found_in(folder, *made[:2], is_recorded=False)[1]
+    assert Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileFault.ALTERED) in found
+
+
+def test_a_printed_file_of_elsewhere_and_a_missing_one_are_found(made, tmp_path):
+    folder = copied(made, tmp_path)
+    (folder / "lookup.html").write_text("junk", encoding="utf-8")
+    (folder / "booklet.pdf").unlink()
+    found = {(own.file, own.problem) for own in found_in(folder, *made[:2], is_recorded=False)[1]}
+    assert {("lookup.html", FileFault.ALTERED), ("booklet.pdf", FileFault.MISSING)} <= found
+
+
+def test_a_folder_without_its_record_is_not_called_sound(made, tmp_path):
+    folder = copied(made, tmp_path)
+    (folder / RECORD).unlink()
+    found = found_in(folder, *made[:2], is_recorded=False)[1]
+    assert [(own.kind, own.file) for own in found] == [(FindingKind.NOT_READ, RECORD)]
+
+
+@pytest.mark.parametrize("seed", range(25))
+def test_a_damaged_workbook_is_one_line_whatever_is_damaged_in_it(made, tmp_path, seed):
+    """Also where its hash was renewed: the library raises errors of the archive, the compression and the XML inside."""
+    folder = copied(made, tmp_path)
+    content = bytearray((folder / "windows.xlsx").read_bytes())
+    generator = np.random.default_rng(seed)
+    for place in generator.integers(len(content), size=20):
+        content[place] ^= int(generator.integers(1, 256))
+    (folder / "windows.xlsx").write_bytes(content)
+    problem = ""
+    try:
+        found_in(folder, *made[:2])
+    except DataSetError as error:
+        problem = str(error)
+    assert not problem or ("\n" not in problem and "windows.xlsx" in problem)
