@@ -56,6 +56,7 @@ def state_columns(solved: Solved, law: Law, uncertainty: PropertyUncertainty) ->
                 "condition": same(item.condition.value),
                 "limit": same(item.side.value),
                 **{name: getattr(item.state, name) for name in STATE_COLUMNS},
+                "max_superheat_k": solved.system.superheat.maximum(item.state),
                 "effective_pressure_drop_pa": drop,
                 **_coefficients(item.state, solved.refrigerant, law),
                 "required_kv_m3h_per_kw": required_kv * W_PER_KW,

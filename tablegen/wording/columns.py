@@ -71,6 +71,15 @@ COLUMNS: Mapping[str, DataColumn] = {
     "liquid_enthalpy_j_kg": DataColumn("J/kg", Message("liquid enthalpy at the valve inlet")),
     "vapour_enthalpy_j_kg": DataColumn("J/kg", Message("vapor enthalpy at the end of useful superheat")),
     "mixture_volume_m3_kg": DataColumn("m3/kg", Message("specific volume of the flashed mixture at the distributor")),
+    "coil_difference_k": DataColumn(
+        "K", Message("temperature difference of the coil: box minus evaporating temperature; NaN where not stated")
+    ),
+    "vapour_heat_ratio": DataColumn(
+        "1", Message("heat that vapor takes up until it is at the box temperature, divided by that of evaporation")
+    ),
+    "dry_transfer_units": DataColumn(
+        "1", Message("transfer units of a dry end of the coil that is as long as the wetted part")
+    ),
     "flow_ratio": DataColumn("1", Message("compressor mass flow divided by that at the rating point")),
     "flow_share": DataColumn("1", Message("refrigerant flow divided by rated flow, capacity step included")),
     "capacity_ratio": DataColumn("1", Message("system capacity at the condition divided by the rated capacity")),
