@@ -74,12 +74,6 @@ COLUMNS: Mapping[str, DataColumn] = {
     "coil_difference_k": DataColumn(
         "K", Message("temperature difference of the coil: box minus evaporating temperature; NaN where not stated")
     ),
-    "vapour_heat_ratio": DataColumn(
-        "1", Message("heat that vapor takes up until it is at the box temperature, divided by that of evaporation")
-    ),
-    "dry_transfer_units": DataColumn(
-        "1", Message("transfer units of a dry end of the coil that is as long as the wetted part")
-    ),
     "flow_ratio": DataColumn("1", Message("compressor mass flow divided by that at the rating point")),
     "flow_share": DataColumn("1", Message("refrigerant flow divided by rated flow, capacity step included")),
     "capacity_ratio": DataColumn("1", Message("system capacity at the condition divided by the rated capacity")),
