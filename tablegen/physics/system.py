@@ -5,7 +5,7 @@ Frozen inputs in SI; `tablegen.physics.conditions` solves them into states.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
 from typing import TYPE_CHECKING
 
@@ -200,7 +200,8 @@ class SuperheatLimits:
 
     The minimum stable superheat is a + b q + c q^2, q the evaporator load over the rated capacity.  The maximum is
     one of three: a superheat `max_k` [K]; a share `max_share` [1] of the coil's temperature difference; or that at
-    which its dry end costs the coil a share `capacity_loss` [1] of its capacity.
+    which its dry end costs the coil a share `capacity_loss` [1] of its capacity.  `max_offset_k` [K] is added to it,
+    to see what it weighs.
     """
 
     useful_k: float
@@ -208,6 +209,7 @@ class SuperheatLimits:
     min_k: tuple[float, float, float]
     max_share: float | None = None
     capacity_loss: float | None = None
+    max_offset_k: float = 0.0
 
     @property
     def max_rule(self) -> MaximumRule:
@@ -219,13 +221,16 @@ class SuperheatLimits:
     def maximum(self, state: State) -> Floats:
         """Maximum superheat [K] at each state; NaN where it belongs to a coil of which too little is stated."""
         if self.max_k is not None:
-            return np.full_like(state.evaporating_temperature_k, self.max_k)
+            return np.full_like(state.evaporating_temperature_k, self.max_k + self.max_offset_k)
         if self.max_share is not None:
-            return np.asarray(self.max_share * state.coil_difference_k)
+            return np.asarray(self.max_share * state.coil_difference_k + self.max_offset_k)
         assert self.capacity_loss is not None
-        return superheat_at_loss(
-            state.coil_difference_k, state.dry_transfer_units, state.vapour_heat_ratio, self.capacity_loss
-        )
+        B, a = state.dry_transfer_units, state.vapour_heat_ratio
+        return superheat_at_loss(state.coil_difference_k, B, a, self.capacity_loss) + self.max_offset_k
+
+    def with_more(self, by_k: float) -> SuperheatLimits:
+        """The same with a maximum that is so much larger [K]."""
+        return replace(self, max_offset_k=self.max_offset_k + by_k)
 
     def minimum(self, load_share: Floats) -> Floats:
         """Minimum stable superheat [K] at an evaporator load over the rated capacity [1]."""
@@ -259,6 +264,15 @@ class SystemInputs:
     discharge_loss_pa: float
     feed: LiquidFeed = LiquidFeed()
     coil: Coil | None = None
+
+    @property
+    def most_superheat_k(self) -> float:
+        """What no maximum superheat exceeds at the rating point [K]; NaN where the coil's difference is not stated."""
+        own = self.superheat
+        if own.max_k is not None:
+            return own.max_k + own.max_offset_k
+        difference = np.nan if self.box_difference_k is None else self.box_difference_k
+        return (own.max_share or 1.0) * difference + own.max_offset_k
 
     @property
     def conditions(self) -> tuple[HeadCondition, HeadCondition, HeadCondition]:
