@@ -28,6 +28,7 @@ if TYPE_CHECKING:
     from tablegen.api.desk import desk as desk
     from tablegen.api.diagrams import diagram as diagram
     from tablegen.api.handouts import handout as handout
+    from tablegen.api.hunting import hunt as hunt
     from tablegen.api.imports import ImportReport as ImportReport
     from tablegen.api.imports import import_tables as import_tables
     from tablegen.api.jobs import pick_jobs as pick_jobs
@@ -71,7 +72,7 @@ _ERRORS = (
 )
 _OTHERS = (
     *("Answer", "BuildReport", "HandoutReport", "__version__", "again", "assumptions", "convert", "cross", "desk"),
-    *("diagram", "fit", "handout", "head_sweep", "pick_jobs", "schema", "table"),
+    *("diagram", "fit", "handout", "head_sweep", "hunt", "pick_jobs", "schema", "table"),
 )
 __all__ = (*_CATALOGUES, *_ERRORS, *_IMPORTS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS)
 
@@ -102,6 +103,8 @@ if not TYPE_CHECKING:
             from tablegen.api import cross_list as home
         elif name == "handout":
             from tablegen.api import handouts as home
+        elif name == "hunt":
+            from tablegen.api import hunting as home
         elif name == "HandoutReport":
             from tablegen import class_folder as home
         elif name == "again":

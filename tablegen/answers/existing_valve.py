@@ -162,7 +162,7 @@ class InstalledValve:
             valve=own,
             heads=tuple(replace(h, zone=zone) for h, zone in zip(heads, zones, strict=True)),
             passed=tuple((sweep.limits_at(at).max_load_w / load).tolist()),
-            max_superheat_k=self.member.smallest_maximum_k(0),
+            max_superheat_k=system.superheat.max_k,
             zones=sweep.zones(load),
             min_w=minimum * kv,
             max_w=maximum * kv,

@@ -135,7 +135,7 @@ def head_calculation(
     if not is_held or any(system.superheat.min_k[1:]):
         w.step("q", "f * (h_g - h_l) / dh_r", wording.ENERGY_BALANCE)
     if not is_held:
-        w.given("DT", system.box_difference_k or np.nan, "suction.box_difference", "coil_temperature_difference")
+        w.given("DT", system.box_difference_k or np.nan, "suction.box_difference")
         w.step(
             "q_e",
             "(DT + T_er - T_e) / DT",

@@ -23,6 +23,7 @@ from tablegen.cli import (
     desk,
     diagrams,
     handouts,
+    hunting,
     import_files,
     one_case,
     one_table,
@@ -160,6 +161,7 @@ def _parser() -> argparse.ArgumentParser:
     bench_data.add_parser(commands)
     refrigerant_data.add_parsers(commands)
     diagrams.add_parser(commands)
+    hunting.add_parser(commands)
     schema.add_parser(commands)
     return parser
 

@@ -13,7 +13,6 @@ from tablegen.report.formatter import DASH, Formatter, percent, span
 from tablegen.report.printed_catalogue import PrintedCatalogue
 from tablegen.report.rounding import MINUS
 from tablegen.report.rows import HeadState
-from tablegen.report.superheat_text import maximum_superheat
 from tablegen.report.table_conditions import loss_drops
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
@@ -108,7 +107,7 @@ def short_facts(source: PrintedCatalogue, part: Combination) -> list[tuple[str, 
     system, is_thermostatic = source.system(part), source.is_thermostatic(part.family)
     formatter = source.formatter
     return [
-        (wording.SUPERHEAT(), _superheat(source, part)),
+        (wording.SUPERHEAT(), _superheat(formatter, system, is_thermostatic)),
         (wording.LOSSES(), _losses(formatter, system)),
         (wording.SUCTION(), _suction(formatter, system, is_thermostatic)),
         liquid_fact(source, part),
@@ -126,16 +125,14 @@ def liquid_fact(source: PrintedCatalogue, part: Combination) -> tuple[str, str]:
     return wording.LIQUID_FACT(), in_clauses(texts) or wording.LIQUID_AS_STATED()
 
 
-def _superheat(source: PrintedCatalogue, part: Combination) -> str:
-    formatter, limits = source.formatter, source.system(part).superheat
+def _superheat(formatter: Formatter, system: SystemInputs, is_thermostatic: bool) -> str:
+    limits = system.superheat
     useful = formatter.step(limits.useful_k)
-    if not source.is_thermostatic(part.family):
+    if not is_thermostatic:
         return wording.SHORT_SUPERHEAT_CONTROLLER(useful=useful)
     constant, linear, quadratic = limits.min_k
     message = wording.SHORT_SUPERHEAT_RISING if linear or quadratic else wording.SHORT_SUPERHEAT
-    application = source.catalogue.applications[part.application]
-    most = maximum_superheat(source, application, source.members(part.group), is_short=True)
-    return message(minimum=formatter.step(constant), maximum=most, useful=useful)
+    return message(minimum=formatter.step(constant), maximum=formatter.step(limits.max_k), useful=useful)
 
 
 def _losses(formatter: Formatter, system: SystemInputs) -> str:

@@ -85,13 +85,6 @@ class Formatter:
             places = 0 if abs(value - round(value)) < 1e-6 else 1
         return f"{decimals(value, places)}{NBSP}{unit.label}"
 
-    def step_span(self, kelvin: Sequence[float]) -> str:
-        """The lowest to the highest of temperature differences, with their unit."""
-        unit = print_unit("temperature difference", self.system)
-        values = [unit.of(own) for own in kelvin]
-        places = 0 if all(abs(own - round(own)) < 1e-6 for own in values) else 1
-        return f"{span([decimals(own, places) for own in values])}{NBSP}{unit.label}"
-
     def load(self, watt: float) -> str:
         """A load to three figures, rounded to nearest, without its unit."""
         return round_half_even(print_unit("load", self.system, self.load_unit).of(watt))

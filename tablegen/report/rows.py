@@ -9,9 +9,6 @@ if TYPE_CHECKING:
 
     import pandas as pd
 
-    from tablegen.physics.conditions import State
-    from tablegen.physics.system import SuperheatLimits
-
 # Temperatures that are the same [K]: one may have been written in another unit.
 _SAME_K = 1e-6
 
@@ -108,13 +105,11 @@ class HeadState(NamedTuple):
     liquid_enthalpy_j_kg: float
     vapour_enthalpy_j_kg: float
     flow_share: float
-    max_superheat_k: float
 
     @classmethod
-    def of(cls, condition: str, state: State, limits: SuperheatLimits, row: int = 0) -> HeadState:
+    def of(cls, condition: str, state: object, row: int = 0) -> HeadState:
         """One row of a state's arrays."""
-        own = [getattr(state, name) for name in cls._fields[1:-1]] + [limits.maximum(state)]
-        return cls(condition, *(float(values[row]) for values in own))
+        return cls(condition, *(float(getattr(state, name)[row]) for name in cls._fields[1:]))
 
     @property
     def effect_j_kg(self) -> float:
@@ -239,7 +234,6 @@ class LimitForces(NamedTuple):
     pressure_drop_pa: float
     opening: float
     superheat_k: float
-    max_superheat_k: float
     bulb_temperature_k: float
     bulb_pressure_pa: float
     under_pressure_pa: float

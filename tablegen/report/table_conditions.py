@@ -14,7 +14,6 @@ from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.formatter import Formatter, percent
 from tablegen.report.printed_catalogue import PrintedCatalogue
 from tablegen.report.rows import HeadState
-from tablegen.report.superheat_text import maximum_superheat
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
 from tablegen.wording.language import figure
@@ -114,8 +113,7 @@ class TableConditions:
             return wording.SUPERHEAT_BY_CONTROLLER(useful=useful)
         constant, linear, quadratic = limits.min_k
         message = wording.SUPERHEAT_RISING if linear or quadratic else wording.SUPERHEAT_AT_BULB
-        most = maximum_superheat(self.source, self.application, self.refrigerants)
-        return message(useful=useful, minimum=formatter.step(constant), maximum=most)
+        return message(useful=useful, minimum=formatter.step(constant), maximum=formatter.step(limits.max_k))
 
     def suction(self) -> str:
         """Where the suction temperature is stated, and what it does when the head pressure changes."""

@@ -32,7 +32,6 @@ MODULES = (
     "offers",
     "method",
     "calculation",
-    "superheat",
     "confidence",
     "assumptions",
     "verification",

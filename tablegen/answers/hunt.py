@@ -1,0 +1,353 @@
+"""A valve that hunts, in time: the loads just above and below where hunting begins, or one that is given."""
+
+from __future__ import annotations
+
+import math
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+import numpy as np
+
+from tablegen.answers.case import Case, solve_case
+from tablegen.errors import RequestError, unknown
+from tablegen.model.coil_defaults import ASSUMED_INPUTS, DEFAULT_CIRCUIT, CoilInput, StatedInput
+from tablegen.model.inputs import Application, Catalogue
+from tablegen.model.names import size_of
+from tablegen.model.offer import offered_families
+from tablegen.model.solving import Solved, law_of, unit_window
+from tablegen.physics.coil_cells import CoilInTime
+from tablegen.physics.conditions import SolvedState, State
+from tablegen.physics.loop import (
+    Circuit,
+    CoilLoop,
+    CoilState,
+    GainAt,
+    Ultimate,
+    bulb_ultimate,
+    coil_loop,
+    gain_with_bulb,
+    smallest_steady,
+)
+from tablegen.physics.system import OperatingCondition, SuctionResponse
+from tablegen.physics.valve import OpeningCharacteristic
+from tablegen.physics.valve_in_time import Course, Loop, Swing, ValveTable, simulate, swing
+from tablegen.physics.windows import ThermostaticActuator, Valve
+from tablegen.wording import hunt as wording
+from tablegen.wording import input_errors, terms
+
+# Loads that are shown unless one is given, over that at which hunting begins.
+ABOVE, BELOW = 1.1, 0.9
+# A simulation is as long as so many periods, in whole minutes.
+_PERIODS, _MINUTE = 20.0, 60.0
+# What the simulation needs of the superheat in steady operation, as shares of the temperature difference.
+_DRIEST, _WETTEST = 0.98, 0.02
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class AskedHunt:
+    """What is asked beside the case.
+
+    `difference_k` is a coil temperature difference that the case states, None where the catalogue's counts; `load_w` is None where the loads about the limit are wanted; `bulb_time_constant_s` None where the catalogue's counts;
+    `observed_load_w` is the load at which an installed valve began to hunt, None where none was observed.
+    """
+
+    condition: OperatingCondition = OperatingCondition.RATING
+    difference_k: float | None = None
+    load_w: float | None = None
+    bulb_time_constant_s: float | None = None
+    observed_load_w: float | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HuntLimit:
+    """Where hunting begins, without a margin: opening [1], superheat [K], load [W], period [s].
+
+    `is_beyond_stop` says that the valve hunts at every opening.
+    """
+
+    opening: float
+    superheat_k: float
+    load_w: float
+    period_s: float
+    is_beyond_stop: bool
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HuntRun:
+    """One load [W]: opening [1] and superheat [K] that it needs in steady operation, and what the valve does."""
+
+    load_w: float
+    opening: float
+    superheat_k: float
+    swing: Swing
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Hunt:
+    """The answer: limit, runs in the order of the columns of `course`, and what they are calculated from.
+
+    `stop` is the valve's [1], `delay_s` that of the coil's liquid [s]; `calibration` is what an observed load gives, None
+    where none was observed.
+    """
+
+    case: Case
+    application: Application
+    family: str
+    size: str
+    charge: str
+    condition: OperatingCondition
+    limit: HuntLimit
+    runs: tuple[HuntRun, ...]
+    course: Course
+    inputs: Mapping[CoilInput, StatedInput]
+    delay_s: float
+    stop: float
+    is_load_given: bool
+    calibration: float | None
+    observed_load_w: float | None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class _At:
+    """A valve at a state of a system: what loads and openings have to do with each other."""
+
+    member: Solved
+    valve: Valve
+    actuator: ThermostaticActuator
+    item: SolvedState
+    load_per_share_w: float
+
+    @property
+    def state(self) -> State:
+        return self.item.state
+
+    @property
+    def characteristic(self) -> OpeningCharacteristic:
+        return self.valve.characteristic
+
+    def opening(self, load_w: float) -> float:
+        """The opening that a load needs; NaN beyond the stop."""
+        return float(self.characteristic.opening(np.asarray(load_w / self.load_per_share_w)))
+
+    def load_w(self, opening: float) -> float:
+        return float(self.characteristic.share(np.asarray(opening))) * self.load_per_share_w
+
+    def superheat(self, opening: float) -> float:
+        state = self.state
+        under = self.actuator.under(state)
+        found = self.actuator.balance.superheat(
+            np.asarray([opening]), state.evaporating_temperature_k, under, state.pressure_drop_pa
+        )
+        return float(found[0])
+
+    def opening_at(self, superheat_k: float) -> float:
+        state = self.state
+        bulb = state.evaporating_temperature_k + superheat_k
+        return float(self.actuator.balance.opening(bulb, self.actuator.under(state), state.pressure_drop_pa)[0])
+
+
+def hunt(catalogue: Catalogue, case: Case, family: str, size: str, asked: AskedHunt) -> Hunt:
+    """What a valve does about the load at which it begins to hunt, or at a given one; the case's load counts for nothing.
+
+    Raises
+    ------
+    RequestError
+        As `solve_case`; also for a group, a valve that is not thermostatic, a suction that is not constant, a condition
+        that cannot be used, or a load at which the valve does not work.
+    """
+    if case.refrigerant not in catalogue.refrigerants:
+        raise RequestError(unknown(input_errors.A_REFRIGERANT(), case.refrigerant, catalogue.refrigerants))
+    solved_case = solve_case(catalogue, case)
+    [own] = offered_families(catalogue, case.refrigerant, case.application, family)
+    size_asked = size_of(own, size)
+    at, charge = _valve_at(catalogue, solved_case.members[0], own.name, size_asked.name, asked)
+    inputs = _inputs(at.member, solved_case.application, asked)
+    circuit, ratio = _circuit(inputs), inputs[CoilInput.CONDUCTANCE_RATIO].value
+    coil = _coil(at, circuit, inputs)
+    bulb_s = inputs[CoilInput.BULB].value
+    gain_at = _gain(at, coil)
+    calibration = None
+    if asked.observed_load_w is not None:
+        calibration = _calibration(at, gain_at, bulb_ultimate(coil, bulb_s, 1.0), asked.observed_load_w)
+        inputs = {**inputs, CoilInput.CALIBRATION: StatedInput(calibration, False)}
+    ultimate = bulb_ultimate(coil, bulb_s, inputs[CoilInput.CALIBRATION].value)
+    limit = _limit(at, gain_at, ultimate, coil)
+    loads = (asked.load_w,) if asked.load_w is not None else _loads_about(at, limit, coil)
+    openings = [_opening(at, load_w, coil) for load_w in loads]
+    cells = CoilInTime.of(circuit, ratio, coil, float(at.state.evaporating_temperature_k[0]))
+    table = ValveTable.of(
+        at.actuator.balance,
+        at.characteristic,
+        cells,
+        float(at.actuator.under(at.state)[0]),
+        float(at.state.pressure_drop_pa[0]),
+        at.actuator.stop,
+    )
+    loop = Loop(table=table, bulb_time_constant_s=bulb_s, calibration=inputs[CoilInput.CALIBRATION].value)
+    duration = math.ceil(_PERIODS * limit.period_s / _MINUTE) * _MINUTE
+    course = simulate(cells, loop, np.array(openings), duration_s=duration)
+    runs = tuple(
+        HuntRun(load_w=load_w, opening=opening, superheat_k=at.superheat(opening), swing=swing(course, number))
+        for number, (load_w, opening) in enumerate(zip(loads, openings, strict=True))
+    )
+    return Hunt(
+        case=case,
+        application=solved_case.application,
+        family=own.name,
+        size=size_asked.name,
+        charge=charge,
+        condition=asked.condition,
+        limit=limit,
+        runs=runs,
+        course=course,
+        inputs=inputs,
+        delay_s=float(coil.delay_s[0]),
+        stop=at.actuator.stop,
+        is_load_given=asked.load_w is not None,
+        calibration=calibration,
+        observed_load_w=asked.observed_load_w,
+    )
+
+
+def _valve_at(catalogue: Catalogue, member: Solved, family: str, size: str, asked: AskedHunt) -> tuple[_At, str]:
+    """The valve at the operating condition that is asked for, and the name of its charge."""
+    own = catalogue.families[family]
+    part, refrigerant = own.with_design_of(size), member.refrigerant.name
+    charge, valve, _ = unit_window(part, member)
+    if valve is None:
+        raise RequestError(wording.NO_CHARGE(family=own.display_name, refrigerant=refrigerant))
+    if not isinstance(valve.actuator, ThermostaticActuator):
+        raise RequestError(wording.NOT_THERMOSTATIC(valve=catalogue.valve_name(family, size)))
+    if member.system.response is SuctionResponse.BALANCED:
+        raise RequestError(wording.NOT_CONSTANT(application=member.application.name))
+    index = member.at_full_flow()[asked.condition]
+    item = member.states[index]
+    if item.reason[0] is not None:
+        condition, why = terms.condition(asked.condition.value), terms.reason(str(item.reason[0]))
+        raise RequestError(wording.NO_STATE(refrigerant=refrigerant, condition=condition, reason=why))
+    kv_m3h = next(s.kv_rated_m3h for s in part.sizes if s.name == size)
+    required = float(member.required_kvs[law_of(part).key][index][0])
+    at = _At(member=member, valve=valve, actuator=valve.actuator, item=item, load_per_share_w=kv_m3h / required)
+    return at, charge
+
+
+def _inputs(member: Solved, application: Application, asked: AskedHunt) -> dict[CoilInput, StatedInput]:
+    """What the loop is calculated from: of the case, of the catalogue, else assumed."""
+    system = member.system
+    circuit = DEFAULT_CIRCUIT
+    stated = {
+        CoilInput.DIFFERENCE: (
+            asked.difference_k or application.coil_temperature_difference_k or system.box_difference_k
+        ),
+        CoilInput.CONDUCTANCE_RATIO: None,
+        CoilInput.BULB: asked.bulb_time_constant_s,
+    }
+    of_circuit = {
+        CoilInput.LOAD: circuit.load_w,
+        CoilInput.LENGTH: circuit.length_m,
+        CoilInput.DIAMETER: circuit.tube_inner_diameter_m,
+        CoilInput.WALL: circuit.wall_heat_capacity_j_mk,
+        CoilInput.AIR_SIDE: circuit.air_side_share,
+        CoilInput.PLUG: circuit.plug_share,
+        CoilInput.HOLDUP: circuit.liquid_holdup_factor,
+    }
+    found = {name: _stated(name, value) for name, value in stated.items()}
+    found |= {name: StatedInput(value, circuit is DEFAULT_CIRCUIT) for name, value in of_circuit.items()}
+    return {**found, CoilInput.CALIBRATION: StatedInput(circuit.calibration, False)}
+
+
+def _stated(name: CoilInput, value: float | None) -> StatedInput:
+    return StatedInput(ASSUMED_INPUTS[name].value, True) if value is None else StatedInput(value, False)
+
+
+def _circuit(inputs: Mapping[CoilInput, StatedInput]) -> Circuit:
+    return Circuit(
+        load_w=inputs[CoilInput.LOAD].value,
+        length_m=inputs[CoilInput.LENGTH].value,
+        tube_inner_diameter_m=inputs[CoilInput.DIAMETER].value,
+        wall_heat_capacity_j_mk=inputs[CoilInput.WALL].value,
+        air_side_share=inputs[CoilInput.AIR_SIDE].value,
+        plug_share=inputs[CoilInput.PLUG].value,
+        liquid_holdup_factor=inputs[CoilInput.HOLDUP].value,
+    )
+
+
+def _coil(at: _At, circuit: Circuit, inputs: Mapping[CoilInput, StatedInput]) -> CoilLoop:
+    """What the coil does to the loop at the state; the temperature difference is that of the rating, for SST is constant."""
+    difference_k, useful_k = inputs[CoilInput.DIFFERENCE].value, at.member.system.superheat.useful_k
+    if useful_k >= difference_k:
+        raise RequestError(wording.USEFUL_BEYOND_DIFFERENCE())
+
+    def coil_state(state: State) -> CoilState:
+        return CoilState(
+            evaporating_temperature_k=state.evaporating_temperature_k,
+            evaporating_pressure_pa=state.evaporating_pressure_pa,
+            liquid_enthalpy_j_kg=state.liquid_enthalpy_j_kg,
+            vapour_enthalpy_j_kg=state.vapour_enthalpy_j_kg,
+            difference_k=np.full_like(state.evaporating_temperature_k, difference_k),
+        )
+
+    rated, now = coil_state(at.member.rated), coil_state(at.state)
+    ratio = inputs[CoilInput.CONDUCTANCE_RATIO].value
+    return coil_loop(at.member.refrigerant, circuit, ratio, useful_k, rated, now)
+
+
+def _gain(at: _At, coil: CoilLoop) -> GainAt:
+    state = at.state
+    return gain_with_bulb(
+        coil,
+        at.actuator.balance,
+        at.characteristic,
+        state.evaporating_temperature_k,
+        at.actuator.under(state),
+        state.pressure_drop_pa,
+    )
+
+
+def _limit(at: _At, gain_at: GainAt, ultimate: Ultimate, coil: CoilLoop) -> HuntLimit:
+    found = smallest_steady(gain_at, ultimate.gain, coil.difference_k)
+    opening = float(found.opening[0])
+    if not math.isfinite(opening):
+        raise RequestError(wording.LIMIT_UNKNOWN())
+    is_beyond = opening > at.actuator.stop
+    return HuntLimit(
+        opening=opening,
+        superheat_k=float(found.superheat_k[0]),
+        load_w=math.nan if is_beyond else at.load_w(max(opening, 0.0)),
+        period_s=float(ultimate.period_s[0]),
+        is_beyond_stop=is_beyond,
+    )
+
+
+def _calibration(at: _At, gain_at: GainAt, ultimate: Ultimate, load_w: float) -> float:
+    """Gain of the loop at the observed load over the ultimate gain of the coil as it is stated."""
+    opening = at.opening(load_w)
+    superheat = at.superheat(opening) if math.isfinite(opening) else math.nan
+    _, gain = gain_at(np.asarray([superheat]))
+    found = float(gain[0] / ultimate.gain[0])
+    if not (math.isfinite(found) and found > 0.0):
+        raise RequestError(wording.NOTHING_OBSERVED())
+    return found
+
+
+def _loads_about(at: _At, limit: HuntLimit, coil: CoilLoop) -> tuple[float, ...]:
+    """A load above the limit and one below it; that of the stop where the valve hunts at every opening."""
+    driest = at.opening_at(_DRIEST * float(coil.difference_k[0]))
+    most = at.load_w(min(driest, at.actuator.stop))
+    if limit.is_beyond_stop:
+        return (most,)
+    least = at.load_w(max(at.opening_at(_WETTEST * float(coil.difference_k[0])), 1e-3))
+    return min(ABOVE * limit.load_w, most), max(BELOW * limit.load_w, least)
+
+
+def _opening(at: _At, load_w: float, coil: CoilLoop) -> float:
+    """The opening that a load needs, where the coil can be in steady operation at it."""
+    opening = at.opening(load_w)
+    if not math.isfinite(opening):
+        raise RequestError(wording.BEYOND_STOP())
+    superheat, difference = at.superheat(opening), float(coil.difference_k[0])
+    if not superheat <= (_DRIEST + 1e-6) * difference:
+        raise RequestError(wording.STARVES())
+    if superheat < (_WETTEST - 1e-6) * difference:
+        raise RequestError(wording.FLOODS_BACK())
+    return opening

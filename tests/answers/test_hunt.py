@@ -1,0 +1,186 @@
+"""`hunt`: the limit, what the simulation does about it, an observed load, media and what is refused."""
+
+from __future__ import annotations
+
+import functools
+import re
+from pathlib import Path
+
+import numpy as np
+import pytest
+
+import tablegen
+from tablegen.answers.case import Case
+from tablegen.answers.hunt import AskedHunt, Hunt, hunt
+from tablegen.cli.main import main
+from tablegen.errors import RequestError
+from tablegen.model.coil_defaults import CoilInput
+from tablegen.physics.system import OperatingCondition
+from tablegen.report.answer import Answer
+from tests.demo import CATALOGUE, demo_catalogue
+
+SST_K = (24.0 + 459.67) / 1.8
+CASE = Case("R404A", SST_K, 1000.0, "walk_in_medium")
+BALANCED = ["suction.response=balanced", "suction.box_difference=10 delta_degF"]
+ASK = {"sst": "24 degF", "application": "walk_in_medium", "catalogue": CATALOGUE}
+
+
+def hunted(case: Case = CASE, size: str = "45", **asked: object) -> Hunt:
+    return hunt(demo_catalogue(), case, "alder", size, AskedHunt(**asked))  # type: ignore[arg-type]
+
+
+@functools.cache
+def usual() -> Hunt:
+    return hunted()
+
+
+@functools.cache
+def answer() -> Answer:
+    return tablegen.hunt("alder", "45", "R404A", **ASK)  # type: ignore[arg-type]
+
+
+def test_it_is_steady_above_the_limit_and_hunts_below():
+    found = usual()
+    above, below = found.runs
+    assert (above.load_w, below.load_w) == pytest.approx((1.1 * found.limit.load_w, 0.9 * found.limit.load_w))
+    assert not above.swing.hunts
+    assert below.swing.hunts
+    assert below.swing.period_s == pytest.approx(found.limit.period_s, rel=0.2)
+    assert below.swing.superheat_k[0] < 0.5 < 4.0 < below.swing.superheat_k[1]
+    assert 0.0 < below.swing.liquid_share < 0.3
+    # The demo's port is linear, so opening follows load.
+    assert above.opening / below.opening == pytest.approx(1.1 / 0.9)
+
+
+def test_one_size_hunts_like_another():
+    """The coil suits the load, so the limit is an opening, whatever the Kv."""
+    small, large = usual().limit, hunted(size="180").limit
+    assert large.opening == pytest.approx(small.opening)
+    assert large.load_w / small.load_w == pytest.approx(180.0 / 45.0, rel=1e-6)
+
+
+def test_a_slower_bulb_calms_and_is_no_assumption():
+    slow = hunted(bulb_time_constant_s=60.0, load_w=0.9 * usual().limit.load_w)
+    assert slow.limit.opening < 0.8 * usual().limit.opening
+    assert not slow.inputs[CoilInput.BULB].is_assumed
+    assert not slow.runs[0].swing.hunts
+    assert usual().inputs[CoilInput.BULB].is_assumed
+
+
+@pytest.mark.parametrize("condition", [OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD])
+def test_a_condition_has_its_own_limit(condition):
+    own = hunted(condition=condition, load_w=0.7 * usual().limit.load_w)
+    assert own.condition is condition
+    # Against little pressure drop the same load needs more opening.
+    assert (own.runs[0].opening > 0.7 * usual().limit.opening) == (condition is OperatingCondition.LOW_HEAD)
+
+
+def test_an_observed_load_becomes_the_limit():
+    observed = 0.7 * usual().limit.load_w
+    found = hunted(observed_load_w=observed)
+    assert found.limit.load_w == pytest.approx(observed, rel=1e-6)
+    assert found.calibration is not None and found.calibration > 1.2
+    assert found.inputs[CoilInput.CALIBRATION].value == found.calibration
+    assert [run.swing.hunts for run in found.runs] == [False, True]
+    assert hunted(observed_load_w=usual().limit.load_w).calibration == pytest.approx(1.0)
+
+
+def test_a_coil_that_was_simulated_with_a_calibration_is_found_again(monkeypatch):
+    """Where the simulation of a calmer coil begins to hunt is what a technician would see."""
+    from tablegen.answers import hunt as module
+
+    truth, runs = 1.4, {}
+    own_simulate = module.simulate
+
+    def simulate(coil, loop, opening, **options):
+        runs["parts"] = coil, loop
+        return own_simulate(coil, loop, opening, **options)
+
+    monkeypatch.setattr(module, "simulate", simulate)
+    found = hunted()
+    coil, loop = runs["parts"]
+    openings = found.limit.opening * np.linspace(0.6, 1.0, 17)
+    calmer = type(loop)(table=loop.table, bulb_time_constant_s=loop.bulb_time_constant_s, calibration=truth)
+    course = own_simulate(coil, calmer, openings, duration_s=900.0, kick=0.02)
+    hunts = [module.swing(course, number).hunts for number in range(len(openings))]
+    seen = float(openings[max(number for number, own in enumerate(hunts) if own)])
+    assert hunts[0] and not hunts[-1]
+    again = hunted(observed_load_w=found.limit.load_w * seen / found.limit.opening)
+    assert again.calibration == pytest.approx(truth, rel=0.1)
+
+
+def test_where_it_hunts_at_every_opening():
+    ask = {
+        "box": "44 degF",
+        "coil_difference": "20 delta_degF",
+        "application": "walk_in_medium",
+        "catalogue": CATALOGUE,
+    }
+    found = tablegen.hunt("alder", "45", "R404A", **ask)  # type: ignore[arg-type]
+    assert found.summary[0] == "It hunts at every opening (rating point)."
+    assert found.record()["limit_opening"] > 1.2
+    assert [row["hunts"] for row in _runs(found)] == [True]
+
+
+def _runs(found: Answer) -> list[dict[str, object]]:
+    return next(table for table in found.tables if table.key == "runs").records()
+
+
+def test_what_is_not_stated_is_named_as_assumed():
+    [inputs] = [table for table in answer().tables if table.key == "inputs"]
+    by_name = {row["input"]: row["is_assumed"] for row in inputs.records()}
+    assert by_name["coil_temperature_difference"] is False
+    assert by_name["bulb_time_constant"] is True
+    assert "assumed" in str(answer())
+    assert "calibration" not in by_name
+
+
+def test_every_medium_shows_it(tmp_path):
+    own = answer()
+    frame = own.frame()
+    assert set(frame["load_w"]) == {run.load_w for run in usual().runs}
+    assert frame["time_s"].max() == pytest.approx(959.5)
+    for ending in ("pdf", "html", "txt", "json", "csv", "svg"):
+        own.write(tmp_path / f"hunt.{ending}")
+    assert "It hunts below" in (tmp_path / "hunt.txt").read_text(encoding="utf-8")
+    assert "<svg" in (tmp_path / "hunt.html").read_text(encoding="utf-8")
+    assert re.search("steady.*hunts", own.figures[0].alt)
+    assert (tmp_path / "hunt.pdf").read_bytes().startswith(b"%PDF")
+    assert (tmp_path / "hunt.svg").read_text(encoding="utf-8").count("<svg") == 1
+
+
+def test_the_exit_code_says_whether_a_load_hunts(capsys):
+    limit = usual().limit.load_w
+    common = ["hunt", "alder", "45", "R404A", "--sst", "24F", "--application", "walk_in_medium", "--demo"]
+    assert main([*common, "--load", f"{0.85 * limit:.0f} W"]) == 1
+    assert main([*common, "--load", f"{1.15 * limit:.0f} W", "--units", "SI"]) == 0
+    assert "steady" in capsys.readouterr().out
+
+
+@pytest.mark.parametrize(
+    ("arguments", "options", "message"),
+    [
+        (("alder", "45", "R404A"), {"load": "50 kW"}, "load: the valve is too small for this load"),
+        (("hazel", None, "R448A"), {}, "has a controller"),
+        (("alder", "45", "R448A-family"), {}, "R448A-family"),
+        (("alder", "45", "R404A"), {"overrides": BALANCED}, "constant SST"),
+        (("alder", "45", "R404A"), {"bulb_time_constant": -3.0}, "bulb_time_constant: -3.0 is not allowed"),
+        (("alder", "45", "R404A"), {"observed_load": "50 kW"}, "observed_load: with this valve and coil"),
+        (("alder", "45", "R404A"), {"condition": "winter"}, "condition: 'winter'"),
+        (
+            ("alder", "45", "R404A"),
+            {"sst": None, "box": "29 degF", "coil_difference": "5 delta_degF"},
+            "superheat.useful must be smaller than the coil temperature difference",
+        ),
+    ],
+)
+def test_what_is_refused(arguments, options, message):
+    family, size, refrigerant = arguments
+    size = size or demo_catalogue().families[family].sizes[0].name
+    with pytest.raises(RequestError, match=re.escape(message)):
+        tablegen.hunt(family, size, refrigerant, **{**ASK, **options})
+
+
+def test_the_manual_names_it():
+    text = (Path(tablegen.__file__).parent / "manual" / "teacher.md").read_text(encoding="utf-8")
+    assert "tablegen hunt" in text
