@@ -132,7 +132,7 @@ def valve_curves(catalogue: Catalogue, case: Case, family: str, size: str) -> Va
             float(window.min_load_w[0]) * asked.kv_rated_m3h,
             float(window.max_load_w[0]) * asked.kv_rated_m3h,
         ),
-        superheat_k=(limits.min_k[0], limits.max_k),
+        superheat_k=(limits.min_k[0], solved.smallest_maximum_k(0)),
         heads_pa={own: float(state.head_pressure_pa[0]) for own, state in _states(solved).items()},
         application=catalogue.applications[case.application],
     )

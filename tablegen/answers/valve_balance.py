@@ -72,7 +72,7 @@ def valve_balance(catalogue: Catalogue, case: Case, candidate: Candidate) -> Val
                 max_opening=float(at["max_opening"]),
                 superheat_k=head.superheat_k,
                 min_superheat_k=float(superheat.minimum(share)[0]),
-                max_superheat_k=superheat.max_k,
+                max_superheat_k=float(at["max_superheat_k"]),
             )
         )
     return ValveBalance(curve, tuple(ranges), solved.application.site_pressure_pa)

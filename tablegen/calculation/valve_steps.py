@@ -8,14 +8,9 @@ import numpy as np
 
 from tablegen.calculation.curve_steps import ChargePiece, SharePiece
 from tablegen.calculation.formula import text_of
-from tablegen.calculation.state_steps import (
-    discharge_steps,
-    functions_of,
-    head_calculation,
-    needed_calculation,
-    rating_calculation,
-)
+from tablegen.calculation.state_steps import discharge_steps, functions_of, head_calculation, rating_calculation
 from tablegen.calculation.steps import Calculation
+from tablegen.calculation.superheat_steps import maximum_superheat
 from tablegen.model.inputs import Catalogue, Family, PowerElement, Size
 from tablegen.model.solving import Solved, law_of
 from tablegen.physics import connection
@@ -26,7 +21,7 @@ from tablegen.physics.conditions import SolvedState
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.system import SuperheatLimits
+from tablegen.physics.system import SuperheatLimits, SystemInputs
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.wording import calculation as wording
 from tablegen.wording import trace as trace_wording
@@ -74,7 +69,8 @@ def limit_calculation(
     setting: Calculation,
     family: Family,
     element: PowerElement,
-    limits: SuperheatLimits,
+    system: SystemInputs,
+    item: SolvedState,
     is_max: bool,
 ) -> Calculation:
     """From the required Kv per kW at a head to the load for each m3/h of rated Kv that one limit allows there."""
@@ -83,7 +79,9 @@ def limit_calculation(
     w.known(**setting.values)
     name = "phi_max" if is_max else "phi_min"
     if isinstance(element.actuator, ThermostaticActuator):
-        _opening(w, family, element.actuator, limits, is_max)
+        if is_max:
+            maximum_superheat(w, system, item)
+        _opening(w, family, element.actuator, system.superheat, is_max)
     else:
         maximum, minimum = ("control_reserve", "maximum_duty"), ("minimum_steps", "full_steps", "minimum_duty")
         value = getattr(element.actuator, "maximum" if is_max else "minimum")
@@ -122,7 +120,6 @@ def _opening(
 ) -> None:
     """The opening at the maximum superheat, or at the minimum stable one."""
     if is_max:
-        w.given("SH_max", limits.max_k, "superheat.maximum")
         superheat = "SH_max"
     else:
         a, b, c = limits.min_k
@@ -210,11 +207,10 @@ def rated_kv_calculation(rating: ValveRating, family: Family, size: Size) -> Cal
 
 @dataclass(frozen=True, slots=True)
 class AtState:
-    """The calculations of one state of E: the system's, what its liquid needs upstream, and the valve's for either limit."""
+    """The calculations of one state of E: the system's, and the valve's for either limit."""
 
     item: SolvedState
     head: Calculation
-    liquid: Calculation
     maximum: Calculation
     minimum: Calculation
 
@@ -251,10 +247,8 @@ def member_calculation(catalogue: Catalogue, solved: Solved, family: Family) -> 
     states = []
     for item in solved.states:
         head = head_calculation(rating, refrigerant, system, item, law_of(family))
-        limits = [
-            limit_calculation(head, setting, family, element, system.superheat, is_max) for is_max in (True, False)
-        ]
-        states.append(AtState(item, head, needed_calculation(head, system, item), *limits))
+        limits = [limit_calculation(head, setting, family, element, system, item, is_max) for is_max in (True, False)]
+        states.append(AtState(item, head, *limits))
     return MemberCalculation(
         refrigerant=refrigerant.name, element=element, rating=rating, setting=setting, states=tuple(states)
     )

@@ -163,7 +163,7 @@ def _openings(
     under = at.outlet_pressure_pa if actuator.is_internally_equalized else at.evaporating_pressure_pa
     drop = at.inlet_pressure_pa - at.outlet_pressure_pa
     closing = under + element.spring_pa + element.unbalance * (drop - actuator.balance.reference_drop_pa)
-    opened = _opening(actuator, element, closing, at.evaporating_temperature_k + limits.max_k)
+    opened = _opening(actuator, element, closing, at.evaporating_temperature_k + at.max_superheat_k)
     constant, *growing = limits.min_k
     min_k = limits.minimum(at.load_share) if any(growing) else constant
     floor = _opening(actuator, element, closing, at.evaporating_temperature_k + min_k)

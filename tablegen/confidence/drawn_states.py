@@ -21,7 +21,7 @@ from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import SolvedState, State, solve_conditions
 from tablegen.physics.deviation import DeviatingRefrigerant, InstallationDeviation, PropertyDeviation
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.system import Head
+from tablegen.physics.system import Head, SystemInputs
 
 # Where the parabolas meet solved states, in standard deviations.
 NODE = 2.0
@@ -47,6 +47,7 @@ class DrawnState:
     inlet_quality: Floats
     load_share: Floats
     flow_required_kv: Floats
+    max_superheat_k: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,8 +115,9 @@ def state_responses(
         One for each solved state.
     """
     sources = tuple(source for source in OF_SYSTEM if source in scatter)
-    vapor = application.systems[refrigerant.name].feed.inlet_vapor
-    middle = [_figures(item, rated, vapor > 0.0) for item in solved]
+    system = application.systems[refrigerant.name]
+    vapor = system.feed.inlet_vapor
+    middle = [_figures(item, rated, system) for item in solved]
     if not sources:
         return tuple(
             StateResponse(item, refrigerant.critical_pressure_pa, (), own[None], vapor)
@@ -163,9 +165,7 @@ def _solved_ends(
     )
     found = []
     for item in solved:
-        at = _figures(item, rated, stated.feed.inlet_vapor > 0.0).reshape(
-            len(fields(DrawnState)), len(sources), 2, rows
-        )
+        at = _figures(item, rated, stated).reshape(len(fields(DrawnState)), len(sources), 2, rows)
         found.append((np.moveaxis(at[:, :, 0], 0, 1), np.moveaxis(at[:, :, 1], 0, 1)))
     return found
 
@@ -177,9 +177,9 @@ def _head_off(head: Head, refrigerant: Refrigerant, off: float | Floats, is_temp
     return head.pressures(refrigerant, off) - head.pressures(refrigerant)
 
 
-def _figures(item: SolvedState, rated: State, counts_vapor: bool) -> Floats:
+def _figures(item: SolvedState, rated: State, system: SystemInputs) -> Floats:
     """What matters to a valve in a state, (fields of `DrawnState`, states)."""
-    state = item.state
+    state, counts_vapor = item.state, system.feed.inlet_vapor > 0.0
     # Where flashing is refused the liquid's own density changes smoothly through the bubble point, as a parabola needs.
     density = state.inlet_density_kg_m3 if counts_vapor else state.liquid_density_kg_m3
     return np.stack(
@@ -193,5 +193,6 @@ def _figures(item: SolvedState, rated: State, counts_vapor: bool) -> Floats:
             state.inlet_quality if counts_vapor else np.zeros_like(state.inlet_quality),
             state.capacity_ratio * (state.flow_share / state.flow_ratio),
             state.flow_share / (rated.rating_effect_j_kg * np.sqrt(density)),
+            system.superheat.maximum(state),
         ]
     )

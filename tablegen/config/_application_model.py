@@ -9,6 +9,7 @@ import numpy as np
 from pydantic import Field, model_validator
 
 from tablegen.config._scatter_model import InstallationScatterModel
+from tablegen.config._superheat_model import CoilModel, SuperheatModel
 from tablegen.config.fields import (
     BadKey,
     Choice,
@@ -48,7 +49,6 @@ from tablegen.physics.system import (
     Losses,
     OperatingCondition,
     SuctionResponse,
-    SuperheatLimits,
     Supply,
     SystemInputs,
 )
@@ -56,7 +56,7 @@ from tablegen.wording import config_errors as wording
 
 _MAX_ROWS = 400
 # The sections that say where they come from.
-_SOURCED = ("rating", "low_head", "high_head", "losses", "superheat", "compressor", "liquid")
+_SOURCED = ("rating", "low_head", "high_head", "losses", "superheat", "coil", "compressor", "liquid")
 
 
 class SstRangeModel(Model):
@@ -96,8 +96,6 @@ class SuctionModel(Model):
 
     @model_validator(mode="after")
     def _sound(self) -> Self:
-        if self.response is not SuctionResponse.CONSTANT and self.box_difference is None:
-            raise BadKey(wording.BOX_DIFFERENCE_MISSING())
         if np.min(np.abs(self.sst_range.grid() - self.example_sst)) > 1e-6 * self.sst_range.step:
             raise BadKey(wording.EXAMPLE_OFF_RANGE(), "example_sst")
         return self
@@ -249,37 +247,6 @@ class LiquidModel(Model):
         return LiquidFeed(inlet_vapor=self.inlet_vapor, heat=heat, supply=self.supply)
 
 
-class LoadLine(Model):
-    """Minimum stable superheat a + b q + c q2, q the evaporator load over the rated capacity."""
-
-    constant: Step
-    linear: Step
-    quadratic: Step
-
-
-class SuperheatModel(Model):
-    """Superheat at the bulb."""
-
-    one_of = (("minimum_stable", "minimum_stable_line"),)
-    useful: PositiveStep
-    maximum: PositiveStep
-    minimum_stable: Step | None = None
-    minimum_stable_line: LoadLine | None = None
-    source: Text
-
-    @model_validator(mode="after")
-    def _sound(self) -> Self:
-        if self.minimum_stable is not None and self.minimum_stable >= self.maximum:
-            raise BadKey(wording.NOT_BELOW_MAXIMUM(), "minimum_stable")
-        return self
-
-    def inputs(self) -> SuperheatLimits:
-        """The limits in SI."""
-        line = self.minimum_stable_line
-        minimum = (line.constant, line.linear, line.quadratic) if line else (self.minimum_stable or 0.0, 0.0, 0.0)
-        return SuperheatLimits(self.useful, self.maximum, minimum)
-
-
 class _CompressorBase(Model):
     """What every compressor states: only ratios of its mass flow are used."""
 
@@ -392,6 +359,7 @@ class ApplicationModel(Model):
     high_head: ConditionModel
     losses: LossesModel
     superheat: SuperheatModel
+    coil: CoilModel | None = None
     compressor: CompressorModel
     liquid: LiquidModel | None = None
     scatter: InstallationScatterModel | None = None
@@ -401,6 +369,9 @@ class ApplicationModel(Model):
         printed, balanced = self.coil_temperature_difference, self.suction.box_difference
         if printed is not None and balanced is not None and abs(printed - balanced) > 1e-9:
             raise BadKey(wording.TWO_COIL_DIFFERENCES(), "coil_temperature_difference")
+        if self.suction.response is not SuctionResponse.CONSTANT and self.box_difference_k is None:
+            raise BadKey(wording.BOX_DIFFERENCE_MISSING(), "suction")
+        self.superheat.check_coil(self.box_difference_k, self.coil)
         return self
 
     @model_validator(mode="after")
@@ -415,6 +386,11 @@ class ApplicationModel(Model):
             raise BadKey(wording.RECEIVER_COMPRESSOR(), "liquid", "supply")
         return self
 
+    @property
+    def box_difference_k(self) -> float | None:
+        """Box temperature minus SST at the rating point [K], under either key."""
+        return self.suction.box_difference or self.coil_temperature_difference
+
     def inputs(self) -> SystemInputs:
         """The inputs of the physics for one refrigerant."""
         site = self.site_pressure.value_pa
@@ -423,13 +399,14 @@ class ApplicationModel(Model):
             sst_at_compressor=self.suction.sst_at == "compressor",
             suction_loss_k=self.suction.line_loss,
             response=self.suction.response,
-            box_difference_k=self.suction.box_difference,
+            box_difference_k=self.box_difference_k,
             capacity_step=self.compressor.minimum_capacity,
             rating=self.rating.inputs(OperatingCondition.RATING, site),
             low_head=self.low_head.inputs(OperatingCondition.LOW_HEAD, site),
             high_head=self.high_head.inputs(OperatingCondition.HIGH_HEAD, site),
             losses=self.losses.into(Losses),
             superheat=self.superheat.inputs(),
+            coil=self.coil.inputs() if self.coil is not None else None,
             compressor=self.compressor.inputs(),
             return_superheat_k=self.compressor.return_gas_superheat,
             discharge_loss_pa=self.compressor.discharge_line_loss,
@@ -438,8 +415,7 @@ class ApplicationModel(Model):
 
     def sources(self) -> dict[str, str]:
         """Where each part comes from."""
-        given = [part for part in _SOURCED if getattr(self, part) is not None]
-        return {part: getattr(self, part).source for part in given}
+        return {part: own.source for part in _SOURCED if (own := getattr(self, part)) is not None}
 
     def installation_scatter(self) -> InstallationScatter | None:
         """How installations differ: a loss or a subcooling by half of itself at most, so that it stays positive two

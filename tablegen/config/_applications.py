@@ -57,8 +57,8 @@ class ApplicationFile:
         sources = self.model.sources()
         for name, model in models.items():
             for part, text in model.sources().items():
-                if text != self.model.sources()[part]:
-                    sources[part] += f". {name}: {text}"
+                if text != self.model.sources().get(part):
+                    sources[part] = ". ".join(filter(None, (sources.get(part), f"{name}: {text}")))
         sst_k = self.model.suction.sst_range.grid()
         scatter = {name: model.installation_scatter() for name, model in models.items()}
         return self.model.into(

@@ -9,6 +9,8 @@ from enum import StrEnum
 from typing import Any
 
 from tablegen.model.inputs import Application, Family
+from tablegen.physics.arrays import Floats
+from tablegen.physics.conditions import solve_rating
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import Basis, Head, HeadCondition, OperatingCondition, SystemInputs
@@ -80,9 +82,11 @@ class OfLimits:
 
 @dataclass(frozen=True, slots=True)
 class OfSystem:
-    """An assumption of an application for one refrigerant: as it is, and the inputs with another value."""
+    """An assumption of an application for one refrigerant: as it is along suction temperatures [K], and the inputs with
+    another value.
+    """
 
-    given: Callable[[SystemInputs, Refrigerant], GivenValue | None]
+    given: Callable[[SystemInputs, Refrigerant, Floats], GivenValue | None]
     changed: Callable[[SystemInputs, float], SystemInputs]
 
 
@@ -146,14 +150,33 @@ OF_FAMILY: Mapping[Assumption, OfFamily] = {
 }
 
 
-def _max_superheat(system: SystemInputs, _: Refrigerant) -> GivenValue:
+def _max_superheat_k(system: SystemInputs, refrigerant: Refrigerant, sst_k: Floats) -> tuple[float, float]:
+    """The smallest and the largest maximum superheat [K] at the rating point."""
     own = system.superheat
-    return GivenValue(Measure.STEP, (own.max_k, own.max_k), (own.min_k[0] + _APART_K, max(_MAX_SUPERHEAT_K, own.max_k)))
+    if own.max_k is not None:
+        return own.max_k, own.max_k
+    found = own.maximum(solve_rating(refrigerant, system, sst_k))
+    return float(found.min()), float(found.max())
 
 
-def _min_superheat(system: SystemInputs, _: Refrigerant) -> GivenValue:
-    own = system.superheat
-    return GivenValue(Measure.STEP, (own.min_k[0], own.min_k[0]), (0.0, own.max_k - _APART_K))
+def _max_superheat(system: SystemInputs, refrigerant: Refrigerant, sst_k: Floats) -> GivenValue | None:
+    today = _max_superheat_k(system, refrigerant, sst_k)
+    if not all(map(math.isfinite, today)):
+        return None
+    floor = system.superheat.min_k[0] + _APART_K
+    return GivenValue(Measure.STEP, today, (floor, max(_MAX_SUPERHEAT_K, today[1])))
+
+
+def _with_max_superheat(system: SystemInputs, value: float) -> SystemInputs:
+    superheat = replace(system.superheat, max_k=value, max_share=None, capacity_loss=None)
+    return replace(system, superheat=superheat)
+
+
+def _min_superheat(system: SystemInputs, refrigerant: Refrigerant, sst_k: Floats) -> GivenValue | None:
+    own, (most, _) = system.superheat, _max_superheat_k(system, refrigerant, sst_k)
+    if not math.isfinite(most):
+        return None
+    return GivenValue(Measure.STEP, (own.min_k[0], own.min_k[0]), (0.0, most - _APART_K))
 
 
 def _with_min_superheat(system: SystemInputs, value: float) -> SystemInputs:
@@ -161,7 +184,7 @@ def _with_min_superheat(system: SystemInputs, value: float) -> SystemInputs:
 
 
 def _loss(name: str) -> OfSystem:
-    def given(system: SystemInputs, _: Refrigerant) -> GivenValue:
+    def given(system: SystemInputs, _: Refrigerant, __: Floats) -> GivenValue:
         value = float(getattr(system.losses, name))
         return GivenValue(Measure.LOSS, (value, value), (0.0, max(_MAX_LOSS_PA, value)))
 
@@ -172,7 +195,7 @@ def _loss(name: str) -> OfSystem:
     return OfSystem(given, changed)
 
 
-def _subcooling(system: SystemInputs, _: Refrigerant) -> GivenValue | None:
+def _subcooling(system: SystemInputs, _: Refrigerant, __: Floats) -> GivenValue | None:
     liquid = system.low_head.liquid
     if liquid.temperature_k is not None:
         return None
@@ -194,7 +217,7 @@ def _head(condition: OperatingCondition) -> OfSystem:
     """A head in the way that it is stated: low head below the rating point's, high head above it, as `check` wants."""
     is_low = condition is OperatingCondition.LOW_HEAD
 
-    def given(system: SystemInputs, refrigerant: Refrigerant) -> GivenValue | None:
+    def given(system: SystemInputs, refrigerant: Refrigerant, _: Floats) -> GivenValue | None:
         head = system.condition(condition).head
         rating_k = system.rating.head.bubble_temperature(refrigerant)
         edge_k = rating_k - _APART_K if is_low else rating_k + _APART_K
@@ -227,9 +250,7 @@ def _head(condition: OperatingCondition) -> OfSystem:
 
 
 OF_SYSTEM: Mapping[Assumption, OfSystem] = {
-    Assumption.MAXIMUM_SUPERHEAT: OfSystem(
-        _max_superheat, lambda system, v: replace(system, superheat=replace(system.superheat, max_k=v))
-    ),
+    Assumption.MAXIMUM_SUPERHEAT: OfSystem(_max_superheat, _with_max_superheat),
     Assumption.MINIMUM_STABLE_SUPERHEAT: OfSystem(_min_superheat, _with_min_superheat),
     Assumption.DISTRIBUTOR_LOSS: _loss("distributor_pa"),
     Assumption.LIQUID_LINE_LOSS: _loss("liquid_line_pa"),

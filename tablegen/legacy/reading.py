@@ -204,7 +204,7 @@ def _subjects(
     alike: dict[tuple[str, Measure, tuple[float, float]], list[tuple[RowBlock, tuple[float, float]]]] = {}
     for block in compared.blocks:
         application = catalogue.applications[block.application]
-        own = [by_system.given(application.systems[m], catalogue.refrigerants[m]) for m in block.members]
+        own = [by_system.given(application.systems[m], catalogue.refrigerants[m], block.sst_k) for m in block.members]
         stated = [given for given in own if given is not None]
         if len(stated) == len(own) and len({given.measure for given in stated}) == 1:
             values = [value for given in stated for value in given.today]

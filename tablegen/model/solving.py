@@ -65,6 +65,11 @@ class Solved:
         """What the application states for the refrigerant."""
         return self.application.systems[self.refrigerant.name]
 
+    def smallest_maximum_k(self, row: int) -> float:
+        """The smallest maximum superheat [K] of the operating conditions at full flow, at a suction temperature."""
+        states = (self.states[index].state for index in self.at_full_flow().values())
+        return min(float(self.system.superheat.maximum(state)[row]) for state in states)
+
     def at_full_flow(self) -> dict[OperatingCondition, int]:
         """Indices in `states` of full flow under the first suction response, constant SST where it was solved."""
         first = self.states[0].response

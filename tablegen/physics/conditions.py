@@ -73,6 +73,10 @@ class State:
     flow_ratio: Floats
     flow_share: Floats
     capacity_ratio: Floats
+    # Of the coil, NaN where too little of it is stated: box minus evaporating temperature; B and a of `coil.wetted_share`.
+    coil_difference_k: Floats
+    dry_transfer_units: Floats
+    vapour_heat_ratio: Floats
 
     def at(self, index: NDArray[Any]) -> State:
         """The states at some grid positions."""
@@ -390,6 +394,7 @@ def _state(
     capacity = np.ones_like(te)
     if rated is not None and not system.keeps_capacity:
         capacity = ratio * effect / rated.rating_effect_j_kg
+    difference, units, heat = _coil_state(refrigerant, system, evaporator, enthalpy, rated)
     return State(
         evaporating_temperature_k=te,
         evaporating_pressure_pa=dew.pressure_pa,
@@ -417,6 +422,9 @@ def _state(
         flow_ratio=ratio,
         flow_share=share,
         capacity_ratio=capacity,
+        coil_difference_k=difference,
+        dry_transfer_units=units,
+        vapour_heat_ratio=heat,
     )
 
 
@@ -437,6 +445,24 @@ def _kept_capacity(
             break
         inlet = reach(ratio)
     return ratio, inlet
+
+
+def _coil_state(
+    refrigerant: Refrigerant, system: SystemInputs, evaporator: Evaporator, liquid_j_kg: Floats, rated: State | None
+) -> tuple[Floats, Floats, Floats]:
+    """Temperature difference of the coil, transfer units of its dry end, and the heat ratio of its vapor."""
+    te = evaporator.temperature_k
+    none = np.full_like(te, np.nan)
+    if system.box_difference_k is None:
+        return none, none, none
+    rated_te = te if rated is None else rated.evaporating_temperature_k
+    # The box stays where it is.
+    difference = eq.coil_difference(DT=system.box_difference_k, T_er=rated_te, T_e=te)
+    if system.coil is None:
+        return difference, none, none
+    at_box = refrigerant.vapour(te + difference, evaporator.dew.pressure_pa).enthalpy_j_kg
+    heat = eq.vapor_heat_ratio(h_a=at_box, h_s=evaporator.dew.enthalpy_j_kg, h_l=liquid_j_kg)
+    return difference, eq.dry_transfer_units(r_c=system.coil.conductance_ratio, a=heat), heat
 
 
 def _balance(refrigerant: Refrigerant, system: SystemInputs, corner: Corner, rated: State) -> Floats:

@@ -11,7 +11,7 @@ AHRI 540, performance rating of positive displacement refrigerant compressors.
 
 from __future__ import annotations
 
-from numpy import maximum, minimum, sqrt
+from numpy import exp, maximum, minimum, sqrt
 
 from tablegen.physics.arrays import Floats
 
@@ -189,6 +189,83 @@ def line_temperature_rise(sigma: float, dh_r: Floats, f: Floats, c_l: Floats) ->
     array [K]
     """
     return sigma * dh_r / (f * c_l)
+
+
+def coil_difference(DT: float | Floats, T_er: Floats, T_e: Floats) -> Floats:
+    """Temperature difference of the coil: the box stays where it is at the rating point.
+
+    Parameters
+    ----------
+    DT : array [K]
+        That at the rating point.
+    T_er, T_e : array [K]
+
+    Returns
+    -------
+    array [K]
+    """
+    return DT + T_er - T_e
+
+
+def vapor_heat_ratio(h_a: Floats, h_s: Floats, h_l: Floats) -> Floats:
+    """Heat that vapor takes up on its way to the box temperature, over that which the liquid takes up to become vapor.
+
+    Parameters
+    ----------
+    h_a, h_s, h_l : array [J/kg]
+        Of vapor at the box temperature, of saturated vapor, of the liquid at the valve.
+
+    Returns
+    -------
+    array [1]
+    """
+    return (h_a - h_s) / (h_s - h_l)
+
+
+def dry_transfer_units(r_c: float | Floats, a: Floats) -> Floats:
+    """Transfer units of a dry end that is as long as the wetted part of the coil.
+
+    The wetted part takes in m q = k z L TD, so that the flow follows it; the dry end has m cp dT = r k (T_box - T) dx.
+
+    Parameters
+    ----------
+    r_c, a : array [1]
+
+    Returns
+    -------
+    array [1]
+    """
+    return r_c / a
+
+
+def dry_end_superheat(TD: float | Floats, B: Floats, z: Floats) -> Floats:
+    """Superheat at the end of a coil of which a share is wetted.
+
+    Parameters
+    ----------
+    TD : array [K]
+    B, z : array [1]
+
+    Returns
+    -------
+    array [K]
+    """
+    return TD * (1 - exp(-B * (1 - z) / z))
+
+
+def coil_capacity(z: Floats, a: Floats, SH: Floats, TD: float | Floats) -> Floats:
+    """Capacity of a coil of which a share is wetted, over that of the same coil wetted to its end.
+
+    Parameters
+    ----------
+    z, a : array [1]
+    SH, TD : array [K]
+
+    Returns
+    -------
+    array [1]
+    """
+    return z * (1 + a * SH / TD)
 
 
 def lift_pressure(rho: Floats, g: float, H: float) -> Floats:

@@ -5,15 +5,20 @@ Frozen inputs in SI; `tablegen.physics.conditions` solves them into states.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from enum import StrEnum
+from typing import TYPE_CHECKING
 
 import numpy as np
 
 from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats
+from tablegen.physics.coil import Coil, superheat_at_loss
 from tablegen.physics.compressor import Compressor, ConstantCapacity
 from tablegen.physics.refrigerants import Refrigerant
+
+if TYPE_CHECKING:
+    from tablegen.physics.conditions import State
 
 GRAVITY_M_S2 = 9.80665
 
@@ -50,6 +55,14 @@ class Side(StrEnum):
     def serves_max(self) -> bool:
         """Whether the maximum load is judged there."""
         return self in (Side.BOTH, Side.MAX)
+
+
+class MaximumRule(StrEnum):
+    """What gives the maximum superheat."""
+
+    STATED = "stated"
+    SHARE = "share"
+    CAPACITY_LOSS = "capacity_loss"
 
 
 class DistributorScaling(StrEnum):
@@ -185,12 +198,39 @@ class Losses:
 class SuperheatLimits:
     """Superheat at the bulb [K]: useful superheat of the rating, maximum allowed, minimum stable.
 
-    The minimum stable superheat is a + b q + c q^2, q the evaporator load over the rated capacity.
+    The minimum stable superheat is a + b q + c q^2, q the evaporator load over the rated capacity.  The maximum is
+    one of three: a superheat `max_k` [K]; a share `max_share` [1] of the coil's temperature difference; or that at
+    which its dry end costs the coil a share `capacity_loss` [1] of its capacity.  `max_offset_k` [K] is added to it,
+    to see what it weighs.
     """
 
     useful_k: float
-    max_k: float
+    max_k: float | None
     min_k: tuple[float, float, float]
+    max_share: float | None = None
+    capacity_loss: float | None = None
+    max_offset_k: float = 0.0
+
+    @property
+    def max_rule(self) -> MaximumRule:
+        """What gives the maximum superheat."""
+        if self.max_k is not None:
+            return MaximumRule.STATED
+        return MaximumRule.SHARE if self.max_share is not None else MaximumRule.CAPACITY_LOSS
+
+    def maximum(self, state: State) -> Floats:
+        """Maximum superheat [K] at each state; NaN where it belongs to a coil of which too little is stated."""
+        if self.max_k is not None:
+            return np.full_like(state.evaporating_temperature_k, self.max_k + self.max_offset_k)
+        if self.max_share is not None:
+            return np.asarray(self.max_share * state.coil_difference_k + self.max_offset_k)
+        assert self.capacity_loss is not None
+        B, a = state.dry_transfer_units, state.vapour_heat_ratio
+        return superheat_at_loss(state.coil_difference_k, B, a, self.capacity_loss) + self.max_offset_k
+
+    def with_more(self, by_k: float) -> SuperheatLimits:
+        """The same with a maximum that is so much larger [K]."""
+        return replace(self, max_offset_k=self.max_offset_k + by_k)
 
     def minimum(self, load_share: Floats) -> Floats:
         """Minimum stable superheat [K] at an evaporator load over the rated capacity [1]."""
@@ -204,7 +244,8 @@ class SystemInputs:
 
     `sst_at_compressor` says at which end of the suction line the SST is stated; `suction_loss_k` is the
     line's loss in dew temperature. `box_difference_k`, box minus evaporating temperature at the rating, is
-    needed where the response is not constant. `capacity_step` is the compressor's minimum share of flow [1].
+    needed where the response is not constant, and where the maximum superheat belongs to the coil; `coil` is needed
+    where that follows from a loss of capacity. `capacity_step` is the compressor's minimum share of flow [1].
     """
 
     name: str
@@ -222,6 +263,16 @@ class SystemInputs:
     return_superheat_k: float
     discharge_loss_pa: float
     feed: LiquidFeed = LiquidFeed()
+    coil: Coil | None = None
+
+    @property
+    def most_superheat_k(self) -> float:
+        """What no maximum superheat exceeds at the rating point [K]; NaN where the coil's difference is not stated."""
+        own = self.superheat
+        if own.max_k is not None:
+            return own.max_k + own.max_offset_k
+        difference = np.nan if self.box_difference_k is None else self.box_difference_k
+        return (own.max_share or 1.0) * difference + own.max_offset_k
 
     @property
     def conditions(self) -> tuple[HeadCondition, HeadCondition, HeadCondition]:

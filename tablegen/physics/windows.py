@@ -73,11 +73,12 @@ class ThermostaticActuator:
         """Openings between the minimum stable superheat and the maximum allowed."""
         te = state.evaporating_temperature_k
         under, drop = self.under(state), state.pressure_drop_pa
-        opened = self.balance.opening(te + superheat.max_k, under, drop)
+        max_k = superheat.maximum(state)
+        opened = self.balance.opening(te + max_k, under, drop)
         floor = self.balance.opening(te + superheat.minimum(load_share), under, drop)
         maximum = eq.max_opening(phi_sh=opened, phi_size=self.widest)
         minimum = eq.min_opening(phi_sh=floor, phi_stable=self.min_stable)
-        is_above = self.balance.charge.is_above_limit(te + superheat.max_k)
+        is_above = self.balance.charge.is_above_limit(te + max_k)
         at_end = Reason.STOP if self.reserve_in_limits == 1.0 else Reason.RATED_STROKE
         max_reason = _pick(opened >= self.widest, at_end, np.where(is_above, Reason.MOP, Reason.SUPERHEAT))
         min_reason = _pick(floor > self.min_stable, Reason.FLOODBACK, Reason.STABILITY)

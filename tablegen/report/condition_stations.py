@@ -13,6 +13,7 @@ from tablegen.report.formatter import DASH, Formatter, percent, span
 from tablegen.report.printed_catalogue import PrintedCatalogue
 from tablegen.report.rounding import MINUS
 from tablegen.report.rows import HeadState
+from tablegen.report.superheat_text import maximum_superheat
 from tablegen.report.table_conditions import loss_drops
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import terms
@@ -77,8 +78,7 @@ def condition_axis(source: PrintedCatalogue, part: Combination) -> ConditionAxis
         )
     bubble = bubble_row(formatter, [state for own in heads for state in own.values()])
     liquid = wording.LIQUID_ROW(unit=formatter.temperature_label)
-    row = wording.RECEIVER_ROW if source.system(part).has_receiver else wording.HEAD_ROW
-    return ConditionAxis(stations, (row(unit=formatter.gauge_label), bubble, liquid))
+    return ConditionAxis(stations, (wording.HEAD_ROW(unit=formatter.gauge_label), bubble, liquid))
 
 
 def bubble_row(formatter: Formatter, states: Iterable[HeadState]) -> str:
@@ -108,7 +108,7 @@ def short_facts(source: PrintedCatalogue, part: Combination) -> list[tuple[str, 
     system, is_thermostatic = source.system(part), source.is_thermostatic(part.family)
     formatter = source.formatter
     return [
-        (wording.SUPERHEAT(), _superheat(formatter, system, is_thermostatic)),
+        (wording.SUPERHEAT(), _superheat(source, part)),
         (wording.LOSSES(), _losses(formatter, system)),
         (wording.SUCTION(), _suction(formatter, system, is_thermostatic)),
         liquid_fact(source, part),
@@ -117,27 +117,25 @@ def short_facts(source: PrintedCatalogue, part: Combination) -> list[tuple[str, 
 
 def liquid_fact(source: PrintedCatalogue, part: Combination) -> tuple[str, str]:
     """The subcooling that low and high head state, or that both state the temperature, which the axis has."""
-    by_text: dict[tuple[str, bool], list[str]] = {}
+    by_text: dict[str, list[str]] = {}
     for condition in ("low_head", "high_head"):
         liquid: LiquidSupply = source.system(part).condition(condition).liquid
         if liquid.temperature_k is None:
-            stated = source.formatter.subcooling(liquid), liquid.is_at_condenser
-            by_text.setdefault(stated, []).append(terms.condition(condition))
-    texts = (
-        (wording.SHORT_UPSTREAM if upstream else wording.SHORT_SUBCOOLING)(subcooling=text, conditions=listed(names))
-        for (text, upstream), names in by_text.items()
-    )
+            by_text.setdefault(source.formatter.subcooling(liquid), []).append(terms.condition(condition))
+    texts = (wording.SHORT_SUBCOOLING(subcooling=text, conditions=listed(names)) for text, names in by_text.items())
     return wording.LIQUID_FACT(), in_clauses(texts) or wording.LIQUID_AS_STATED()
 
 
-def _superheat(formatter: Formatter, system: SystemInputs, is_thermostatic: bool) -> str:
-    limits = system.superheat
+def _superheat(source: PrintedCatalogue, part: Combination) -> str:
+    formatter, limits = source.formatter, source.system(part).superheat
     useful = formatter.step(limits.useful_k)
-    if not is_thermostatic:
+    if not source.is_thermostatic(part.family):
         return wording.SHORT_SUPERHEAT_CONTROLLER(useful=useful)
     constant, linear, quadratic = limits.min_k
     message = wording.SHORT_SUPERHEAT_RISING if linear or quadratic else wording.SHORT_SUPERHEAT
-    return message(minimum=formatter.step(constant), maximum=formatter.step(limits.max_k), useful=useful)
+    application = source.catalogue.applications[part.application]
+    most = maximum_superheat(source, application, source.members(part.group), is_short=True)
+    return message(minimum=formatter.step(constant), maximum=most, useful=useful)
 
 
 def _losses(formatter: Formatter, system: SystemInputs) -> str:

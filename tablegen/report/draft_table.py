@@ -42,7 +42,7 @@ class DraftTable(PrintedCatalogue):
         own = solved.application
         row = int(np.abs(own.sst_k - (sst_k or own.example_sst_k)).argmin())
         return {
-            condition.value: HeadState.of(condition.value, solved.states[index].state, row)
+            condition.value: HeadState.of(condition.value, solved.states[index].state, solved.system.superheat, row)
             for condition, index in solved.at_full_flow().items()
         }
 

@@ -85,6 +85,13 @@ class Formatter:
             places = 0 if abs(value - round(value)) < 1e-6 else 1
         return f"{decimals(value, places)}{NBSP}{unit.label}"
 
+    def step_span(self, kelvin: Sequence[float]) -> str:
+        """The lowest to the highest of temperature differences, with their unit."""
+        unit = print_unit("temperature difference", self.system)
+        values = [unit.of(own) for own in kelvin]
+        places = 0 if all(abs(own - round(own)) < 1e-6 for own in values) else 1
+        return f"{span([decimals(own, places) for own in values])}{NBSP}{unit.label}"
+
     def load(self, watt: float) -> str:
         """A load to three figures, rounded to nearest, without its unit."""
         return round_half_even(print_unit("load", self.system, self.load_unit).of(watt))
@@ -177,11 +184,9 @@ class Formatter:
         return f"{self.degrees(head.condensing_temperature_k)} {terms.BASES[head.basis]()}"
 
     def liquid(self, supply: LiquidSupply) -> str:
-        """Liquid by its temperature or its subcooling, at the valve or upstream."""
+        """Liquid at the valve, by its temperature or its subcooling."""
         if supply.temperature_k is not None:
             return terms.LIQUID_AT(temperature=self.degrees(supply.temperature_k))
-        if supply.is_at_condenser:
-            return terms.LIQUID_UPSTREAM(subcooling=self.subcooling(supply))
         return terms.LIQUID_SUBCOOLED(subcooling=self.subcooling(supply))
 
     def subcooling(self, supply: LiquidSupply) -> str:

@@ -9,6 +9,9 @@ if TYPE_CHECKING:
 
     import pandas as pd
 
+    from tablegen.physics.conditions import State
+    from tablegen.physics.system import SuperheatLimits
+
 # Temperatures that are the same [K]: one may have been written in another unit.
 _SAME_K = 1e-6
 
@@ -97,9 +100,6 @@ class HeadState(NamedTuple):
     condensing_bubble_pressure_pa: float
     condensing_dew_pressure_pa: float
     liquid_temperature_k: float
-    condenser_subcooling_k: float
-    needed_subcooling_k: float
-    inlet_density_kg_m3: float
     liquid_density_kg_m3: float
     inlet_pressure_pa: float
     outlet_pressure_pa: float
@@ -108,11 +108,13 @@ class HeadState(NamedTuple):
     liquid_enthalpy_j_kg: float
     vapour_enthalpy_j_kg: float
     flow_share: float
+    max_superheat_k: float
 
     @classmethod
-    def of(cls, condition: str, state: object, row: int = 0) -> HeadState:
+    def of(cls, condition: str, state: State, limits: SuperheatLimits, row: int = 0) -> HeadState:
         """One row of a state's arrays."""
-        return cls(condition, *(float(getattr(state, name)[row]) for name in cls._fields[1:]))
+        own = [getattr(state, name) for name in cls._fields[1:-1]] + [limits.maximum(state)]
+        return cls(condition, *(float(values[row]) for values in own))
 
     @property
     def effect_j_kg(self) -> float:
@@ -237,6 +239,7 @@ class LimitForces(NamedTuple):
     pressure_drop_pa: float
     opening: float
     superheat_k: float
+    max_superheat_k: float
     bulb_temperature_k: float
     bulb_pressure_pa: float
     under_pressure_pa: float

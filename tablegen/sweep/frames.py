@@ -29,8 +29,9 @@ W_PER_KW = 1000.0
 FLOAT_FORMAT = "%.12g"
 # Columns of a frame by name: arrays of one length, text as objects. A frame is made of them once, for it takes time.
 Columns = dict[str, NDArray[Any]]
-# Columns of a state as solved; the compressor's flow in arbitrary units is of no use to a reader.
-STATE_COLUMNS = tuple(f.name for f in fields(State) if f.name != "relative_flow")
+# Columns of a state as solved, without the compressor's flow in arbitrary units and what only the maximum superheat is made of.
+_INNER = {"relative_flow", "dry_transfer_units", "vapour_heat_ratio"}
+STATE_COLUMNS = tuple(f.name for f in fields(State) if f.name not in _INNER)
 
 # What tells the rows of one flow law from those of another.
 LAW_COLUMNS = ("flow_law", "f_l", "subcooling_exponent", "drop_exponent", "reference_subcooling", "reference_drop")
@@ -56,6 +57,7 @@ def state_columns(solved: Solved, law: Law, uncertainty: PropertyUncertainty) ->
                 "condition": same(item.condition.value),
                 "limit": same(item.side.value),
                 **{name: getattr(item.state, name) for name in STATE_COLUMNS},
+                "max_superheat_k": solved.system.superheat.maximum(item.state),
                 "effective_pressure_drop_pa": drop,
                 **_coefficients(item.state, solved.refrigerant, law),
                 "required_kv_m3h_per_kw": required_kv * W_PER_KW,

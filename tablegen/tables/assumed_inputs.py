@@ -149,14 +149,12 @@ def _superheat(name: str) -> Callable[[TableInputs, float], TableInputs | None]:
     def change(inputs: TableInputs, by: float) -> TableInputs | None:
         if inputs.element is not None and not isinstance(inputs.element.actuator, ThermostaticActuator):
             return None
-        own = inputs.system.superheat
-        least, most = own.min_k[0], own.max_k
+        least, most = inputs.system.superheat.min_k[0], inputs.system.most_superheat_k
         if name == "min_k":
             return None if not 0.0 <= least + by < most else inputs.with_systems(lambda s: _with_minimum(s, by))
         if most + by <= least:
             return None
-        changed: dict[str, Any] = {name: getattr(own, name) + by}
-        return inputs.with_systems(lambda s: replace(s, superheat=replace(s.superheat, **changed)))
+        return inputs.with_systems(lambda s: replace(s, superheat=s.superheat.with_more(by)))
 
     return change
 

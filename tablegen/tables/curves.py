@@ -50,6 +50,7 @@ def _balance_curves(examples: Sequence[Example]) -> Columns:
     state = states.items[0].state
     point = states.operating_points(valve, law, np.array([e.load_w / e.size.kv_rated_m3h for e in examples]))
     travel = valve.actuator.travel(state, system.superheat, state.capacity_ratio)
+    most_k = system.superheat.maximum(state)
     maximum, minimum = here.max_load_w * state.capacity_ratio, here.min_load_w * state.capacity_ratio
     why = [_reason(*pair) for pair in zip(here.min_load_w, here.max_load_w, here.max_reason, strict=True)]
     kv = np.array([[example.size.kv_rated_m3h] for example in examples])
@@ -87,6 +88,7 @@ def _balance_curves(examples: Sequence[Example]) -> Columns:
         "max_opening": travel.maximum,
         "min_opening": travel.minimum,
         "superheat_k": point.superheat_k.reshape(-1, heads.size),
+        "max_superheat_k": most_k,
         "reason": np.array(why, dtype=object),
         "smaller_crossing_pa": np.array(crossings),
     }
@@ -141,12 +143,13 @@ def _superheat_curves(examples: Sequence[Example]) -> Columns:
     row = np.full(load.size, first.row)
     limits = solved.application.systems[solved.refrigerant.name].superheat
     conditions = (OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD)
-    points = []
+    points, most_k = [], []
     for condition in conditions:
         index = solved.at_full_flow()[condition]
         required_kv = solved.required_kvs[law_of(first.family).key][index]
         here = solved.states[index].at(row)
         points.append(operating_point(first.valve, here, required_kv[row], (load / kv).ravel(), limits))
+        most_k.append(limits.maximum(here.state).reshape(load.shape))
     # Examples, conditions, loads.
     shape = len(examples), len(conditions), _LOADS
 
@@ -164,6 +167,7 @@ def _superheat_curves(examples: Sequence[Example]) -> Columns:
         "load_w": load[:, None, :],
         "opening": both([point.opening for point in points]),
         "superheat_k": both([point.superheat_k for point in points]),
+        "max_superheat_k": both(most_k),
         "zone": both([np.array([str(z) for z in point.zone], dtype=object) for point in points]),
     }
     return {name: laid(values, shape) for name, values in columns.items()}

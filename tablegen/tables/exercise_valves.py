@@ -144,8 +144,9 @@ def both_limits(source: ExerciseSource) -> Drawn | None:
 
 def zone(source: ExerciseSource) -> Drawn | None:
     """What a valve does at a load, from the superheat graph; beyond the end of a curve the valve is at its stop."""
-    curves, limits = source.curves, _limits(source)
-    if limits is None or not len(curves):
+    curves = source.curves
+    limits = _limits(source, float(curves["max_superheat_k"].min())) if len(curves) else None
+    if limits is None:
         return None
     wanted = str(source.rng.choice([z for z in ZONES if (curves["zone"] == z).any()]))
     row = source.any_of(curves[curves["zone"] == wanted])
@@ -197,20 +198,21 @@ def static(source: ExerciseSource) -> Drawn | None:
 
 def spring(source: ExerciseSource) -> Drawn | None:
     """Operating superheat of a valve whose adjusting stem was turned, and what it then does."""
-    actuator, limits = source.actuator, _limits(source)
-    if actuator is None or limits is None or actuator.is_internally_equalized:
+    actuator = source.actuator
+    if actuator is None or any(source.superheat.min_k[1:]) or actuator.is_internally_equalized:
         return None
     wanted = str(source.rng.choice(ZONES))
-    drawn = (_turned(source, actuator, limits, wanted) for _ in range(_TURNS))
+    drawn = (_turned(source, actuator, wanted) for _ in range(_TURNS))
     return next((own for own in drawn if own is not None), None)
 
 
-def _turned(source: ExerciseSource, actuator: ThermostaticActuator, limits: ValveLimits, wanted: str) -> Drawn | None:
+def _turned(source: ExerciseSource, actuator: ThermostaticActuator, wanted: str) -> Drawn | None:
     """A spring setting and an opening; None where the valve then does something else than is wanted."""
     rng, balance = source.rng, actuator.balance
     refrigerant, sst_k = str(source.any_of(source.members)["refrigerant"]), source.any_row()
     condition = str(rng.choice(["low_head", "high_head"]))
     state = source.state(refrigerant, sst_k, condition)
+    limits = _limits(source, float(state["max_superheat_k"]))
     ends = (0.4, 0.9) if wanted == "hunts" else (1.1, 0.95 * actuator.widest / actuator.min_stable)
     # Whole per cent, as it is printed.
     opening = round(actuator.min_stable * float(rng.uniform(*ends)), 2)
@@ -219,7 +221,7 @@ def _turned(source: ExerciseSource, actuator: ThermostaticActuator, limits: Valv
     port = balance.unbalance * (float(state["pressure_drop_pa"]) - balance.reference_drop_pa)
     closing = under + spring_pa + opening * balance.gradient_pa + port
     bulb = _bulb(source, actuator, closing)
-    if bulb is None:
+    if bulb is None or limits is None:
         return None
     superheat = bulb.temperature_k - evaporating_k
     # Liquid at the bulb has no superheat to calculate.
@@ -273,9 +275,9 @@ def _bulb(source: ExerciseSource, actuator: ThermostaticActuator, closing_pa: fl
     return _Bulb(bulb_k, tuple({"bulb_temperature_k": k, "bulb_pressure_pa": p} for k, p in pairs))
 
 
-def _limits(source: ExerciseSource) -> ValveLimits | None:
-    """What the valve must keep within; None where the minimum stable superheat depends on the load."""
+def _limits(source: ExerciseSource, maximum_k: float) -> ValveLimits | None:
+    """What the valve must keep within, up to a superheat [K]; None where the minimum stable one depends on the load."""
     constant, *growing = source.superheat.min_k
     if source.actuator is None or any(growing):
         return None
-    return ValveLimits(source.actuator.min_stable, source.actuator.widest, constant, source.superheat.max_k)
+    return ValveLimits(source.actuator.min_stable, source.actuator.widest, constant, maximum_k)

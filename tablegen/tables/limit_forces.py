@@ -66,6 +66,7 @@ def _row(example: Example, actuator: ThermostaticActuator, limit: str) -> dict[s
         "pressure_drop_pa": float(state.pressure_drop_pa[0]),
         "opening": opening,
         "superheat_k": float(superheat_k[0]),
+        "max_superheat_k": float(solved.system.superheat.maximum(state)[0]),
         "bulb_temperature_k": float(bulb_k[0]),
         "bulb_pressure_pa": float(bulb_pa[0]),
         "under_pressure_pa": float(under_pa[0]),

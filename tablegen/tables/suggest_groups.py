@@ -16,7 +16,6 @@ from tablegen.model.head_settings import at_equal_condensing
 from tablegen.model.inputs import Application, Catalogue, Family
 from tablegen.model.solving import Law, Solved, law_of, laws_of, solve
 from tablegen.physics.arrays import Floats
-from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import ThermostaticActuator, reason_under_law
 
@@ -145,7 +144,7 @@ def suggest(
     for label in dict.fromkeys(labels[i] for i in leaves_list(tree)):
         chosen = [i for i in leaves_list(tree) if labels[i] == label]
         members = [usable[i].refrigerant for i in chosen]
-        settings = _settings(application, members, families)
+        settings = _settings(application, [usable[i] for i in chosen], families)
         ratings = tuple(sorted({safety[m.name] for m in members if m.name in safety}))
         group = SuggestedGroup(tuple(m.name for m in members), _spread(log_required_kv[chosen]), settings, ratings)
         groups.append(group)
@@ -236,10 +235,12 @@ def _why_not(solved: Solved, law: Law) -> str:
 
 
 def _settings(
-    application: Application, members: Sequence[Refrigerant], families: Iterable[Family]
+    application: Application, solved: Sequence[Solved], families: Iterable[Family]
 ) -> tuple[GroupSetting, ...]:
     """The settings made for one of the members, on all of them."""
+    members = [own.refrigerant for own in solved]
     names = [m.name for m in members]
+    most = {own.refrigerant.name: _max_superheat(own) for own in solved}
     found = []
     for family in families:
         for element in family.elements:
@@ -253,7 +254,7 @@ def _settings(
                 if np.isfinite(superheat).any():
                     minimum[member.name] = float(np.nanmin(superheat))
             flooding = tuple(name for name, value in minimum.items() if value <= 0.0)
-            shut = tuple(name for name, value in minimum.items() if value > application.systems[name].superheat.max_k)
+            shut = tuple(name for name, value in minimum.items() if value > most[name])
             found.append(
                 GroupSetting(
                     family=family.name,
@@ -265,3 +266,8 @@ def _settings(
                 )
             )
     return tuple(found)
+
+
+def _max_superheat(solved: Solved) -> float:
+    """The largest maximum superheat [K] along the suction grid at the rating point."""
+    return float(np.max(solved.system.superheat.maximum(solved.rated)))

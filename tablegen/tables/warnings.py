@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from enum import StrEnum
 
+import numpy as np
 import pandas as pd
 
 from tablegen.errors import both_steps
@@ -71,7 +72,7 @@ def warnings_of(
     return [
         *_heads(solved_by),
         *_narrow(catalogue, groups),
-        *_ports(catalogue, windows),
+        *_ports(solved_by, windows),
         *_empty(grouped),
         *not_in_stock(catalogue),
     ]
@@ -126,12 +127,13 @@ def _narrow(catalogue: Catalogue, groups: Sequence[GroupSimilarity]) -> Iterator
             )
 
 
-def _ports(catalogue: Catalogue, windows: pd.DataFrame) -> Iterator[DataSetWarning]:
+def _ports(solved_by: Mapping[tuple[str, str], Solved], windows: pd.DataFrame) -> Iterator[DataSetWarning]:
     """Families whose unbalanced ports use up too much of the superheat between minimum stable and maximum."""
     for (family, application), rows in windows.groupby(["family", "application"], sort=False):
         swing, port = rows["superheat_swing_k"].median(), rows["unbalance_swing_k"].median()
-        limits = next(iter(catalogue.applications[str(application)].systems.values())).superheat
-        span = limits.max_k - limits.min_k[0]
+        solved = next(own for (_, name), own in solved_by.items() if name == application)
+        limits, states = solved.system.superheat, (solved.states[i].state for i in solved.at_full_flow().values())
+        span = min(float(np.nanmedian(limits.maximum(state))) for state in states) - limits.min_k[0]
         if abs(port) > PORT_SHARE * span:
             yield DataSetWarning(
                 subject=WarningSubject.PORT_SWING,

@@ -17,8 +17,8 @@ KEYS: Mapping[str, Message] = {
         "Atmospheric pressure at the site; gauge pressures are converted to absolute with it."
     ),
     "ApplicationModel.coil_temperature_difference": Message(
-        "Box temperature minus SST at the rating point (TD). Used to get the SST from a box temperature; it "
-        "changes no limit."
+        "Box temperature minus SST at the rating point (TD). Used to get the SST from a box temperature; it changes "
+        "limits where the maximum superheat belongs to the coil, and where suction follows the box."
     ),
     "ApplicationModel.suction": Message("The suction side: SSTs of the tables, line loss, and what the SST does."),
     "ApplicationModel.rating": Message("The operating condition at which the capacity of the system is stated."),
@@ -26,6 +26,7 @@ KEYS: Mapping[str, Message] = {
     "ApplicationModel.high_head": Message("The highest head pressure that the tables are valid for."),
     "ApplicationModel.losses": Message("Pressure losses at rated flow."),
     "ApplicationModel.superheat": Message("Superheat at the bulb."),
+    "ApplicationModel.coil": Message("The evaporator coil."),
     "ApplicationModel.compressor": Message("The compressor, of which only ratios of mass flow are used."),
     "ApplicationModel.scatter": Message("How one installation differs from the next, as standard deviations."),
     "ApplicationModel.by_refrigerant": Message(
@@ -43,7 +44,8 @@ KEYS: Mapping[str, Message] = {
     "SuctionModel.example_sst": Message("The row used for the step-by-step calculation and the balance graph."),
     "SuctionModel.response": Message("What the SST does when the head pressure changes."),
     "SuctionModel.box_difference": Message(
-        "Box temperature minus SST at the rating point, which a response other than constant needs."
+        "Box temperature minus SST at the rating point, which a response other than constant needs; may be left out "
+        "where coil_temperature_difference is stated."
     ),
     "head_pressure": Message("Head pressure, gauge or absolute."),
     "condensing_temperature": Message("Condensing temperature instead of a head pressure; it needs its basis."),
@@ -78,6 +80,15 @@ KEYS: Mapping[str, Message] = {
     "LossesModel.distributor_scaling": Message("What the loss of the distributor changes with."),
     "SuperheatModel.useful": Message("Superheat that the rated capacity includes."),
     "SuperheatModel.maximum": Message("Maximum superheat: a valve that needs more starves the evaporator."),
+    "SuperheatModel.maximum_share": Message(
+        "Maximum superheat as a share of the coil's temperature difference; 65 percent is common practice."
+    ),
+    "SuperheatModel.coil_capacity_loss": Message(
+        "Maximum superheat is that at which the dry end costs the coil this share of its capacity."
+    ),
+    "CoilModel.conductance_ratio": Message(
+        "Conductance of the coil per length where vapor has dried the wall, over that where liquid wets it."
+    ),
     "SuperheatModel.minimum_stable": Message("Minimum stable superheat (MSS), the same at every load."),
     "SuperheatModel.minimum_stable_line": Message(
         "Minimum stable superheat over the load divided by the rated capacity."

@@ -26,6 +26,7 @@ CHARACTERISTIC = Message("opening characteristic")
 MSS_WITH_LOAD = Message("minimum stable superheat grows with load")
 QUANTILE = Message("quantile of the draws")
 NO_FLOW = Message("no flow, so no losses upstream or downstream of the valve")
+TWO_ZONES = Message("coil of a wetted and a dry zone, constant air temperature")
 CONDUCTANCE = Message("constant conductance of the evaporator")
 
 # What a formula does not say.
@@ -45,6 +46,9 @@ ABOVE_MOP = Message("above T_m ideal gas")
 INTERNAL = Message("internal equalizer")
 EXTERNAL = Message("external equalizer")
 SCATTER = Message("k from the scatter of valves and installations and the uncertainty of properties")
+BOX_STAYS = Message("the box stays where it is at the rating point")
+WETTED_BELOW = Message("the wetted share is the root of the line below")
+IS_LOSS = Message("equal to 1 less the loss that is allowed")
 BALANCED = Message("equal to q: evaporator and compressor agree at this T_e")
 SET_ON = Message("set for {refrigerant}; constant from then on")
 
@@ -82,7 +86,6 @@ MEANINGS = {
     "c_l": Message("heat capacity of the liquid"),
     "dT_g": Message("temperature rise along the line"),
     "T_n": Message("bubble point, inlet without vapor"),
-    "rho_n": Message("liquid density, inlet without vapor"),
     "p_n": Message("inlet pressure just without vapor"),
     "SC_n": Message("subcooling needed there"),
     "T_b1": Message("bubble point, valve inlet"),
@@ -152,6 +155,15 @@ MEANINGS = {
     "q": Message("evaporator load"),
     "q_e": Message("evaporator load, share of rated"),
     "DT": Message("box minus evaporating temperature"),
+    "TD": Message("temperature difference of the coil"),
+    "k_SH": Message("maximum superheat as a share of it"),
+    "q_loss": Message("loss of coil capacity that is allowed"),
+    "r_c": Message("conductance of a dry wall over a wetted one"),
+    "h_a": Message("vapor at the box temperature"),
+    "a": Message("heat from vapor to box temperature, over evaporation"),
+    "B": Message("transfer units of a dry end as long as the wetted part"),
+    "z_w": Message("wetted share of the coil"),
+    "q_w": Message("capacity of the coil over the same wetted to its end"),
     "T_b0": Message("bulb temperature of the setting"),
     "SS": Message("static superheat of the setting"),
     "OS": Message("opening superheat of the setting"),

@@ -71,6 +71,9 @@ COLUMNS: Mapping[str, DataColumn] = {
     "liquid_enthalpy_j_kg": DataColumn("J/kg", Message("liquid enthalpy at the valve inlet")),
     "vapour_enthalpy_j_kg": DataColumn("J/kg", Message("vapor enthalpy at the end of useful superheat")),
     "mixture_volume_m3_kg": DataColumn("m3/kg", Message("specific volume of the flashed mixture at the distributor")),
+    "coil_difference_k": DataColumn(
+        "K", Message("temperature difference of the coil: box minus evaporating temperature; NaN where not stated")
+    ),
     "flow_ratio": DataColumn("1", Message("compressor mass flow divided by that at the rating point")),
     "flow_share": DataColumn("1", Message("refrigerant flow divided by rated flow, capacity step included")),
     "capacity_ratio": DataColumn("1", Message("system capacity at the condition divided by the rated capacity")),

@@ -72,7 +72,16 @@ CONSTANT_CAPACITY_RESPONSE = Message(
 )
 CONSTANT_CAPACITY_FLOW = Message("compressor.kind constant_capacity has no compressor flow that differs")
 RECEIVER_COMPRESSOR = Message("intermediate_receiver needs compressor.kind constant_capacity")
-BOX_DIFFERENCE_MISSING = Message("box_difference is required unless the response is 'constant'")
+BOX_DIFFERENCE_MISSING = Message(
+    "box_difference or coil_temperature_difference is required unless the response is 'constant'"
+)
+COIL_DIFFERENCE_MISSING = Message(
+    "it needs coil_temperature_difference, the temperature difference between box and SST at the rating point"
+)
+CONDUCTANCE_RATIO_MISSING = Message("it needs coil.conductance_ratio, the conductance of a dry wall over a wetted one")
+NOT_BELOW_SHARE = Message(
+    "must be below the maximum superheat, which is {fahrenheit} delta_degF ({kelvin} K) at most with this coil"
+)
 EXAMPLE_OFF_RANGE = Message("must be one of the temperatures of sst_range")
 BASIS_OF_CONDENSING = Message(
     "basis (dew, bubble or mid) is required with condensing_temperature, and allowed only with it"

@@ -97,7 +97,9 @@ def test_the_other_suction_response_is_what_a_table_made_for_it_has(tmp_path):
 
 
 def test_constant_suction_without_a_box_difference_is_named_as_not_run_and_with_one_it_is_run(tmp_path):
-    path = small_catalogue(tmp_path / "a", ["hazel"], {"one": ["R134a"]}, ["walk_in_medium"])
+    # Without a box temperature nothing says what the suction would follow.
+    unstated = ("applications/walk_in_medium.yaml", "coil_temperature_difference: 10 delta_degF", "")
+    path = small_catalogue(tmp_path / "a", ["hazel"], {"one": ["R134a"]}, ["walk_in_medium"], [unstated])
     catalogue = load_catalogue(path)
     found = audit(catalogue)
     assert [f.application for f in found.findings if f.kind is FindingKind.RESPONSE_NOT_RUN] == ["walk_in_medium"]
@@ -109,8 +111,9 @@ def test_constant_suction_without_a_box_difference_is_named_as_not_run_and_with_
         "  response: constant",
         "  response: constant\n  box_difference: 10 delta_degF",
     )
-    own = small_catalogue(tmp_path / "b", ["hazel"], {"one": ["R134a"]}, ["walk_in_medium"], [given])
-    assert audit(load_catalogue(own)).findings == assumed.findings
+    for name, edits in (("b", [unstated, given]), ("c", [])):
+        own = small_catalogue(tmp_path / name, ["hazel"], {"one": ["R134a"]}, ["walk_in_medium"], edits)
+        assert audit(load_catalogue(own)).findings == assumed.findings
 
 
 def test_a_limit_between_two_rows_is_what_a_finer_table_has(tmp_path):

@@ -46,6 +46,8 @@ class State:
     flow_ratio: float = math.nan
     flow_share: float = math.nan
     capacity_ratio: float = math.nan
+    coil_difference_k: float = math.nan
+    max_superheat_k: float = math.nan
     reason: str = ""
     rated_effect: float = math.nan
 
@@ -86,7 +88,7 @@ class ApplicationStates:
         self.is_flashed = losses.get("distributor_scaling", "flashed_mixture") == "flashed_mixture"
         self.useful = number(config["superheat"]["useful"])
         self.suction_loss = number(config["suction"]["line_loss"])
-        self.box = maybe(config["suction"].get("box_difference"))
+        self.box = maybe(config["suction"].get("box_difference", config.get("coil_temperature_difference")))
         response = config["suction"]["response"]
         self.responses = ("constant", "balanced") if response == "stricter" else (response,)
 
@@ -215,6 +217,8 @@ class _Rating:
     def _fill(self, state: State, supply: Supply, t_e: float) -> State:
         e, fluid, p_head = self.application, self.fluid, state.head_pressure_pa
         state.evaporating_temperature_k = t_e
+        state.coil_difference_k = e.box + self.t_e - t_e
+        state.max_superheat_k = number(e.config["superheat"]["maximum"])
         state.evaporating_pressure_pa = fluid.p_dew(t_e)
         state.suction_pressure_pa = fluid.p_dew(t_e - e.suction_loss)
         state.vapour_enthalpy_j_kg = fluid.gas(state.evaporating_pressure_pa, t_e + e.useful)[1]

@@ -8,6 +8,7 @@ from dataclasses import replace
 import numpy as np
 import pytest
 
+from tablegen.physics.coil import Coil
 from tablegen.physics.conditions import SolvedState, solve_along, solve_condition, solve_rating, solve_settings
 from tablegen.physics.system import (
     Basis,
@@ -43,7 +44,8 @@ APPLICATION = system_inputs(
         distributor_pa=170e3,
         distributor_scaling=DistributorScaling.FLASHED_MIXTURE,
     ),
-    superheat=SuperheatLimits(3.6, 6.0, (1.7, 0.4, 0.1)),
+    superheat=SuperheatLimits(3.6, None, (1.7, 0.4, 0.1), capacity_loss=0.1),
+    coil=Coil(conductance_ratio=0.35),
     return_superheat_k=11.0,
     discharge_loss_pa=8e3,
 )

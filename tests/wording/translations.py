@@ -32,6 +32,7 @@ MODULES = (
     "offers",
     "method",
     "calculation",
+    "superheat",
     "confidence",
     "assumptions",
     "verification",

@@ -108,7 +108,8 @@ def answer_of_cycles(
     from tablegen.report.rows import HeadState
 
     name, zero = record.definition.name, heat_zero(found.refrigerant, formatter.system == "IP").enthalpy_j_kg
-    cycles = [HeadState.of(condition, state) for condition, state in found.states]
+    limits = found.application.systems[name].superheat
+    cycles = [HeadState.of(condition, state, limits) for condition, state in found.states]
     diagram = PressureEnthalpy(
         bubble=found.bubble,
         dew=found.dew,

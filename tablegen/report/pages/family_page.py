@@ -197,7 +197,9 @@ def _superheat(publication: Publication, part: Combination, case: CurveCase) -> 
     """Curves of a part's example, and the window of its own refrigerant."""
     curves = publication.rows(publication.data.superheat, part)
     limits = publication.system(part, case.refrigerant).superheat
-    return curves, Limits(*publication.printed.own_window(part, case), limits.min_k[0], limits.max_k)
+    return curves, Limits(
+        *publication.printed.own_window(part, case), limits.min_k[0], float(curves["max_superheat_k"].min())
+    )
 
 
 def _swing(publication: Publication, part: Combination) -> str:

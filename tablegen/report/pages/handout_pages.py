@@ -70,7 +70,9 @@ def superheat_window(figures: HandoutFigures, case: CurveCase) -> Limits:
     """The window and the superheats that the superheat graph shows."""
     publication, part = figures.publication, figures.part
     limits = publication.system(part, case.refrigerant).superheat
-    return Limits(*publication.printed.own_window(part, case), limits.min_k[0], limits.max_k)
+    curves = publication.rows(publication.data.superheat, part)
+    most_k = float(curves["max_superheat_k"].min())
+    return Limits(*publication.printed.own_window(part, case), limits.min_k[0], most_k)
 
 
 def superheat_curves(figures: HandoutFigures) -> list[Flowable]:

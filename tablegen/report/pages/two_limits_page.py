@@ -58,7 +58,7 @@ class BothLimits:
     def superheat_k(self) -> tuple[float, float]:
         """Minimum stable and maximum superheat [K]."""
         limits = self.figures.publication.system(self.figures.part, self.low.refrigerant).superheat
-        return limits.min_k[0], limits.max_k
+        return limits.min_k[0], self.high.max_superheat_k
 
     def pressures(self, row: LimitForces) -> tuple[str, str, str]:
         """Bulb, evaporator and spring, so that the printed figures add up."""

@@ -35,6 +35,7 @@ from tablegen.report.publications.own_typeface import in_own_typeface
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication, named
 from tablegen.report.stock_coverage import StockChart, stock_chart
+from tablegen.report.superheat_text import maximum_superheat
 from tablegen.report.table_conditions import loss_drops
 from tablegen.report.window_texts import rated, safety_notes
 from tablegen.wording import counter_chart as wording
@@ -237,7 +238,12 @@ def _facts(publication: Publication, part: Combination) -> list[str]:
         wording.SUPERHEAT(
             useful=formatter.step(limits.useful_k),
             minimum=formatter.step(limits.min_k[0]),
-            maximum=formatter.step(limits.max_k),
+            maximum=maximum_superheat(
+                publication,
+                publication.catalogue.applications[part.application],
+                publication.members(part.group),
+                is_short=True,
+            ),
         )
         if publication.is_thermostatic(part.family)
         else wording.SUPERHEAT_BY_CONTROLLER(useful=formatter.step(limits.useful_k))
