@@ -15,6 +15,7 @@ from tablegen.answers.zones import HeadLimits, HeadZone, min_setting
 from tablegen.errors import RequestError, both_scales, unknown
 from tablegen.model.head_settings import at_equal_condensing
 from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, Size
+from tablegen.model.liquid_supply import LiquidNeed, liquid_needs
 from tablegen.model.solving import Solved, law_of
 from tablegen.physics.operating import Zone
 from tablegen.physics.reasons import Reason
@@ -70,6 +71,10 @@ class ValveOperation:
         From the lowest head to the highest.
     min_w, max_w : float
         The loads covered at every head between [W]; NaN where there is none.
+    liquid : tuple of LiquidNeed
+        The subcooling that each condition needs at condenser or receiver.
+    has_receiver : bool
+        Whether the heads are pressures of an intermediate receiver.
     """
 
     refrigerant: str
@@ -94,6 +99,8 @@ class ValveOperation:
     zones: tuple[HeadZone, ...]
     min_w: float
     max_w: float
+    liquid: tuple[LiquidNeed, ...]
+    has_receiver: bool
 
     @property
     def covers(self) -> bool:
@@ -166,6 +173,8 @@ class InstalledValve:
             zones=sweep.zones(load),
             min_w=minimum * kv,
             max_w=maximum * kv,
+            liquid=liquid_needs([self.member]),
+            has_receiver=system.has_receiver,
         )
 
     def static_superheat(self, element: PowerElement) -> float:

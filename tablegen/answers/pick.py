@@ -12,6 +12,7 @@ from tablegen.answers.case import Case, SolvedCase, solve_case
 from tablegen.answers.in_stock import StockRule, recommended_order
 from tablegen.answers.near_valve import PartChoice, near_the_valve
 from tablegen.model.inputs import Catalogue, Family, PowerElement, Size
+from tablegen.model.liquid_supply import LiquidNeed, liquid_needs
 from tablegen.model.offer import Refusal, offer, offered_families, refuse_different_charges
 from tablegen.model.solving import Solved, law_of, unit_window
 from tablegen.physics.arrays import Floats
@@ -80,7 +81,7 @@ class Picked:
 
     `refused` are the families that are not offered for the case, with the reason. Valves in stock come before all
     others, and are alone recommended, as `stock_rule` says. `nearby` are the catalogue's parts beside the valve, sized where
-    a valve fits.
+    a valve fits. `liquid` is the subcooling that each condition needs at condenser or receiver.
     """
 
     case: Case
@@ -90,6 +91,7 @@ class Picked:
     refused: tuple[Refusal, ...] = ()
     stock_rule: StockRule = field(default_factory=StockRule)
     nearby: tuple[PartChoice, ...] = ()
+    liquid: tuple[LiquidNeed, ...] = ()
 
     @property
     def first(self) -> Candidate | None:
@@ -181,7 +183,14 @@ def pick_solved(families: Sequence[Family], solved: SolvedCase, stock_rule: Stoc
         for c, own in zip(fitting, alike, strict=True)
         if own is alike[0] and c.margin > fitting[0].margin * (1.0 - TIE)
     )
-    return Picked(case=solved.case, candidates=candidates, fitting=fitting, tied=tied, stock_rule=rule)
+    return Picked(
+        case=solved.case,
+        candidates=candidates,
+        fitting=fitting,
+        tied=tied,
+        stock_rule=rule,
+        liquid=liquid_needs(solved.members),
+    )
 
 
 def best_first(fitting: Sequence[Candidate], rule: StockRule) -> tuple[Candidate, ...]:

@@ -45,6 +45,7 @@ class TracedLimit:
     setting: Calculation
     rating: Calculation
     head: Calculation
+    liquid: Calculation
     valve: Calculation
     size: Calculation
     states: tuple[tuple[tuple[str, str, str], float], ...]
@@ -159,6 +160,7 @@ def _limit(
         setting=calculation.setting.at(0),
         rating=calculation.rating.at(0),
         head=state.head.at(0),
+        liquid=state.liquid.at(0),
         valve=valve.at(0),
         size=scaled,
         states=tuple((_key(s), float(q[0]) * kv) for s, q in calculation.loads(is_max)),

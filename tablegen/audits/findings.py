@@ -47,6 +47,7 @@ class FindingKind(StrEnum):
     NARROW = "narrow"
     NOT_PRINTED = "not_printed"
     GROUP_LOSS = "group_loss"
+    UNUSUAL_SUBCOOLING = "unusual_subcooling"
     HEAD_ORDER = "head_order"
     PORT_SWING = "port_swing"
     OTHER_VERSIONS = "other_versions"
@@ -132,6 +133,10 @@ class Finding:
     share : float [1]
         Of the members' median window.
     head_pressure_pa : float [Pa, absolute]
+    condition : str
+        An operating condition.
+    subcooling_k : float [K]
+        At the outlet of condenser or receiver.
     is_mild : bool
         Whether what would be a fault is a remark, because the rounding of every print covers it.
     """
@@ -158,6 +163,8 @@ class Finding:
     to_load_w: float = _NAN
     share: float = _NAN
     head_pressure_pa: float = _NAN
+    condition: str = ""
+    subcooling_k: float = _NAN
     is_mild: bool = False
 
     @property
@@ -178,7 +185,7 @@ class Finding:
             # The members that set the limits change from row to row.
             return shared
         named = (self.refrigerant, self.reason, self.response, self.turn, self.file, self.problem)
-        return (*shared, *named, self.load_unit, self.note)
+        return (*shared, *named, self.load_unit, self.note, self.condition)
 
 
 @dataclass(frozen=True, slots=True)

@@ -22,6 +22,8 @@ from tablegen.audits.tightening import Variants, solve_variants, tightening_find
 from tablegen.confidence.confident_limits import scattered_in
 from tablegen.dataset.compute import Tables, compute_windows
 from tablegen.model.inputs import Catalogue
+from tablegen.model.liquid_supply import liquid_needs
+from tablegen.model.solving import Solved
 from tablegen.sweep.sweep import SweepOptions, systems_of
 from tablegen.tables.warnings import WarningSubject, warnings_of
 from tablegen.verification.table import all_checks, failures, verification_frame
@@ -110,8 +112,38 @@ def audit(
             *rounding_findings(table, units),
             *group_findings(table, computed.windows),
         ]
-    findings += [*_not_run(variants), *_warned(catalogue, computed), *_failed_checks(catalogue)]
+    findings += [
+        *_not_run(variants),
+        *subcooling_findings(computed.solved_by),
+        *_warned(catalogue, computed),
+        *_failed_checks(catalogue),
+    ]
     return Audit(tuple(findings), tuple(audited))
+
+
+def subcooling_findings(solved_by: Mapping[tuple[str, str], Solved]) -> Iterator[Finding]:
+    """Conditions that state subcooling at the valve and so ask for more at the condenser than is usual.
+
+    Of several refrigerants of an application the one that asks for the most; a stated liquid temperature is open about
+    what it takes.
+    """
+    most: dict[tuple[str, str], Finding] = {}
+    for (refrigerant, application), solved in solved_by.items():
+        system = solved.application.systems[refrigerant]
+        for need in liquid_needs([solved]):
+            liquid = system.condition(need.condition).liquid
+            if liquid.temperature_k is not None or liquid.is_at_condenser or not need.is_unusual:
+                continue
+            found = most.get((application, need.condition))
+            if found is None or found.subcooling_k < need.asked_k:
+                most[application, need.condition] = Finding(
+                    kind=FindingKind.UNUSUAL_SUBCOOLING,
+                    application=application,
+                    refrigerant=refrigerant,
+                    condition=need.condition,
+                    subcooling_k=need.asked_k,
+                )
+    yield from most.values()
 
 
 def _not_run(variants: Mapping[tuple[str, str], Variants]) -> Iterator[Finding]:

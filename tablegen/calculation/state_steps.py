@@ -238,8 +238,9 @@ def needed_calculation(head: Calculation, system: SystemInputs, item: SolvedStat
     if not system.feed.heat:
         w.known(dT_g=np.zeros_like(state.head_pressure_pa))
     w.known(T_n=state.head_bubble_temperature_k + w.values["dT_g"] - state.needed_subcooling_k)
-    inlet = text_of(eq.inlet_pressure, rho="rho_bub(T_n)")
-    lift = f" - {text_of(eq.lift_pressure, rho='rho_bub(T_n)')}" if system.losses.lift_m else ""
+    w.step("rho_n", "rho_bub(T_n)", wording.EQUATION_OF_STATE)
+    inlet = text_of(eq.inlet_pressure, rho="rho_n")
+    lift = f" - {text_of(eq.lift_pressure, rho='rho_n')}" if system.losses.lift_m else ""
     w.step("p_n", f"{inlet}{lift}", wording.LOSS_LAW, wording.NEEDED_THERE())
     w.step("T_n", "T_bub(p_n)", wording.EQUATION_OF_STATE)
     w.step("SC_n", text_of(eq.needed_subcooling, T_hb="T_h"), wording.DEFINITION)

@@ -66,6 +66,7 @@ _SIGNS = {
     "c_l": ("c_l", "heat capacity"),
     "dT_g": ("ΔT_g", _DT),
     "T_n": ("T_n", _T),
+    "rho_n": ("ρ_n", _RHO),
     "p_n": ("p_n", _P),
     "SC_n": ("SC_need", _DT),
     "T_b1": ("T_bub,1", _T),

@@ -8,7 +8,13 @@ import numpy as np
 
 from tablegen.calculation.curve_steps import ChargePiece, SharePiece
 from tablegen.calculation.formula import text_of
-from tablegen.calculation.state_steps import discharge_steps, functions_of, head_calculation, rating_calculation
+from tablegen.calculation.state_steps import (
+    discharge_steps,
+    functions_of,
+    head_calculation,
+    needed_calculation,
+    rating_calculation,
+)
 from tablegen.calculation.steps import Calculation
 from tablegen.calculation.superheat_steps import maximum_superheat
 from tablegen.model.inputs import Catalogue, Family, PowerElement, Size
@@ -207,10 +213,11 @@ def rated_kv_calculation(rating: ValveRating, family: Family, size: Size) -> Cal
 
 @dataclass(frozen=True, slots=True)
 class AtState:
-    """The calculations of one state of E: the system's, and the valve's for either limit."""
+    """The calculations of one state of E: the system's, what its liquid needs upstream, and the valve's for either limit."""
 
     item: SolvedState
     head: Calculation
+    liquid: Calculation
     maximum: Calculation
     minimum: Calculation
 
@@ -248,7 +255,7 @@ def member_calculation(catalogue: Catalogue, solved: Solved, family: Family) -> 
     for item in solved.states:
         head = head_calculation(rating, refrigerant, system, item, law_of(family))
         limits = [limit_calculation(head, setting, family, element, system, item, is_max) for is_max in (True, False)]
-        states.append(AtState(item, head, *limits))
+        states.append(AtState(item, head, needed_calculation(head, system, item), *limits))
     return MemberCalculation(
         refrigerant=refrigerant.name, element=element, rating=rating, setting=setting, states=tuple(states)
     )

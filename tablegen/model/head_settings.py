@@ -118,6 +118,8 @@ def _apart(
 
 def _out_of_order(application: Application, refrigerant: Refrigerant, is_level_allowed: bool) -> Iterator[HeadFault]:
     low, rating, high = (_bubble_k(application, refrigerant, condition) for condition in OperatingCondition)
+    # A receiver may be held at one pressure.
+    is_level_allowed |= application.systems[refrigerant.name].has_receiver
     is_low = low > rating if is_level_allowed else low >= rating
     for condition, temperature, is_wrong, message in (
         (OperatingCondition.LOW_HEAD, low, is_low, wording.NOT_BELOW_RATING),

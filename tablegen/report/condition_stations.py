@@ -78,7 +78,8 @@ def condition_axis(source: PrintedCatalogue, part: Combination) -> ConditionAxis
         )
     bubble = bubble_row(formatter, [state for own in heads for state in own.values()])
     liquid = wording.LIQUID_ROW(unit=formatter.temperature_label)
-    return ConditionAxis(stations, (wording.HEAD_ROW(unit=formatter.gauge_label), bubble, liquid))
+    row = wording.RECEIVER_ROW if source.system(part).has_receiver else wording.HEAD_ROW
+    return ConditionAxis(stations, (row(unit=formatter.gauge_label), bubble, liquid))
 
 
 def bubble_row(formatter: Formatter, states: Iterable[HeadState]) -> str:
@@ -117,12 +118,16 @@ def short_facts(source: PrintedCatalogue, part: Combination) -> list[tuple[str, 
 
 def liquid_fact(source: PrintedCatalogue, part: Combination) -> tuple[str, str]:
     """The subcooling that low and high head state, or that both state the temperature, which the axis has."""
-    by_text: dict[str, list[str]] = {}
+    by_text: dict[tuple[str, bool], list[str]] = {}
     for condition in ("low_head", "high_head"):
         liquid: LiquidSupply = source.system(part).condition(condition).liquid
         if liquid.temperature_k is None:
-            by_text.setdefault(source.formatter.subcooling(liquid), []).append(terms.condition(condition))
-    texts = (wording.SHORT_SUBCOOLING(subcooling=text, conditions=listed(names)) for text, names in by_text.items())
+            stated = source.formatter.subcooling(liquid), liquid.is_at_condenser
+            by_text.setdefault(stated, []).append(terms.condition(condition))
+    texts = (
+        (wording.SHORT_UPSTREAM if upstream else wording.SHORT_SUBCOOLING)(subcooling=text, conditions=listed(names))
+        for (text, upstream), names in by_text.items()
+    )
     return wording.LIQUID_FACT(), in_clauses(texts) or wording.LIQUID_AS_STATED()
 
 

@@ -184,9 +184,11 @@ class Formatter:
         return f"{self.degrees(head.condensing_temperature_k)} {terms.BASES[head.basis]()}"
 
     def liquid(self, supply: LiquidSupply) -> str:
-        """Liquid at the valve, by its temperature or its subcooling."""
+        """Liquid by its temperature or its subcooling, at the valve or upstream."""
         if supply.temperature_k is not None:
             return terms.LIQUID_AT(temperature=self.degrees(supply.temperature_k))
+        if supply.is_at_condenser:
+            return terms.LIQUID_UPSTREAM(subcooling=self.subcooling(supply))
         return terms.LIQUID_SUBCOOLED(subcooling=self.subcooling(supply))
 
     def subcooling(self, supply: LiquidSupply) -> str:

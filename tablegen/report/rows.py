@@ -100,6 +100,9 @@ class HeadState(NamedTuple):
     condensing_bubble_pressure_pa: float
     condensing_dew_pressure_pa: float
     liquid_temperature_k: float
+    condenser_subcooling_k: float
+    needed_subcooling_k: float
+    inlet_density_kg_m3: float
     liquid_density_kg_m3: float
     inlet_pressure_pa: float
     outlet_pressure_pa: float

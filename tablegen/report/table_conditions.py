@@ -7,11 +7,13 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from tablegen.model.inputs import Application, Family, PowerElement
+from tablegen.model.liquid_supply import need_of
 from tablegen.model.publications import Combination
-from tablegen.physics.compressor import ClearanceCompressor, Compressor, TableCompressor
+from tablegen.physics.compressor import ClearanceCompressor, Compressor, ConstantCapacity, TableCompressor
 from tablegen.physics.system import Basis, LiquidSupply, Losses, SystemInputs
 from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.formatter import Formatter, percent
+from tablegen.report.liquid_text import liquid_label, liquid_needed
 from tablegen.report.printed_catalogue import PrintedCatalogue
 from tablegen.report.rows import HeadState
 from tablegen.report.superheat_text import maximum_superheat
@@ -46,10 +48,9 @@ class TableConditions:
     def facts(self) -> list[tuple[str, str]]:
         """Every condition with its label."""
         return [
-            (wording.LOW_HEAD(), self.head("low_head")),
-            (wording.RATING_POINT(), self.head("rating")),
-            (wording.HIGH_HEAD(), self.head("high_head")),
+            *((terms.head_title(name, self._system.has_receiver), self.head(name)) for name in terms.CONDITIONS),
             *self.shared_facts(),
+            self.supply(),
         ]
 
     def shared_facts(self) -> list[tuple[str, str]]:
@@ -59,6 +60,16 @@ class TableConditions:
             (wording.LOSSES_LABEL(), self.losses()),
             (wording.SUPERHEAT(), self.superheat()),
         ]
+
+    def supply(self) -> tuple[str, str]:
+        """The subcooling that the liquid needs at condenser or receiver, and what the limits assume there."""
+        needs, has_receiver = [], self._system.has_receiver
+        for name in terms.CONDITIONS:
+            states = [self.source.heads(self.application.name, own)[name] for own in self.refrigerants]
+            liquids = [self.application.systems[own].condition(name).liquid for own in self.refrigerants]
+            needed, assumed = zip(*((s.needed_subcooling_k, s.condenser_subcooling_k) for s in states), strict=True)
+            needs.append(need_of(name, needed, assumed, all(liquid.is_at_condenser for liquid in liquids)))
+        return liquid_label(has_receiver), liquid_needed(needs, self._formatter, has_receiver)
 
     def head(self, condition: str) -> str:
         """One head: what is set, what that means for the refrigerants, and the liquid."""
@@ -93,10 +104,11 @@ class TableConditions:
         if liquid.temperature_k is not None:
             return wording.LIQUID_AT(temperature=formatter.degrees(liquid.temperature_k))
         subcooling = formatter.subcooling(liquid)
+        at_valve = wording.LIQUID_UPSTREAM if liquid.is_at_condenser else wording.LIQUID_SUBCOOLED
         liquids = [state.liquid_temperature_k for state in states]
         if not all(map(math.isfinite, liquids)):
-            return wording.LIQUID_UNKNOWN(subcooling=subcooling)
-        return wording.LIQUID_SUBCOOLED(subcooling=subcooling, temperature=formatter.temperature_span(liquids, 0))
+            return formatter.liquid(liquid) if liquid.is_at_condenser else wording.LIQUID_UNKNOWN(subcooling=subcooling)
+        return at_valve(subcooling=subcooling, temperature=formatter.temperature_span(liquids, 0))
 
     def losses(self) -> str:
         """Losses at rated flow."""
@@ -236,6 +248,8 @@ def compressor_text(compressor: Compressor) -> str:
         return wording.CLEARANCE_COMPRESSOR(
             clearance=percent(compressor.clearance, None), exponent=figure(f"{compressor.exponent:g}")
         )
+    if isinstance(compressor, ConstantCapacity):
+        return wording.RACK()
     if isinstance(compressor, TableCompressor):
         return wording.TABLE_COMPRESSOR()
     return wording.POLYNOMIAL_COMPRESSOR()

@@ -63,6 +63,10 @@ NARROW_IN = Message("in {unit}: at SST {sst} the maximum load is only {ratio} ti
 NOT_RISING = Message("the {limit} of size {larger} is not above that of size {smaller}: {high} against {low}")
 BETWEEN_ROWS = Message("at SST {sst}, between two rows, the {limit} is stricter than in either row, by {shift}")
 EMPTY_BETWEEN_ROWS = Message("at SST {sst}, between two rows, {refrigerant} has no window: {reason}")
+SUBCOOLING = Message(
+    "{at_condition} {refrigerant} must leave the condenser {subcooling} subcooled for the stated subcooling at the valve; "
+    "more than {usual} takes a subcooler (common practice): state condenser_subcooling"
+)
 BLOCKED = Message("at {head}, between the operating conditions, {refrigerant}: {reason}")
 STRICTER: Mapping[str, Message] = {
     "between_heads": Message(

@@ -186,6 +186,7 @@ CONFIDENT_NOT_COMPARED = Message("Limits at confidence are not compared.")
 READ_ROWS = Message("Between two rows, the load must be inside both windows. Do not extrapolate.")
 
 HEAD_ROW = Message("head, {unit}")
+RECEIVER_ROW = Message("receiver, {unit}")
 BUBBLE_ROW = Message("bubble point, {unit}")
 SATURATED_ROW = Message("saturated, {unit}")
 LIQUID_ROW = Message("liquid, {unit}")
@@ -211,6 +212,7 @@ SHORT_RESPONSES: Mapping[str, Message] = {
 SHORT_UNLOADING = Message("unloading to {share}")
 LIQUID_AS_STATED = Message("at the temperatures stated for each head")
 SHORT_SUBCOOLING = Message("subcooled {subcooling} at the valve ({conditions})")
+SHORT_UPSTREAM = Message("subcooled {subcooling} at condenser or receiver ({conditions})")
 SIZE_KV = Message("Kv {kv}")
 SIZES_OF_TABLE = Plural("{title}, size {first}", "{title}, sizes {first} to {last}")
 CONDITIONS_ON_FIRST = Message("{title} (conditions on the first page of this table)")
@@ -290,6 +292,25 @@ HEAD_AT_MID = Message(
 
 LIQUID_AT = Message("liquid at the valve {temperature}")
 LIQUID_SUBCOOLED = Message("liquid at the valve subcooled {subcooling} after the line loss, about {temperature}")
+LIQUID_UPSTREAM = Message(
+    "liquid subcooled {subcooling} at condenser or receiver, at the valve about {temperature} after line loss and heat gain"
+)
+CONDENSER_OUTLET = Message("Condenser outlet")
+RECEIVER_OUTLET = Message("Receiver outlet")
+CONDENSER_SUBCOOLING = Message(
+    "{needed} of subcooling needed to reach the valve without flash gas, {assumed} assumed (low head / rating point / "
+    "high head)"
+)
+RECEIVER_SUBCOOLING = Message(
+    "{needed} of subcooling needed to reach the valve without flash gas, {assumed} assumed (low receiver pressure / "
+    "rating point / high receiver pressure)"
+)
+CONDENSER_UNUSUAL = Message(
+    "{at_condition} the liquid must leave the condenser {subcooling} subcooled; more than {usual} takes a subcooler"
+)
+RECEIVER_UNUSUAL = Message(
+    "{at_condition} the liquid must leave the receiver {subcooling} subcooled; more than {usual} takes a subcooler"
+)
 LIQUID_UNKNOWN = Message(
     "liquid at the valve subcooled {subcooling} after the line loss, at a temperature that cannot be computed"
 )
@@ -337,6 +358,7 @@ WORKING_PRESSURES = Message("working pressure {working}, allowed differential {d
 PRESSURES_OF_SIZES = Plural("size {sizes}: {pressures}", "sizes {sizes}: {pressures}")
 
 CLEARANCE_COMPRESSOR = Message("clearance {clearance}, re-expansion exponent {exponent}")
+RACK = Message("a rack with constant SST; the evaporator capacity stays constant")
 TABLE_COMPRESSOR = Message("table of relative mass flows")
 POLYNOMIAL_COMPRESSOR = Message("ten-coefficient mass-flow polynomial (AHRI 540)")
 

@@ -86,6 +86,7 @@ MEANINGS = {
     "c_l": Message("heat capacity of the liquid"),
     "dT_g": Message("temperature rise along the line"),
     "T_n": Message("bubble point, inlet without vapor"),
+    "rho_n": Message("liquid density, inlet without vapor"),
     "p_n": Message("inlet pressure just without vapor"),
     "SC_n": Message("subcooling needed there"),
     "T_b1": Message("bubble point, valve inlet"),

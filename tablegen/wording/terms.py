@@ -16,6 +16,12 @@ CONDITION_TITLES: Mapping[str, Message] = {
     "rating": Message("Rating point"),
     "high_head": Message("High head"),
 }
+# Where heads are pressures of an intermediate receiver.
+RECEIVER_TITLES: Mapping[str, Message] = {
+    "low_head": Message("Low receiver pressure"),
+    "rating": Message("Rating point"),
+    "high_head": Message("High receiver pressure"),
+}
 AT_CONDITIONS: Mapping[str, Message] = {
     "low_head": Message("at low head"),
     "rating": Message("at the rating point"),
@@ -173,6 +179,7 @@ FINDINGS: Mapping[str, Message] = {
         "windows not printed because, rounded to three significant figures, their minimum is not below their maximum"
     ),
     "group_loss": Message("a group's window is much narrower than its members'"),
+    "unusual_subcooling": Message("the liquid at the valve asks for more subcooling at the condenser than is usual"),
     "head_order": Message("head pressures are not in the order low, rating, high"),
     "port_swing": Message("an unbalanced port changes the superheat"),
     "other_versions": Message("the release was made with other software versions"),
@@ -213,6 +220,11 @@ def condition_title(value: str) -> str:
     return CONDITION_TITLES[value]()
 
 
+def head_title(value: str, has_receiver: bool) -> str:
+    """An operating condition as a heading, with what its head is a pressure of: "Low receiver pressure"."""
+    return RECEIVER_TITLES[value]() if has_receiver else condition_title(value)
+
+
 def at_condition(value: str) -> str:
     """Where a limit is set, within a sentence: "at the rating point"."""
     return AT_CONDITIONS[value]()
@@ -242,6 +254,7 @@ def limit_clause(at: str, why: str) -> str:
 
 LIQUID_AT = Message("liquid {temperature}")
 LIQUID_SUBCOOLED = Message("liquid subcooled {subcooling}")
+LIQUID_UPSTREAM = Message("liquid subcooled {subcooling} at condenser or receiver")
 ABSOLUTE = Message("{unit} absolute")
 RANGE = Message("{low} to {high}")
 SET_BY_CONTROLLER = Message("set by controller")

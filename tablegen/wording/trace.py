@@ -84,6 +84,7 @@ OF_TABLE = Message("between the points T_s1 and T_s2, T_d1 and T_d2 of the table
 
 # Parts of a calculation.
 RATING_POINT = Message("Rating point")
+LIQUID_UPSTREAM = Message("Liquid at the outlet of condenser or receiver")
 FACTORY_SETTING = Message("Factory setting")
 VALVE = Message("The valve at that condition")
 RATED_KV = Message("Kv of the nominal capacity")

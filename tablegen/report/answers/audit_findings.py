@@ -6,6 +6,7 @@ import math
 from typing import TYPE_CHECKING
 
 from tablegen.audits.findings import FindingKind, LimitKind
+from tablegen.model.liquid_supply import USUAL_SUBCOOLING_K
 from tablegen.physics.reasons import Reason
 from tablegen.report.formatter import DASH, percent, ratio
 from tablegen.wording import audit as wording
@@ -56,6 +57,7 @@ class FindingWriter:
             FindingKind.OTHER_RESPONSE: self._stricter,
             FindingKind.BETWEEN_ROWS: self._between_rows,
             FindingKind.SHUT_BETWEEN_HEADS: self._blocked,
+            FindingKind.UNUSUAL_SUBCOOLING: self._subcooling,
         }.get(line.kind, self._other)
         text = write(line)
         return wording.WITHIN_ROUNDING(finding=text) if finding.is_mild else text
@@ -151,6 +153,15 @@ class FindingWriter:
             return wording.EMPTY_BETWEEN_ROWS(sst=sst, refrigerant=finding.refrigerant, reason=reason)
         limit = wording.LIMITS[finding.limit]()
         return wording.BETWEEN_ROWS(sst=sst, limit=limit, shift=percent(abs(finding.shift), 2))
+
+    def _subcooling(self, line: FindingLine) -> str:
+        finding = line.first
+        return wording.SUBCOOLING(
+            at_condition=terms.at_condition(finding.condition),
+            refrigerant=finding.refrigerant,
+            subcooling=self._formatter.step(finding.subcooling_k, 0),
+            usual=self._formatter.step(USUAL_SUBCOOLING_K, 0),
+        )
 
     def _blocked(self, line: FindingLine) -> str:
         finding = line.first

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING
 from tablegen.answers.case import members_of
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, Fact, Imprint, Value
 from tablegen.report.formatter import NBSP
+from tablegen.report.liquid_text import liquid_label, liquid_needed
 from tablegen.report.refrigerant_text import own_cautions
 from tablegen.wording import box_temperature as box_wording
 from tablegen.wording import cases as case_wording
@@ -22,6 +23,7 @@ from tablegen.wording.refrigerants import PRESSURE_CAUTION
 if TYPE_CHECKING:
     from tablegen.model.box_temperature import BoxTemperature
     from tablegen.model.inputs import Application, Catalogue
+    from tablegen.model.liquid_supply import LiquidNeed
     from tablegen.physics.system import SystemInputs
     from tablegen.report.formatter import Formatter
 
@@ -103,9 +105,23 @@ def application_facts(
 def condition_facts(system: SystemInputs, site_pressure_pa: float, formatter: Formatter) -> tuple[Fact, ...]:
     """Low head, rating point and high head as they are stated."""
     return tuple(
-        Fact((), terms.condition_title(name), Value(formatter.condition(condition, site_pressure_pa)))
+        Fact((), terms.head_title(name, system.has_receiver), Value(formatter.condition(condition, site_pressure_pa)))
         for name, condition in zip(CONDITIONS, system.conditions, strict=True)
     )
+
+
+def liquid_facts(needs: Sequence[LiquidNeed], formatter: Formatter, has_receiver: bool) -> tuple[Fact, ...]:
+    """The subcooling needed at condenser or receiver and that assumed, with what is more than usual."""
+    if not needs:
+        return ()
+    keys = [(f"{own.condition}_{key}", value) for own in needs for key, value in _liquid_data(own)]
+    names, data = zip(*keys, strict=True)
+    text = liquid_needed(needs, formatter, has_receiver)
+    return (Fact(tuple(names), liquid_label(has_receiver), Value(text, tuple(data))),)
+
+
+def _liquid_data(own: LiquidNeed) -> tuple[tuple[str, float], tuple[str, float]]:
+    return ("needed_subcooling_k", own.needed_k), ("condenser_subcooling_k", own.assumed_k)
 
 
 def gauge_text(pressure_pa: float, site_pressure_pa: float, formatter: Formatter) -> str:

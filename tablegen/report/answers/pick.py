@@ -19,6 +19,7 @@ from tablegen.report.answers.cases import (
     changed_facts,
     condition_facts,
     imprint_of,
+    liquid_facts,
     with_sst,
 )
 from tablegen.report.answers.near_valve import near_section
@@ -83,7 +84,7 @@ def answer_of_pick(
         own,
         key="pick",
         heading=heading,
-        facts=(*_case_facts(catalogue, case, formatter, box, was_chosen, overrides), *own.facts),
+        facts=(*_case_facts(catalogue, picked, formatter, box, was_chosen, overrides), *own.facts),
         tables=(*own.tables, _every_size([picked], box)),
         imprint=imprint_of(catalogue, case.refrigerant, has_wholesaler=True),
         csv_key="sizes",
@@ -118,7 +119,7 @@ def answer_of_split(
             sst=formatter.degrees(case.sst_k),
             load=_load(case, formatter),
         ),
-        facts=_case_facts(catalogue, case, formatter, box, was_chosen, overrides),
+        facts=_case_facts(catalogue, replace(answers[0][0], case=case), formatter, box, was_chosen, overrides),
         tables=(_every_size([picked for picked, _ in answers], box),),
         sections=tuple(sections),
         notes=(wording.ALL_AT_ONCE(),),
@@ -134,13 +135,14 @@ def _load(case: Case, formatter: Formatter) -> str:
 
 def _case_facts(
     catalogue: Catalogue,
-    case: Case,
+    picked: Picked,
     formatter: Formatter,
     box: BoxTemperature | None,
     was_chosen: bool,
     overrides: Sequence[str],
 ) -> tuple[Fact, ...]:
     """The case and the operating conditions that it is checked at."""
+    case = picked.case
     application = catalogue.applications[case.application]
     # Of a group the head pressures of its first member; one whose own differ has them in the tables.
     system = application.systems[members_of(catalogue, case.refrigerant)[0]]
@@ -151,6 +153,7 @@ def _case_facts(
         *box_facts(case.sst_k, box, formatter),
         Fact(("load_w",), offers.LOAD(), Value(gross, (case.load_w,))),
         *condition_facts(system, application.site_pressure_pa, formatter),
+        *liquid_facts(picked.liquid, formatter, system.has_receiver),
         *changed_facts(overrides),
     )
 

@@ -12,6 +12,7 @@ from tablegen.report.answers.cases import CONDITIONS, gauge_text
 from tablegen.report.answers.pick import HEAD_KEYS, LIMIT_KEYS, head_data, limit_data
 from tablegen.report.answers.stock_lines import stock_columns, stock_values
 from tablegen.report.formatter import DASH, percent, ratio
+from tablegen.report.liquid_text import liquid_label, liquid_needed
 from tablegen.wording import offers, terms
 from tablegen.wording import retrofit as wording
 
@@ -96,6 +97,7 @@ def comparison(systems: Sequence[RetrofitSystem], is_thermostatic: bool, formatt
             (wording.AS_STATED(condition=terms.condition_title(name)), texts)
             for name, texts in zip(CONDITIONS, conditions, strict=True)
         ),
+        (liquid_label(operations[0].has_receiver), [_liquid(own, formatter) for own in operations]),
         (offers.CHANGED(), ["; ".join(system.overrides) or BLANK for system in systems]),
         (wording.WINDOW(), [_window(own, formatter) for own in operations]),
         (wording.POSITION(), [_position(own.valve) for own in operations]),
@@ -110,6 +112,10 @@ def comparison(systems: Sequence[RetrofitSystem], is_thermostatic: bool, formatt
     columns = (AnswerColumn((), wording.ITEM()), *(AnswerColumn((), system.name) for system in systems))
     cells = tuple((Value(label), *map(Value, texts)) for label, texts in rows if any(text != BLANK for text in texts))
     return AnswerTable(key="comparison", title=wording.SYSTEMS(), columns=columns, rows=cells)
+
+
+def _liquid(own: ValveOperation, formatter: Formatter) -> str:
+    return liquid_needed(own.liquid, formatter, own.has_receiver)
 
 
 def _load(own: ValveOperation, formatter: Formatter) -> str:

@@ -25,7 +25,8 @@ if TYPE_CHECKING:
 SIDES = ("minimum", "maximum")
 # What steps take that no config file has.
 CONSTANTS = ("N", "E", "g", "dT_1", "T_0", "p_crit", "k")
-RATING, SETTING, HEAD, VALVE, RATED_KV, SIZE = "rating", "setting", "head", "valve", "rated_kv", "size"
+RATING, SETTING, HEAD, LIQUID = "rating", "setting", "head", "liquid"
+VALVE, RATED_KV, SIZE = "valve", "rated_kv", "size"
 
 
 @dataclass(frozen=True, slots=True)
@@ -130,6 +131,7 @@ def _limit_parts(found: Trace, size_name: str, limit: TracedLimit, origins: Writ
         (RATING, wording.RATING_POINT(), limit.rating),
         (SETTING, wording.FACTORY_SETTING(), limit.setting),
         (HEAD, head, limit.head),
+        (LIQUID, wording.LIQUID_UPSTREAM(), limit.liquid),
         (VALVE, wording.VALVE(), limit.valve),
     ]
     size = limit.size

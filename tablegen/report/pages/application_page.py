@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from dataclasses import replace
 
 from reportlab.platypus import Flowable, PageBreak
 
@@ -114,7 +115,14 @@ def _conditions(
             for text, own in texts.items()
             if text != usual
         ]
-    return rows
+    return [*rows, _supply(publication, parts)]
+
+
+def _supply(publication: Publication, parts: Sequence[Combination]) -> tuple[str, str]:
+    """The subcooling at condenser or receiver, over every refrigerant of the tables."""
+    conditions = TableConditions.of(publication, parts[0])
+    members = dict.fromkeys(member for part in parts for member in publication.members(part.group))
+    return replace(conditions, refrigerants=tuple(members)).supply()
 
 
 def lift_text(publication: Publication, name: str, parts: Sequence[Combination]) -> str:
@@ -128,7 +136,7 @@ def lift_text(publication: Publication, name: str, parts: Sequence[Combination])
     pressures = []
     for condition in ("rating", "low_head"):
         s = heads[condition]
-        line = losses.liquid_line_pa * s.flow_share**2 * density / s.liquid_density_kg_m3
+        line = losses.liquid_line_pa * s.flow_share**2 * density / s.inlet_density_kg_m3
         column = abs(s.head_pressure_pa - s.inlet_pressure_pa - line)
         if math.isfinite(column):
             pressures.append(
@@ -153,11 +161,12 @@ def _heads_table(
     formatter, systems = publication.formatter, application.systems
     degrees, gauge = formatter.temperature_label, formatter.gauge_label
     header, groups = [wording.REFRIGERANT()], []
+    is_receiver = any(system.has_receiver for system in systems.values())
     for condition in terms.CONDITIONS:
         heads = [system.condition(condition).head for system in systems.values()]
         is_stated = any(head.condensing_temperature_k is not None for head in heads)
         pressure = wording.PRESSURES_COLUMN if is_stated else wording.HEAD_COLUMN
-        groups.append((terms.condition_title(condition), 3))
+        groups.append((terms.head_title(condition, is_receiver), 3))
         temperatures, liquid = wording.TEMPERATURES_COLUMN(unit=degrees), wording.LIQUID_COLUMN(unit=degrees)
         header += [pressure(unit=gauge), temperatures, liquid]
     body = []
@@ -188,8 +197,8 @@ def _sources(application: Application) -> list[tuple[str, str]]:
     compressor = compressor_text(first.compressor)
     return [
         (wording.RATING_POINT(), sources["rating"]),
-        (wording.LOW_HEAD(), sources["low_head"]),
-        (wording.HIGH_HEAD(), sources["high_head"]),
+        (terms.head_title("low_head", first.has_receiver), sources["low_head"]),
+        (terms.head_title("high_head", first.has_receiver), sources["high_head"]),
         (wording.LOSSES(), sources["losses"]),
         (wording.SUPERHEAT(), sources["superheat"]),
         (wording.COMPRESSOR(), wording.COMPRESSOR_SOURCE(source=sources["compressor"], compressor=compressor)),
