@@ -235,15 +235,15 @@ def needed_calculation(head: Calculation, system: SystemInputs, item: SolvedStat
         _heat_gain(w, system, "T_l")
         w.step("T_o", "T_l - dT_g" if system.feed.heat else "T_l", wording.DEFINITION)
         w.step("SC_c", "T_h - T_o", wording.DEFINITION)
-    if not system.feed.heat:
-        w.known(dT_g=np.zeros_like(state.head_pressure_pa))
-    w.known(T_n=state.head_bubble_temperature_k + w.values["dT_g"] - state.needed_subcooling_k)
-    w.step("rho_n", "rho_bub(T_n)", wording.EQUATION_OF_STATE)
+    rise = w.values["dT_g"] if system.feed.heat else 0.0
+    w.known(rho_n=w.functions["rho_bub"](state.head_bubble_temperature_k + rise - state.needed_subcooling_k))
     inlet = text_of(eq.inlet_pressure, rho="rho_n")
     lift = f" - {text_of(eq.lift_pressure, rho='rho_n')}" if system.losses.lift_m else ""
     w.step("p_n", f"{inlet}{lift}", wording.LOSS_LAW, wording.NEEDED_THERE())
     w.step("T_n", "T_bub(p_n)", wording.EQUATION_OF_STATE)
-    w.step("SC_n", text_of(eq.needed_subcooling, T_hb="T_h"), wording.DEFINITION)
+    w.step("rho_n", "rho_bub(T_n)", wording.EQUATION_OF_STATE)
+    needed = text_of(eq.needed_subcooling, T_hb="T_h") if system.feed.heat else "T_h - T_n"
+    w.step("SC_n", needed, wording.DEFINITION)
     return w
 
 

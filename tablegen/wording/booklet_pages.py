@@ -271,9 +271,7 @@ ALL_SIZES = Message("Windows of every size, {unit}: maximum load solid, minimum 
 ALL_SIZES_ALT = Message("Minimum and maximum load of every size against suction temperature: {table}")
 
 
-LOW_HEAD = Message("Low head")
 RATING_POINT = Message("Rating point")
-HIGH_HEAD = Message("High head")
 SUCTION = Message("Suction")
 LOSSES_LABEL = Message("Losses at rated flow")
 SUPERHEAT = Message("Superheat")

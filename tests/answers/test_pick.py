@@ -213,7 +213,7 @@ def test_the_command_answers_in_words(capsys):
     assert (code, err) == (0, "")
     lines = out.splitlines()
     assert lines[0] == "R448A at SST 24 °F (dew), 20.0 kBtu/h"
-    assert "Application   Walk-in cooler, floating head pressure" in lines
+    assert "Application       Walk-in cooler, floating head pressure" in lines
     row = next(line.split() for line in lines if line.startswith("Alder   90"))
     window = demo_data().windows
     own = window[(window["refrigerant"] == "R448A") & (window["application"] == "walk_in_medium")]

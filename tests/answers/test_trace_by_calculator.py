@@ -210,7 +210,11 @@ def check_signs(step: Step, page: Page) -> None:
         assert figure[2] or sign in BARE, f"no unit: {sign} in {step}"
         known = page.figures.get(sign, []) + page.figures.get(OF_RATING.get(sign, ""), [])
         # The root of a balance and the density at the inlet are taken from the solution, which is shown further down.
-        assert (figure[1], figure[2] or "") in known or not known or sign in ("ρ", "T_e"), (sign, figure[0], known)
+        assert (figure[1], figure[2] or "") in known or not known or sign in ("ρ", "ρ_n", "T_e"), (
+            sign,
+            figure[0],
+            known,
+        )
 
 
 def check(text: str) -> Page:

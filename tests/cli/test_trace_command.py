@@ -163,7 +163,7 @@ def test_json_has_every_line_in_si(capsys):
     steps = record["tables"]["steps"]
     last = [step for step in steps if step["limit"] == "maximum"][-1]
     assert (last["name"], last["equation"], last["part"]) == ("Q", "Kv Q₁", "size")
-    assert {step["part"] for step in steps} == {"rating", "setting", "head", "valve", "size"}
+    assert {step["part"] for step in steps} == {"rating", "setting", "head", "liquid", "valve", "size"}
     assert record["facts"]["max_load_w"] == pytest.approx(last["value_si"], rel=1e-12)
     [setting] = [g for g in record["tables"]["given"] if g["written_as"].startswith("losses.distributor: ")]
     assert setting["value_si"] == pytest.approx(25.0 * 6894.757293168)
