@@ -11,7 +11,7 @@ from tablegen.report.rounding import decimals
 from tablegen.wording import refrigerants as wording
 from tablegen.wording.language import figure
 
-_AMMONIA = "R717"
+_AMMONIA, _CARBON_DIOXIDE = "R717", "R744"
 
 
 def composition(definition: RefrigerantDefinition) -> str:
@@ -66,9 +66,11 @@ def by_hazard(records: Mapping[str, RefrigerantRecord], names: Iterable[str]) ->
     return found
 
 
-def ammonia_cautions(records: Iterable[RefrigerantRecord]) -> list[str]:
-    """What ammonia attacks, if a refrigerant is ammonia or contains it."""
-    return [wording.AMMONIA()] if any(_AMMONIA in own.definition.components for own in records) else []
+def substance_cautions(records: Iterable[RefrigerantRecord]) -> list[str]:
+    """What ammonia attacks, if a refrigerant is ammonia or contains it; the pressures of carbon dioxide by itself."""
+    found = [own.definition.components for own in records]
+    cautions = [wording.AMMONIA()] if any(_AMMONIA in own for own in found) else []
+    return [*cautions, wording.CARBON_DIOXIDE()] if (_CARBON_DIOXIDE,) in found else cautions
 
 
 def own_cautions(records: Iterable[RefrigerantRecord]) -> tuple[str, ...]:
@@ -80,14 +82,14 @@ def own_cautions(records: Iterable[RefrigerantRecord]) -> tuple[str, ...]:
             found[wording.FLAMMABLE(group=group)] = None
         if is_toxic(group):
             found[wording.TOXIC(group=group)] = None
-        found |= dict.fromkeys(ammonia_cautions([record]))
+        found |= dict.fromkeys(substance_cautions([record]))
     return tuple(found)
 
 
 def brief_caution(record: RefrigerantRecord) -> str:
     """The cautions of a refrigerant in few words, for a picture that is a file of its own."""
     own = hazard(record.safety_group)
-    return " ".join([*([f"{own}."] if own else []), *ammonia_cautions([record]), wording.LICENSED()])
+    return " ".join([*([f"{own}."] if own else []), *substance_cautions([record]), wording.LICENSED()])
 
 
 def cautions(records: Iterable[RefrigerantRecord]) -> tuple[str, ...]:

@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablegen.report.formatter import kv
-from tablegen.report.refrigerant_text import ammonia_cautions, by_hazard
+from tablegen.report.refrigerant_text import substance_cautions, by_hazard
 from tablegen.report.rows import is_same_temperature
 from tablegen.wording import booklet, terms
 from tablegen.wording import booklet_pages as wording
@@ -163,7 +163,7 @@ def safety_texts(source: PrintedCatalogue, group: str) -> list[str]:
     return [
         wording.SAFETY_NOTE(refrigerants=listed(members), hazard=hazard)
         for hazard, members in by_hazard(source.catalogue.records, source.members(group)).items()
-    ] + ammonia_cautions(source.catalogue.records[member] for member in source.members(group))
+    ] + substance_cautions(source.catalogue.records[member] for member in source.members(group))
 
 
 def safety_notes(source: PrintedCatalogue, group: str) -> list[str]:

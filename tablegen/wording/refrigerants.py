@@ -38,6 +38,11 @@ FLAMMABLE = Message(
 TOXIC = Message("Toxic (safety group {group}): leak detection and breathing protection follow the code in force.")
 # Common practice, as in ASHRAE 15 and EN 378; not checked against the source.
 AMMONIA = Message("Ammonia attacks copper and brass: use only parts approved for ammonia.")
+CARBON_DIOXIDE = Message(
+    "R744 works at high pressure: a circuit at standstill can rise to its relief setting; use only parts rated for it, and "
+    "never close off cold liquid. It is heavier than air and can asphyxiate without warning: ventilate and use a CO2 "
+    "detector."
+)
 LICENSED = Message("Licensed technicians only; follow codes and the equipment manufacturer.")
 
 # The chapter on refrigerants.

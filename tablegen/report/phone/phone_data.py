@@ -18,7 +18,7 @@ from tablegen.report.company_texts import caution_texts
 from tablegen.report.formatter import Formatter
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication
-from tablegen.report.refrigerant_text import ammonia_cautions, hazard, is_flammable, is_toxic
+from tablegen.report.refrigerant_text import substance_cautions, hazard, is_flammable, is_toxic
 from tablegen.report.table_conditions import TableConditions
 from tablegen.unit_table import KINDS
 from tablegen.units import print_unit
@@ -268,7 +268,7 @@ def _safety(name: str, record: RefrigerantRecord) -> str:
     """The safety group of a refrigerant and what it warns of, in a sentence or two."""
     group = record.safety_group
     message = wording.SAFETY[is_flammable(group), is_toxic(group)]
-    return " ".join([message(refrigerant=name, group=group), *ammonia_cautions([record])])
+    return " ".join([message(refrigerant=name, group=group), *substance_cautions([record])])
 
 
 def _offered(catalogue: Catalogue, notes: _Listed) -> Json:
