@@ -9,7 +9,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablegen.report.formatter import kv
-from tablegen.report.refrigerant_text import substance_cautions, by_hazard
+from tablegen.report.refrigerant_text import by_hazard, substance_cautions
 from tablegen.report.rows import is_same_temperature
 from tablegen.wording import booklet, terms
 from tablegen.wording import booklet_pages as wording

@@ -18,7 +18,7 @@ from tablegen.report.company_texts import caution_texts
 from tablegen.report.formatter import Formatter
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication
-from tablegen.report.refrigerant_text import substance_cautions, hazard, is_flammable, is_toxic
+from tablegen.report.refrigerant_text import hazard, is_flammable, is_toxic, substance_cautions
 from tablegen.report.table_conditions import TableConditions
 from tablegen.unit_table import KINDS
 from tablegen.units import print_unit
