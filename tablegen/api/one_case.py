@@ -14,6 +14,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from tablegen.answers.case import Case
+from tablegen.answers.case_superheat import case_superheat
 from tablegen.answers.in_stock import StockRule
 from tablegen.answers.order import OrderLine, OrderRequest, order_line
 from tablegen.answers.pick import Picked
@@ -274,15 +275,29 @@ def ask_pick(question: PickQuestion, catalogue: str | Path | None, units: Units 
     else:
         picks = [pick_valves(own.catalogue, case, family, rule)]
     pairs = [(picked, _order(own.catalogue, picked, asked)) for picked in picks]
-    box, was_chosen = own.box, own.was_chosen
+    superheat = case_superheat(own.catalogue, case, own.box)
     if split:
         answer = answer_of_split(
-            own.catalogue, case, pairs, formatter, box=box, was_chosen=was_chosen, overrides=overrides
+            own.catalogue,
+            case,
+            pairs,
+            formatter,
+            box=own.box,
+            superheat=superheat,
+            was_chosen=own.was_chosen,
+            overrides=overrides,
         )
     else:
         [(picked, order)] = pairs
         answer = answer_of_pick(
-            own.catalogue, picked, formatter, order, box=box, was_chosen=was_chosen, overrides=overrides
+            own.catalogue,
+            picked,
+            formatter,
+            order,
+            box=own.box,
+            superheat=superheat,
+            was_chosen=own.was_chosen,
+            overrides=overrides,
         )
     return Answered(answer, own.catalogue)
 

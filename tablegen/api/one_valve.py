@@ -10,6 +10,7 @@ from typing import TYPE_CHECKING, Literal
 
 from tablegen import __version__
 from tablegen.answers.case import Case, members_of
+from tablegen.answers.case_superheat import case_superheat
 from tablegen.answers.trace import trace as traced
 from tablegen.api._asked_sst import asked_sst
 from tablegen.api._cases import Answered, Asking, answered, folder_of
@@ -187,6 +188,7 @@ def ask_trace(question: TraceQuestion, catalogue: str | Path | None, units: Unit
         sides=sides,
         detail=detail,
         box=own.box,
+        superheat=case_superheat(own.catalogue, case, own.box),
         was_chosen=own.was_chosen,
         overrides=overrides,
     )
@@ -350,13 +352,15 @@ def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units
     )
     fitted = Fitted(given("family", question.family), given("size", question.size), question.charge, setting)
     found, curve = existing_valve(fitted, new, old)
+    box = case_sst(new.catalogue, new.case.refrigerant, at, new.case.application).box
     answer = answer_of_retrofit(
         new.catalogue,
         found,
         curve,
         formatter_for(new.catalogue, units),
         f"tablegen {__version__}, {library_version()}",
-        box=case_sst(new.catalogue, new.case.refrigerant, at, new.case.application).box,
+        box=box,
+        superheat=case_superheat(new.catalogue, new.case, box),
         overrides=overrides,
         old_overrides=was_overrides,
     )

@@ -122,12 +122,14 @@ def run_check(options: argparse.Namespace) -> int:
     from tablegen.api._inputs import path_of
     from tablegen.api.catalogues import check
     from tablegen.model.offer import without_charge
-    from tablegen.tables.warnings import not_in_stock
+    from tablegen.tables.warnings import near_the_box, not_in_stock
 
     path = path_of(catalogue_of(options))
     catalogue = check(path, stock=options.stock)
     for empty in without_charge(catalogue):
         print_note(wording.NO_CHARGE(family=empty.family, group=empty.group, application=empty.application))
+    for near in near_the_box(catalogue):
+        print_note(near.text)
     for missing in not_in_stock(catalogue):
         print_note(missing.text)
     if (stock := catalogue.stock) is not None and not stock.is_counted:

@@ -13,6 +13,7 @@ from tablegen.errors import both_steps
 from tablegen.model.inputs import Catalogue
 from tablegen.model.publications import CounterChart, ShelfLabels
 from tablegen.model.solving import Solved
+from tablegen.physics.conditions import solve_rating
 from tablegen.physics.system import OperatingCondition
 from tablegen.sweep.groups import NARROW_SHARE, GroupSimilarity
 from tablegen.wording import command_line as wording
@@ -21,6 +22,12 @@ from tablegen.wording import terms
 # An unbalanced port may use up this share of the superheat between minimum stable and maximum, no more.
 PORT_SHARE = 0.2
 
+# More superheat than this share of the difference between box and SST takes a coil that is much larger than usual: 0.65
+# is common practice.
+NEAR_BOX_SHARE = 0.8
+# Figures that went through another unit.
+_SLACK = 1e-9
+
 
 class WarningSubject(StrEnum):
     """What a warning is about."""
@@ -28,6 +35,7 @@ class WarningSubject(StrEnum):
     HEAD_ORDER = "head_order"
     NARROW_GROUP = "narrow_group"
     PORT_SWING = "port_swing"
+    NEAR_BOX = "near_box"
     EMPTY_WINDOWS = "empty_windows"
     NOT_IN_STOCK = "not_in_stock"
 
@@ -99,6 +107,28 @@ def not_in_stock(catalogue: Catalogue) -> Iterator[DataSetWarning]:
                     group=group,
                     application=own.application,
                 )
+
+
+def near_the_box(catalogue: Catalogue) -> Iterator[DataSetWarning]:
+    """Applications in which vapor would have to come nearer to the box temperature than a coil brings it."""
+    for application in catalogue.applications.values():
+        for name in catalogue.refrigerants_in(application.name):
+            system = application.systems[name]
+            if system.box_difference_k is None:
+                continue
+            rated = solve_rating(catalogue.refrigerants[name], system, np.array([application.example_sst_k]))
+            most = float(system.superheat.maximum(rated)[0])
+            if most > NEAR_BOX_SHARE * system.box_difference_k * (1.0 + _SLACK):
+                share = f"{100.0 * most / system.box_difference_k:.0f}"
+                yield DataSetWarning(
+                    subject=WarningSubject.NEAR_BOX,
+                    detail=wording.NEAR_BOX(
+                        superheat=both_steps(most), share=share, difference=both_steps(system.box_difference_k)
+                    ),
+                    application=application.name,
+                )
+                # One line for an application, of the refrigerant that shows it first.
+                break
 
 
 def _heads(solved_by: Mapping[tuple[str, str], Solved]) -> Iterator[DataSetWarning]:

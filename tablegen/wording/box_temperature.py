@@ -46,3 +46,8 @@ SST = Message("SST")
 DEFAULT_DIFFERENCE = Message("{box}, TD {difference} (the application's default)")
 GIVEN_DIFFERENCE = Message("{box}, TD {difference} (as given)")
 ONLY_APPLICATION = Message("{title}: the only application with a valve for this refrigerant at this box temperature")
+MAXIMUM_SUPERHEAT = Message("Maximum superheat")
+OTHER_DIFFERENCE = Message(
+    "{maximum}; limits are for a coil TD of {difference}, with {asked} the maximum superheat would be {other} at the "
+    "rating point"
+)

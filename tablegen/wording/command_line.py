@@ -164,6 +164,11 @@ PORT_SWING = Message(
     "minimum stable and maximum superheat are only {span} apart, so the family does not fit this range of head "
     "pressures"
 )
+NEAR_BOX = Message(
+    "maximum superheat {superheat} is {share} percent of the temperature difference between box and SST, {difference}: "
+    "no usual coil warms vapor so near to the box temperature (65 percent is common practice, 80 percent the most), so "
+    "the maximum loads are too large"
+)
 NOT_IN_STOCK = Message("left out of {publication}: no size is in stock with the right charge")
 NOTHING_IN_STOCK = Message("{publication} is left out: no size is in stock with the right charge")
 EMPTY_WINDOWS = Plural("{count} empty window, because {reason}", "{count} empty windows, because {reason}")

@@ -13,6 +13,7 @@ from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, Fact, Impr
 from tablegen.report.formatter import NBSP
 from tablegen.report.liquid_text import liquid_label, liquid_needed
 from tablegen.report.refrigerant_text import own_cautions
+from tablegen.report.superheat_text import superheat_by_rule
 from tablegen.wording import box_temperature as box_wording
 from tablegen.wording import cases as case_wording
 from tablegen.wording import offers as wording
@@ -21,12 +22,14 @@ from tablegen.wording import terms
 from tablegen.wording.refrigerants import PRESSURE_CAUTION
 
 if TYPE_CHECKING:
+    from tablegen.answers.case_superheat import CaseSuperheat
     from tablegen.model.box_temperature import BoxTemperature
     from tablegen.model.inputs import Application, Catalogue
     from tablegen.model.liquid_supply import LiquidNeed
     from tablegen.physics.system import SystemInputs
     from tablegen.report.formatter import Formatter
 
+SUPERHEAT_KEYS = ("smallest_max_superheat_k", "largest_max_superheat_k")
 BOX_KEYS = ("box_k", "coil_difference_k")
 CONDITIONS = ("low_head", "rating", "high_head")
 
@@ -74,6 +77,23 @@ def box_facts(sst_k: float, box: BoxTemperature | None, formatter: Formatter) ->
         Fact.exported("box_was_given", box.is_asked),
         Fact.exported("coil_difference_was_given", not box.is_default),
     )
+
+
+def superheat_facts(found: CaseSuperheat | None, formatter: Formatter) -> tuple[Fact, ...]:
+    """The maximum superheat where it belongs to the coil, and what a coil of the case's own TD would have."""
+    if found is None:
+        return ()
+    text = superheat_by_rule(formatter, found.limits, found.maxima_k)
+    if found.asked_difference_k is not None:
+        text = box_wording.OTHER_DIFFERENCE(
+            maximum=text,
+            difference=formatter.step(found.difference_k),
+            asked=formatter.step(found.asked_difference_k),
+            other=formatter.step_span(found.asked_k),
+        )
+    known = [own for own in found.maxima_k if math.isfinite(own)]
+    ends = (min(known), max(known)) if known else (math.nan, math.nan)
+    return (Fact(SUPERHEAT_KEYS, box_wording.MAXIMUM_SUPERHEAT(), Value(text, ends)),)
 
 
 def with_sst(table: AnswerTable, sst_k: float, box: BoxTemperature | None) -> AnswerTable:

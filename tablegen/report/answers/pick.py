@@ -20,6 +20,7 @@ from tablegen.report.answers.cases import (
     condition_facts,
     imprint_of,
     liquid_facts,
+    superheat_facts,
     with_sst,
 )
 from tablegen.report.answers.near_valve import near_section
@@ -33,6 +34,7 @@ from tablegen.wording import stock as stock_wording
 
 if TYPE_CHECKING:
     from tablegen.answers.case import Case
+    from tablegen.answers.case_superheat import CaseSuperheat
     from tablegen.answers.order import OrderLine
     from tablegen.answers.pick import AtHead, Candidate, Limit, Picked
     from tablegen.model.box_temperature import BoxTemperature
@@ -59,6 +61,7 @@ def answer_of_pick(
     order: OrderLine | None = None,
     *,
     box: BoxTemperature | None = None,
+    superheat: CaseSuperheat | None = None,
     was_chosen: bool = False,
     overrides: Sequence[str] = (),
 ) -> Answer:
@@ -70,6 +73,8 @@ def answer_of_pick(
         Of the first choice.
     box : BoxTemperature or None
         The box at the case's suction temperature.
+    superheat : CaseSuperheat or None
+        The maximum superheat where it belongs to the coil.
     was_chosen : bool
         Whether nobody named the application.
     overrides : sequence of str
@@ -84,7 +89,7 @@ def answer_of_pick(
         own,
         key="pick",
         heading=heading,
-        facts=(*_case_facts(catalogue, picked, formatter, box, was_chosen, overrides), *own.facts),
+        facts=(*_case_facts(catalogue, picked, formatter, box, superheat, was_chosen, overrides), *own.facts),
         tables=(*own.tables, _every_size([picked], box)),
         imprint=imprint_of(catalogue, case.refrigerant, has_wholesaler=True),
         csv_key="sizes",
@@ -100,6 +105,7 @@ def answer_of_split(
     formatter: Formatter,
     *,
     box: BoxTemperature | None = None,
+    superheat: CaseSuperheat | None = None,
     was_chosen: bool = False,
     overrides: Sequence[str] = (),
 ) -> Answer:
@@ -111,6 +117,7 @@ def answer_of_split(
         heading = wording.EVAPORATOR(number=number, load=_load(picked.case, formatter), share=share)
         load = Fact.exported("load_w", picked.case.load_w)
         sections.append(replace(own, key=f"evaporator_{number}", heading=heading, facts=(load, *own.facts)))
+    whole = replace(answers[0][0], case=case)
     return Answer(
         key="split",
         heading=wording.SPLIT_HEADING(
@@ -119,7 +126,7 @@ def answer_of_split(
             sst=formatter.degrees(case.sst_k),
             load=_load(case, formatter),
         ),
-        facts=_case_facts(catalogue, replace(answers[0][0], case=case), formatter, box, was_chosen, overrides),
+        facts=_case_facts(catalogue, whole, formatter, box, superheat, was_chosen, overrides),
         tables=(_every_size([picked for picked, _ in answers], box),),
         sections=tuple(sections),
         notes=(wording.ALL_AT_ONCE(),),
@@ -138,6 +145,7 @@ def _case_facts(
     picked: Picked,
     formatter: Formatter,
     box: BoxTemperature | None,
+    superheat: CaseSuperheat | None,
     was_chosen: bool,
     overrides: Sequence[str],
 ) -> tuple[Fact, ...]:
@@ -154,6 +162,7 @@ def _case_facts(
         Fact(("load_w",), offers.LOAD(), Value(gross, (case.load_w,))),
         *condition_facts(system, application.site_pressure_pa, formatter),
         *liquid_facts(picked.liquid, formatter, system.has_receiver),
+        *superheat_facts(superheat, formatter),
         *changed_facts(overrides),
     )
 

@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from tablegen.report.answer import NARROW, WIDE, Answer, Fact, Value
-from tablegen.report.answers.cases import box_facts, case_facts, gauge_text, imprint_of, with_sst
+from tablegen.report.answers.cases import box_facts, case_facts, gauge_text, imprint_of, superheat_facts, with_sst
 from tablegen.report.answers.retrofit_spring import setting_data, spring_changes, spring_facts
 from tablegen.report.answers.retrofit_tables import (
     comparison,
@@ -26,6 +26,7 @@ from tablegen.wording.message import listed
 if TYPE_CHECKING:
     import pandas as pd
 
+    from tablegen.answers.case_superheat import CaseSuperheat
     from tablegen.answers.existing_valve import ValveOperation
     from tablegen.answers.retrofit import ExistingValve, Retrofit
     from tablegen.answers.zones import HeadZone
@@ -75,6 +76,7 @@ def answer_of_retrofit(
     version: str,
     *,
     box: BoxTemperature | None = None,
+    superheat: CaseSuperheat | None = None,
     overrides: Sequence[str] = (),
     old_overrides: Sequence[str] = (),
 ) -> Answer:
@@ -88,6 +90,8 @@ def answer_of_retrofit(
         Names and versions of the programs that computed it.
     box : BoxTemperature, optional
         Of the new system.
+    superheat : CaseSuperheat, optional
+        Of the new system, where its maximum superheat belongs to the coil.
     overrides, old_overrides : sequence of str
         Keys of the application of the new and the old system that were given other values.
     """
@@ -108,6 +112,7 @@ def answer_of_retrofit(
         facts=(
             *case_facts(new.refrigerant, answer.sst_k),
             *box_facts(answer.sst_k, box, formatter),
+            *superheat_facts(superheat, formatter),
             *_facts(answer, formatter),
         ),
         figures=(

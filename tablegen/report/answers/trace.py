@@ -7,7 +7,15 @@ from typing import TYPE_CHECKING
 
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, TableLayout, Value
 from tablegen.report.answers.calculation_lines import given_line
-from tablegen.report.answers.cases import application_facts, box_facts, case_facts, changed_facts, imprint_of, with_sst
+from tablegen.report.answers.cases import (
+    application_facts,
+    box_facts,
+    case_facts,
+    changed_facts,
+    imprint_of,
+    superheat_facts,
+    with_sst,
+)
 from tablegen.report.answers.trace_lines import SIDES, Block, LimitLines, lines_of_trace
 from tablegen.report.formatter import DASH
 from tablegen.report.rounding import round_down, round_half_even, round_up
@@ -17,6 +25,7 @@ from tablegen.wording import trace as wording
 from tablegen.wording.language import number as stated
 
 if TYPE_CHECKING:
+    from tablegen.answers.case_superheat import CaseSuperheat
     from tablegen.answers.trace import Trace, TracedLimit
     from tablegen.model.box_temperature import BoxTemperature
     from tablegen.model.inputs import Catalogue
@@ -48,6 +57,7 @@ def answer_of_trace(
     sides: Sequence[str] = SIDES,
     detail: str = FULL,
     box: BoxTemperature | None = None,
+    superheat: CaseSuperheat | None = None,
     was_chosen: bool = False,
     overrides: Sequence[str] = (),
 ) -> Answer:
@@ -63,7 +73,7 @@ def answer_of_trace(
         The limits wanted, of "minimum" and "maximum".
     detail : str
         One of `DETAILS`: what is printed; all of it is exported.
-    box, was_chosen, overrides
+    box, superheat, was_chosen, overrides
         As `answer_of_pick`.
     """
     case, application = found.case, catalogue.applications[found.case.application]
@@ -83,6 +93,7 @@ def answer_of_trace(
             Fact(("family", "size"), "", Value("", (found.family, found.size))),
             *application_facts(application, was_chosen, box),
             *box_facts(case.sst_k, box, formatter),
+            *superheat_facts(superheat, formatter),
             *changed_facts(overrides),
             Fact.exported("min_load_w", candidate.minimum.load_w),
             Fact.exported("max_load_w", candidate.maximum.load_w),
