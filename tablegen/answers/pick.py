@@ -309,13 +309,15 @@ def at_heads(member: Solved, family: Family, valve: Valve | None, load_per_kv: F
     count = len(load_per_kv)
     if valve is None:
         return [()] * count
-    required_kvs = member.required_kvs[law_of(family).key]
+    law, places = law_of(family), np.zeros(count, dtype=np.intp)
+    required_kvs = member.required_kvs[law.key]
     limits = member.application.systems[member.refrigerant.name].superheat
     found: list[list[AtHead]] = [[] for _ in range(count)]
     for condition, index in member.at_full_flow().items():
         # The one state of the case, for each load.
-        item = member.states[index].at(np.zeros(count, dtype=np.intp))
-        point = operating_point(valve, item, np.repeat(required_kvs[index], count), load_per_kv, limits)
+        item, opened = member.states[index].at(places), member.opened_at(condition, valve, law)
+        open_phase = None if opened is None else (opened[0].at(places), opened[1][places])
+        point = operating_point(valve, item, required_kvs[index][places], load_per_kv, limits, open_phase)
         for i, heads in enumerate(found):
             heads.append(
                 AtHead(

@@ -94,9 +94,17 @@ def rating_calculation(refrigerant: Refrigerant, system: SystemInputs, sst_k: Fl
 
 
 def head_calculation(
-    rating: Calculation, refrigerant: Refrigerant, system: SystemInputs, item: SolvedState, law: Law
+    rating: Calculation,
+    refrigerant: Refrigerant,
+    system: SystemInputs,
+    item: SolvedState,
+    law: Law,
+    duty_keys: tuple[str, ...] = (),
 ) -> Calculation:
-    """One state of E, down to the required Kv per kW, stated on the rating point."""
+    """One state of E, down to the required Kv per kW, stated on the rating point.
+
+    `duty_keys` say where the maximum duty is written of a pulse-modulated valve, for a state at its open flow.
+    """
     condition = {c.condition: c for c in system.conditions}[item.condition]
     w = rating.onwards()
     r = rating.values
@@ -117,9 +125,13 @@ def head_calculation(
         _compressor(w, system, is_held)
     ratio, source, note = text_of(eq.flow_ratio, m_c=flow, m_cr=f"{flow}r"), wording.COMPRESSOR_FLOW, ""
     if system.keeps_capacity:
-        w.known(h_l=item.state.liquid_enthalpy_j_kg)
+        # That of the mean flow, also for a state at the open flow of a pulse-modulated valve.
+        w.known(h_l=w.values["h_g"] - w.values["dh_r"] / item.state.flow_ratio)
         ratio, source, note = text_of(eq.capacity_flow_ratio), wording.KEPT_CAPACITY, wording.ENTHALPY_THERE()
-    if system.capacity_step < 1.0 and item.side is Side.MIN:
+    if item.open_share != 1.0:
+        w.given("d_max", item.open_share, *duty_keys)
+        w.step("f", f"{ratio} / d_max", source, wording.OPEN_FLOW())
+    elif system.capacity_step < 1.0 and item.side is Side.MIN:
         w.given("s", system.capacity_step, "compressor.minimum_capacity")
         w.step("f", f"s * {ratio}", source, note)
     else:
@@ -133,7 +145,8 @@ def head_calculation(
     keys = (f"{item.condition}.liquid_temperature", f"{item.condition}.subcooling")
     _inlet(w, system, item.state, text_of(eq.inlet_pressure), condition.liquid, keys)
     if not is_held or any(system.superheat.min_k[1:]):
-        w.step("q", "f * (h_g - h_l) / dh_r", wording.ENERGY_BALANCE)
+        mean = "f" if item.open_share == 1.0 else "f * d_max"
+        w.step("q", f"{mean} * (h_g - h_l) / dh_r", wording.ENERGY_BALANCE)
     if not is_held:
         w.given("DT", system.box_difference_k or np.nan, "suction.box_difference", "coil_temperature_difference")
         w.step(
@@ -211,7 +224,10 @@ def _heat_gain(w: Calculation, system: SystemInputs, liquid: str) -> None:
     w.step("h_w", f"h_liq({liquid}, p_h)", wording.EQUATION_OF_STATE)
     w.step("h_c", "h_liq(T_oc, p_h)", wording.EQUATION_OF_STATE)
     w.step("c_l", text_of(eq.liquid_heat_capacity), wording.DEFINITION)
-    w.step("dT_g", text_of(eq.line_temperature_rise), wording.ENERGY_BALANCE)
+    rise, note = text_of(eq.line_temperature_rise), ""
+    if "d_max" in w.values:
+        rise, note = re.sub(r"\bf\b", "f * d_max", rise), wording.MEAN_FLOW()
+    w.step("dT_g", rise, wording.ENERGY_BALANCE, note)
 
 
 def _inlet_mixture(w: Calculation) -> None:

@@ -97,6 +97,7 @@ _SIGNS = {
     "m_x": ("m_c", "plain"),
     "m_xr": ("m_c,r", "plain"),
     "s": ("s", "share"),
+    "d_max": ("d_max", "share"),
     "f": ("f", "share"),
     "m": ("ṁ", "mass flow"),
     "T_b2": ("T_bub,e", _T),

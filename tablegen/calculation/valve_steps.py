@@ -94,7 +94,9 @@ def limit_calculation(
         w.given(name, value, *(key_in(family, key) for key in (maximum if is_max else minimum)))
     characteristic, ratio = family.characteristic, family.characteristic.connection_ratio
     share = "c" if ratio is None else "c_p"
-    if characteristic.points:
+    if "d_max" in head.values:
+        w.step(share, f"{name} / d_max", wording.DEFINITION, wording.OPEN_FLOW())
+    elif characteristic.points:
         w.functions["share"] = lambda phi: characteristic.port_share(np.clip(phi, 0.0, characteristic.stop))
         if characteristic.curve is not None:
             w.curves["share"] = SharePiece(characteristic.curve, characteristic.stop)
@@ -235,8 +237,10 @@ class MemberCalculation:
     def loads(self, is_max: bool) -> list[tuple[AtState, Floats]]:
         """The states that bear on a limit, and the load for each m3/h of rated Kv [W] that each allows."""
         if is_max:
-            return [(s, s.maximum.values["Q_1"]) for s in self.states if s.item.side.serves_max]
-        return [(s, s.minimum.values["Q_1"]) for s in self.states]
+            share = self.element.actuator.open_share
+            own = [s for s in self.states if s.item.side.serves_max and s.item.open_share == share]
+            return [(s, s.maximum.values["Q_1"]) for s in own]
+        return [(s, s.minimum.values["Q_1"]) for s in self.states if s.item.open_share == 1.0]
 
 
 def member_calculation(catalogue: Catalogue, solved: Solved, family: Family) -> MemberCalculation | None:
@@ -252,8 +256,9 @@ def member_calculation(catalogue: Catalogue, solved: Solved, family: Family) -> 
     rating = rating_calculation(refrigerant, system, application.sst_k, solved.rated)
     setting = setting_calculation(family, element, catalogue.settings.get(element.setting_refrigerant))
     states = []
-    for item in solved.states:
-        head = head_calculation(rating, refrigerant, system, item, law_of(family))
+    for item in (*solved.states, *solved.opened(element.actuator.open_share)):
+        duty = (key_in(family, "maximum_duty"),)
+        head = head_calculation(rating, refrigerant, system, item, law_of(family), duty)
         limits = [limit_calculation(head, setting, family, element, system, item, is_max) for is_max in (True, False)]
         states.append(AtState(item, head, needed_calculation(head, system, item), *limits))
     return MemberCalculation(

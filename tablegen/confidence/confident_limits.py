@@ -224,7 +224,7 @@ class Scattered:
     uncertainties: Uncertainties
     _systems: dict[int, tuple[Solved, tuple[StateResponse, ...]]] = field(default_factory=dict)
     # States at the draws, by the shared sources of a valve, only of the system last asked for: they take memory.
-    _drawn: tuple[Solved, dict[tuple[Source, ...], tuple[DrawnState, ...]]] | None = None
+    _drawn: tuple[Solved, dict[tuple[tuple[Source, ...], float], tuple[DrawnState, ...]]] | None = None
 
     @property
     def is_printed(self) -> bool:
@@ -271,10 +271,11 @@ class Scattered:
         last = self._drawn
         if last is None or last[0] is not valve.solved:
             last = self._drawn = valve.solved, {}
-        if valve.shared not in last[1]:
+        key = valve.shared, valve.element.actuator.open_share
+        if key not in last[1]:
             draws = two_level_draws(self.confidence.samples, self.confidence.seed, valve.shared)
-            last[1][valve.shared] = valve.states_at(draws)
-        return last[1][valve.shared]
+            last[1][key] = valve.states_at(draws)
+        return last[1][key]
 
 
 def scattered_in(catalogue: Catalogue) -> Scattered | None:

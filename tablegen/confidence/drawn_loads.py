@@ -113,12 +113,14 @@ def _drawn_loads(
         widest, narrowest, is_shut = _openings(valve, element, at, limits)
         high, low = (
             family.characteristic.share(bounded(phi, 0.0, family.characteristic.stop)) / required_kv
-            for phi in (widest, narrowest)
+            for phi in (widest / state.item.open_share, narrowest)
         )
         is_none = is_shut | _is_forbidden(valve, at, state.inlet_vapor) | ~np.isfinite(high) | ~np.isfinite(low)
-        if state.item.side.serves_max:
+        if state.item.side.serves_max and state.item.open_share == valve.open_share:
             max_load = np.minimum(max_load, np.where(is_none, 0.0, high))
-        min_load = np.maximum(min_load, np.where(is_none, np.inf, low))
+        # At the open flow of a pulse-modulated valve the minimum load is not judged, but the valve must work.
+        least = low if state.item.open_share == 1.0 else 0.0
+        min_load = np.maximum(min_load, np.where(is_none, np.inf, least))
     return DrawnLoads(min_load, max_load)
 
 
@@ -242,6 +244,11 @@ def system_of(uncertainties: Uncertainties, solved: Solved) -> tuple[StateRespon
     return state_responses(solved.refrigerant, application, solved.states, solved.rated, scatter)
 
 
+def _opened(solved: Solved, scatter: Scatter, share: float) -> tuple[StateResponse, ...]:
+    """The states at the open flow of a pulse-modulated valve, as `system_of` has the others."""
+    return state_responses(solved.refrigerant, solved.application, solved.opened(share), solved.rated, scatter, share)
+
+
 def scattered_valve(
     uncertainties: Uncertainties,
     family: Family,
@@ -253,6 +260,10 @@ def scattered_valve(
     name, other = solved.refrigerant.name, element.setting_refrigerant
     setting = uncertainties.properties.get(other) if other and other != name else None
     installation = solved.application.scatter.get(name, NO_SCATTER)
+    share = element.actuator.open_share
+    if share != 1.0:
+        own = system_scatter(uncertainties.properties[name], installation)
+        system += solved.once(("drawn", share, tuple(own.items())), lambda: _opened(solved, own, share))
     scatter = scatter_of(family, element, uncertainties.properties[name], setting, installation)
     return ScatteredValve(
         family=family,

@@ -18,10 +18,11 @@ from tablegen.confidence.draws import OF_SYSTEM, Draws, Scatter, Source
 from tablegen.model.inputs import Application
 from tablegen.model.scatter import InstallationScatter
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import SolvedState, State, solve_conditions
+from tablegen.physics.conditions import SolvedState, State, solve_conditions, solve_open, solve_rating
 from tablegen.physics.deviation import DeviatingRefrigerant, InstallationDeviation, PropertyDeviation
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import Head, SystemInputs
+from tablegen.physics.windows import load_share
 
 # Where the parabolas meet solved states, in standard deviations.
 NODE = 2.0
@@ -94,7 +95,12 @@ def _product(terms: Floats, moved: Floats) -> Floats:
 
 
 def state_responses(
-    refrigerant: Refrigerant, application: Application, solved: Sequence[SolvedState], rated: State, scatter: Scatter
+    refrigerant: Refrigerant,
+    application: Application,
+    solved: Sequence[SolvedState],
+    rated: State,
+    scatter: Scatter,
+    open_share: float = 1.0,
 ) -> tuple[StateResponse, ...]:
     """The figures of every solved state, and how the system's scatter moves them.
 
@@ -103,11 +109,14 @@ def state_responses(
     refrigerant : Refrigerant
     application : Application
     solved : sequence of SolvedState
-        The nominal states, along the application's suction grid.
+        The nominal states, along the application's suction grid: those of `solve_conditions`, or with an open share below 1
+        those of `solve_open`.
     rated : State
         The rating point, along the same grid.
     scatter : mapping
         Standard deviations by source, see `system_scatter`.
+    open_share : float, optional
+        Share of time in which a pulse-modulated valve passes the flow [1].
 
     Returns
     -------
@@ -123,7 +132,7 @@ def state_responses(
             StateResponse(item, refrigerant.critical_pressure_pa, (), own[None], vapor)
             for item, own in zip(solved, middle, strict=True)
         )
-    ends = _solved_ends(refrigerant, application, scatter, sources)
+    ends = _solved_ends(refrigerant, application, scatter, sources, open_share)
     made = []
     for item, own, (low, high) in zip(solved, middle, ends, strict=True):
         slope, curvature = (high - low) / (2.0 * NODE), (high + low - 2.0 * own) / (2.0 * NODE**2)
@@ -137,7 +146,11 @@ def state_responses(
 
 
 def _solved_ends(
-    refrigerant: Refrigerant, application: Application, scatter: Scatter, sources: Sequence[Source]
+    refrigerant: Refrigerant,
+    application: Application,
+    scatter: Scatter,
+    sources: Sequence[Source],
+    open_share: float,
 ) -> list[tuple[Floats, Floats]]:
     """Figures of every state at the low and the high end of each source, arrays (sources, fields, temperatures)."""
     rows = application.sst_k.size
@@ -160,9 +173,12 @@ def _solved_ends(
         distributor_pa=off(Source.DISTRIBUTOR),
         flow_change=off(Source.FLOW_CHANGE),
     )
-    rated, solved = solve_conditions(
-        DeviatingRefrigerant(refrigerant, shares), stated, np.tile(application.sst_k, 2 * len(sources)), installation
-    )
+    fluid, sst_k = DeviatingRefrigerant(refrigerant, shares), np.tile(application.sst_k, 2 * len(sources))
+    if open_share == 1.0:
+        rated, solved = solve_conditions(fluid, stated, sst_k, installation)
+    else:
+        rated = solve_rating(fluid, stated, sst_k, installation)
+        solved = solve_open(fluid, stated, sst_k, rated, open_share, installation)
     found = []
     for item in solved:
         at = _figures(item, rated, stated).reshape(len(fields(DrawnState)), len(sources), 2, rows)
@@ -191,7 +207,7 @@ def _figures(item: SolvedState, rated: State, system: SystemInputs) -> Floats:
             state.outlet_pressure_pa,
             state.liquid_bubble_pressure_pa,
             state.inlet_quality if counts_vapor else np.zeros_like(state.inlet_quality),
-            state.capacity_ratio * (state.flow_share / state.flow_ratio),
+            load_share(item),
             state.flow_share / (rated.rating_effect_j_kg * np.sqrt(density)),
             system.superheat.maximum(state),
         ]

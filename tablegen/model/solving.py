@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Hashable, Iterable
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from typing import Any, TypeVar
 
 from tablegen.model.inputs import Application, Family, PowerElement
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import SolvedState, State, solve_conditions
+from tablegen.physics.conditions import SolvedState, State, solve_conditions, solve_open
 from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.operating import effective_drop, required_kv_per_watt
@@ -22,11 +22,15 @@ T = TypeVar("T")
 
 @dataclass(frozen=True, slots=True)
 class Law:
-    """A flow law with what it needs: pressure recovery factor of the choked law (else NaN), discharge coefficient."""
+    """A flow law with what it needs: pressure recovery factor of the choked law (else NaN), discharge coefficient.
+
+    `duties` are the maximum duties [1] of the pulse-modulated valves that it is asked for.
+    """
 
     law: FlowLaw
     pressure_recovery: float
     discharge: DischargeCoefficient | None = None
+    duties: tuple[float, ...] = ()
 
     @property
     def key(self) -> tuple[str, str, str]:
@@ -60,6 +64,35 @@ class Solved:
         found: T = self._made[key]
         return found
 
+    def opened(self, open_share: float) -> tuple[SolvedState, ...]:
+        """The states at the open flow of a pulse-modulated valve of a maximum duty [1]; none at 1."""
+        if open_share == 1.0:
+            return ()
+        sst_k = self.application.sst_k
+        return self.once(
+            ("open", open_share),
+            lambda: tuple(solve_open(self.refrigerant, self.system, sst_k, self.rated, open_share)),
+        )
+
+    def states_of(self, valve: Valve, law: Law) -> list[tuple[SolvedState, Floats]]:
+        """Every state that limits a valve's load, with D [m3/h per W]: those at its open flow come last."""
+        return list(zip(self.states, self.required_kvs[law.key], strict=True)) + self.opened_of(valve.open_share, law)
+
+    def opened_of(self, open_share: float, law: Law) -> list[tuple[SolvedState, Floats]]:
+        """The states of `opened`, with D [m3/h per W]."""
+        states = self.opened(open_share)
+        required_kvs = self.once(
+            ("open", open_share, law.key),
+            lambda: [law.required_kv(s, self.rated, self.refrigerant) for s in states],
+        )
+        return list(zip(states, required_kvs, strict=True))
+
+    def opened_at(self, condition: OperatingCondition, valve: Valve, law: Law) -> tuple[SolvedState, Floats] | None:
+        """Of a pulse-modulated valve the state at its open flow that belongs to one of `at_full_flow`, with D [m3/h per W]."""
+        first = self.states[0].response
+        found = self.opened_of(valve.open_share, law)
+        return next((own for own in found if own[0].condition is condition and own[0].response is first), None)
+
     @property
     def system(self) -> SystemInputs:
         """What the application states for the refrigerant."""
@@ -88,12 +121,17 @@ def solve(refrigerant: Refrigerant, application: Application, laws: Iterable[Law
 
 def law_of(family: Family) -> Law:
     """The flow law of a family."""
-    return Law(family.flow_law, family.pressure_recovery, family.discharge)
+    shares = {element.actuator.open_share for part in family.by_design() for element in part.elements}
+    return Law(family.flow_law, family.pressure_recovery, family.discharge, tuple(sorted(shares - {1.0})))
 
 
 def laws_of(families: Iterable[Family]) -> list[Law]:
     """The flow laws of some families, each once."""
-    return list({law_of(family).key: law_of(family) for family in families}.values())
+    found: dict[tuple[str, str, str], Law] = {}
+    for law in map(law_of, families):
+        known = found.get(law.key, law)
+        found[law.key] = replace(known, duties=tuple(sorted({*known.duties, *law.duties})))
+    return list(found.values())
 
 
 def unit_window(family: Family, solved: Solved, fitted: PowerElement | None = None) -> tuple[str, Valve | None, Window]:
@@ -111,9 +149,8 @@ def unit_window(family: Family, solved: Solved, fitted: PowerElement | None = No
 
 
 def _window(valve: Valve, law: Law, solved: Solved) -> Window:
-    required_kvs, superheat = solved.required_kvs[law.key], solved.system.superheat
-    windows = []
+    superheat, windows = solved.system.superheat, []
     for response in solved.system.responses:
-        chosen = [i for i, s in enumerate(solved.states) if s.response is response]
-        windows.append(window(valve, [solved.states[i] for i in chosen], [required_kvs[i] for i in chosen], superheat))
+        own = [(item, required_kv) for item, required_kv in solved.states_of(valve, law) if item.response is response]
+        windows.append(window(valve, [item for item, _ in own], [required_kv for _, required_kv in own], superheat))
     return windows[0] if len(windows) == 1 else stricter(windows[0], windows[1])

@@ -30,6 +30,7 @@ class Corner:
     [Pa, NaN without one] are numbers, or arrays along the states.  Subcooling counts at the outlet of condenser or
     receiver where `is_at_condenser`, else at the valve inlet.  `off` is what the installation adds; heads and subcooling
     include it already.
+    `open_share` is the share of time [1] in which the flow passes: of a pulse-modulated valve at its maximum duty, below 1.
     """
 
     side: Side
@@ -41,6 +42,7 @@ class Corner:
     step: float
     is_at_condenser: bool = False
     off: InstallationDeviation = AS_STATED
+    open_share: float = 1.0
 
     @classmethod
     def of(
@@ -127,13 +129,13 @@ def reach_inlet(
     -------
     Inlet
     """
-    head_k = refrigerant.bubble_temperature(head_pa)
+    head_k, mean = refrigerant.bubble_temperature(head_pa), share * corner.open_share
     rated_density, rated_effect = (None, None) if rated is None else rated
     liquid_k, rise_k = corner.liquid_k, np.zeros_like(head_pa)
     if corner.is_at_condenser and corner.liquid_k is None:
         outlet_k = head_k - corner.subcooling_k
         if system.feed.heat is not None and rated_effect is not None:
-            rise_k = _rise(refrigerant, system, outlet_k, head_pa, share, rated_effect)
+            rise_k = _rise(refrigerant, system, outlet_k, head_pa, mean, rated_effect)
         liquid_k = outlet_k + rise_k
     p1, tl, density, enthalpy, bubble_pa = inlet_state(
         refrigerant, system, head_pa, corner, share, rated_density, liquid_k
@@ -141,7 +143,7 @@ def reach_inlet(
     quality, mixture = inlet_mixture(refrigerant, p1, bubble_pa, density, enthalpy)
     if system.feed.heat is not None and not corner.is_at_condenser:
         effect = vapour_enthalpy - enthalpy if rated_effect is None else rated_effect
-        rise_k = _rise(refrigerant, system, tl, head_pa, share, effect)
+        rise_k = _rise(refrigerant, system, tl, head_pa, mean, effect)
     needed = np.full_like(head_pa, np.nan)
     if with_needed:
         own_density = density if rated_density is None else rated_density

@@ -6,6 +6,11 @@ flow (compressor flow ratio M times the capacity step where the minimum load is 
     p_1 = p_h - dp_line f^2 (rho_rated / rho_1) - rho g lift        T_l = T_bub(p_1) - subcooling, at the inlet, or
                                                                     T_l = T_bub(p_h) - subcooling + dT_g, at the condenser
     p_2 = p_e + dp_evap f^2 + dp_dist f^2 v_mix / v_mix,rated
+
+A pulse-modulated valve passes no flow while it is shut, so while it is open it passes more than the mean: at its maximum
+duty d_max the open flow f = M / d_max.  Its maximum load is judged at states with this flow, at the evaporator of the mean
+flow and with the heat that the liquid takes up at mean flow: it is that of the whole cycle.  Its minimum load is judged at
+mean flow, for at the open flow it would have to stay open longer, so the minimum load would be smaller: the safe side.
 """
 
 from __future__ import annotations
@@ -90,13 +95,17 @@ class State:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SolvedState:
-    """A state with the condition that it belongs to, and the reason why it cannot be used (None where it can)."""
+    """A state with the condition that it belongs to, and the reason why it cannot be used (None where it can).
+
+    `open_share` is 1, or the share of time [1] in which a pulse-modulated valve passes the state's flow.
+    """
 
     condition: OperatingCondition
     side: Side
     response: SuctionResponse
     state: State
     reason: Names
+    open_share: float = 1.0
 
     def at(self, index: NDArray[Any]) -> SolvedState:
         """The same at some grid positions, one of them several times if it is wanted so."""
@@ -157,6 +166,42 @@ def solve_conditions(
     return rated, solved
 
 
+def solve_open(
+    refrigerant: Refrigerant,
+    system: SystemInputs,
+    sst_k: Floats,
+    rated: State,
+    open_share: float,
+    off: InstallationDeviation = AS_STATED,
+) -> list[SolvedState]:
+    """The states at which the maximum load of a pulse-modulated valve is judged: those of `solve_conditions` at the open flow.
+
+    Parameters
+    ----------
+    refrigerant : Refrigerant
+    system : SystemInputs
+    sst_k : array (suction temperatures,) [K]
+    rated : State
+        The rating point that `solve_conditions` gives.
+    open_share : float
+        Maximum duty: share of time in which the valve is open [1].
+    off : InstallationDeviation, optional
+        As in `solve_rating`.
+
+    Returns
+    -------
+    list of SolvedState
+        One for each response and operating condition, all of side max.
+    """
+    evaporator = Evaporator.at(refrigerant, system, _evaporating(system, sst_k))
+    return [
+        _solve(refrigerant, system, condition.condition, corner, rated, response, evaporator)
+        for response in system.responses
+        for condition in system.conditions
+        for corner in _opened(_corners(refrigerant, condition, system.capacity_step, off), open_share)
+    ]
+
+
 def solve_condition(
     refrigerant: Refrigerant,
     system: SystemInputs,
@@ -194,6 +239,7 @@ def solve_settings(
     heads_pa: Floats,
     rated: State,
     response: SuctionResponse,
+    open_share: float = 1.0,
 ) -> list[SolvedState]:
     """As `solve_condition`, with another head pressure for each state and the liquid as the condition has it.
 
@@ -206,6 +252,8 @@ def solve_settings(
         Used in place of the condition's own head.
     rated : State
     response : SuctionResponse
+    open_share : float, optional
+        Below 1: the states at the open flow alone, as `solve_open` has them [1].
 
     Returns
     -------
@@ -214,7 +262,7 @@ def solve_settings(
     """
     unknown = replace(condition, head=Head(pressure_pa=np.nan))
     corners = _corners(refrigerant, unknown, system.capacity_step, AS_STATED)
-    own = (replace(corner, head_pa=heads_pa) for corner in corners)
+    own = (replace(corner, head_pa=heads_pa) for corner in _opened(corners, open_share))
     return [_solve(refrigerant, system, condition.condition, corner, rated, response) for corner in own]
 
 
@@ -228,6 +276,7 @@ def solve_along(
     rated: State,
     response: SuctionResponse,
     is_at_condenser: bool = False,
+    open_share: float = 1.0,
 ) -> SolvedState:
     """One side of the window at several head pressures, with the subcooling of each.
 
@@ -245,6 +294,8 @@ def solve_along(
         The rating point of each state.
     response : SuctionResponse
     is_at_condenser : bool, optional
+    open_share : float, optional
+        Share of time in which a pulse-modulated valve passes the flow [1].
 
     Returns
     -------
@@ -260,6 +311,7 @@ def solve_along(
         subcooling_k=subcooling_k,
         step=step,
         is_at_condenser=is_at_condenser,
+        open_share=open_share,
     )
     return _solve(refrigerant, system, OperatingCondition.RATING, corner, rated, response)
 
@@ -318,12 +370,21 @@ def _solve(
 ) -> SolvedState:
     """A corner on its rating point, whose evaporator may be known already."""
     te = rated.evaporating_temperature_k
+    # Compressor and evaporator take the mean flow of a pulse-modulated valve.
+    mean = replace(corner, open_share=1.0)
     if response is SuctionResponse.BALANCED:
-        te, evaporator = _balance(refrigerant, system, corner, rated), None
+        te, evaporator = _balance(refrigerant, system, mean, rated), None
     evaporator = evaporator or Evaporator.at(refrigerant, system, te)
-    state = _state(refrigerant, system, corner, evaporator, rated)
+    state = _state(refrigerant, system, mean, evaporator, rated)
+    if corner.open_share != 1.0:
+        state = _state(refrigerant, system, corner, evaporator, rated, flow_ratio=state.flow_ratio)
     return SolvedState(
-        condition=condition, side=corner.side, response=response, state=state, reason=_reasons(state, rated, system)
+        condition=condition,
+        side=corner.side,
+        response=response,
+        state=state,
+        reason=_reasons(state, rated, system),
+        open_share=corner.open_share,
     )
 
 
@@ -347,6 +408,13 @@ def _corners(
     return [replace(c, head_pa=c.head_pa + shift, subcooling_k=c.subcooling_k + off.subcooling_k) for c in corners]
 
 
+def _opened(corners: list[Corner], open_share: float) -> list[Corner]:
+    """All corners, or below an open share of 1 those of the maximum load at the open flow."""
+    if open_share == 1.0:
+        return corners
+    return [replace(c, side=Side.MAX, open_share=open_share) for c in corners if c.side.serves_max]
+
+
 def _state(
     refrigerant: Refrigerant,
     system: SystemInputs,
@@ -354,8 +422,12 @@ def _state(
     evaporator: Evaporator,
     rated: State | None,
     with_needed: bool = True,
+    flow_ratio: Floats | None = None,
 ) -> State:
-    """States at an evaporator; `rated` is None for the rating point itself, `with_needed` as in `reach_inlet`."""
+    """States at an evaporator; `rated` is None for the rating point itself, `with_needed` as in `reach_inlet`.
+
+    `flow_ratio` is M [1] where it is known, for the open flow that follows from it.
+    """
     losses, te, dew, bubble = system.losses, evaporator.temperature_k, evaporator.dew, evaporator.bubble
     head_pa = np.full_like(te, corner.head_pa)
     relative = evaporator.compressor_flow(refrigerant, system, head_pa)
@@ -364,18 +436,20 @@ def _state(
         ratio = eq.flow_ratio(m_c=relative, m_cr=rated.relative_flow) ** (1.0 + corner.off.flow_change)
     of_rated = None if rated is None else (rated.liquid_density_kg_m3, rated.rating_effect_j_kg)
 
-    def reach(flow_ratio: Floats) -> Inlet:
+    def reach(ratio: Floats) -> Inlet:
         # Of draws nobody asks how much subcooling they need.
         needed = with_needed and corner.off is AS_STATED
-        flow = corner.step * flow_ratio
+        flow = np.asarray(eq.flow_share(k=corner.step, M=ratio, d=corner.open_share))
         return reach_inlet(
             refrigerant, system, head_pa, corner, flow, evaporator.vapour_enthalpy_j_kg, of_rated, needed
         )
 
+    if flow_ratio is not None:
+        ratio = flow_ratio
     inlet = reach(ratio)
-    if rated is not None and system.keeps_capacity:
+    if rated is not None and system.keeps_capacity and flow_ratio is None:
         ratio, inlet = _kept_capacity(rated, evaporator, inlet, reach)
-    share = corner.step * ratio
+    share = np.asarray(eq.flow_share(k=corner.step, M=ratio, d=corner.open_share))
     p1, tl, enthalpy = inlet.pressure_pa, inlet.liquid_k, inlet.enthalpy_j_kg
     # Liquid colder than the outlet's bubble point does not flash: no vapour, not a negative quality.
     quality = eq.vapor_quality(h_l=enthalpy, h_b=bubble.enthalpy_j_kg, h_d=dew.enthalpy_j_kg)

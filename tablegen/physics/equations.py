@@ -557,6 +557,25 @@ def min_stable_superheat(a_0: float, a_1: float, a_2: float, q: Floats) -> Float
     return a_0 + a_1 * q + a_2 * q**2
 
 
+def flow_share(k: float, M: Floats, d: float) -> Floats:
+    """Refrigerant flow through the valve while it is open, over rated flow.
+
+    Parameters
+    ----------
+    k : float
+        Share of the compressor's flow, its capacity step [1].
+    M : array [1]
+        Compressor flow over rated flow.
+    d : float
+        Share of time in which the flow passes: 1, or the maximum duty of a pulse-modulated valve.
+
+    Returns
+    -------
+    array [1]
+    """
+    return k * M / d
+
+
 def sizing_stroke(r_lim: float, phi_stop: float) -> float:
     """Opening that maximum loads may use at most: rated stroke and a share r_lim of the reserve up to the stop.
 

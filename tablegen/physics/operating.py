@@ -13,7 +13,7 @@ from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw, effective_pressure_drop, required_flow_coefficient
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import SuperheatLimits
-from tablegen.physics.windows import ThermostaticActuator, Valve
+from tablegen.physics.windows import ThermostaticActuator, Valve, load_share
 
 
 class Zone(StrEnum):
@@ -57,7 +57,12 @@ def operating_superheat(valve: Valve, item: SolvedState, required_kv: Floats, lo
 
 
 def operating_point(
-    valve: Valve, item: SolvedState, required_kv: Floats, load_w: Floats, limits: SuperheatLimits
+    valve: Valve,
+    item: SolvedState,
+    required_kv: Floats,
+    load_w: Floats,
+    limits: SuperheatLimits,
+    opened: tuple[SolvedState, Floats] | None = None,
 ) -> OperatingPoint:
     """Opening, superheat and zone of a valve of Kv 1 m3/h at a load and a state.
 
@@ -71,27 +76,41 @@ def operating_point(
     load_w : array (states,)
         Load at the rating point [W].
     limits : SuperheatLimits
+    opened : tuple of SolvedState and array (states,), optional
+        Of a pulse-modulated valve the same states at its open flow, with their D [m3/h per W].
 
     Returns
     -------
     OperatingPoint
-        Arrays (states,): opening [1], superheat [K], zone.
+        Arrays (states,): opening [1], of a pulse-modulated valve the duty with the losses of its open flow at maximum
+        duty; superheat [K]; zone.
+
+    Raises
+    ------
+    ValueError
+        If a pulse-modulated valve is asked for without the states at its open flow.
     """
-    opening = valve.characteristic.opening(load_w * required_kv)
+    mean = valve.characteristic.opening(load_w * required_kv)
+    opening, reasons = mean, item.reason
+    if valve.open_share != 1.0:
+        if opened is None:
+            raise ValueError("no state is at the open flow of the valve")
+        opening = valve.characteristic.opening(load_w * opened[1] * opened[0].open_share)
+        reasons = np.where(reasons == None, opened[0].reason, reasons)  # noqa: E711 - elementwise over an object array
     superheat = _superheat(valve, item, opening)
-    state = item.state
-    travel = valve.actuator.travel(state, limits, state.capacity_ratio * (state.flow_share / state.flow_ratio))
+    travel = valve.actuator.travel(item.state, limits, load_share(item))
     zone = np.full(opening.shape, Zone.STEADY, dtype=object)
     is_floodback = np.zeros(opening.shape, dtype=bool)
     if isinstance(valve.actuator, ThermostaticActuator):
         is_floodback = travel.minimum > valve.actuator.min_stable
     # Limits are met to the last digit by the loads that they set.
     slack = 1e-9
-    low = opening < travel.minimum * (1.0 - slack)
+    low = mean < travel.minimum * (1.0 - slack)
     zone[low & is_floodback] = Zone.FLOODING
     zone[low & ~is_floodback] = Zone.HUNTS
     zone[~(opening <= travel.maximum * (1.0 + slack))] = Zone.STARVED
-    forbidden = (item.reason != None) | ~np.isfinite(required_kv)  # noqa: E711 - elementwise over an object array
+    demanded = required_kv if opened is None else required_kv + opened[1]
+    forbidden = (reasons != None) | ~np.isfinite(demanded)  # noqa: E711 - elementwise over an object array
     zone[forbidden] = Zone.NOT_WORKING
     return OperatingPoint(opening, superheat, zone)
 

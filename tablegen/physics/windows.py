@@ -39,6 +39,11 @@ class Travel:
 class Actuator(Protocol):
     """What moves the valve: it decides the openings that a state allows."""
 
+    @property
+    def open_share(self) -> float:
+        """Share of time [1] in which the flow of the maximum load passes."""
+        ...
+
     def travel(self, state: State, superheat: SuperheatLimits, load_share: Floats) -> Travel:
         """Openings at a state, given the superheat limits and the evaporator's load over the rated capacity."""
         ...
@@ -59,6 +64,11 @@ class ThermostaticActuator:
     evaporating_k: tuple[float, float]
     is_internally_equalized: bool = False
     reserve_in_limits: float = 0.0
+
+    @property
+    def open_share(self) -> float:
+        """All the time: the valve modulates."""
+        return 1.0
 
     @property
     def widest(self) -> float:
@@ -101,6 +111,11 @@ class ElectronicActuator:
     max_reason: Reason = Reason.CONTROL_RESERVE
     min_reason: Reason = Reason.MIN_STEP
 
+    @property
+    def open_share(self) -> float:
+        """A pulse-modulated valve passes its flow at maximum load in the maximum duty, any other all the time."""
+        return self.maximum if self.max_reason is Reason.MAX_DUTY else 1.0
+
     def travel(self, state: State, superheat: SuperheatLimits, load_share: Floats) -> Travel:
         """The same openings at every state."""
         shape = state.evaporating_temperature_k.shape
@@ -121,6 +136,11 @@ class Valve:
     characteristic: OpeningCharacteristic
     working_pressure_pa: float
     allowed_differential_pa: float
+
+    @property
+    def open_share(self) -> float:
+        """Share of time [1] in which the flow of the maximum load passes: below 1 for a pulse-modulated valve."""
+        return self.actuator.open_share
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -173,7 +193,8 @@ def limits(
     ----------
     valve : Valve
     solved : sequence of SolvedState
-        Arrays (suction temperatures,).
+        Arrays (suction temperatures,); for a pulse-modulated valve also those at its open flow, which alone limit its
+        maximum load.
     required_kvs : sequence of array (suction temperatures,)
         D of each state [m3/h per W].
     superheat : SuperheatLimits
@@ -182,22 +203,32 @@ def limits(
     -------
     Window
         Loads along the suction grid [W for each m3/h of rated Kv].
+
+    Raises
+    ------
+    ValueError
+        If states are to limit the maximum load of a pulse-modulated valve and none is at its open flow.
     """
-    travels = tuple(
-        valve.actuator.travel(s.state, superheat, s.state.capacity_ratio * (s.state.flow_share / s.state.flow_ratio))
-        for s in solved
-    )
+    serving = [s.open_share for s in solved if s.side.serves_max]
+    if serving and valve.open_share not in serving:
+        raise ValueError("no state is at the open flow of the valve")
+    travels = tuple(valve.actuator.travel(s.state, superheat, load_share(s)) for s in solved)
     shape = required_kvs[0].shape
     maximum = _Limit(shape, np.minimum, np.inf)
     minimum = _Limit(shape, np.maximum, -np.inf)
     block, block_at = np.full(shape, None, dtype=object), np.full(shape, None, dtype=object)
     for item, required_kv, travel in zip(solved, required_kvs, travels, strict=True):
-        if item.side.serves_max:
-            share = valve.characteristic.share(bounded(travel.maximum, 0.0, valve.characteristic.stop))
+        if item.open_share not in (1.0, valve.open_share):
+            raise ValueError("a state is at the open flow of another valve")
+        if item.side.serves_max and item.open_share == valve.open_share:
+            # While it passes a flow that it passes in a share of time, a valve is open for all that its duty opens it.
+            opening = bounded(travel.maximum / item.open_share, 0.0, valve.characteristic.stop)
+            share = valve.characteristic.share(opening)
             maximum.take(eq.load_per_kv(c=share, D=required_kv), item.condition, travel.max_reason)
-        # At every state: where the minimum stable superheat grows with load, full flow may bind the minimum load.
-        share = valve.characteristic.share(bounded(travel.minimum, 0.0, valve.characteristic.stop))
-        minimum.take(eq.load_per_kv(c=share, D=required_kv), item.condition, travel.min_reason)
+        if item.open_share == 1.0:
+            # At every state: where the minimum stable superheat grows with load, full flow may bind the minimum load.
+            share = valve.characteristic.share(bounded(travel.minimum, 0.0, valve.characteristic.stop))
+            minimum.take(eq.load_per_kv(c=share, D=required_kv), item.condition, travel.min_reason)
         why = _obstacle(valve, item, travel, required_kv)
         fresh = (block == None) & (why != None)  # noqa: E711 - elementwise over object arrays
         block[fresh], block_at[fresh] = why[fresh], item.condition
@@ -219,6 +250,22 @@ def reason_under_law(item: SolvedState, required_kv: Floats) -> Names:
     """
     outside = (item.reason == None) & ~np.isfinite(required_kv)  # noqa: E711 - elementwise over an object array
     return np.where(outside, np.full(outside.shape, Reason.FLOW_LAW_RANGE, dtype=object), item.reason)
+
+
+def load_share(item: SolvedState) -> Floats:
+    """The evaporator's load at a state over the rated capacity [1]: the mean flow counts, not that of the open phase.
+
+    Parameters
+    ----------
+    item : SolvedState
+        Arrays (states,).
+
+    Returns
+    -------
+    array (states,)
+    """
+    state = item.state
+    return state.capacity_ratio * (state.flow_share / state.flow_ratio) * item.open_share
 
 
 def stricter(first: Window, second: Window) -> Window:

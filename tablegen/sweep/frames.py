@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import itertools
 from collections.abc import Iterable
 from dataclasses import fields, replace
 from typing import TYPE_CHECKING, Any, NamedTuple
@@ -38,13 +39,17 @@ LAW_COLUMNS = ("flow_law", "f_l", "subcooling_exponent", "drop_exponent", "refer
 
 
 def state_columns(solved: Solved, law: Law, uncertainty: PropertyUncertainty) -> Columns:
-    """One row per suction temperature, response, condition and side, under one flow law."""
+    """One row per suction temperature, response, condition and side, under one flow law.
+
+    Those at the open flow of pulse-modulated valves follow, for each maximum duty.
+    """
     parts: list[Columns] = []
 
     def same(value: str | float) -> NDArray[Any]:
         return laid(value, solved.application.sst_k.shape)
 
-    for item, required_kv in zip(solved.states, solved.required_kvs[law.key], strict=True):
+    states = list(zip(solved.states, solved.required_kvs[law.key], strict=True))
+    for item, required_kv in itertools.chain(states, *(solved.opened_of(duty, law) for duty in law.duties)):
         drop = law.effective_drop(item.state, solved.refrigerant)
         reasons = reason_under_law(item, required_kv)
         parts.append(
@@ -56,6 +61,7 @@ def state_columns(solved: Solved, law: Law, uncertainty: PropertyUncertainty) ->
                 "suction_response": same(item.response.value),
                 "condition": same(item.condition.value),
                 "limit": same(item.side.value),
+                "open_share": same(item.open_share),
                 **{name: getattr(item.state, name) for name in STATE_COLUMNS},
                 "max_superheat_k": solved.system.superheat.maximum(item.state),
                 "effective_pressure_drop_pa": drop,

@@ -120,7 +120,7 @@ def required_kv_spread(group: Group, states: pd.DataFrame) -> dict[str, float]:
     """The largest ratio of required Kv per kW between members, less one, per application [1]."""
     spread = {}
     chosen = states[states["refrigerant"].isin(group.members)]
-    keys = [*LAW_COLUMNS, "sst_k", "suction_response", "condition", "limit"]
+    keys = [*LAW_COLUMNS, "sst_k", "suction_response", "condition", "limit", "open_share"]
     for application, rows in chosen.groupby("application", sort=False):
         required_kv = rows.groupby(keys, sort=False, dropna=False)["required_kv_m3h_per_kw"]
         ratio = (required_kv.max() / required_kv.min()).max()

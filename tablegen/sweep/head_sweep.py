@@ -8,8 +8,8 @@ outlet of condenser or receiver where an application states it there or counts w
 
 from __future__ import annotations
 
-from collections.abc import Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, field
 
 import numpy as np
 from numpy.typing import NDArray
@@ -88,11 +88,23 @@ class HeadStates:
         The rating point beside each head pressure.
     items : tuple of SolvedState
         One for each line or corner, arrays along the head pressures.
+    open_items : callable
+        From a maximum duty [1] to the items of the maximum load at the open flow of a pulse-modulated valve.
     """
 
     solved: Solved
     rated: State
     items: tuple[SolvedState, ...]
+    open_items: Callable[[float], tuple[SolvedState, ...]]
+    _opened: dict[float, tuple[SolvedState, ...]] = field(default_factory=dict, init=False, repr=False, compare=False)
+
+    def opened(self, valve: Valve) -> tuple[SolvedState, ...]:
+        """The items at the open flow of a pulse-modulated valve; none for another valve."""
+        if valve.open_share == 1.0:
+            return ()
+        if valve.open_share not in self._opened:
+            self._opened[valve.open_share] = self.open_items(valve.open_share)
+        return self._opened[valve.open_share]
 
     def limits(self, valve: Valve, law: Law) -> Window:
         """Minimum and maximum load [W] at each head pressure by itself, also where they cross.
@@ -102,8 +114,8 @@ class HeadStates:
         Window
             NaN, with the reason, where the valve cannot operate.
         """
-        superheat = self.solved.system.superheat
-        return limits(valve, self.items, [self._required_kv(item, law) for item in self.items], superheat)
+        superheat, items = self.solved.system.superheat, self.items + self.opened(valve)
+        return limits(valve, items, [self._required_kv(item, law) for item in items], superheat)
 
     def operating_point(self, valve: Valve, law: Law, load_w: float) -> OperatingPoint:
         """Opening, superheat and zone at a load [W], in the first of the states."""
@@ -114,10 +126,12 @@ class HeadStates:
         item, count = self.items[0], loads_w.size
         required_kv = self._required_kv(item, law)
         loads = np.repeat(loads_w, required_kv.size)
+        opened = next(((own, self._required_kv(own, law)) for own in self.opened(valve)), None)
         if count > 1:
             along = np.tile(np.arange(required_kv.size), count)
             item, required_kv = item.at(along), required_kv[along]
-        return operating_point(valve, item, required_kv, loads, self.solved.system.superheat)
+            opened = None if opened is None else (opened[0].at(along), opened[1][along])
+        return operating_point(valve, item, required_kv, loads, self.solved.system.superheat, opened)
 
     def _required_kv(self, item: SolvedState, law: Law) -> Floats:
         return law.required_kv(item, self.rated, self.solved.refrigerant)
@@ -165,21 +179,25 @@ def states_along(solved: Solved, lines: Sequence[HeadLine], heads_pa: Floats, ro
     """
     rows = np.broadcast_to(rows, heads_pa.shape)
     rated = solved.rated.at(rows)
-    items = (
-        solve_along(
+
+    def along(line: HeadLine, side: Side, open_share: float) -> SolvedState:
+        return solve_along(
             solved.refrigerant,
             solved.system,
             heads_pa,
             line.subcooling(heads_pa, rows),
-            line.side,
+            side,
             line.step,
             rated,
             line.response,
             line.is_at_condenser,
+            open_share,
         )
-        for line in lines
-    )
-    return HeadStates(solved, rated, tuple(items))
+
+    def opened(open_share: float) -> tuple[SolvedState, ...]:
+        return tuple(along(line, Side.MAX, open_share) for line in lines if line.side.serves_max)
+
+    return HeadStates(solved, rated, tuple(along(line, line.side, 1.0) for line in lines), opened)
 
 
 def states_at_settings(solved: Solved, heads_pa: Floats) -> HeadStates:
@@ -192,12 +210,17 @@ def states_at_settings(solved: Solved, heads_pa: Floats) -> HeadStates:
     """
     rated = solved.rated.at(np.zeros(heads_pa.size, dtype=np.int64))
     system = solved.system
-    items = (
-        item
-        for response in system.responses
-        for item in solve_settings(solved.refrigerant, system, system.low_head, heads_pa, rated, response)
-    )
-    return HeadStates(solved, rated, tuple(items))
+
+    def items(open_share: float) -> tuple[SolvedState, ...]:
+        return tuple(
+            item
+            for response in system.responses
+            for item in solve_settings(
+                solved.refrigerant, system, system.low_head, heads_pa, rated, response, open_share
+            )
+        )
+
+    return HeadStates(solved, rated, items(1.0), items)
 
 
 def _subcooling(state: State, liquid: LiquidSupply, side: Side, is_at_condenser: bool) -> Floats:

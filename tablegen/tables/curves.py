@@ -143,12 +143,13 @@ def _superheat_curves(examples: Sequence[Example]) -> Columns:
     row = np.full(load.size, first.row)
     limits = solved.application.systems[solved.refrigerant.name].superheat
     conditions = (OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD)
-    points, most_k = [], []
+    points, most_k, law = [], [], law_of(first.family)
     for condition in conditions:
         index = solved.at_full_flow()[condition]
-        required_kv = solved.required_kvs[law_of(first.family).key][index]
-        here = solved.states[index].at(row)
-        points.append(operating_point(first.valve, here, required_kv[row], (load / kv).ravel(), limits))
+        required_kv = solved.required_kvs[law.key][index]
+        here, opened = solved.states[index].at(row), solved.opened_at(condition, first.valve, law)
+        open_phase = None if opened is None else (opened[0].at(row), opened[1][row])
+        points.append(operating_point(first.valve, here, required_kv[row], (load / kv).ravel(), limits, open_phase))
         most_k.append(limits.maximum(here.state).reshape(load.shape))
     # Examples, conditions, loads.
     shape = len(examples), len(conditions), _LOADS

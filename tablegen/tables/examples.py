@@ -147,14 +147,18 @@ def _conditions(examples: Sequence[Example]) -> Columns:
     """The rows of some examples of equal valves in one system, one example below the other."""
     first = examples[0]
     solved, valve, row = first.solved, first.valve, np.full(len(examples), first.row)
-    required_kvs = solved.required_kvs[law_of(first.family).key]
+    law = law_of(first.family)
+    required_kvs = solved.required_kvs[law.key]
     load = np.array([example.load_w for example in examples])
     kv = np.array([example.size.kv_rated_m3h for example in examples])
     rated_flow = load / float(solved.rated.rating_effect_j_kg[first.row])
     parts = []
-    for index in solved.at_full_flow().values():
+    for condition, index in solved.at_full_flow().items():
         item, required_kv = solved.states[index].at(row), required_kvs[index][row]
         required, state = load * required_kv, item.state
+        opened = solved.opened_at(condition, valve, law)
+        # What a pulse-modulated valve passes in its duty has the losses of the open flow.
+        mean = required if opened is None else load * opened[1][row] * opened[0].open_share
         parts.append(
             {
                 "family": names(example.family.name for example in examples).ravel(),
@@ -174,7 +178,7 @@ def _conditions(examples: Sequence[Example]) -> Columns:
                 "pressure_drop_pa": state.pressure_drop_pa,
                 "required_kv_m3h_per_kw": required_kv * W_PER_KW,
                 "required_kv_m3h": required,
-                "opening": valve.characteristic.opening(required / kv),
+                "opening": valve.characteristic.opening(mean / kv),
                 "superheat_k": operating_superheat(valve, item, required_kv, load / kv),
             }
         )

@@ -140,7 +140,7 @@ def _states(family: Family, application: str, names: tuple[str, ...], states: pd
     own = of_names(states, application=application)
     for column, value in law_values(law_of(family)).items():
         own = own[own[column].isna() if value != value else own[column] == value]
-    own = own[own["refrigerant"].isin(names) & own["limit"].isin(["both", "max"])]
+    own = own[own["refrigerant"].isin(names) & own["limit"].isin(["both", "max"]) & (own["open_share"] == 1.0)]
     response = own["suction_response"].iloc[0]
     return of_names(own, suction_response=response)
 

@@ -104,6 +104,9 @@ def _drawn_flow(source: ExerciseSource) -> Drawn:
 
 def both_limits(source: ExerciseSource) -> Drawn | None:
     """Both limits of a window from a load, its required Kv at two heads, and the shares of Kv that a valve may use."""
+    # A pulse-modulated valve has other losses at its maximum load: one required Kv does not give both limits.
+    if source.family.kind == "pulse_modulated":
+        return None
     open_rows = source.members[source.members["max_load_w"].notna() & source.members["min_load_w"].notna()]
     row = source.any_of(open_rows)
     refrigerant, size, sst_k = str(row["refrigerant"]), str(row["size"]), float(row["sst_k"])

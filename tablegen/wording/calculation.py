@@ -37,6 +37,8 @@ DENSITIES_THERE = Message("with the densities there, solved together")
 ENTHALPY_THERE = Message("with the enthalpy that the liquid has at this flow, solved together")
 KEPT_CAPACITY = Message("constant evaporator capacity")
 NEEDED_THERE = Message("with the density at its bubble point, solved together")
+OPEN_FLOW = Message("while it is open, the valve passes the flow of the whole cycle")
+MEAN_FLOW = Message("with the mean flow: liquid takes up heat in the whole cycle")
 DENSITY_THERE = Message("with the density that the liquid has there, solved together")
 PER_SWEPT_VOLUME = Message("for each unit of swept volume")
 IN_UNIT = Message("in {unit}")
@@ -116,6 +118,7 @@ MEANINGS = {
     "m_x": Message("compressor flow, relative"),
     "m_xr": Message("the same at the rating point"),
     "s": Message("minimum capacity step of the compressor"),
+    "d_max": Message("maximum duty: share of time in which a pulse-modulated valve is open"),
     "f": Message("flow divided by rated flow"),
     "m": Message("mass flow of the refrigerant"),
     "T_b2": Message("bubble point, evaporator"),

@@ -139,6 +139,9 @@ COLUMNS: Mapping[str, DataColumn] = {
     "application": DataColumn(None, Message("application: head pressures, losses, compressor and superheat")),
     "condition": DataColumn(None, Message("operating condition: low_head, rating or high_head")),
     "limit": DataColumn(None, Message("limit of the load: min, max or both")),
+    "open_share": DataColumn(
+        "1", Message("share of time in which the flow passes: below 1 at the maximum duty of a pulse-modulated valve")
+    ),
     "charge": DataColumn(None, Message("bulb charge; empty for an electronic valve")),
     "publication": DataColumn(None, Message("publication that prints the row")),
     "zone": DataColumn(None, Message("what the valve does at the load")),

@@ -111,7 +111,7 @@ class PrintedData:
 
 def _heads(states: pd.DataFrame) -> dict[tuple[str, str], dict[float, Mapping[str, HeadState]]]:
     """By application and refrigerant, and by suction temperature [K]: each condition of the first suction response."""
-    rows = states[states["limit"].isin(["both", "max"])]
+    rows = states[states["limit"].isin(["both", "max"]) & (states["open_share"] == 1.0)]
     keys = (rows[name].tolist() for name in ("application", "refrigerant", "sst_k", "suction_response"))
     found: dict[tuple[str, str], dict[float, Mapping[str, HeadState]]] = {}
     first: dict[tuple[str, str, float], tuple[str, dict[str, HeadState]]] = {}
