@@ -137,16 +137,17 @@ class HeadStates:
         return law.required_kv(item, self.rated, self.solved.refrigerant)
 
 
-def head_lines(solved: Solved) -> tuple[HeadLine, ...]:
+def head_lines(solved: Solved, open_share: float = 1.0) -> tuple[HeadLine, ...]:
     """Every line along the head pressure; at the operating conditions it meets the states solved there.
 
-    The first is that of full flow under the first suction response.
+    The first is that of full flow under the first suction response. With an open share below 1 they meet the states at the
+    open flow of a pulse-modulated valve.
     """
-    system = solved.system
+    system, states = solved.system, solved.states if open_share == 1.0 else solved.opened(open_share)
     is_at_condenser = system.feed.inlet_vapor > 0.0 or any(c.liquid.is_at_condenser for c in system.conditions)
     lines = []
     for response in system.responses:
-        own = [s for s in solved.states if s.response is response]
+        own = [s for s in states if s.response is response]
         sides = {s.side for s in own}
         # A condition without a range has one state for both sides, whatever the others have.
         for side in [s for s in Side if s in sides - {Side.BOTH}] or list(sides):
@@ -180,13 +181,13 @@ def states_along(solved: Solved, lines: Sequence[HeadLine], heads_pa: Floats, ro
     rows = np.broadcast_to(rows, heads_pa.shape)
     rated = solved.rated.at(rows)
 
-    def along(line: HeadLine, side: Side, open_share: float) -> SolvedState:
+    def along(line: HeadLine, open_share: float) -> SolvedState:
         return solve_along(
             solved.refrigerant,
             solved.system,
             heads_pa,
             line.subcooling(heads_pa, rows),
-            side,
+            line.side,
             line.step,
             rated,
             line.response,
@@ -195,9 +196,11 @@ def states_along(solved: Solved, lines: Sequence[HeadLine], heads_pa: Floats, ro
         )
 
     def opened(open_share: float) -> tuple[SolvedState, ...]:
-        return tuple(along(line, Side.MAX, open_share) for line in lines if line.side.serves_max)
+        responses = {line.response for line in lines if line.side.serves_max}
+        own = solved.once(("open lines", open_share), lambda: head_lines(solved, open_share))
+        return tuple(along(line, open_share) for line in own if line.response in responses)
 
-    return HeadStates(solved, rated, tuple(along(line, line.side, 1.0) for line in lines), opened)
+    return HeadStates(solved, rated, tuple(along(line, 1.0) for line in lines), opened)
 
 
 def states_at_settings(solved: Solved, heads_pa: Floats) -> HeadStates:

@@ -30,6 +30,8 @@ class Offer:
     max_reason: str = ""
     min_reason: str = ""
     refused: str = ""
+    open_refused: str = ""
+    open_load: float = math.nan
 
 
 @dataclass
@@ -137,11 +139,13 @@ class Recalculation:
         if charge is None and not family.is_electronic:
             return _row(Window(reasons=("no_charge", "no_charge")))
         working_pressure = family.working_pressure_gauge + number(config["site_pressure"])
-        offers = []
+        offers, critical = [], self.fluids[refrigerant].p_critical
         for state in states:
-            drop = family.effective_drop(state, self.fluids[refrigerant].p_critical)
-            required_kv = required_kv_per_watt(state, drop, state.rated_effect)
-            offers.append(offer(family, charge, config["superheat"], state, required_kv, working_pressure))
+            required_kv = required_kv_per_watt(state, family.effective_drop(state, critical), state.rated_effect)
+            made = offer(family, charge, config["superheat"], state, required_kv, working_pressure)
+            if family.is_electronic and family.drive == "pulse" and state.limit in ("both", "max"):
+                _open(made, family, critical)
+            offers.append(made)
         responses = list(dict.fromkeys(s.suction_response for s in states))
         windows = [window(family, [o for o in offers if o.state.suction_response == r]) for r in responses]
         row = _row(stricter(windows))
@@ -154,6 +158,17 @@ class Recalculation:
             )
             row |= dict(zip(SUPERHEATS, (low, high, high - low), strict=True))
         return row
+
+
+def _open(made: Offer, family: Family, critical: float) -> None:
+    """The maximum load of a pulse-modulated valve: its whole Kv at the flow and the losses of the open phase."""
+    if made.refused:
+        return
+    state = made.state.rating.open_phase(made.state, family.maximum)
+    if state.reason:
+        made.open_refused = state.reason
+        return
+    made.open_load = 1e3 / required_kv_per_watt(state, family.effective_drop(state, critical), state.rated_effect)
 
 
 def offer(
@@ -214,8 +229,15 @@ def window(family: Family, offers: list[Offer]) -> Window:
     for one in offers:
         if one.refused:
             return Window(conditions=(one.state.condition,) * 2, reasons=(one.refused,) * 2)
+    for one in offers:
+        if one.open_refused:
+            return Window(conditions=(one.state.condition,) * 2, reasons=(one.open_refused,) * 2)
     share = family.characteristic.share
-    maximum = [(1e3 * share(o.maximum) / o.required_kv, o) for o in offers if o.state.limit in ("both", "max")]
+    maximum = [
+        (1e3 * share(o.maximum) / o.required_kv if math.isnan(o.open_load) else o.open_load, o)
+        for o in offers
+        if o.state.limit in ("both", "max")
+    ]
     # The minimum load must be steady at full flow too: a minimum stable superheat that grows with load may bind there.
     minimum = [(1e3 * share(o.minimum) / o.required_kv, o) for o in offers]
     # min and max take the first of equals, and states come in the order of the operating conditions.

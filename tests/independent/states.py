@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields
+from dataclasses import dataclass, fields, replace
 from typing import Any
 
 from scipy.optimize import brentq
@@ -50,9 +50,12 @@ class State:
     max_superheat_k: float = math.nan
     reason: str = ""
     rated_effect: float = math.nan
+    # What it was found from: the rating point and the liquid, for the open phase of a pulse.
+    rating: Any = None
+    supply: Any = None
 
 
-COLUMNS = tuple(f.name for f in fields(State) if f.name not in ("step", "rated_effect"))
+COLUMNS = tuple(f.name for f in fields(State) if f.name not in ("step", "rated_effect", "rating", "supply"))
 
 
 @dataclass
@@ -192,7 +195,7 @@ class _Rating:
 
     def solve(self, state: State, supply: Supply) -> State:
         """Fill one state."""
-        state.rated_effect = self.h_gas - self.h
+        state.rated_effect, state.rating, state.supply = self.h_gas - self.h, self, supply
         try:
             self._fill_head(state)
             t_e = self.t_e if state.suction_response == "constant" else self._balance(state, supply)
@@ -227,7 +230,21 @@ class _Rating:
         if math.isnan(share):
             state.reason = "compressor_map"
             return state
-        liquid = self.liquid(p_head, supply, share)
+        return self._reach(state, self.liquid(p_head, supply, share), share)
+
+    def open_phase(self, state: State, duty: float) -> State:
+        """The state while a pulse-modulated valve is open: all of the cycle's flow passes in a share of its time."""
+        share = state.flow_share / duty
+        made = replace(state, flow_share=share, reason="")
+        try:
+            return self._reach(made, self.liquid(state.head_pressure_pa, state.supply, share), share)
+        except OutOfRangeError:
+            made.reason = "property_range"
+            return made
+
+    def _reach(self, state: State, liquid: Liquid, share: float) -> State:
+        """What the port has upstream and downstream."""
+        e, fluid, t_e = self.application, self.fluid, state.evaporating_temperature_k
         state.liquid_temperature_k = liquid.t
         state.liquid_bubble_pressure_pa = liquid.bubble_p
         state.inlet_pressure_pa = liquid.p

@@ -34,7 +34,8 @@ def worked(catalogue, family_name, application_name, name, factor_low, factor_hi
     ):
         row = int(np.flatnonzero(unit.is_open)[0])
         index = next(i for i, s in enumerate(solved.states) if s.condition is condition[row])
-        point = operating_point(valve, solved.states[index], solved.required_kvs[law.key][index], load, limits)
+        opened = solved.opened_at(condition[row], valve, law)
+        point = operating_point(valve, solved.states[index], solved.required_kvs[law.key][index], load, limits, opened)
         found.append((point.zone[row], unit.min_reason[row], point))
     return found
 
