@@ -57,6 +57,8 @@ def closed_by_hand(solved: Solved, mean: SolvedState, family: Family, row: int, 
     dew = fluid.dew(te)
     liquid = fluid.bubble(fluid.bubble_temperature(dew.pressure_pa))
     quality = float((enthalpy - liquid.enthalpy_j_kg[0]) / (dew.enthalpy_j_kg[0] - liquid.enthalpy_j_kg[0]))
+    # Liquid colder than the evaporator does not flash.
+    quality = max(quality, 0.0)
     volume = quality / float(dew.density_kg_m3[0]) + (1.0 - quality) / float(liquid.density_kg_m3[0])
     swollen = volume / float(rated.mixture_volume_m3_kg[row])
     outlet = float(dew.pressure_pa[0]) + share**2 * (losses.evaporator_pa + losses.distributor_pa * swollen)
