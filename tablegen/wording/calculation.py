@@ -118,7 +118,7 @@ MEANINGS = {
     "m_x": Message("compressor flow, relative"),
     "m_xr": Message("the same at the rating point"),
     "s": Message("minimum capacity step of the compressor"),
-    "d_max": Message("maximum duty: share of time in which a pulse-modulated valve is open"),
+    "d_max": Message("maximum duty cycle: share of time in which a pulse-modulated valve is open"),
     "f": Message("flow divided by rated flow"),
     "m": Message("mass flow of the refrigerant"),
     "T_b2": Message("bubble point, evaporator"),
