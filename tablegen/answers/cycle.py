@@ -72,10 +72,12 @@ def cycles_of(catalogue: Catalogue, refrigerant: str, application: str, sst_k: f
     Raises
     ------
     RequestError
-        As `solve_case`; also for a group, or if a state cannot be computed.
+        As `solve_case`; also for a group, for liquid from an intermediate receiver, or if a state cannot be computed.
     """
     solved = _solved(catalogue, Case(refrigerant, sst_k, 1.0, application)).members[0]
     own = solved.refrigerant
+    if solved.system.has_receiver:
+        raise RequestError(wording.NO_RECEIVER_CYCLE(application=application))
     states = _states(solved)
     for condition, index in solved.at_full_flow().items():
         state, [reason] = states[condition.value], solved.states[index].reason

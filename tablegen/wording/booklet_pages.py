@@ -28,6 +28,10 @@ LINES_EXPLAINED = Message(
     "pumps more and the SST falls until the two match; where it is lower, the SST rises. Size {size} fits where the "
     "system line is between that size's two curves."
 )
+LINES_OF_RACK = Message(
+    "The pressures are those of the receiver. The rack has a constant SST, so that system and evaporator are one line. Size "
+    "{size} fits where it is between that size's two curves."
+)
 HEAD_FALLS = Message("As the head pressure falls, the valve passes less.")
 HEAD_FALLS_MORE = Message("As the head pressure falls, the system needs more and the valve passes less.")
 BELOW_HEAD = Message("As the head pressure falls below about {head}, the valve passes less.")
@@ -290,9 +294,7 @@ HEAD_AT_MID = Message(
 
 LIQUID_AT = Message("liquid at the valve {temperature}")
 LIQUID_SUBCOOLED = Message("liquid at the valve subcooled {subcooling} after the line loss, about {temperature}")
-LIQUID_UPSTREAM = Message(
-    "liquid subcooled {subcooling} at condenser or receiver, at the valve about {temperature} after line loss and heat gain"
-)
+LIQUID_UPSTREAM = Message("liquid subcooled {subcooling} at condenser or receiver, about {temperature} at the valve")
 CONDENSER_OUTLET = Message("Condenser outlet")
 RECEIVER_OUTLET = Message("Receiver outlet")
 CONDENSER_SUBCOOLING = Message(

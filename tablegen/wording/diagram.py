@@ -65,6 +65,9 @@ OUTPUT_HELP = Message("also write a file: .pdf (landscape), .svg or .png; .html,
 CSV_ROWS = Message("a row for each point of each line")
 
 # What is refused.
+NO_RECEIVER_CYCLE = Message(
+    "{application}: its liquid comes from an intermediate receiver; only the cycle of a condenser is drawn"
+)
 NO_CYCLE = Message("{refrigerant}, {condition}: no cycle can be drawn, because {reason}")
 NO_CHARGE = Message("{family}: no bulb charge for {refrigerant} in this application")
 NEEDS_VALVE = Message("{--kind}: {kind} needs {arguments}")

@@ -5,6 +5,7 @@ from __future__ import annotations
 from tablegen.wording.message import Message
 
 HEAD = Message("Head")
+RECEIVER = Message("Receiver")
 LIQUID = Message("Liquid")
 AT_THE_VALVE = Message("at the valve, {unit}")
 PRESSURE = Message("Pressure")

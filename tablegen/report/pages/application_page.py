@@ -202,4 +202,5 @@ def _sources(application: Application) -> list[tuple[str, str]]:
         (wording.LOSSES(), sources["losses"]),
         (wording.SUPERHEAT(), sources["superheat"]),
         (wording.COMPRESSOR(), wording.COMPRESSOR_SOURCE(source=sources["compressor"], compressor=compressor)),
+        *([(wording.LIQUID_FACT(), sources["liquid"])] if "liquid" in sources else []),
     ]

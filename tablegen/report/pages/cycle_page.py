@@ -77,7 +77,9 @@ def _example(publication: Publication, parts: Sequence[Combination]) -> tuple[Co
     found = [
         (part, rows)
         for part in parts
-        if (rows := rows_of(publication.rows(publication.data.example, part), ExampleRow))
+        # The cycle of a rack with a receiver is another.
+        if not publication.system(part).has_receiver
+        and (rows := rows_of(publication.rows(publication.data.example, part), ExampleRow))
     ]
     floating = (own for own in found if publication.is_floated(own[0].application, own[1][0].refrigerant))
     return next(floating, found[0] if found else None)

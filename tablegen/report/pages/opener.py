@@ -67,7 +67,8 @@ def opener(
     def picture() -> Drawing:
         curves = BalanceCurves.of(curve, formatter, site)
         heads = publication.heads(part.application, case.refrigerant, case.sst_k)
-        names = _names(publication, bubble_row(formatter, heads.values()))
+        has_receiver = publication.system(part).has_receiver
+        names = _names(publication, bubble_row(formatter, heads.values()), has_receiver)
         return opener_graph(_stations(publication, rows, heads, site), curves, names, (design.FIGURE_WIDTH, tall))
 
     drawing = publication.drawing(("opener", part), picture)
@@ -131,11 +132,12 @@ def pressure_budget(publication: Publication, parts: Sequence[Combination]) -> l
     ]
 
 
-def _names(publication: Publication, bubble: str) -> OpenerNames:
+def _names(publication: Publication, bubble: str, has_receiver: bool) -> OpenerNames:
     formatter = publication.formatter
     drop = print_unit("pressure difference", formatter.system).label
+    head = opener_wording.RECEIVER if has_receiver else opener_wording.HEAD
     return OpenerNames(
-        head=(opener_wording.HEAD(), formatter.gauge_label),
+        head=(head(), formatter.gauge_label),
         bubble=bubble,
         liquid=(opener_wording.LIQUID(), opener_wording.AT_THE_VALVE(unit=formatter.temperature_label)),
         drop=(opener_wording.PRESSURE(), opener_wording.LEFT_FOR_THE_VALVE(unit=drop)),
@@ -221,7 +223,8 @@ def _explained(publication: Publication, part: Combination, curve: pd.DataFrame,
     opened = (wording.AS_FAR_OPEN_THERMOSTATIC if is_thermostatic else wording.AS_FAR_OPEN_ELECTRONIC)(
         refrigerant=case.refrigerant
     )
-    parts = wording.LINES_EXPLAINED(size=case.size), _as_head_falls(publication, curve, site), opened
+    lines = wording.LINES_OF_RACK if publication.system(part).keeps_capacity else wording.LINES_EXPLAINED
+    parts = lines(size=case.size), _as_head_falls(publication, curve, site), opened
     return " ".join((*parts, opener_wording.STRAIGHT()))
 
 
