@@ -1,0 +1,80 @@
+"""The maximum superheat of an application that belongs to its coil: what answers, pages and checks say of it."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from tablegen.cli.main import main
+from tablegen.config.loader import load_catalogue
+from tests.demo import CATALOGUE
+from tests.small import HARD, small_catalogue
+
+WHERE = ("--catalogue", str(CATALOGUE), "--application", "walk_in_medium")
+SHARE = ("--set", "superheat.maximum_share=65 percent")
+STATED = ("--set", "superheat.maximum=10 delta_degF")
+LOSS = ("--set", "superheat.coil_capacity_loss=10 percent", "--set", "coil.conductance_ratio=35 percent")
+LOSS = (*LOSS, "--set", "coil.source=assumed")
+COMMANDS = {
+    "pick": ("pick", "R404A", "--load", "20 kBtu/h"),
+    "retrofit": ("retrofit", "alder", "63", "--refrigerant", "R404A", "--load", "20 kBtu/h"),
+    "trace": ("trace", "alder", "63", "R404A"),
+}
+TD_DEGF = 1.8 * (load_catalogue(CATALOGUE).applications["walk_in_medium"].coil_temperature_difference_k or 0.0)
+
+
+def shown(degf: float) -> str:
+    """A temperature difference as print has it."""
+    return f"{degf:.0f} °F" if abs(degf - round(degf)) < 1e-6 else f"{degf:.1f} °F"
+
+
+def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
+    assert main([*arguments, *WHERE]) in (0, 1)
+    out, err = capsys.readouterr()
+    assert not err
+    return " ".join(out.replace("\N{NO-BREAK SPACE}", " ").split())
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_an_answer_says_what_gives_the_maximum_superheat(command, capsys):
+    out = run(capsys, *COMMANDS[command], "--box", "34F", *SHARE)
+    assert f"Maximum superheat {shown(0.65 * TD_DEGF)} (65 % of the coil's temperature difference)" in out
+    assert "limits are for a coil TD" not in out
+    stated = run(capsys, *COMMANDS[command], "--box", "34F", *STATED)
+    assert "Maximum superheat" not in stated
+
+
+@pytest.mark.parametrize("command", COMMANDS)
+def test_of_another_difference_an_answer_says_what_the_limits_are_for(command, capsys):
+    out = run(capsys, *COMMANDS[command], "--box", "38F", "--coil-difference", "14F", *SHARE)
+    assert f"limits are for a coil TD of {shown(TD_DEGF)}, with 14 °F the maximum superheat would be 9.1 °F at" in out
+
+
+def test_a_loss_of_capacity_gives_a_range_that_the_trade_would_know(capsys):
+    """EN 328 rates unit coolers at 0.65 of the temperature difference (from memory): 6.5 of 10 °F, more with colder liquid."""
+    arguments = (*COMMANDS["pick"], "--box", "34F", *LOSS, *WHERE, "--json")
+    assert main([*arguments]) in (0, 1)
+    facts = json.loads(capsys.readouterr().out)["facts"]
+    low, high = (facts[key] * 1.8 for key in ("smallest_max_superheat_k", "largest_max_superheat_k"))
+    assert 0.55 * TD_DEGF < low <= high < 0.78 * TD_DEGF
+
+
+def test_less_superheat_lowers_maximum_loads_alone(capsys):
+    found = []
+    for more in (STATED, SHARE):
+        assert main([*COMMANDS["pick"], "--sst", "24F", *more, *WHERE, "--family", "alder", "--json"]) in (0, 1)
+        [rows] = (rows for key, rows in json.loads(capsys.readouterr().out)["tables"].items() if key == "sizes")
+        found.append([(row["min_load_w"], row["max_load_w"]) for row in rows])
+    for stated, of_coil in zip(*found, strict=True):
+        assert of_coil[0] == stated[0]
+        assert of_coil[1] < 0.95 * stated[1]
+
+
+def test_check_warns_of_superheat_near_the_box_temperature(tmp_path, capsys):
+    parts = (["elm"], {"one": ["R404A"]}, ["part_load"])
+    for name, maximum, is_near in (("a", "maximum: 8.2", True), ("b", "maximum: 8", False)):
+        edit = ("applications/part_load.yaml", "maximum: 10 delta_degF", f"{maximum} delta_degF")
+        path = small_catalogue(tmp_path / name, *parts, [edit], source=HARD)
+        assert main(["check", "--catalogue", str(path)]) == 0
+        assert ("percent of the temperature difference between box and SST" in capsys.readouterr().err) is is_near
