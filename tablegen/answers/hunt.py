@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -15,6 +15,7 @@ from tablegen.model.inputs import Application, Catalogue
 from tablegen.model.names import size_of
 from tablegen.model.offer import offered_families
 from tablegen.model.solving import Solved, law_of, unit_window
+from tablegen.physics.arrays import Floats
 from tablegen.physics.coil_cells import CoilInTime
 from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.loop import (
@@ -28,6 +29,7 @@ from tablegen.physics.loop import (
     gain_with_bulb,
     smallest_steady,
 )
+from tablegen.physics.step_response import StepResponse, mean_delay, measured_sensitivity, simulated_step
 from tablegen.physics.system import OperatingCondition, SuctionResponse
 from tablegen.physics.valve import OpeningCharacteristic
 from tablegen.physics.valve_in_time import Course, Loop, Swing, ValveTable, simulate, swing
@@ -47,8 +49,10 @@ _DRIEST, _WETTEST = 0.98, 0.02
 class AskedHunt:
     """What is asked beside the case.
 
-    `difference_k` is a coil temperature difference that the case states, None where the catalogue's counts; `load_w` is None where the loads about the limit are wanted; `bulb_time_constant_s` None where the catalogue's counts;
-    `observed_load_w` is the load at which an installed valve began to hunt, None where none was observed.
+    `difference_k` is a coil temperature difference that the case states, None where the catalogue's counts; `load_w` is
+    None where the loads about the limit are wanted; `bulb_time_constant_s` None where the catalogue's counts;
+    `observed_load_w` is the load at which an installed valve began to hunt, None where none was observed;
+    `step` are readings after a step of opening, None without any.
     """
 
     condition: OperatingCondition = OperatingCondition.RATING
@@ -56,6 +60,34 @@ class AskedHunt:
     load_w: float | None = None
     bulb_time_constant_s: float | None = None
     observed_load_w: float | None = None
+    step: OpeningStep | None = None
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class OpeningStep:
+    """A step of opening [1], before and after, and superheat [K] at times [s] from the step; arrays (readings,)."""
+
+    name: str
+    opening: tuple[float, float]
+    time_s: Floats
+    superheat_k: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class Calibration:
+    """What an observation says of a coil: its ultimate gain over the calculated one, and so its calibration [1].
+
+    `sensitivity` and `delay` are shares of the calculated ones, NaN where hunting itself was observed.
+    """
+
+    value: float
+    sensitivity: float = math.nan
+    delay: float = math.nan
+
+    @property
+    def written(self) -> str:
+        """As a config file has it."""
+        return f"{self.value:.3g}"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -103,8 +135,8 @@ class Hunt:
     delay_s: float
     stop: float
     is_load_given: bool
-    calibration: float | None
-    observed_load_w: float | None
+    calibration: Calibration | None
+    asked: AskedHunt
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -166,15 +198,18 @@ def hunt(catalogue: Catalogue, case: Case, family: str, size: str, asked: AskedH
     coil = _coil(at, circuit, inputs)
     bulb_s = inputs[CoilInput.BULB].value
     gain_at = _gain(at, coil)
+    cells = CoilInTime.of(circuit, ratio, coil, float(at.state.evaporating_temperature_k[0]))
     calibration = None
     if asked.observed_load_w is not None:
-        calibration = _calibration(at, gain_at, bulb_ultimate(coil, bulb_s, 1.0), asked.observed_load_w)
-        inputs = {**inputs, CoilInput.CALIBRATION: StatedInput(calibration, False)}
+        calibration = _by_load(at, gain_at, bulb_ultimate(coil, bulb_s, 1.0), asked.observed_load_w)
+    elif asked.step is not None:
+        calibration = _by_step(at, coil, cells, bulb_s, asked.step)
+    if calibration is not None:
+        inputs = {**inputs, CoilInput.CALIBRATION: StatedInput(calibration.value, False)}
     ultimate = bulb_ultimate(coil, bulb_s, inputs[CoilInput.CALIBRATION].value)
     limit = _limit(at, gain_at, ultimate, coil)
     loads = (asked.load_w,) if asked.load_w is not None else _loads_about(at, limit, coil)
     openings = [_opening(at, load_w, coil) for load_w in loads]
-    cells = CoilInTime.of(circuit, ratio, coil, float(at.state.evaporating_temperature_k[0]))
     table = ValveTable.of(
         at.actuator.balance,
         at.characteristic,
@@ -205,7 +240,7 @@ def hunt(catalogue: Catalogue, case: Case, family: str, size: str, asked: AskedH
         stop=at.actuator.stop,
         is_load_given=asked.load_w is not None,
         calibration=calibration,
-        observed_load_w=asked.observed_load_w,
+        asked=asked,
     )
 
 
@@ -319,15 +354,38 @@ def _limit(at: _At, gain_at: GainAt, ultimate: Ultimate, coil: CoilLoop) -> Hunt
     )
 
 
-def _calibration(at: _At, gain_at: GainAt, ultimate: Ultimate, load_w: float) -> float:
-    """Gain of the loop at the observed load over the ultimate gain of the coil as it is stated."""
+def _by_load(at: _At, gain_at: GainAt, ultimate: Ultimate, load_w: float) -> Calibration:
+    """Gain of the loop at the load at which hunting began, over the ultimate gain of the coil as it is stated."""
     opening = at.opening(load_w)
     superheat = at.superheat(opening) if math.isfinite(opening) else math.nan
     _, gain = gain_at(np.asarray([superheat]))
     found = float(gain[0] / ultimate.gain[0])
     if not (math.isfinite(found) and found > 0.0):
         raise RequestError(wording.NOTHING_OBSERVED())
-    return found
+    return Calibration(value=found)
+
+
+def _by_step(at: _At, coil: CoilLoop, cells: CoilInTime, bulb_s: float, step: OpeningStep) -> Calibration:
+    """K_u/B of the measured coil over that of the stated one: its delays are longer as its answer is slower."""
+    shares = at.characteristic.share(np.asarray(step.opening))
+    ratio = float(shares[1] / shares[0])
+    measured = StepResponse(time_s=step.time_s, superheat_k=step.superheat_k, flow_ratio=ratio)
+    found = measured_sensitivity(measured, cells.difference_k)
+    if not math.isfinite(found):
+        raise RequestError(wording.NO_STEP())
+    same = simulated_step(cells, measured.ends_k[0], ratio, float(step.time_s[-1]))
+    delay = mean_delay(measured) / mean_delay(same)
+    if not delay > 0.0:
+        raise RequestError(wording.NO_STEP())
+    slower = replace(
+        coil,
+        dead_time_s=delay * coil.dead_time_s,
+        front_lag_s=delay * coil.front_lag_s,
+        wall_lag_s=delay * coil.wall_lag_s,
+    )
+    sensitivity = found / float(coil.sensitivity[0])
+    gains = [float(bulb_ultimate(own, bulb_s, 1.0).gain[0]) for own in (slower, coil)]
+    return Calibration(value=gains[0] / gains[1] / sensitivity, sensitivity=sensitivity, delay=delay)
 
 
 def _loads_about(at: _At, limit: HuntLimit, coil: CoilLoop) -> tuple[float, ...]:

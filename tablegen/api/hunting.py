@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+import dataclasses
 from collections.abc import Sequence
 from pathlib import Path
 from typing import Literal
 
 from tablegen.answers.case import Case
+from tablegen.answers.hunt import AskedHunt, OpeningStep
+from tablegen.answers.hunt import hunt as hunted
 from tablegen.api._asked_sst import asked_sst
 from tablegen.api._inputs import (
     LOAD_RANGE,
@@ -19,7 +22,7 @@ from tablegen.api._inputs import (
     refused,
 )
 from tablegen.config.case_catalogue import load_case
-from tablegen.errors import BadValue
+from tablegen.errors import BadValue, RequestError
 from tablegen.model.names import asked_refrigerant
 from tablegen.model.property_store import library_version
 from tablegen.physics.system import OperatingCondition
@@ -47,6 +50,7 @@ def hunt(
     condition: Condition = "rating",
     bulb_time_constant: float | None = None,
     observed_load: Quantity | None = None,
+    step_response: str | Path | None = None,
     catalogue: str | Path | None = None,
     units: Units | None = None,
 ) -> Answer:
@@ -77,7 +81,9 @@ def hunt(
     bulb_time_constant : float, optional
         Of the bulb [s]; without it the catalogue's, or 30 s.
     observed_load : str or float, optional
-        The load at which an installed valve was seen to begin hunting: calibrates the coil.
+        The load at which an installed valve was seen to begin hunting: calibrates the coil; `fragment` has the key.
+    step_response : path, optional
+        A CSV file with time and superheat after a step of the valve's opening: calibrates the coil instead.
     catalogue : path, optional
         A catalogue file or its folder; without it the packaged demo.
     units : "IP" or "SI", optional
@@ -104,10 +110,11 @@ def hunt(
     >>> [record["hunts"] for record in runs.records()]
     [False, True]
     """
-    from tablegen.answers.hunt import AskedHunt
-    from tablegen.answers.hunt import hunt as hunted
+    from tablegen.config.yaml_text import as_yaml
     from tablegen.report.answers.hunt import answer_of_hunt
 
+    if observed_load is not None and step_response is not None:
+        raise RequestError(wording.ONE_OBSERVATION())
     name = asked_refrigerant(refrigerant)
     at = asked_sst(sst, box, coil_difference)
     own = load_case(loader_for(catalogue), name, at, application, overrides)
@@ -117,10 +124,11 @@ def hunt(
         load_w=in_si_if_given("load", load, "load", LOAD_RANGE),
         bulb_time_constant_s=_bulb(bulb_time_constant),
         observed_load_w=in_si_if_given("observed_load", observed_load, "load", LOAD_RANGE),
+        step=None if step_response is None else _step(Path(step_response)),
     )
     case = Case(name, own.sst_k, _ANY_LOAD_W, own.application)
     found = hunted(own.catalogue, case, family, size, asked)
-    return answer_of_hunt(
+    answer = answer_of_hunt(
         own.catalogue,
         found,
         formatter_for(own.catalogue, units),
@@ -129,9 +137,19 @@ def hunt(
         was_chosen=own.was_chosen,
         overrides=overrides,
     )
+    if found.calibration is None:
+        return answer
+    return dataclasses.replace(answer, fragment=as_yaml({"coil": {"calibration": found.calibration.written}}))
 
 
 def _bulb(seconds: float | None) -> float | None:
     if seconds is not None and not 0.0 < seconds <= _SLOWEST_BULB_S:
         raise refused("bulb_time_constant", BadValue(repr(seconds), wording.BULB_RANGE()))
     return seconds
+
+
+def _step(path: Path) -> OpeningStep:
+    from tablegen.config.step_file import read_step
+
+    own = read_step(path)
+    return OpeningStep(name=own.name, opening=own.opening, time_s=own.time_s, superheat_k=own.superheat_k)

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import argparse
+from pathlib import Path
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import Commands, ExitCode, add_case_options, add_catalogue_options, catalogue_of
@@ -28,6 +29,7 @@ def add_parser(commands: Commands) -> None:
     )
     parser.add_argument("--bulb-time-constant", type=float, metavar="SECONDS", help=wording.BULB_HELP())
     parser.add_argument("--observed-load", metavar="Q", help=wording.OBSERVED_HELP())
+    parser.add_argument("--step-response", type=Path, metavar="FILE.csv", help=wording.STEP_HELP())
     add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS(), wording.OUTPUT_HELP())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)
@@ -51,6 +53,7 @@ def run(options: argparse.Namespace) -> ExitCode:
         condition=options.condition,
         bulb_time_constant=options.bulb_time_constant,
         observed_load=options.observed_load,
+        step_response=options.step_response,
         catalogue=catalogue_of(options),
         units=options.units,
     )

@@ -19,6 +19,7 @@ EPILOG = Message(
 CONDITION_HELP = Message("operating condition: low_head, rating (default) or high_head")
 BULB_HELP = Message("time constant of the bulb in seconds, such as 60; without it, that of the charge, else 30")
 OBSERVED_HELP = Message("load at which hunting was seen to begin: calibrates the coil")
+STEP_HELP = Message("CSV file with time and superheat after a step of opening: calibrates the coil")
 CSV_ROWS = Message("a row for each half second of each load")
 OUTPUT_HELP = Message("also write a file: .pdf, .html, .txt or .json; .svg or .png for the figure alone")
 
@@ -42,6 +43,20 @@ STARVES = Message(
 )
 FLOODS_BACK = Message("{--load}: the valve opens as far as this load needs without superheat: it floods back")
 NOTHING_OBSERVED = Message("{--observed_load}: with this valve and coil, hunting cannot begin at this load")
+NO_STEP = Message(
+    "{--step_response}: the readings are not those of a coil with a dry end: superheat must fall when the valve opens, and stay "
+    "above zero and below the coil temperature difference"
+)
+ONE_OBSERVATION = Message("{--observed_load} and {--step_response}: give one of them")
+STEP_FILES_ARE_SMALL = Message("no step response needs that")
+STEP_NEEDS_OPENINGS = Message("is missing; write a line such as '# opening_before: 60 percent'")
+STEP_NEEDS_BOTH_SIDES = Message(
+    "needs at least 6 readings, some before the step (time 0 s or less) and the others after it"
+)
+STEP_OPENING_RANGE = Message("must be above 0 percent and at most 300 percent of the stroke")
+STEP_HEADER = Message("the header must be 'time [s],superheat [delta_degF]', or with another unit of superheat")
+STEP_ROW = Message("must be two numbers with decimal points, time and superheat, with a comma between")
+STEP_ASCENDS = Message("must be later than the row before")
 BULB_RANGE = Message("must be above 0 s and at most 600 s")
 
 # The answer.
@@ -53,6 +68,9 @@ SWINGS = Message(
     "At {load} superheat swings from {low} to {high} every {period}, with liquid at the coil outlet {share} of the time."
 )
 CALIBRATED = Message("Hunting seen to begin at {load}: coil.calibration {calibration}.")
+FROM_STEP = Message(
+    "{file}: sensitivity {sensitivity} of the calculated one, delay {delay} times the calculated one; coil.calibration {calibration}."
+)
 SUBJECT = Message("Hunting of a thermostatic valve")
 
 LIMIT_FACT = Message("Hunting begins")

@@ -79,10 +79,11 @@ def test_an_observed_load_becomes_the_limit():
     observed = 0.7 * usual().limit.load_w
     found = hunted(observed_load_w=observed)
     assert found.limit.load_w == pytest.approx(observed, rel=1e-6)
-    assert found.calibration is not None and found.calibration > 1.2
-    assert found.inputs[CoilInput.CALIBRATION].value == found.calibration
+    assert found.calibration is not None and found.calibration.value > 1.2
+    assert found.inputs[CoilInput.CALIBRATION].value == found.calibration.value
     assert [run.swing.hunts for run in found.runs] == [False, True]
-    assert hunted(observed_load_w=usual().limit.load_w).calibration == pytest.approx(1.0)
+    same = hunted(observed_load_w=usual().limit.load_w).calibration
+    assert same is not None and same.value == pytest.approx(1.0)
 
 
 def test_a_coil_that_was_simulated_with_a_calibration_is_found_again(monkeypatch):
@@ -106,7 +107,7 @@ def test_a_coil_that_was_simulated_with_a_calibration_is_found_again(monkeypatch
     seen = float(openings[max(number for number, own in enumerate(hunts) if own)])
     assert hunts[0] and not hunts[-1]
     again = hunted(observed_load_w=found.limit.load_w * seen / found.limit.opening)
-    assert again.calibration == pytest.approx(truth, rel=0.1)
+    assert again.calibration is not None and again.calibration.value == pytest.approx(truth, rel=0.1)
 
 
 def test_where_it_hunts_at_every_opening():

@@ -154,9 +154,24 @@ def _summary(found: Hunt, formatter: Formatter) -> Iterator[str]:
             period=_seconds(run.swing.period_s),
             share=percent(run.swing.liquid_share),
         )
-    if found.calibration is not None and found.observed_load_w is not None:
-        observed = _load(found.observed_load_w, formatter)
-        yield wording.CALIBRATED(load=observed, calibration=decimals(found.calibration, 2))
+    yield from _calibrated(found, formatter)
+
+
+def _calibrated(found: Hunt, formatter: Formatter) -> Iterator[str]:
+    """What was observed, and the calibration that it gives."""
+    own, asked = found.calibration, found.asked
+    if own is None:
+        return
+    value = decimals(own.value, 2)
+    if asked.observed_load_w is not None:
+        yield wording.CALIBRATED(load=_load(asked.observed_load_w, formatter), calibration=value)
+    elif asked.step is not None:
+        yield wording.FROM_STEP(
+            file=asked.step.name,
+            sensitivity=percent(own.sensitivity),
+            delay=decimals(own.delay, 2),
+            calibration=value,
+        )
 
 
 def _facts(found: Hunt, formatter: Formatter) -> Iterator[Fact]:
@@ -177,7 +192,7 @@ def _facts(found: Hunt, formatter: Formatter) -> Iterator[Fact]:
     yield Fact.exported("family", found.family)
     yield Fact.exported("size", found.size)
     yield Fact.exported("charge", found.charge)
-    yield Fact.exported("calibration", math.nan if found.calibration is None else found.calibration)
+    yield Fact.exported("calibration", math.nan if found.calibration is None else found.calibration.value)
 
 
 def _runs(found: Hunt, formatter: Formatter) -> AnswerTable:
@@ -282,4 +297,4 @@ def _series(found: Hunt) -> AnswerTable:
 def _calibration_note(found: Hunt) -> tuple[str, ...]:
     if found.calibration is None:
         return ()
-    return (wording.CALIBRATION_USE(calibration=f"{found.calibration:.3g}"),)
+    return (wording.CALIBRATION_USE(calibration=found.calibration.written),)
