@@ -139,7 +139,7 @@ def hunt(
     )
     if found.calibration is None:
         return answer
-    return dataclasses.replace(answer, fragment=as_yaml({"coil": {"calibration": found.calibration.written}}))
+    return dataclasses.replace(answer, fragment=as_yaml({"coil": {"calibration": float(found.calibration.written)}}))
 
 
 def _bulb(seconds: float | None) -> float | None:

@@ -52,7 +52,7 @@ def test_the_stated_coil_needs_no_calibration(tmp_path):
     answer = tablegen.hunt("alder", "45", "R404A", step_response=written(tmp_path, coil), **ASK)
     assert answer.record()["calibration"] == pytest.approx(1.0, abs=0.03)
     assert "step.csv: sensitivity" in " ".join(answer.summary)
-    assert answer.fragment.startswith("coil:\n  calibration: ")
+    assert answer.fragment.startswith("coil: {calibration: ")
 
 
 def test_a_calmer_coil_hunts_where_its_calibration_says(tmp_path):
