@@ -11,13 +11,16 @@ from .reading import number
 
 
 class Compressor:
-    """One of the three forms of the model page; a flow outside what the form covers is NaN."""
+    """One of the forms of the model page, but for constant capacity, which has no flow of its own; a flow outside what the form covers is NaN."""
 
     def __init__(self, config: Mapping[str, Any], fluid: Fluid) -> None:
         self.config, self.fluid = config, fluid
         self.kind: str = config["kind"]
         self.min_step = number(config.get("minimum_capacity", "100 percent"))
         self.loss = number(config.get("discharge_line_loss", "0 Pa"))
+        self.is_constant_capacity = self.kind == "constant_capacity"
+        if self.is_constant_capacity:
+            return
         self.return_superheat = number(config["return_gas_superheat"])
         if self.kind == "table":
             self.suction = [number(t) for t in config["suction"]]

@@ -31,12 +31,17 @@ _SCALES = {
     "in": 0.0254,
     "percent": 0.01,
     "kW": 1e3,
+    "W": 1.0,
+    "W/m": 1.0,
+    "J/(m K)": 1.0,
+    "s": 1.0,
+    "percent/K": 0.01,
 }
 
 
 def number(text: str, site_pressure: float | None = None) -> float:
     """One quantity in SI; a gauge pressure needs the site's, a flow coefficient comes out as Kv [m3/h]."""
-    figure, unit = str(text).split()
+    figure, unit = str(text).split(maxsplit=1)
     value = float(figure)
     if unit == "degF":
         return (value + 459.67) * 5.0 / 9.0

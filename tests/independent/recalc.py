@@ -9,29 +9,16 @@ from pathlib import Path
 from typing import Any
 
 from .fluid import Fluid
+from .law import required_kv_per_watt
+from .offers import Offer, Offers
 from .reading import Configs, number, suction_temperatures
 from .states import COLUMNS, ApplicationStates, State
-from .valve import Charge, Family, required_kv_per_watt
+from .valve import Charge, Family
 
 REGISTRY = Path(__file__).resolve().parents[2] / "configs" / "refrigerants"
 Row = dict[str, Any]
 SUPERHEATS = ("superheat_low_head_k", "superheat_high_head_k", "superheat_swing_k")
 LAW_COLUMNS = ("effective_pressure_drop_pa", "required_kv_m3h_per_kw")
-
-
-@dataclass
-class Offer:
-    """What a valve offers at a state: maximum and minimum opening, what sets them, or why there are none."""
-
-    state: State
-    required_kv: float
-    maximum: float = math.nan
-    minimum: float = math.nan
-    max_reason: str = ""
-    min_reason: str = ""
-    refused: str = ""
-    open_refused: str = ""
-    open_load: float = math.nan
 
 
 @dataclass
@@ -87,18 +74,18 @@ class Recalculation:
         seen = set()
         for name, refrigerant, application in self._parts():
             family = self.families[name]
-            law = (family.law, family.recovery if family.law == "choked" else None)
+            law = family.law.key
             if (refrigerant, application, law) in seen:
                 continue
             seen.add((refrigerant, application, law))
             for state in self._solved(refrigerant, application):
-                row: Row = {"refrigerant": refrigerant, "application": application, "flow_law": family.law}
+                row: Row = {"refrigerant": refrigerant, "application": application, "flow_law": family.law.name}
                 for kind, share in self.configs.refrigerants[refrigerant]["uncertainty"].items():
                     if kind != "reason":
                         row[f"{kind}_uncertainty"] = number(share)
-                row["f_l"] = family.recovery
+                row["f_l"] = family.law.recovery
                 row |= {column: getattr(state, column) for column in COLUMNS}
-                drop = family.effective_drop(state, self.fluids[refrigerant].p_critical)
+                drop = family.law.at(state, self.fluids[refrigerant].p_critical)
                 required_kv = required_kv_per_watt(state, drop, state.rated_effect)
                 yield row | dict(zip(LAW_COLUMNS, (drop, required_kv), strict=True))
 
@@ -138,16 +125,10 @@ class Recalculation:
     ) -> Row:
         if charge is None and not family.is_electronic:
             return _row(Window(reasons=("no_charge", "no_charge")))
-        working_pressure = family.working_pressure_gauge + number(config["site_pressure"])
-        offers, critical = [], self.fluids[refrigerant].p_critical
-        for state in states:
-            required_kv = required_kv_per_watt(state, family.effective_drop(state, critical), state.rated_effect)
-            made = offer(family, charge, config["superheat"], state, required_kv, working_pressure)
-            if family.is_electronic and family.drive == "pulse" and state.limit in ("both", "max"):
-                _open(made, family, critical)
-            offers.append(made)
+        valve = Offers(family, charge, config, self.fluids[refrigerant])
+        offers = [valve.at(state) for state in states]
         responses = list(dict.fromkeys(s.suction_response for s in states))
-        windows = [window(family, [o for o in offers if o.state.suction_response == r]) for r in responses]
+        windows = [window([o for o in offers if o.state.suction_response == r]) for r in responses]
         row = _row(stricter(windows))
         if charge is not None and math.isfinite(row["middle_load_w"]):
             # Offers at constant SST come first where there are both.
@@ -160,86 +141,14 @@ class Recalculation:
         return row
 
 
-def _open(made: Offer, family: Family, critical: float) -> None:
-    """The maximum load of a pulse-modulated valve: its whole Kv at the flow and the losses of the open phase."""
-    if made.refused:
-        return
-    state = made.state.rating.open_phase(made.state, family.maximum)
-    if state.reason:
-        made.open_refused = state.reason
-        return
-    made.open_load = 1e3 / required_kv_per_watt(state, family.effective_drop(state, critical), state.rated_effect)
-
-
-def offer(
-    family: Family, charge: Charge | None, limits: Row, state: State, required_kv: float, working_pressure: float
-) -> Offer:
-    """The openings that a valve offers at a state."""
-    made = Offer(state, required_kv)
-    # What a shut valve has across it: nothing flows, so nothing is lost upstream and downstream.
-    differential = max(state.head_pressure_pa, state.inlet_pressure_pa) - state.evaporating_pressure_pa
-    if state.reason:
-        made.refused = state.reason
-    elif state.head_pressure_pa > working_pressure:
-        made.refused = "over_pressure"
-    elif differential > family.allowed_differential:
-        made.refused = "over_differential"
-    elif charge is None:
-        made.maximum, made.max_reason = family.maximum, family.reasons[0]
-        made.minimum, made.min_reason = family.minimum, family.reasons[1]
-    else:
-        _openings(made, family, charge, limits)
-    return made
-
-
-def _openings(made: Offer, family: Family, charge: Charge, limits: Row) -> None:
-    state = made.state
-    t_e = state.evaporating_temperature_k
-    if not charge.evaporating[0] - 1e-9 <= t_e <= charge.evaporating[1] + 1e-9:
-        made.refused = "charge_range"
-        return
-    most = number(limits["maximum"])
-    widest = charge.opening(state, most, family.is_internal)
-    at_min = charge.opening(state, min_superheat(limits, state), family.is_internal)
-    if math.isnan(widest) or math.isnan(at_min):
-        made.refused = "charge_range"
-        return
-    is_above = t_e + most > charge.t_limit
-    minimum = max(family.stable, at_min)
-    if widest <= minimum:
-        made.refused = "above_mop" if is_above else "stays_closed"
-        return
-    made.maximum, made.minimum = min(widest, family.sized), min(minimum, family.stop)
-    made.max_reason = family.end if widest >= family.sized else "mop" if is_above else "superheat"
-    made.min_reason = "floodback" if at_min > family.stable else "stability"
-
-
-def min_superheat(limits: Row, state: State) -> float:
-    """SH_mss [K] at the evaporator load of a state."""
-    if "minimum_stable" in limits:
-        return number(limits["minimum_stable"])
-    line = limits["minimum_stable_line"]
-    a, b, c = (number(line[key]) for key in ("constant", "linear", "quadratic"))
-    q = state.step * state.capacity_ratio
-    return a + b * q + c * q * q
-
-
-def window(family: Family, offers: list[Offer]) -> Window:
+def window(offers: list[Offer]) -> Window:
     """The window of one suction response, of a valve with a rated Kv of 1 m3/h."""
     for one in offers:
         if one.refused:
             return Window(conditions=(one.state.condition,) * 2, reasons=(one.refused,) * 2)
-    for one in offers:
-        if one.open_refused:
-            return Window(conditions=(one.state.condition,) * 2, reasons=(one.open_refused,) * 2)
-    share = family.characteristic.share
-    maximum = [
-        (1e3 * share(o.maximum) / o.required_kv if math.isnan(o.open_load) else o.open_load, o)
-        for o in offers
-        if o.state.limit in ("both", "max")
-    ]
+    maximum = [(1e3 * o.maximum, o) for o in offers if o.state.limit in ("both", "max")]
     # The minimum load must be steady at full flow too: a minimum stable superheat that grows with load may bind there.
-    minimum = [(1e3 * share(o.minimum) / o.required_kv, o) for o in offers]
+    minimum = [(1e3 * o.minimum, o) for o in offers]
     # min and max take the first of equals, and states come in the order of the operating conditions.
     q_max, at_max = min(maximum, key=lambda pair: pair[0])
     q_min, at_min = max(minimum, key=lambda pair: pair[0])

@@ -1,4 +1,4 @@
-"""The states of one refrigerant in one application: sections 2 to 4 of the model page, a state at a time."""
+"""The states of one refrigerant in one application, a state at a time."""
 
 from __future__ import annotations
 
@@ -11,7 +11,8 @@ from scipy.optimize import brentq
 
 from .compressor import Compressor
 from .fluid import Fluid, OutOfRangeError
-from .reading import G_STANDARD, maybe, number
+from .liquid import Liquid, LiquidLine, Supply, supplies
+from .reading import maybe, number
 
 CONDITIONS = ("low_head", "rating", "high_head")
 
@@ -27,6 +28,7 @@ class State:
     step: float
     evaporating_temperature_k: float = math.nan
     evaporating_pressure_pa: float = math.nan
+    coil_difference_k: float = math.nan
     suction_pressure_pa: float = math.nan
     head_pressure_pa: float = math.nan
     head_bubble_temperature_k: float = math.nan
@@ -35,11 +37,15 @@ class State:
     condensing_dew_pressure_pa: float = math.nan
     liquid_temperature_k: float = math.nan
     inlet_subcooling_k: float = math.nan
+    condenser_subcooling_k: float = math.nan
+    needed_subcooling_k: float = math.nan
     liquid_bubble_pressure_pa: float = math.nan
     inlet_pressure_pa: float = math.nan
     outlet_pressure_pa: float = math.nan
     pressure_drop_pa: float = math.nan
     liquid_density_kg_m3: float = math.nan
+    inlet_quality: float = math.nan
+    inlet_density_kg_m3: float = math.nan
     liquid_enthalpy_j_kg: float = math.nan
     vapour_enthalpy_j_kg: float = math.nan
     mixture_volume_m3_kg: float = math.nan
@@ -50,31 +56,12 @@ class State:
     max_superheat_k: float = math.nan
     reason: str = ""
     rated_effect: float = math.nan
-    # What it was found from: the rating point and the liquid, for the open phase of a pulse.
+    # Where it comes from.
     rating: Any = None
-    supply: Any = None
+    supply: Supply | None = None
 
 
 COLUMNS = tuple(f.name for f in fields(State) if f.name not in ("step", "rated_effect", "rating", "supply"))
-
-
-@dataclass
-class Supply:
-    """Liquid at a condition: a stated temperature, or subcooling counted at the valve inlet."""
-
-    temperature: float
-    subcooling: float
-
-
-@dataclass
-class Liquid:
-    """Liquid upstream of the port."""
-
-    p: float
-    t: float
-    bubble_p: float
-    rho: float
-    h: float
 
 
 class ApplicationStates:
@@ -85,13 +72,12 @@ class ApplicationStates:
         self.compressor = Compressor(config["compressor"], fluid)
         self.site = number(config["site_pressure"])
         losses = config["losses"]
-        self.line, self.lift, self.evaporator, self.distributor = (
-            number(losses[key]) for key in ("liquid_line", "lift", "evaporator", "distributor")
-        )
+        self.evaporator, self.distributor = (number(losses[key]) for key in ("evaporator", "distributor"))
         self.is_flashed = losses.get("distributor_scaling", "flashed_mixture") == "flashed_mixture"
         self.useful = number(config["superheat"]["useful"])
         self.suction_loss = number(config["suction"]["line_loss"])
-        self.box = maybe(config["suction"].get("box_difference", config.get("coil_temperature_difference")))
+        self.coil_difference = maybe(config.get("coil_temperature_difference"))
+        self.box = maybe(config["suction"].get("box_difference"), self.coil_difference)
         response = config["suction"]["response"]
         self.responses = ("constant", "balanced") if response == "stricter" else (response,)
 
@@ -112,34 +98,20 @@ class ApplicationStates:
 
         return float(brentq(error, dew, bubble, xtol=1e-7, rtol=1e-14))
 
-    def supplies(self, condition: str) -> list[Supply]:
-        """Liquid supply that the max limit takes, and the one that the min limit takes where they differ."""
-        stated = self.config[condition]
-        if "liquid_temperature" in stated:
-            return [Supply(number(stated["liquid_temperature"]), math.nan)]
-        if "subcooling" in stated:
-            t = number(stated["condensing_temperature"]) - number(stated["subcooling"])
-            return [Supply(t, math.nan)]
-        if "inlet_subcooling_range" in stated:
-            both = stated["inlet_subcooling_range"]
-            ends = [number(both["minimum"]), number(both["maximum"])]
-            return [Supply(math.nan, end) for end in (ends if ends[0] < ends[1] else ends[:1])]
-        return [Supply(math.nan, number(stated["inlet_subcooling"]))]
-
     def rows(self, sst: float) -> Iterator[State]:
         """States at one SST in the order in which reasons are looked for."""
         rating = _Rating(self, sst)
         for response in self.responses:
             for condition in CONDITIONS:
-                supplies = self.supplies(condition)
+                both = supplies(self.config[condition])
                 step = self.compressor.min_step
-                if len(supplies) == 1 and step == 1.0:
-                    yield rating.solve(State(sst, response, condition, "both", 1.0), supplies[0])
+                if len(both) == 1 and step == 1.0:
+                    yield rating.solve(State(sst, response, condition, "both", 1.0), both[0])
                 else:
-                    yield rating.solve(State(sst, response, condition, "max", 1.0), supplies[0])
-                    yield rating.solve(State(sst, response, condition, "min", step), supplies[-1])
-                    if len(supplies) == 2 and step < 1.0:
-                        yield rating.solve(State(sst, response, condition, "min_full_flow", 1.0), supplies[-1])
+                    yield rating.solve(State(sst, response, condition, "max", 1.0), both[0])
+                    yield rating.solve(State(sst, response, condition, "min", step), both[-1])
+                    if len(both) == 2 and step < 1.0:
+                        yield rating.solve(State(sst, response, condition, "min_full_flow", 1.0), both[-1])
 
 
 class _Rating:
@@ -149,14 +121,17 @@ class _Rating:
         self.application, self.fluid = application, application.fluid
         at_compressor = application.config["suction"]["sst_at"] == "compressor"
         self.t_e = sst + application.suction_loss if at_compressor else sst
-        self.flow = self.rho = self.h = self.h_gas = self.volume = math.nan
+        self.flow = self.h = self.h_gas = self.volume = math.nan
+        self.line = LiquidLine(application.config, self.fluid)
         try:
             p_head = application.head("rating")
-            self.flow = application.compressor.flow(self.t_e - application.suction_loss, p_head)
-            liquid = self.liquid(p_head, application.supplies("rating")[0], 1.0, is_rating=True)
-            self.rho, self.h = liquid.rho, liquid.h
+            if not application.compressor.is_constant_capacity:
+                self.flow = application.compressor.flow(self.t_e - application.suction_loss, p_head)
+            liquid = self.line.rated(p_head, supplies(application.config["rating"])[0])
+            self.h = liquid.h
             p_e = self.fluid.p_dew(self.t_e)
             self.h_gas = self.fluid.gas(p_e, self.t_e + application.useful)[1]
+            self.line.rated_rho, self.line.rated_effect = liquid.rho, self.h_gas - liquid.h
             self.volume = self.mixture(self.t_e, liquid.h)
         except OutOfRangeError:
             pass
@@ -165,26 +140,6 @@ class _Rating:
         """M."""
         e = self.application
         return e.compressor.flow(t_e - e.suction_loss, p_head) / self.flow
-
-    def liquid(self, p_head: float, supply: Supply, share: float, is_rating: bool = False) -> Liquid:
-        """The liquid line, with pressure, temperature and density of its end found together."""
-        e, fluid = self.application, self.fluid
-
-        def at(p: float) -> Liquid:
-            t = supply.temperature
-            if math.isnan(t):
-                t = fluid.t_bubble(p) - supply.subcooling
-            bubble_p = fluid.p_bubble(t)
-            return Liquid(p, t, bubble_p, *fluid.liquid(max(p, bubble_p), t))
-
-        found = at(p_head - e.line * share**2)
-        for _ in range(60):
-            ratio = 1.0 if is_rating else self.rho / found.rho
-            p = p_head - e.line * share**2 * ratio - found.rho * G_STANDARD * e.lift
-            if abs(p - found.p) < 1e-10 * p_head:
-                return found
-            found = at(p)
-        raise OutOfRangeError("the liquid line does not settle")
 
     def mixture(self, t_e: float, h: float) -> float:
         """Specific volume of the flashed liquid at the evaporating pressure [m3/kg]."""
@@ -195,7 +150,8 @@ class _Rating:
 
     def solve(self, state: State, supply: Supply) -> State:
         """Fill one state."""
-        state.rated_effect, state.rating, state.supply = self.h_gas - self.h, self, supply
+        state.rated_effect = self.h_gas - self.h
+        state.rating, state.supply = self, supply
         try:
             self._fill_head(state)
             t_e = self.t_e if state.suction_response == "constant" else self._balance(state, supply)
@@ -214,7 +170,7 @@ class _Rating:
         if math.isfinite(stated):
             state.condensing_bubble_pressure_pa = self.fluid.p_bubble(stated)
             state.condensing_dew_pressure_pa = self.fluid.p_dew(stated)
-        if math.isnan(self.rho) or math.isnan(self.h_gas) or math.isnan(self.volume):
+        if math.isnan(self.line.rated_rho) or math.isnan(self.h_gas) or math.isnan(self.volume):
             raise OutOfRangeError("the rating point")
 
     def _fill(self, state: State, supply: Supply, t_e: float) -> State:
@@ -223,45 +179,65 @@ class _Rating:
         state.coil_difference_k = e.box + self.t_e - t_e
         state.max_superheat_k = number(e.config["superheat"]["maximum"])
         state.evaporating_pressure_pa = fluid.p_dew(t_e)
+        # The box stays where it is.
+        state.coil_difference_k = e.coil_difference + self.t_e - t_e
         state.suction_pressure_pa = fluid.p_dew(t_e - e.suction_loss)
         state.vapour_enthalpy_j_kg = fluid.gas(state.evaporating_pressure_pa, t_e + e.useful)[1]
-        state.flow_ratio = self.flow_ratio(t_e, p_head)
+        if e.compressor.is_constant_capacity:
+            state.flow_ratio = self._ratio_at_constant_capacity(state, supply)
+        else:
+            state.flow_ratio = self.flow_ratio(t_e, p_head)
         state.flow_share = share = state.step * state.flow_ratio
         if math.isnan(share):
             state.reason = "compressor_map"
             return state
-        return self._reach(state, self.liquid(p_head, supply, share), share)
+        return self._fill_pressures(state, self.line.solve(p_head, supply, share, share))
 
-    def open_phase(self, state: State, duty: float) -> State:
-        """The state while a pulse-modulated valve is open: all of the cycle's flow passes in a share of its time."""
-        share = state.flow_share / duty
-        made = replace(state, flow_share=share, reason="")
-        try:
-            return self._reach(made, self.liquid(state.head_pressure_pa, state.supply, share), share)
-        except OutOfRangeError:
-            made.reason = "property_range"
-            return made
-
-    def _reach(self, state: State, liquid: Liquid, share: float) -> State:
-        """What the port has upstream and downstream."""
-        e, fluid, t_e = self.application, self.fluid, state.evaporating_temperature_k
+    def _fill_pressures(self, state: State, liquid: Liquid) -> State:
+        e, fluid, share = self.application, self.fluid, state.flow_share
         state.liquid_temperature_k = liquid.t
         state.liquid_bubble_pressure_pa = liquid.bubble_p
         state.inlet_pressure_pa = liquid.p
         state.inlet_subcooling_k = fluid.t_bubble(liquid.p) - liquid.t
+        state.condenser_subcooling_k = state.head_bubble_temperature_k - liquid.t + liquid.rise
+        state.needed_subcooling_k = self.line.needed_subcooling(state.head_pressure_pa, share, liquid.rise)
         state.liquid_density_kg_m3, state.liquid_enthalpy_j_kg = liquid.rho, liquid.h
-        state.mixture_volume_m3_kg = self.mixture(t_e, liquid.h)
+        state.inlet_quality, state.inlet_density_kg_m3 = liquid.quality, liquid.inlet_rho
+        state.mixture_volume_m3_kg = self.mixture(state.evaporating_temperature_k, liquid.h)
         flashed = state.mixture_volume_m3_kg / self.volume if e.is_flashed else 1.0
         state.outlet_pressure_pa = (
             state.evaporating_pressure_pa + e.evaporator * share**2 + e.distributor * share**2 * flashed
         )
         state.pressure_drop_pa = state.inlet_pressure_pa - state.outlet_pressure_pa
         state.capacity_ratio = self._capacity(state.flow_ratio, state.vapour_enthalpy_j_kg, liquid.h)
-        if liquid.p <= liquid.bubble_p:
+        if liquid.is_refused:
             state.reason = "flashing"
         elif state.pressure_drop_pa <= 0.0:
             state.reason = "no_pressure_drop"
         return state
+
+    def open_phase(self, state: State, duty: float) -> State:
+        """A state while a pulse-modulated valve is open: the same evaporator, and heat gain of the mean flow."""
+        assert state.supply is not None
+        made = replace(state, flow_share=state.flow_share / duty, reason="")
+        try:
+            liquid = self.line.solve(state.head_pressure_pa, state.supply, made.flow_share, state.flow_share)
+            return self._fill_pressures(made, liquid)
+        except OutOfRangeError:
+            made.reason = "property_range"
+            return made
+
+    def _ratio_at_constant_capacity(self, state: State, supply: Supply) -> float:
+        """M with which the coil keeps its capacity, found together with the liquid that this flow brings."""
+        ratio = 1.0
+        for _ in range(60):
+            share = state.step * ratio
+            liquid = self.line.solve(state.head_pressure_pa, supply, share, share)
+            fresh = state.rated_effect / (state.vapour_enthalpy_j_kg - liquid.h)
+            if abs(fresh - ratio) < 1e-13:
+                break
+            ratio = fresh
+        return fresh
 
     def _capacity(self, flow_ratio: float, h_gas: float, h_liquid: float) -> float:
         return flow_ratio * (h_gas - h_liquid) / (self.h_gas - self.h)
@@ -275,7 +251,8 @@ class _Rating:
             ratio = self.flow_ratio(t_e, p_head)
             if math.isnan(ratio):
                 return math.nan
-            liquid = self.liquid(p_head, supply, state.step * ratio)
+            share = state.step * ratio
+            liquid = self.line.solve(p_head, supply, share, share)
             h_gas = fluid.gas(fluid.p_dew(t_e), t_e + e.useful)[1]
             taken = state.step * self._capacity(ratio, h_gas, liquid.h)
             return taken - (t_box - t_e) / e.box

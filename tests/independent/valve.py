@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from typing import Any
 
 from scipy.interpolate import PchipInterpolator
 from scipy.optimize import brentq
 
 from .fluid import Fluid, OutOfRangeError
+from .law import FlowLaw
 from .reading import number
 
 
@@ -33,6 +34,15 @@ class Characteristic:
             return own
         return in_series(own * self.port, self.body) / in_series(self.port, self.body)
 
+    def slope(self, phi: float) -> float:
+        """c'(phi)."""
+        own = 1.0 if self._curve is None else float(self._curve(phi, 1))
+        if math.isinf(self.body):
+            return own
+        kv = self.port * (phi if self._curve is None else float(self._curve(phi)))
+        # Of two in series, each counts by the cube of its share.
+        return own * self.port * (in_series(kv, self.body) / kv) ** 3 / in_series(self.port, self.body)
+
     def opening(self, share: float) -> float:
         """The opening that gives a share of Kv."""
         if self._curve is None and math.isinf(self.body):
@@ -53,7 +63,9 @@ class Charge:
         self.name = str(config["charge"])
         self.unbalance = unbalance
         self.bounds = (-math.inf, math.inf)
-        self._curve = self._make_curve(fluids)
+        self.warmest = 335.0
+        self._curve, self._slope = self._make_curve(fluids)
+        self.time_constant = number(config["bulb_time_constant"]) if "bulb_time_constant" in config else math.nan
         evaporating = config["evaporating_range"]
         self.evaporating = number(evaporating["minimum"]), number(evaporating["maximum"])
         setting = config["setting"]
@@ -70,22 +82,32 @@ class Charge:
 
     def _make_curve(self, fluids: Mapping[str, Fluid]) -> Any:
         if "fluid" in self.config:
-            return fluids[self.config["fluid"]].p_bubble
+            bubble = fluids[self.config["fluid"]].p_bubble
+            self.warmest = min(335.0, fluids[self.config["fluid"]].t_critical - 2.0)
+            return bubble, lambda t: _five_point_slope(bubble, t, 0.5)
         if "antoine" in self.config:
             constants = self.config["antoine"]
             a, b, c = (float(constants[key]) for key in "abc")
             self.bounds = number(constants["range"]["minimum"]), number(constants["range"]["maximum"])
-            return lambda t: 1e3 * 10.0 ** (a - b / (c + t - 273.15))
+
+            def antoine(t: float) -> float:
+                return 1e3 * 10.0 ** (a - b / (c + t - 273.15))
+
+            return antoine, lambda t: antoine(t) * math.log(10.0) * b / (c + t - 273.15) ** 2
         points = sorted((number(t), number(p)) for t, p in self.config["points"])
         self.bounds = points[0][0], points[-1][0]
         # ln p against 1/T, for which the abscissa must ascend.
         points.reverse()
         curve = PchipInterpolator([1.0 / t for t, _ in points], [math.log(p) for _, p in points])
-        return lambda t: math.exp(float(curve(1.0 / t)))
+
+        def by_points(t: float) -> float:
+            return math.exp(float(curve(1.0 / t)))
+
+        return by_points, lambda t: -by_points(t) * float(curve(1.0 / t, 1)) / t**2
 
     def _temperature_on_curve(self, p: float) -> float:
         low, high = self.bounds
-        low, high = max(low, 200.0), min(high, 335.0)
+        low, high = max(low, 200.0), min(high, self.warmest)
         return float(brentq(lambda t: math.log(self._curve(t) / p), low, high, xtol=1e-12, rtol=1e-14))
 
     def pressure(self, t: float) -> float:
@@ -98,6 +120,17 @@ class Charge:
             return float(self._curve(t))
         except OutOfRangeError:
             return math.nan
+
+    def slope(self, t: float) -> float:
+        """Change of bulb pressure with temperature [Pa/K]."""
+        return self.p_limit / self.t_limit if t > self.t_limit else float(self._slope(t))
+
+    @property
+    def highest(self) -> float:
+        """Greatest bulb pressure that the curve gives [Pa]."""
+        if math.isfinite(self.t_limit):
+            return math.inf
+        return float(self._curve(min(self.bounds[1], self.warmest)))
 
     def temperature(self, p: float) -> float:
         """Bulb temperature [K] at a bulb pressure."""
@@ -131,8 +164,7 @@ class Family:
         self.config = config
         self.name = str(config["family"])
         self.is_electronic = config["kind"] != "thermostatic"
-        self.law: str = config["flow_law"]
-        self.recovery = number(config["pressure_recovery"]) if self.law == "choked" else math.nan
+        self.law = FlowLaw(config)
         # A gauge pressure: the site is added where it is known.
         self.working_pressure_gauge = number(config["working_pressure"], 0.0)
         self.allowed_differential = number(config["allowed_differential"])
@@ -146,15 +178,17 @@ class Family:
             else:
                 self.maximum, self.minimum = number(config["maximum_duty"]), number(config["minimum_duty"])
                 self.reasons = "max_duty", "min_duty"
+            self.controller = config.get("controller")
             self.characteristic = Characteristic(config.get("characteristic"), 1.0)
             self.charges: list[Charge] = []
             self._with_loss(config.get("loss"))
             return
         opening = config["opening"]
         self.stop, self.stable = number(opening["stop"]), number(opening["minimum_stable"])
-        # Of the travel beyond rated stroke, what maximum loads count with.
+        self.seat = number(opening.get("smallest_controlled", "5 percent"))
         reserve = number(opening.get("reserve_in_limits", "0 percent"))
-        self.sized, self.end = 1.0 + reserve * (self.stop - 1.0), "stop" if reserve == 1.0 else "rated_stroke"
+        self.widest = 1.0 + reserve * (self.stop - 1.0)
+        self.widest_reason = "stop" if reserve == 1.0 else "rated_stroke"
         self.characteristic = Characteristic(opening.get("points"), self.stop)
         self.is_internal = config["equalizer"] == "internal"
         unbalance = number(config["port"]["unbalance"])
@@ -171,11 +205,8 @@ class Family:
         p_1 = fluid.p_bubble(t_l + number(rating["subcooling"]))
         rho, h_l = fluid.liquid(p_1, t_l)
         h_g = fluid.gas(fluid.p_dew(t_e), t_e + number(rating["useful_superheat"]))[1]
-        drop = number(rating["pressure_drop"])
-        if self.law == "choked":
-            p_v = fluid.p_bubble(t_l)
-            factor = 0.96 - 0.28 * math.sqrt(p_v / fluid.p_critical)
-            drop = min(drop, self.recovery**2 * (p_1 - factor * p_v))
+        p_2 = p_1 - number(rating["pressure_drop"])
+        drop = self.law.effective(p_1, p_2, fluid.p_bubble(t_l), fluid.p_critical)
         return 3600.0 * number(size["capacity"]) / (h_g - h_l) / math.sqrt(1000.0 * rho * drop / 1e5)
 
     def parts(self, fluids: Mapping[str, Fluid]) -> list[Family]:
@@ -213,22 +244,8 @@ class Family:
         """The first charge that is for the case."""
         return next((c for c in self.charges if c.is_for(refrigerant, application)), None)
 
-    def effective_drop(self, state: Any, p_critical: float) -> float:
-        """The drop that counts under the family's flow law [Pa]."""
-        drop = float(state.pressure_drop_pa)
-        if self.law == "orifice":
-            return drop
-        p_v = state.liquid_bubble_pressure_pa
-        if p_v > p_critical:
-            return math.nan
-        factor = 0.96 - 0.28 * math.sqrt(p_v / p_critical) if math.isfinite(p_v) else math.nan
-        most = self.recovery**2 * (state.inlet_pressure_pa - factor * p_v)
-        return min(drop, most) if math.isfinite(most) and math.isfinite(drop) else math.nan
 
-
-def required_kv_per_watt(state: Any, effective: float, rated_effect: float) -> float:
-    """Kv that a state requires [m3/h] per kW of rated capacity, at its share of the rated flow."""
-    if state.reason or not effective > 0.0:
-        return math.nan
-    flow = 1000.0 / rated_effect * state.flow_share
-    return float(3600.0 * flow / math.sqrt(1000.0 * state.liquid_density_kg_m3 * effective / 1e5))
+def _five_point_slope(curve: Callable[[float], float], t: float, h: float) -> float:
+    """The slope of a smooth curve, to h^4."""
+    far, near = curve(t + 2.0 * h) - curve(t - 2.0 * h), curve(t + h) - curve(t - h)
+    return (8.0 * near - far) / (12.0 * h)
