@@ -25,6 +25,7 @@ ROOT = Path(__file__).resolve().parents[2]
 CATALOGUES = {
     "demo": ROOT / "configs" / "catalogue.yaml",
     "hard": ROOT / "tests" / "data" / "hard_cases" / "catalogue.yaml",
+    "derived": ROOT / "tests" / "data" / "derived_limits" / "catalogue.yaml",
 }
 RELATIVE = 1e-6
 # Differences may pass through zero, where a relative figure says nothing.
@@ -123,6 +124,7 @@ def check(own: pd.Series, theirs: pd.Series, where: pd.Series | None = None) -> 
 
 COMPARED = [
     pytest.param(("hard", 1), id="hard"),
+    pytest.param(("derived", 1), id="derived"),
     pytest.param(("demo", STEP), id="demo"),
     pytest.param(("demo", 1), id="demo-every-row", marks=pytest.mark.slow),
 ]
@@ -267,12 +269,35 @@ def test_condition_heads_set_the_limits_in_the_demo() -> None:
     assert steady.mean() > 0.5
 
 
-def test_hard_cases_reach_every_reason() -> None:
-    both = computed("hard", 1)
-    for windows in (both.own_windows, both.windows):
-        seen = set(windows["min_reason"]) | set(windows["max_reason"])
+def test_both_catalogues_together_reach_every_reason() -> None:
+    both = [computed(name, 1) for name in ("hard", "derived")]
+    for together in ([b.own_windows for b in both], [b.windows for b in both]):
+        seen = {reason for windows in together for side in SIDES for reason in windows[f"{side}_reason"]}
         # Limits at a confidence are another matter (test_confidence.py).
         assert set(map(str, Reason)) - {Reason.CONFIDENCE} == seen
+
+
+def test_derived_limits_reach_every_branch() -> None:
+    both = computed("derived", 1)
+    usable = both.states[both.states["reason"] == ""]
+    assert set(usable["flow_law"]) == {"orifice", "choked", "discharge_coefficient"}
+    # Vapor at the inlet counted and refused; liquid that is warmed, in both kinds of supply.
+    assert (usable["inlet_quality"] > 1e-3).any()
+    assert (usable["inlet_quality"] == 0.0).any()
+    assert (both.states["reason"] == Reason.FLASHING).any()
+    assert (usable["needed_subcooling_k"] > usable["condenser_subcooling_k"] + 1.0).any()
+    # The coil keeps its capacity whatever the liquid of the receiver is.
+    held = usable[usable["application"] == "receiver"]
+    assert held["capacity_ratio"].sub(1.0).abs().max() < 1e-9
+    assert held["flow_ratio"].sub(1.0).abs().max() > 0.01
+    # The box stays, the suction does not.
+    follower = usable[usable["application"] == "follower"]
+    assert follower["coil_difference_k"].max() - follower["coil_difference_k"].min() > 1.0
+    # One family hunts below an opening, one at every opening, and one is held open by port and seat.
+    found = both.windows.groupby("family")["min_reason"].agg(set)
+    assert {Reason.HUNTS, Reason.STABILITY, Reason.ALWAYS_HUNTS} <= found["gorse"]
+    assert {Reason.HUNTS, Reason.MIN_STEP} <= found["maple"]
+    assert {Reason.ALWAYS_HUNTS, Reason.MIN_DUTY} <= found["laurel"]
 
 
 def test_hard_cases_reach_every_branch() -> None:
