@@ -25,11 +25,11 @@ from tablegen.physics.operating import Zone
 from tablegen.sweep.head_sweep import head_lines, states_along
 from tests.demo import CATALOGUE, demo_data
 from tests.independent.fluid import Fluid
+from tests.independent.law import required_kv_per_watt as scalar_required_kv
 from tests.independent.reading import number
 from tests.independent.recalc import Recalculation
 from tests.independent.states import ApplicationStates, State
 from tests.independent.valve import Charge, Family
-from tests.independent.valve import required_kv_per_watt as scalar_required_kv
 from tests.us_units import W_PER_KBTU
 
 KELVIN_24F = (24.0 + 459.67) / 1.8
@@ -246,7 +246,7 @@ def test_a_border_is_where_a_second_calculation_has_the_max_load() -> None:
         "R404A", head_pressure=f"{below.to_pa / psi!r} psi_absolute", inlet_subcooling=f"{subcooling!r} K"
     )
     state = next(s for s in moved if s.condition == "low_head")
-    required_kv = scalar_required_kv(state, family.effective_drop(state, fluid.p_critical), state.rated_effect)
+    required_kv = scalar_required_kv(state, family.law.at(state, fluid.p_critical), state.rated_effect)
     opening = min(charge.opening(state, number("10 delta_degF"), False), family.stop)
     assert dict(family.sizes)["63"] * opening / required_kv * 1e3 == pytest.approx(16.0 * W_PER_KBTU, rel=1e-6)
 

@@ -16,8 +16,8 @@ from tablegen.model.spring_setting import AskedSetting, set_spring
 from tablegen.physics.valve import Stem
 from tests.answers.test_retrofit import KELVIN_24F, again, scalar, scalar_states, systems
 from tests.demo import CATALOGUE, demo_catalogue
+from tests.independent.law import required_kv_per_watt as scalar_required_kv
 from tests.independent.reading import number
-from tests.independent.valve import required_kv_per_watt as scalar_required_kv
 from tests.small import small_catalogue
 from tests.us_units import W_PER_KBTU
 
@@ -80,7 +80,7 @@ def test_a_turned_valve_is_that_of_a_second_calculation(refrigerant: str, turns:
         states = {state.condition: state for state in scalar_states(refrigerant)}
         for head in found.after.heads:
             state = states[head.condition]
-            per_kw = scalar_required_kv(state, own.effective_drop(state, fluid.p_critical), state.rated_effect)
+            per_kw = scalar_required_kv(state, own.law.at(state, fluid.p_critical), state.rated_effect)
             opening = per_kw * 12.0 * W_PER_KBTU / 1e3 / kv
             if opening > own.stop:
                 assert math.isnan(head.opening)

@@ -16,10 +16,9 @@ from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.system import Head, HeadCondition, LiquidSupply
 from tablegen.physics.windows import Window
 from tests.demo import demo_catalogue
-from tests.independent.reading import number
-from tests.independent.recalc import Recalculation, offer, window
+from tests.independent.offers import Offers
+from tests.independent.recalc import Recalculation, window
 from tests.independent.states import ApplicationStates
-from tests.independent.valve import required_kv_per_watt
 from tests.small import HARD, small_catalogue
 
 # The port pushes hard against the valve, so that a head between asks for the widest minimum opening.
@@ -142,15 +141,9 @@ def independent_min(
     config = dict(again.configs.application(application, refrigerant))
     config["low_head"] = {**moved, "source": "Invented."}
     family, fluid = again.families[family_name], again.fluids[refrigerant]
-    charge = family.charge(refrigerant, config["temperature_range"])
-    calculation = family.working_pressure_gauge + number(config["site_pressure"])
-    offers = []
-    for state in ApplicationStates(config, fluid).rows(sst_k):
-        if state.condition == "low_head":
-            drop = family.effective_drop(state, fluid.p_critical)
-            required_kv = required_kv_per_watt(state, drop, state.rated_effect)
-            offers.append(offer(family, charge, config["superheat"], state, required_kv, calculation))
-    return window(family, offers).minimum
+    valve = Offers(family, family.charge(refrigerant, config["temperature_range"]), config, fluid)
+    states = ApplicationStates(config, fluid).rows(sst_k)
+    return window([valve.at(state) for state in states if state.condition == "low_head"]).minimum
 
 
 def test_a_limit_between_heads_with_balanced_suction_is_that_of_the_second_calculation(tmp_path):

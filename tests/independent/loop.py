@@ -71,9 +71,7 @@ class CoilLoop:
 
     def zones(self, state: Any) -> Zones:
         """What both zones take up at a state."""
-        return zones(
-            self.fluid, state.evaporating_temperature_k, state.liquid_enthalpy_j_kg, state.coil_difference_k
-        )
+        return zones(self.fluid, state.evaporating_temperature_k, state.liquid_enthalpy_j_kg, state.coil_difference_k)
 
     def dry_out_delay(self, state: Any) -> float:
         """T [s]: liquid in the wetted section over the flow of liquid into it."""
@@ -136,7 +134,9 @@ def thermostatic_root(loop: CoilLoop, family: Any, charge: Any, state: Any) -> t
 def electronic_root(loop: CoilLoop, family: Any, state: Any) -> float:
     """Opening or duty below which an electronic valve hunts; infinite where it does up to its maximum."""
     control = family.controller
-    most = loop.gain_limit(state, number(control["sensor_lag"]), (number(control["delay"]), number(control["integral_time"])))
+    most = loop.gain_limit(
+        state, number(control["sensor_lag"]), (number(control["delay"]), number(control["integral_time"]))
+    )
     per_flow = loop.feed_gain(state, number(control["superheat"])) * number(control["gain"])
     is_proportional = control.get("schedule", "none") == "proportional"
 
