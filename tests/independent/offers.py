@@ -8,7 +8,6 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
-from .coil import maximum_superheat
 from .fluid import Fluid
 from .law import required_kv_per_watt
 from .loop import CoilLoop, electronic_root, thermostatic_root
@@ -97,7 +96,7 @@ class Offers:
         if not charge.evaporating[0] - 1e-9 <= t_e <= charge.evaporating[1] + 1e-9:
             made.refused = "charge_range"
             return
-        most = maximum_superheat(self.application, state, self.fluid)
+        most = state.max_superheat_k
         widest = charge.opening(state, most, family.is_internal)
         floor, floor_reason = family.stable, "stability"
         if self.is_loop:

@@ -9,6 +9,7 @@ from typing import Any
 
 from scipy.optimize import brentq
 
+from .coil import maximum_superheat
 from .compressor import Compressor
 from .fluid import Fluid, OutOfRangeError
 from .liquid import Liquid, LiquidLine, Supply, supplies
@@ -52,7 +53,6 @@ class State:
     flow_ratio: float = math.nan
     flow_share: float = math.nan
     capacity_ratio: float = math.nan
-    coil_difference_k: float = math.nan
     max_superheat_k: float = math.nan
     reason: str = ""
     rated_effect: float = math.nan
@@ -76,8 +76,7 @@ class ApplicationStates:
         self.is_flashed = losses.get("distributor_scaling", "flashed_mixture") == "flashed_mixture"
         self.useful = number(config["superheat"]["useful"])
         self.suction_loss = number(config["suction"]["line_loss"])
-        self.coil_difference = maybe(config.get("coil_temperature_difference"))
-        self.box = maybe(config["suction"].get("box_difference"), self.coil_difference)
+        self.box = maybe(config["suction"].get("box_difference", config.get("coil_temperature_difference")))
         response = config["suction"]["response"]
         self.responses = ("constant", "balanced") if response == "stricter" else (response,)
 
@@ -180,7 +179,7 @@ class _Rating:
         state.max_superheat_k = number(e.config["superheat"]["maximum"])
         state.evaporating_pressure_pa = fluid.p_dew(t_e)
         # The box stays where it is.
-        state.coil_difference_k = e.coil_difference + self.t_e - t_e
+        state.coil_difference_k = e.box + self.t_e - t_e
         state.suction_pressure_pa = fluid.p_dew(t_e - e.suction_loss)
         state.vapour_enthalpy_j_kg = fluid.gas(state.evaporating_pressure_pa, t_e + e.useful)[1]
         if e.compressor.is_constant_capacity:
@@ -210,6 +209,7 @@ class _Rating:
         )
         state.pressure_drop_pa = state.inlet_pressure_pa - state.outlet_pressure_pa
         state.capacity_ratio = self._capacity(state.flow_ratio, state.vapour_enthalpy_j_kg, liquid.h)
+        state.max_superheat_k = maximum_superheat(e.config, state, fluid)
         if liquid.is_refused:
             state.reason = "flashing"
         elif state.pressure_drop_pa <= 0.0:
