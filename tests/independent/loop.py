@@ -127,6 +127,9 @@ def thermostatic_root(loop: CoilLoop, family: Any, charge: Any, state: Any) -> t
     high = min(at_stop, difference)
     if at_stop < difference and excess(at_stop) > 0.0:
         return HUNTS_ALWAYS, math.nan
+    if excess(1e-9) <= 0.0:
+        # Calm as soon as there is any superheat.
+        return max(charge.opening(state, 0.0, family.is_internal), 0.0), 0.0
     found = _first_calm(excess, 0.0, high)
     return max(charge.opening(state, found, family.is_internal), 0.0), found
 

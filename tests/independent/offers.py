@@ -101,8 +101,8 @@ class Offers:
         floor, floor_reason = family.stable, "stability"
         if self.is_loop:
             floor = family.seat
-            at_min, _ = thermostatic_root(self._coil(state.rating), family, charge, state)
-            min_reason = "hunts"
+            at_min, least = thermostatic_root(self._coil(state.rating), family, charge, state)
+            min_reason = "hunts" if least else "floodback"
         else:
             least = min_superheat(self.application["superheat"], state)
             at_min, min_reason = charge.opening(state, least, family.is_internal), "floodback"
