@@ -90,8 +90,17 @@ class LiquidLine:
         found.rise = rise
         if found.p < found.bubble_p and self.most_vapor > 0.0:
             return self._with_vapor(p_head, supply, share, rise, found)
-        found.is_refused = found.p <= found.bubble_p and self.most_vapor == 0.0
+        if found.p <= found.bubble_p and self.most_vapor == 0.0:
+            found.is_refused = True
+            found.quality, found.inlet_rho = self._mixture(found.p, found.h)
         return found
+
+    def _mixture(self, p: float, h: float) -> tuple[float, float]:
+        """Vapor by mass in what has an enthalpy at a pressure, and the density of it all."""
+        fluid = self.fluid
+        bubble, dew = fluid.saturated(fluid.t_bubble(p), 0), fluid.saturated(fluid.t_dew(p), 1)
+        x = max((h - bubble.h) / (dew.h - bubble.h), 0.0)
+        return x, 1.0 / (x / dew.rho + (1.0 - x) / bubble.rho)
 
     def _temperature(self, p_head: float, supply: Supply, p: float, rise: float) -> float:
         if math.isfinite(supply.temperature):
@@ -128,9 +137,7 @@ class LiquidLine:
         while True:
             t = self._temperature(p_head, supply, p, rise)
             liquid = fluid.saturated(t, 0)
-            bubble, dew = fluid.saturated(fluid.t_bubble(p), 0), fluid.saturated(fluid.t_dew(p), 1)
-            x = max((liquid.h - bubble.h) / (dew.h - bubble.h), 0.0)
-            rho = 1.0 / (x / dew.rho + (1.0 - x) / bubble.rho)
+            x, rho = self._mixture(p, liquid.h)
             found = Liquid(p, t, liquid.p, liquid.rho, rho, liquid.h, x, rise)
             if x > self.most_vapor:
                 found.is_refused = True
