@@ -15,6 +15,7 @@ import pytest
 
 from tablegen.config.loader import load_catalogue
 from tablegen.physics.reasons import Reason
+from tablegen.sweep.frames import LAW_COLUMNS
 from tablegen.sweep.groups import group_windows
 from tablegen.sweep.sweep import SweepOptions, sweep
 from tests.demo import demo_data, shared
@@ -32,7 +33,7 @@ RELATIVE = 1e-6
 SLACK = {"_k": 1e-6, "_pa": 0.01, "_j_kg": 0.05}
 TIE = 1e-9
 
-STATE_KEYS = ["refrigerant", "application", "flow_law", "f_l", "sst_k", "suction_response", "condition", "limit"]
+STATE_KEYS = ["refrigerant", "application", *LAW_COLUMNS, "sst_k", "suction_response", "condition", "limit"]
 WINDOW_KEYS = ["family", "size", "refrigerant", "application", "sst_k"]
 GROUP_KEYS = ["family", "size", "group", "application", "sst_k"]
 LOADS = ["min_load_w", "max_load_w", "middle_load_w"]
@@ -93,7 +94,7 @@ def indexed(frame: pd.DataFrame, keys: list[str]) -> pd.DataFrame:
     """Rows by key; floats in a key lose the digits in which two readers of a unit may differ."""
     made = frame.copy()
     for key in keys:
-        if key in ("sst_k", "f_l"):
+        if key == "sst_k" or (key in LAW_COLUMNS and key != "flow_law"):
             made[key] = made[key].astype(float).round(6).fillna(0.0)
     for column in made.columns.difference(["limits"]):
         if not pd.api.types.is_numeric_dtype(made[column]):
@@ -148,7 +149,7 @@ def test_states_agree(case: tuple[str, int]) -> None:
     own, theirs = paired(both.own_states, both.states, STATE_KEYS)
     usable = own["reason"] == ""
     # Every number that the data set gives, and no other.
-    columns = [c for c in theirs.columns.difference(["f_l", "open_share"]) if pd.api.types.is_float_dtype(theirs[c])]
+    columns = [c for c in theirs.columns.difference([*LAW_COLUMNS]) if pd.api.types.is_float_dtype(theirs[c])]
     assert set(columns) <= set(own.columns)
     for column in columns:
         left, right = own[column], theirs[column]

@@ -8,6 +8,8 @@ from typing import Any
 
 from .reading import number
 
+LAW_COLUMNS = ("subcooling_exponent", "drop_exponent", "reference_subcooling", "reference_drop")
+
 
 class FlowLaw:
     """The flow law of a family."""
@@ -30,14 +32,23 @@ class FlowLaw:
         if self.name == "choked":
             factor = 0.96 - 0.28 * math.sqrt(p_v / p_critical)
             return min(drop, self.recovery**2 * (p_1 - factor * p_v))
-        s, y = self.groups(p_1, p_2, p_bubble, p_critical)
-        if not self.covers(p_1, p_2, p_bubble, p_critical):
+        return self.coefficient(p_1, p_2, p_bubble, p_critical) ** 2 * drop
+
+    def coefficient(self, p_1: float, p_2: float, p_bubble: float, p_critical: float) -> float:
+        """The discharge coefficient over that at the reference point; NaN out of range and under the other laws."""
+        if self.data is None or not self.covers(p_1, p_2, p_bubble, p_critical):
             return math.nan
-        assert self.data is not None
-        reference = self.data["reference"]
-        a, b = (float(self.data[key]) for key in ("subcooling_exponent", "drop_exponent"))
-        coefficient = (s / number(reference["subcooling"])) ** a * (y / number(reference["drop"])) ** b
-        return coefficient**2 * drop
+        s, y = self.groups(p_1, p_2, p_bubble, p_critical)
+        a, b, s_reference, y_reference = self.values().values()
+        return (s / s_reference) ** a * (y / y_reference) ** b
+
+    def values(self) -> dict[str, float]:
+        """What a discharge coefficient rests on, by column of the data set; NaN under the other laws."""
+        if self.data is None:
+            return dict.fromkeys(LAW_COLUMNS, math.nan)
+        exponents = (float(self.data[key]) for key in ("subcooling_exponent", "drop_exponent"))
+        references = (number(self.data["reference"][key]) for key in ("subcooling", "drop"))
+        return dict(zip(LAW_COLUMNS, (*exponents, *references), strict=True))
 
     @staticmethod
     def groups(p_1: float, p_2: float, p_bubble: float, p_critical: float) -> tuple[float, float]:
@@ -57,15 +68,27 @@ class FlowLaw:
 
     def at(self, state: Any, p_critical: float) -> float:
         """dp_eff [Pa] of a state."""
-        return self.effective(
-            state.inlet_pressure_pa, state.outlet_pressure_pa, state.liquid_bubble_pressure_pa, p_critical
-        )
+        return self.effective(*_pressures(state), p_critical)
 
     def covers_state(self, state: Any, p_critical: float) -> bool:
         """Whether a state that has no reason of its own lies in the law's range."""
-        return self.covers(
-            state.inlet_pressure_pa, state.outlet_pressure_pa, state.liquid_bubble_pressure_pa, p_critical
-        )
+        return self.covers(*_pressures(state), p_critical)
+
+    def row(self, state: Any, p_critical: float) -> dict[str, float]:
+        """The columns of a state that its law makes."""
+        drop, at = self.at(state, p_critical), (*_pressures(state), p_critical)
+        s, y = self.groups(*at)
+        return {
+            "effective_pressure_drop_pa": drop,
+            "subcooling_ratio": s,
+            "drop_ratio": y,
+            "discharge_ratio": self.coefficient(*at),
+            "required_kv_m3h_per_kw": required_kv_per_watt(state, drop, state.rated_effect),
+        }
+
+
+def _pressures(state: Any) -> tuple[float, float, float]:
+    return state.inlet_pressure_pa, state.outlet_pressure_pa, state.liquid_bubble_pressure_pa
 
 
 def _bounds(stated: Any) -> tuple[float, float]:

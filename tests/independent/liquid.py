@@ -128,25 +128,26 @@ class LiquidLine:
         raise OutOfRangeError("the liquid line does not settle")
 
     def _with_vapor(self, p_head: float, supply: Supply, share: float, rise: float, start: Liquid) -> Liquid:
-        """The greatest pressure at which friction of the mixture and its pressure agree.
+        """The greatest pressure at which friction of the mixture and its pressure agree, if there is one.
 
         Less pressure, more vapor, more friction: from the liquid's solution downward every step goes the same way, so the
         first one with too much vapor decides.
         """
         fluid, p = self.fluid, start.p
-        while True:
+        is_refused = False
+        for _ in range(300):
             t = self._temperature(p_head, supply, p, rise)
             liquid = fluid.saturated(t, 0)
             x, rho = self._mixture(p, liquid.h)
-            found = Liquid(p, t, liquid.p, liquid.rho, rho, liquid.h, x, rise)
-            if x > self.most_vapor:
-                found.is_refused = True
-                return found
+            is_refused |= x > self.most_vapor
             in_lift = liquid.rho if self.lift >= 0.0 else rho
             fresh = p_head - self.loss * share**2 * self.rated_rho / rho - in_lift * G_STANDARD * self.lift
             if abs(fresh - p) < 1e-11 * p_head:
-                return found
+                return Liquid(p, t, liquid.p, liquid.rho, rho, liquid.h, x, rise, is_refused)
+            if fresh < 0.2 * p_head:
+                break
             p = fresh
+        return Liquid(math.nan, t, liquid.p, liquid.rho, math.nan, liquid.h, math.nan, rise, is_refused=True)
 
     def needed_subcooling(self, p_head: float, share: float, rise: float) -> float:
         """Subcooling at the condenser [K] with which liquid just reaches the port without vapor."""

@@ -47,12 +47,12 @@ class Offers:
         differential = max(state.head_pressure_pa, state.inlet_pressure_pa) - state.evaporating_pressure_pa
         if state.reason:
             made.refused = state.reason
+        elif not family.law.covers_state(state, self.fluid.p_critical):
+            made.refused = "flow_law_range"
         elif state.head_pressure_pa > self.working_pressure:
             made.refused = "over_pressure"
         elif differential > family.allowed_differential:
             made.refused = "over_differential"
-        elif not family.law.covers_state(state, self.fluid.p_critical):
-            made.refused = "flow_law_range"
         elif self.charge is None:
             self._electronic(made)
         else:

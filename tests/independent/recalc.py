@@ -9,7 +9,6 @@ from pathlib import Path
 from typing import Any
 
 from .fluid import Fluid
-from .law import required_kv_per_watt
 from .offers import Offer, Offers
 from .reading import Configs, number, suction_temperatures
 from .states import COLUMNS, ApplicationStates, State
@@ -18,7 +17,6 @@ from .valve import Charge, Family
 REGISTRY = Path(__file__).resolve().parents[2] / "configs" / "refrigerants"
 Row = dict[str, Any]
 SUPERHEATS = ("superheat_low_head_k", "superheat_high_head_k", "superheat_swing_k")
-LAW_COLUMNS = ("effective_pressure_drop_pa", "required_kv_m3h_per_kw")
 
 
 @dataclass
@@ -83,11 +81,12 @@ class Recalculation:
                 for kind, share in self.configs.refrigerants[refrigerant]["uncertainty"].items():
                     if kind != "reason":
                         row[f"{kind}_uncertainty"] = number(share)
-                row["f_l"] = family.law.recovery
+                row |= {"f_l": family.law.recovery, **family.law.values()}
                 row |= {column: getattr(state, column) for column in COLUMNS}
-                drop = family.law.at(state, self.fluids[refrigerant].p_critical)
-                required_kv = required_kv_per_watt(state, drop, state.rated_effect)
-                yield row | dict(zip(LAW_COLUMNS, (drop, required_kv), strict=True))
+                p_critical = self.fluids[refrigerant].p_critical
+                if not (state.reason or family.law.covers_state(state, p_critical)):
+                    row["reason"] = "flow_law_range"
+                yield row | family.law.row(state, p_critical)
 
     def windows(self) -> Iterator[Row]:
         """Every row of the windows: a size of a family with a refrigerant at one SST of an application."""
@@ -168,9 +167,9 @@ def window(offers: list[Offer]) -> Window:
 
 def stricter(windows: list[Window]) -> Window:
     """The narrower of windows, limit by limit; empty where one of them is."""
-    refused = next((w for w in windows if math.isnan(w.minimum)), None)
-    if refused is not None:
-        return refused
+    empty = next((w for w in windows if not w.is_open), None)
+    if empty is not None:
+        return empty
     low = max(windows, key=lambda w: w.minimum)
     high = min(windows, key=lambda w: w.maximum)
     return Window(

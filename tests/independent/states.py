@@ -197,7 +197,7 @@ class _Rating:
         state.liquid_temperature_k = liquid.t
         state.liquid_bubble_pressure_pa = liquid.bubble_p
         state.inlet_pressure_pa = liquid.p
-        state.inlet_subcooling_k = fluid.t_bubble(liquid.p) - liquid.t
+        state.inlet_subcooling_k = (math.nan if math.isnan(liquid.p) else fluid.t_bubble(liquid.p)) - liquid.t
         state.condenser_subcooling_k = state.head_bubble_temperature_k - liquid.t + liquid.rise
         state.needed_subcooling_k = self.line.needed_subcooling(state.head_pressure_pa, share, liquid.rise)
         state.liquid_density_kg_m3, state.liquid_enthalpy_j_kg = liquid.rho, liquid.h
