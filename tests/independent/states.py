@@ -175,8 +175,6 @@ class _Rating:
     def _fill(self, state: State, supply: Supply, t_e: float) -> State:
         e, fluid, p_head = self.application, self.fluid, state.head_pressure_pa
         state.evaporating_temperature_k = t_e
-        state.coil_difference_k = e.box + self.t_e - t_e
-        state.max_superheat_k = number(e.config["superheat"]["maximum"])
         state.evaporating_pressure_pa = fluid.p_dew(t_e)
         # The box stays where it is.
         state.coil_difference_k = e.box + self.t_e - t_e
