@@ -33,7 +33,16 @@ RELATIVE = 1e-6
 SLACK = {"_k": 1e-6, "_pa": 0.01, "_j_kg": 0.05}
 TIE = 1e-9
 
-STATE_KEYS = ["refrigerant", "application", *LAW_COLUMNS, "sst_k", "suction_response", "condition", "limit"]
+STATE_KEYS = [
+    "refrigerant",
+    "application",
+    *LAW_COLUMNS,
+    "sst_k",
+    "suction_response",
+    "condition",
+    "limit",
+    "open_share",
+]
 WINDOW_KEYS = ["family", "size", "refrigerant", "application", "sst_k"]
 GROUP_KEYS = ["family", "size", "group", "application", "sst_k"]
 LOADS = ["min_load_w", "max_load_w", "middle_load_w"]
@@ -94,7 +103,7 @@ def indexed(frame: pd.DataFrame, keys: list[str]) -> pd.DataFrame:
     """Rows by key; floats in a key lose the digits in which two readers of a unit may differ."""
     made = frame.copy()
     for key in keys:
-        if key == "sst_k" or (key in LAW_COLUMNS and key != "flow_law"):
+        if key in ("sst_k", "open_share") or (key in LAW_COLUMNS and key != "flow_law"):
             made[key] = made[key].astype(float).round(6).fillna(0.0)
     for column in made.columns.difference(["limits"]):
         if not pd.api.types.is_numeric_dtype(made[column]):

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import functools
 import math
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 from typing import Any
 
@@ -27,12 +27,21 @@ class Offer:
     max_reason: str = ""
     min_reason: str = ""
     refused: str = ""
+    open_refused: str = ""
 
 
 class Offers:
     """A family with a refrigerant in an application."""
 
-    def __init__(self, family: Family, charge: Charge | None, application: Mapping[str, Any], fluid: Fluid) -> None:
+    def __init__(
+        self,
+        family: Family,
+        charge: Charge | None,
+        application: Mapping[str, Any],
+        fluid: Fluid,
+        opened: Callable[[State, float], State] = lambda state, duty: state.rating.open_phase(state, duty),
+    ) -> None:
+        self._opened = opened
         self.family, self.charge, self.application, self.fluid = family, charge, application, fluid
         self.working_pressure = family.working_pressure_gauge + number(application["site_pressure"])
         stated = application.get("stability", {}).get("method", "constant")
@@ -82,11 +91,11 @@ class Offers:
         if family.drive != "pulse" or state.limit not in ("both", "max"):
             return
         # While it is open it passes the open flow, and all losses with it.
-        opened = state.rating.open_phase(state, family.maximum)
+        opened = self._opened(state, family.maximum)
         if opened.reason:
-            made.refused = opened.reason
+            made.open_refused = opened.reason
         elif not family.law.covers_state(opened, self.fluid.p_critical):
-            made.refused = "flow_law_range"
+            made.open_refused = "flow_law_range"
         else:
             made.maximum = 1.0 / self._required_kv(opened)
 

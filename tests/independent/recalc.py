@@ -49,6 +49,7 @@ class Recalculation:
         self.fluids = {name: Fluid(self.configs.refrigerants[name]) for name in sorted(used)}
         self.families = {name: Family(config, self.fluids) for name, config in self.configs.families.items()}
         self._states: dict[tuple[str, str], list[State]] = {}
+        self._open_phases: dict[tuple[int, float], State] = {}
 
     def _parts(self) -> list[tuple[str, str, str]]:
         """Family, refrigerant, application, each once."""
@@ -72,21 +73,34 @@ class Recalculation:
         seen = set()
         for name, refrigerant, application in self._parts():
             family = self.families[name]
-            law = family.law.key
-            if (refrigerant, application, law) in seen:
-                continue
-            seen.add((refrigerant, application, law))
-            for state in self._solved(refrigerant, application):
-                row: Row = {"refrigerant": refrigerant, "application": application, "flow_law": family.law.name}
-                for kind, share in self.configs.refrigerants[refrigerant]["uncertainty"].items():
-                    if kind != "reason":
-                        row[f"{kind}_uncertainty"] = number(share)
-                row |= {"f_l": family.law.recovery, **family.law.values()}
-                row |= {column: getattr(state, column) for column in COLUMNS}
-                p_critical = self.fluids[refrigerant].p_critical
-                if not (state.reason or family.law.covers_state(state, p_critical)):
-                    row["reason"] = "flow_law_range"
-                yield row | family.law.row(state, p_critical)
+            for duty in (1.0, family.maximum) if family.drive == "pulse" else (1.0,):
+                if (refrigerant, application, family.law.key, duty) in seen:
+                    continue
+                seen.add((refrigerant, application, family.law.key, duty))
+                for state in self._solved(refrigerant, application):
+                    if duty == 1.0:
+                        yield self._state_row(family, refrigerant, application, state)
+                    elif state.limit in ("both", "max"):
+                        yield self._state_row(family, refrigerant, application, self._opened(state, duty))
+
+    def _opened(self, state: State, duty: float) -> State:
+        """The open phase of a state, found once."""
+        key = id(state), duty
+        if key not in self._open_phases:
+            self._open_phases[key] = state.rating.open_phase(state, duty)
+        return self._open_phases[key]
+
+    def _state_row(self, family: Family, refrigerant: str, application: str, state: State) -> Row:
+        row: Row = {"refrigerant": refrigerant, "application": application, "flow_law": family.law.name}
+        for kind, share in self.configs.refrigerants[refrigerant]["uncertainty"].items():
+            if kind != "reason":
+                row[f"{kind}_uncertainty"] = number(share)
+        row |= {"f_l": family.law.recovery, **family.law.values()}
+        row |= {column: getattr(state, column) for column in COLUMNS}
+        p_critical = self.fluids[refrigerant].p_critical
+        if not (state.reason or family.law.covers_state(state, p_critical)):
+            row["reason"] = "flow_law_range"
+        return row | family.law.row(state, p_critical)
 
     def windows(self) -> Iterator[Row]:
         """Every row of the windows: a size of a family with a refrigerant at one SST of an application."""
@@ -124,7 +138,7 @@ class Recalculation:
     ) -> Row:
         if charge is None and not family.is_electronic:
             return _row(Window(reasons=("no_charge", "no_charge")))
-        valve = Offers(family, charge, config, self.fluids[refrigerant])
+        valve = Offers(family, charge, config, self.fluids[refrigerant], self._opened)
         offers = [valve.at(state) for state in states]
         responses = list(dict.fromkeys(s.suction_response for s in states))
         windows = [window([o for o in offers if o.state.suction_response == r]) for r in responses]
@@ -142,9 +156,11 @@ class Recalculation:
 
 def window(offers: list[Offer]) -> Window:
     """The window of one suction response, of a valve with a rated Kv of 1 m3/h."""
-    for one in offers:
-        if one.refused:
-            return Window(conditions=(one.state.condition,) * 2, reasons=(one.refused,) * 2)
+    # Open phases come after all that the mean flow asks.
+    for why in ("refused", "open_refused"):
+        for one in offers:
+            if getattr(one, why):
+                return Window(conditions=(one.state.condition,) * 2, reasons=(getattr(one, why),) * 2)
     maximum = [(1e3 * o.maximum, o) for o in offers if o.state.limit in ("both", "max")]
     # The minimum load must be steady at full flow too: a minimum stable superheat that grows with load may bind there.
     minimum = [(1e3 * o.minimum, o) for o in offers]

@@ -27,6 +27,7 @@ class State:
     condition: str
     limit: str
     step: float
+    open_share: float = 1.0
     evaporating_temperature_k: float = math.nan
     evaporating_pressure_pa: float = math.nan
     coil_difference_k: float = math.nan
@@ -217,7 +218,10 @@ class _Rating:
     def open_phase(self, state: State, duty: float) -> State:
         """A state while a pulse-modulated valve is open: the same evaporator, and heat gain of the mean flow."""
         assert state.supply is not None
-        made = replace(state, flow_share=state.flow_share / duty, reason="")
+        made = replace(state, flow_share=state.flow_share / duty, open_share=duty)
+        if math.isnan(state.flow_share):
+            return made
+        made.reason = ""
         try:
             liquid = self.line.solve(state.head_pressure_pa, state.supply, made.flow_share, state.flow_share)
             return self._fill_pressures(made, liquid)

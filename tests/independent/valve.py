@@ -164,6 +164,7 @@ class Family:
         self.config = config
         self.name = str(config["family"])
         self.is_electronic = config["kind"] != "thermostatic"
+        self.drive, self.maximum = "", 1.0
         self.law = FlowLaw(config)
         # A gauge pressure: the site is added where it is known.
         self.working_pressure_gauge = number(config["working_pressure"], 0.0)
