@@ -208,6 +208,8 @@ class _Rating:
         )
         state.pressure_drop_pa = state.inlet_pressure_pa - state.outlet_pressure_pa
         state.capacity_ratio = self._capacity(state.flow_ratio, state.vapour_enthalpy_j_kg, liquid.h)
+        if e.compressor.is_constant_capacity:
+            state.capacity_ratio = 1.0
         state.max_superheat_k = maximum_superheat(e.config, state, fluid)
         if liquid.is_refused:
             state.reason = "flashing"
@@ -218,7 +220,7 @@ class _Rating:
     def open_phase(self, state: State, duty: float) -> State:
         """A state while a pulse-modulated valve is open: the same evaporator, and heat gain of the mean flow."""
         assert state.supply is not None
-        made = replace(state, flow_share=state.flow_share / duty, open_share=duty)
+        made = replace(state, limit="max", flow_share=state.flow_share / duty, open_share=duty)
         if math.isnan(state.flow_share):
             return made
         made.reason = ""
