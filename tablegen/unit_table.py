@@ -186,6 +186,31 @@ _KINDS = (
             Unit(name="Btu/h/ft", scale=0.9615193934091573, also=("Btu/(h ft)", "Btu/hr/ft", "Btuh/ft")),
         ),
     ),
+    Kind(
+        name="time",
+        si="second",
+        example="30 s",
+        units=(Unit(name="s", scale=1.0, also=("sec", "second", "seconds"), is_small=True),),
+    ),
+    Kind(
+        name="wall heat",
+        si="joule/(meter*kelvin)",
+        example="120 J/(m K)",
+        units=(
+            Unit(name="J/(m K)", scale=1.0, also=("J/m/K", "J/(m·K)"), is_small=True),
+            Unit(name="kJ/(m K)", scale=1e3, also=("kJ/m/K", "kJ/(m·K)")),
+            Unit(name="Btu/(ft degF)", scale=6230.644798937009, also=("Btu/ft/F", "Btu/(ft F)", "Btu/(ft·°F)")),
+        ),
+    ),
+    Kind(
+        name="controller gain",
+        si="1/kelvin",
+        example="3 percent/K",
+        units=(
+            Unit(name="percent/K", scale=0.01, also=("%/K",)),
+            Unit(name="percent/delta_degF", scale=0.018, also=("%/delta_degF", "percent/delta F", "%/delta F")),
+        ),
+    ),
     Kind(name="share", si="", example="25 percent", units=(Unit(name="percent", scale=0.01, also=("%",)),)),
     Kind(
         name="mass flow",

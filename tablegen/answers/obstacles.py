@@ -54,6 +54,8 @@ def obstacle_of(
         maximum.known(phi_min=state.minimum.values["phi_min"])
         parts.append(("valve_at_max_superheat", maximum))
         compared = ("phi_sh", "phi_min")
+    elif reason is Reason.ALWAYS_HUNTS:
+        parts += [("setting", calculation.setting), ("valve_at_min_superheat", _opening(state.minimum))]
     elif reason is Reason.FLASHING:
         compared = ("p_1", "p_v")
     elif reason is Reason.NO_PRESSURE_DROP:

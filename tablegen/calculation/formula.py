@@ -19,7 +19,13 @@ import numpy as np
 from tablegen.physics.arrays import Floats
 from tablegen.wording.language import figure
 
-_PLAIN: dict[str, Callable[..., Any]] = {"sqrt": np.sqrt, "min": np.minimum, "max": np.maximum, "exp": np.exp}
+_PLAIN: dict[str, Callable[..., Any]] = {
+    "sqrt": np.sqrt,
+    "min": np.minimum,
+    "max": np.maximum,
+    "exp": np.exp,
+    "log": np.log,
+}
 _OPERATORS: dict[type[ast.operator], Callable[[Any, Any], Any]] = {
     ast.Add: np.add,
     ast.Sub: np.subtract,

@@ -3,11 +3,13 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from functools import partial
 
 import numpy as np
 
 from tablegen.calculation.curve_steps import ChargePiece, SharePiece
 from tablegen.calculation.formula import text_of
+from tablegen.calculation.loop_steps import bulb_minimum, drive_minimum
 from tablegen.calculation.state_steps import (
     discharge_steps,
     functions_of,
@@ -27,8 +29,8 @@ from tablegen.physics.conditions import SolvedState
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.system import SuperheatLimits, SystemInputs
-from tablegen.physics.windows import ThermostaticActuator
+from tablegen.physics.system import Stability, SuperheatLimits, SystemInputs
+from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 from tablegen.wording import calculation as wording
 from tablegen.wording import trace as trace_wording
 
@@ -84,10 +86,13 @@ def limit_calculation(
     w.curves |= setting.curves
     w.known(**setting.values)
     name = "phi_max" if is_max else "phi_min"
-    if isinstance(element.actuator, ThermostaticActuator):
+    actuator, is_by_loop = element.actuator, not is_max and _is_by_loop(element, system)
+    if is_by_loop:
+        _loop(w, family, element, system, item)
+    elif isinstance(actuator, ThermostaticActuator):
         if is_max:
             maximum_superheat(w, system, item)
-        _opening(w, family, element.actuator, system.superheat, is_max)
+        _opening(w, family, actuator, system.superheat, is_max)
     else:
         maximum, minimum = ("control_reserve", "maximum_duty"), ("minimum_steps", "full_steps", "minimum_duty")
         value = getattr(element.actuator, "maximum" if is_max else "minimum")
@@ -109,6 +114,23 @@ def limit_calculation(
         w.step("c", text_of(connection.share_with_connections), wording.IEC_PIPING)
     w.step("Q_1", text_of(eq.load_per_kv), wording.DEFINITION)
     return w
+
+
+def _is_by_loop(element: PowerElement, system: SystemInputs) -> bool:
+    """Whether the loop with the coil gives the minimum opening."""
+    return (element.actuator.stability or system.superheat.stability.method) is Stability.LOOP
+
+
+def _loop(w: Calculation, family: Family, element: PowerElement, system: SystemInputs, item: SolvedState) -> None:
+    """The minimum opening by the loop."""
+    actuator, key = element.actuator, partial(key_in, family)
+    if isinstance(actuator, ThermostaticActuator):
+        bulb_key = f"charge:{element.name}:bulb_time_constant"
+        bulb_minimum(w, system, item, actuator, family.characteristic, bulb_key, key)
+    else:
+        assert isinstance(actuator, ElectronicActuator)
+        keys = tuple(key(own) for own in ("minimum_steps", "full_steps", "minimum_duty"))
+        drive_minimum(w, system, item, actuator, family.characteristic, keys, key)
 
 
 def _connections(w: Calculation, size: Size) -> None:

@@ -8,6 +8,7 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
+from tablegen.confidence.drawn_openings import DrawnElement, openings
 from tablegen.confidence.drawn_states import NO_SCATTER, DrawnState, StateResponse, state_responses
 from tablegen.confidence.draws import SHARED, Draws, Scatter, Source, scatter_of, system_scatter
 from tablegen.model.inputs import Family, PowerElement
@@ -17,24 +18,9 @@ from tablegen.physics.arrays import Bools, Floats, bounded
 from tablegen.physics.flow import effective_pressure_drop
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import SuperheatLimits
-from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator, Valve
+from tablegen.physics.windows import ThermostaticActuator, Valve
 
 _SECONDS_PER_HOUR, _WATER_KG_M3, _BAR_PA = 3600.0, 1000.0, 1.0e5
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class DrawnElement:
-    """A thermostatic element as set, for every draw: arrays (draws, 1), or (1, 1) where no draw moves a value.
-
-    Spring and gradient [Pa], unbalance [1], charge pressure over its curve [1], temperature of the MOP [K], None
-    without one.
-    """
-
-    spring_pa: Floats
-    gradient_pa: Floats
-    unbalance: Floats
-    charge_share: Floats
-    limit_k: Floats | None
 
 
 def _drawn_element(
@@ -110,7 +96,7 @@ def _drawn_loads(
     recovery = np.minimum(recovery, 1.0)
     for state, at in states:
         required_kv = _required_kv(family, state, at, recovery, draws, scatter)
-        widest, narrowest, is_shut = _openings(valve, element, at, limits)
+        widest, narrowest, is_shut = openings(valve, element, at, limits)
         high, low = (
             family.characteristic.share(bounded(phi, 0.0, family.characteristic.stop)) / required_kv
             for phi in (widest / state.item.open_share, narrowest)
@@ -151,37 +137,6 @@ def _required_kv(
     )
     with np.errstate(invalid="ignore", divide="ignore"):
         return np.asarray(_SECONDS_PER_HOUR * at.flow_required_kv / np.sqrt(_WATER_KG_M3 * drop / _BAR_PA))
-
-
-def _openings(
-    valve: Valve, element: DrawnElement | None, at: DrawnState, limits: SuperheatLimits
-) -> tuple[Floats, Floats, Bools]:
-    """Widest and narrowest opening of every draw, and whether the valve stays shut."""
-    actuator = valve.actuator
-    if isinstance(actuator, ElectronicActuator):
-        return np.array([[actuator.maximum]]), np.array([[actuator.minimum]]), np.zeros((1, 1), dtype=np.bool_)
-    assert isinstance(actuator, ThermostaticActuator)
-    assert element is not None
-    under = at.outlet_pressure_pa if actuator.is_internally_equalized else at.evaporating_pressure_pa
-    drop = at.inlet_pressure_pa - at.outlet_pressure_pa
-    closing = under + element.spring_pa + element.unbalance * (drop - actuator.balance.reference_drop_pa)
-    opened = _opening(actuator, element, closing, at.evaporating_temperature_k + at.max_superheat_k)
-    constant, *growing = limits.min_k
-    min_k = limits.minimum(at.load_share) if any(growing) else constant
-    floor = _opening(actuator, element, closing, at.evaporating_temperature_k + min_k)
-    widest, narrowest = np.minimum(opened, actuator.widest), np.maximum(floor, actuator.min_stable)
-    return widest, narrowest, ~(opened > narrowest)
-
-
-def _opening(actuator: ThermostaticActuator, element: DrawnElement, closing_pa: Floats, bulb_k: Floats) -> Floats:
-    """The force balance of every draw, without stops, against the pressure that closes."""
-    curve = actuator.balance.charge.curve
-    if element.limit_k is None:
-        pressure = curve.pressure(bulb_k) * element.charge_share
-    else:
-        pressure = curve.pressure(np.minimum(bulb_k, element.limit_k)) * element.charge_share
-        pressure = pressure * np.maximum(bulb_k / element.limit_k, 1.0)
-    return np.asarray((pressure - closing_pa) / element.gradient_pa)
 
 
 @dataclass(frozen=True, slots=True)

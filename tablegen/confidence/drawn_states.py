@@ -22,7 +22,7 @@ from tablegen.physics.conditions import SolvedState, State, solve_conditions, so
 from tablegen.physics.deviation import DeviatingRefrigerant, InstallationDeviation, PropertyDeviation
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import Head, SystemInputs
-from tablegen.physics.windows import load_share
+from tablegen.physics.windows import coil_delays, load_share
 
 # Where the parabolas meet solved states, in standard deviations.
 NODE = 2.0
@@ -36,7 +36,8 @@ class DrawnState:
     """What matters to a valve in one state, arrays (1 or draws, suction temperatures); one row where no draw moves it.
 
     `flow_required_kv` is f / (effect at the rating point x root of the density at the inlet); the drop turns it into
-    required Kv per kW.  `inlet_quality` is the vapor at the inlet, where limits may count with some.
+    required Kv per kW.  `inlet_quality` is the vapor at the inlet, where limits may count with some.  What belongs to the
+    coil in the loop with the valve is zero where too little of it is stated.
     """
 
     evaporating_temperature_k: Floats
@@ -49,6 +50,11 @@ class DrawnState:
     load_share: Floats
     flow_required_kv: Floats
     max_superheat_k: Floats
+    coil_difference_k: Floats
+    dry_transfer_units: Floats
+    dead_time_s: Floats
+    front_lag_s: Floats
+    wall_lag_s: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -172,6 +178,8 @@ def _solved_ends(
         liquid_line_pa=off(Source.LIQUID_LINE),
         distributor_pa=off(Source.DISTRIBUTOR),
         flow_change=off(Source.FLOW_CHANGE),
+        conductance_ratio=off(Source.CONDUCTANCE_RATIO),
+        dryout_delay=off(Source.DRYOUT_DELAY),
     )
     fluid, sst_k = DeviatingRefrigerant(refrigerant, shares), np.tile(application.sst_k, 2 * len(sources))
     if open_share == 1.0:
@@ -198,6 +206,16 @@ def _figures(item: SolvedState, rated: State, system: SystemInputs) -> Floats:
     state, counts_vapor = item.state, system.feed.inlet_vapor > 0.0
     # Where flashing is refused the liquid's own density changes smoothly through the bubble point, as a parabola needs.
     density = state.inlet_density_kg_m3 if counts_vapor else state.liquid_density_kg_m3
+    coil = coil_delays(state)
+    of_coil: tuple[Floats, ...] = (
+        coil.difference_k,
+        coil.sensitivity,
+        coil.dead_time_s,
+        coil.front_lag_s,
+        coil.wall_lag_s,
+    )
+    if system.circuit is None:
+        of_coil = (np.zeros_like(state.flow_share),) * len(of_coil)
     return np.stack(
         [
             state.evaporating_temperature_k,
@@ -210,5 +228,6 @@ def _figures(item: SolvedState, rated: State, system: SystemInputs) -> Floats:
             load_share(item),
             state.flow_share / (rated.rating_effect_j_kg * np.sqrt(density)),
             system.superheat.maximum(state),
+            *of_coil,
         ]
     )

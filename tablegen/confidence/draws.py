@@ -43,6 +43,8 @@ class Source(StrEnum):
     LIQUID_LINE = "liquid_line"
     DISTRIBUTOR = "distributor"
     FLOW_CHANGE = "flow_change"
+    CONDUCTANCE_RATIO = "conductance_ratio"
+    DRYOUT_DELAY = "dryout_delay"
 
     PRESSURE = "pressure"
     DENSITY = "density"
@@ -86,6 +88,8 @@ OF_SYSTEM = (
     Source.LIQUID_LINE,
     Source.DISTRIBUTOR,
     Source.FLOW_CHANGE,
+    Source.CONDUCTANCE_RATIO,
+    Source.DRYOUT_DELAY,
 )
 
 # Standard deviations of the sources that scatter, in the unit of each value: shares of the value for Kv, charge,
@@ -187,6 +191,8 @@ def system_scatter(own: PropertyUncertainty, installation: InstallationScatter) 
         Source.LIQUID_LINE: installation.liquid_line_pa,
         Source.DISTRIBUTOR: installation.distributor_pa,
         Source.FLOW_CHANGE: installation.flow_change,
+        Source.CONDUCTANCE_RATIO: installation.conductance_ratio,
+        Source.DRYOUT_DELAY: installation.dryout_delay,
     }
     return {source: deviation for source, deviation in found.items() if deviation > 0.0}
 

@@ -8,8 +8,9 @@ from typing import Annotated, ClassVar, Literal, Self
 import numpy as np
 from pydantic import Field, model_validator
 
+from tablegen.config._loop_checks import missing_for_loop
 from tablegen.config._scatter_model import InstallationScatterModel
-from tablegen.config._superheat_model import CoilModel, SuperheatModel
+from tablegen.config._superheat_model import OF_CIRCUIT, CoilModel, StabilityModel, SuperheatModel
 from tablegen.config.fields import (
     BadKey,
     Choice,
@@ -48,11 +49,14 @@ from tablegen.physics.system import (
     LiquidSupply,
     Losses,
     OperatingCondition,
+    Stability,
+    StabilityRule,
     SuctionResponse,
     Supply,
     SystemInputs,
 )
 from tablegen.wording import config_errors as wording
+from tablegen.wording.message import listed
 
 _MAX_ROWS = 400
 # The sections that say where they come from.
@@ -360,6 +364,7 @@ class ApplicationModel(Model):
     losses: LossesModel
     superheat: SuperheatModel
     coil: CoilModel | None = None
+    stability: StabilityModel | None = None
     compressor: CompressorModel
     liquid: LiquidModel | None = None
     scatter: InstallationScatterModel | None = None
@@ -372,6 +377,10 @@ class ApplicationModel(Model):
         if self.suction.response is not SuctionResponse.CONSTANT and self.box_difference_k is None:
             raise BadKey(wording.BOX_DIFFERENCE_MISSING(), "suction")
         self.superheat.check_coil(self.box_difference_k, self.coil)
+        if self.stability is not None and self.stability.method is Stability.LOOP:
+            missing = missing_for_loop(self.inputs(), self.coil.missing_of_circuit if self.coil else OF_CIRCUIT)
+            if missing:
+                raise BadKey(wording.LOOP_NEEDS(missing=listed(missing)), "stability", "method")
         return self
 
     @model_validator(mode="after")
@@ -405,13 +414,19 @@ class ApplicationModel(Model):
             low_head=self.low_head.inputs(OperatingCondition.LOW_HEAD, site),
             high_head=self.high_head.inputs(OperatingCondition.HIGH_HEAD, site),
             losses=self.losses.into(Losses),
-            superheat=self.superheat.inputs(),
+            superheat=replace(self.superheat.inputs(), stability=self._stability()),
             coil=self.coil.inputs() if self.coil is not None else None,
+            circuit=self.coil.circuit() if self.coil is not None else None,
             compressor=self.compressor.inputs(),
             return_superheat_k=self.compressor.return_gas_superheat,
             discharge_loss_pa=self.compressor.discharge_line_loss,
             feed=self.liquid.inputs() if self.liquid is not None else LiquidFeed(),
         )
+
+    def _stability(self) -> StabilityRule:
+        """What gives minimum openings."""
+        own = self.stability or StabilityModel()
+        return StabilityRule(own.method, own.gain_margin, 1.0 if self.coil is None else self.coil.calibration)
 
     def sources(self) -> dict[str, str]:
         """Where each part comes from."""

@@ -25,6 +25,7 @@ from tablegen.config.fields import (
     SealedPressure,
     Step,
     Temperature,
+    TimeConstant,
     Title,
 )
 from tablegen.errors import PropertyError, both_scales, unknown
@@ -129,6 +130,7 @@ class ChargeModel(Model):
     curve_of: Name | None = None
     maximum_operating_pressure: SealedPressure | None = None
     pressure_tolerance: ShareTolerance | None = None
+    bulb_time_constant: TimeConstant | None = None
     setting: SettingModel
 
     @model_validator(mode="after")

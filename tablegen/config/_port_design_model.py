@@ -38,6 +38,7 @@ class OpeningModel(Model):
     stop: Annotated[Travel, must(lambda stop: stop >= 1.0, wording.STOP_BELOW_RATED), _STOP]
     minimum_stable: Annotated[Share, must(lambda share: 0.0 < share < 1.0, wording.BETWEEN_ZERO_AND_ALL)]
     reserve_in_limits: Share = 0.0
+    smallest_controlled: Annotated[Share, must(lambda share: 0.0 < share < 1.0, wording.BETWEEN_ZERO_AND_ALL)] = 0.05
     characteristic: Literal["linear", "points"] = "linear"
     points: list[list[Travel]] | None = None
 

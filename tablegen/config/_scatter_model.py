@@ -123,6 +123,8 @@ class InstallationScatterModel(Model):
     liquid_line: _DropDeviation | None = None
     distributor: _DropDeviation | None = None
     compressor_flow: _ChangeDeviation | None = None
+    conductance_ratio: _ChangeDeviation | None = None
+    dryout_delay: _ChangeDeviation | None = None
     source: Text
 
     def scatter(self) -> InstallationScatter:

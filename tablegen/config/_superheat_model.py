@@ -6,12 +6,27 @@ from typing import Annotated, Self
 
 from pydantic import model_validator
 
-from tablegen.config.fields import BadKey, Model, PositiveStep, Share, Step, Text, must, quantity
+from tablegen.config.fields import (
+    BadKey,
+    Choice,
+    Load,
+    Model,
+    Number,
+    PositiveStep,
+    Share,
+    Step,
+    Text,
+    must,
+    quantity,
+    within,
+)
 from tablegen.physics.coil import Coil
-from tablegen.physics.system import SuperheatLimits
+from tablegen.physics.loop import Circuit
+from tablegen.physics.system import Stability, SuperheatLimits
 from tablegen.wording import config_errors as wording
 
 _PartOfAll = Annotated[Share, must(lambda share: 0.0 < share < 1.0, wording.BETWEEN_ZERO_AND_ALL)]
+_Factor = Annotated[Number, must(lambda factor: 0.05 <= factor <= 20.0, lambda: within("0.05", "20"))]
 _CapacityLoss = Annotated[float, quantity("share", "0.1 percent", "50 percent")]
 
 
@@ -67,12 +82,54 @@ class SuperheatModel(Model):
         return SuperheatLimits(self.useful, self.maximum, minimum, self.maximum_share, self.coil_capacity_loss)
 
 
+# Keys that the loop of valve, coil and bulb needs beside the conductance ratio.
+OF_CIRCUIT = (
+    "circuit_load",
+    "circuit_length",
+    "tube_inner_diameter",
+    "wall_heat_capacity",
+    "air_side_share",
+    "plug_share",
+)
+
+
 class CoilModel(Model):
-    """The evaporator coil."""
+    """The evaporator coil; what the loop with the valve needs of a circuit may be left out where no loop is computed."""
 
     conductance_ratio: _PartOfAll
+    circuit_load: Load | None = None
+    circuit_length: Annotated[float, quantity("length", "0.5 m", "100 m")] | None = None
+    tube_inner_diameter: Annotated[float, quantity("length", "1 mm", "100 mm")] | None = None
+    wall_heat_capacity: Annotated[float, quantity("wall heat", "0 J/(m K)", "10 kJ/(m K)")] | None = None
+    air_side_share: _PartOfAll | None = None
+    plug_share: Share | None = None
+    liquid_holdup_factor: _Factor = 1.0
+    calibration: _Factor = 1.0
     source: Text
+
+    @property
+    def missing_of_circuit(self) -> list[str]:
+        """The keys of a circuit that are not there."""
+        return [key for key in OF_CIRCUIT if getattr(self, key) is None]
+
+    def circuit(self) -> Circuit | None:
+        """One of the coil's circuits; None where too little of it is stated."""
+        if self.missing_of_circuit:
+            return None
+        return self.into(
+            Circuit,
+            load_w=self.circuit_load,
+            length_m=self.circuit_length,
+            wall_heat_capacity_j_mk=self.wall_heat_capacity,
+        )
 
     def inputs(self) -> Coil:
         """The coil of the physics."""
         return self.into(Coil)
+
+
+class StabilityModel(Model):
+    """What gives minimum openings of families that name no method of their own."""
+
+    method: Annotated[Stability, Choice] = Stability.CONSTANT
+    gain_margin: Annotated[Number, must(lambda margin: 1.0 <= margin <= 10.0, lambda: within("1", "10"))] = 1.5

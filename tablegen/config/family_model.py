@@ -11,6 +11,7 @@ import numpy as np
 from pydantic import Field, field_validator, model_validator
 
 from tablegen.config._charge_model import ChargeModel
+from tablegen.config._controller_model import ControllerModel
 from tablegen.config._discharge_model import DischargeCoefficientModel
 from tablegen.config._model_code import ModelCodeModel, OrderedFamily, OrderedSize, model_codes
 from tablegen.config._port_design_model import (
@@ -62,6 +63,7 @@ from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.system import Stability
 from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
 from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 from tablegen.wording import config_errors as wording
@@ -121,6 +123,7 @@ class FamilyBase(Model):
     offered: OfferedModel | None = None
     port_designs: Sequence[PortDesignModel] = ()
     model_code: ModelCodeModel | None = None
+    stability: Annotated[Stability, Choice] | None = None
 
     def with_design(self, design: PortDesignModel) -> Self:
         """The family as the sizes of a port design have it."""
@@ -366,6 +369,9 @@ class ThermostaticModel(FamilyBase):
             evaporating_k=(charge.evaporating_range.minimum, charge.evaporating_range.maximum),
             is_internally_equalized=self.equalizer == "internal",
             reserve_in_limits=self.opening.reserve_in_limits,
+            smallest_controlled=self.opening.smallest_controlled,
+            bulb_time_constant_s=charge.bulb_time_constant,
+            stability=self.stability,
         )
 
 
@@ -377,6 +383,7 @@ class StepperModel(FamilyBase):
 
     kind: Literal["stepper"]
     driver: Text | None = None
+    controller: ControllerModel | None = None
     full_steps: FullSteps
     minimum_steps: Steps
     control_reserve: Share
@@ -406,7 +413,12 @@ class StepperModel(FamilyBase):
             title = wording.STEPPER_WITH_RESERVE(used=f"{100 - reserve:g}", reserve=f"{reserve:g}", **steps)
         else:
             title = wording.STEPPER(**steps)
-        actuator = ElectronicActuator(1.0 - self.control_reserve, self.minimum_steps / self.full_steps)
+        actuator = ElectronicActuator(
+            1.0 - self.control_reserve,
+            self.minimum_steps / self.full_steps,
+            controller=self.controller.inputs() if self.controller else None,
+            stability=self.stability,
+        )
         return PowerElement(name="stepper", title=title, temperature_ranges=(), refrigerants=(), actuator=actuator)
 
 
@@ -415,6 +427,7 @@ class PulseModel(FamilyBase):
 
     kind: Literal["pulse_modulated"]
     driver: Text | None = None
+    controller: ControllerModel | None = None
     minimum_duty: Share
     maximum_duty: Share
     port_designs: DesignsOf[PulseDesignModel] = Field(default_factory=list)
@@ -432,7 +445,14 @@ class PulseModel(FamilyBase):
     def drive(self) -> PowerElement:
         """The drive, the same for every refrigerant and application."""
         title = wording.PULSE(minimum=f"{100 * self.minimum_duty:g}", maximum=f"{100 * self.maximum_duty:g}")
-        actuator = ElectronicActuator(self.maximum_duty, self.minimum_duty, Reason.MAX_DUTY, Reason.MIN_DUTY)
+        actuator = ElectronicActuator(
+            self.maximum_duty,
+            self.minimum_duty,
+            Reason.MAX_DUTY,
+            Reason.MIN_DUTY,
+            controller=self.controller.inputs() if self.controller else None,
+            stability=self.stability,
+        )
         return PowerElement(name="pulse", title=title, temperature_ranges=(), refrigerants=(), actuator=actuator)
 
 

@@ -244,6 +244,7 @@ Loss = Annotated[float, quantity("pressure difference", "0 Pa", "20 bar")]
 PressureDrop = Annotated[float, quantity("pressure difference", "0 Pa", "60 bar")]
 Length = Annotated[float, quantity("length", "-100 m", "100 m")]
 HeatPerLength = Annotated[float, quantity("line heat", "0 W/m", "500 W/m")]
+TimeConstant = Annotated[float, quantity("time", "0.1 s", "1000 s")]
 # On paper.
 PaperLength = Annotated[float, quantity("length", "0 mm", "500 mm")]
 LabelLength = Annotated[float, quantity("length", "10 mm", "500 mm")]

@@ -11,6 +11,7 @@ from pathlib import Path, PurePosixPath
 from tablegen.config._booklet_model import BookletModel
 from tablegen.config._catalogue_files import CatalogueFiles, read_files
 from tablegen.config._languages import check_languages
+from tablegen.config._loop_checks import check_loops
 from tablegen.config._publications import Publications
 from tablegen.config.checks import check_heads
 from tablegen.config.family_model import ThermostaticModel
@@ -106,6 +107,8 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
     check_languages(reader, loaded, files.languages)
     reader.stop_if_wrong()
     documents = {name: own.document for name, own in files.families.items()}
+    check_loops(reader, loaded, documents)
+    reader.stop_if_wrong()
     check_heads(reader, loaded, documents, {name: own.document for name, own in files.applications.items()})
     return loaded
 

@@ -35,8 +35,8 @@ class InstallationScatter:
     """What one installation differs from the next by in the inputs of an application, standard deviations.
 
     Either head as a pressure [Pa] or a temperature [K], inlet subcooling [K], losses at rated flow in liquid line and
-    distributor [Pa], and the compressor's change of flow from the rating point as a share of itself [1]; zero where
-    nothing is stated.
+    distributor [Pa], and the compressor's change of flow from the rating point as a share of itself [1], conductance ratio and
+    dry-out delay of the coil as shares of them [1]; zero where nothing is stated.
     """
 
     low_head_pa: float = 0.0
@@ -47,4 +47,6 @@ class InstallationScatter:
     liquid_line_pa: float = 0.0
     distributor_pa: float = 0.0
     flow_change: float = 0.0
+    conductance_ratio: float = 0.0
+    dryout_delay: float = 0.0
     source: str = ""

@@ -27,6 +27,7 @@ from tablegen.physics._corner import Corner, Inlet, reach_inlet
 from tablegen.physics._evaporator import Evaporator
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.deviation import AS_STATED, InstallationDeviation
+from tablegen.physics.loop import CoilState, coil_loop
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import (
@@ -82,6 +83,10 @@ class State:
     coil_difference_k: Floats
     dry_transfer_units: Floats
     vapour_heat_ratio: Floats
+    # Of the coil in the loop with the valve, NaN where too little of it is stated.
+    dead_time_s: Floats
+    front_lag_s: Floats
+    wall_lag_s: Floats
 
     def at(self, index: NDArray[Any]) -> State:
         """The states at some grid positions."""
@@ -468,7 +473,7 @@ def _state(
     capacity = np.ones_like(te)
     if rated is not None and not system.keeps_capacity:
         capacity = ratio * effect / rated.rating_effect_j_kg
-    difference, units, heat = _coil_state(refrigerant, system, evaporator, enthalpy, rated)
+    coil = _coil_state(refrigerant, system, evaporator, enthalpy, rated, corner.off)
     return State(
         evaporating_temperature_k=te,
         evaporating_pressure_pa=dew.pressure_pa,
@@ -496,9 +501,12 @@ def _state(
         flow_ratio=ratio,
         flow_share=share,
         capacity_ratio=capacity,
-        coil_difference_k=difference,
-        dry_transfer_units=units,
-        vapour_heat_ratio=heat,
+        coil_difference_k=coil.difference_k,
+        dry_transfer_units=coil.dry_transfer_units,
+        vapour_heat_ratio=coil.vapour_heat_ratio,
+        dead_time_s=coil.dead_time_s,
+        front_lag_s=coil.front_lag_s,
+        wall_lag_s=coil.wall_lag_s,
     )
 
 
@@ -521,22 +529,74 @@ def _kept_capacity(
     return ratio, inlet
 
 
+@dataclass(frozen=True, slots=True)
+class _CoilFigures:
+    """Fields of `State` that belong to the coil; NaN where too little of it is stated."""
+
+    difference_k: Floats
+    dry_transfer_units: Floats
+    vapour_heat_ratio: Floats
+    dead_time_s: Floats
+    front_lag_s: Floats
+    wall_lag_s: Floats
+
+
 def _coil_state(
-    refrigerant: Refrigerant, system: SystemInputs, evaporator: Evaporator, liquid_j_kg: Floats, rated: State | None
-) -> tuple[Floats, Floats, Floats]:
-    """Temperature difference of the coil, transfer units of its dry end, and the heat ratio of its vapor."""
+    refrigerant: Refrigerant,
+    system: SystemInputs,
+    evaporator: Evaporator,
+    liquid_j_kg: Floats,
+    rated: State | None,
+    off: InstallationDeviation,
+) -> _CoilFigures:
+    """Temperature difference of the coil, transfer units of its dry end, heat ratio of its vapor, delays of its dry-out."""
     te = evaporator.temperature_k
     none = np.full_like(te, np.nan)
     if system.box_difference_k is None:
-        return none, none, none
+        return _CoilFigures(none, none, none, none, none, none)
     rated_te = te if rated is None else rated.evaporating_temperature_k
     # The box stays where it is.
     difference = eq.coil_difference(DT=system.box_difference_k, T_er=rated_te, T_e=te)
     if system.coil is None:
-        return difference, none, none
+        return _CoilFigures(difference, none, none, none, none, none)
+    ratio = system.coil.conductance_ratio * (1.0 + off.conductance_ratio)
     at_box = refrigerant.vapour(te + difference, evaporator.dew.pressure_pa).enthalpy_j_kg
     heat = eq.vapor_heat_ratio(h_a=at_box, h_s=evaporator.dew.enthalpy_j_kg, h_l=liquid_j_kg)
-    return difference, eq.dry_transfer_units(r_c=system.coil.conductance_ratio, a=heat), heat
+    units = eq.dry_transfer_units(r_c=ratio, a=heat)
+    if system.circuit is None:
+        return _CoilFigures(difference, units, heat, none, none, none)
+    here = CoilState(
+        evaporating_temperature_k=te,
+        evaporating_pressure_pa=evaporator.dew.pressure_pa,
+        liquid_enthalpy_j_kg=liquid_j_kg,
+        vapour_enthalpy_j_kg=evaporator.vapour_enthalpy_j_kg,
+        difference_k=difference,
+    )
+    at_rating = here if rated is None else coil_state_of(rated)
+    loop = coil_loop(refrigerant, system.circuit, ratio, system.superheat.useful_k, at_rating, here)
+    slower = 1.0 + off.dryout_delay
+    return _CoilFigures(difference, units, heat, loop.dead_time_s * slower, loop.front_lag_s * slower, loop.wall_lag_s)
+
+
+def coil_state_of(state: State) -> CoilState:
+    """What of a state bears on the coil.
+
+    Parameters
+    ----------
+    state : State
+
+    Returns
+    -------
+    CoilState
+        Arrays of the state's shape, in SI.
+    """
+    return CoilState(
+        evaporating_temperature_k=state.evaporating_temperature_k,
+        evaporating_pressure_pa=state.evaporating_pressure_pa,
+        liquid_enthalpy_j_kg=state.liquid_enthalpy_j_kg,
+        vapour_enthalpy_j_kg=state.vapour_enthalpy_j_kg,
+        difference_k=state.coil_difference_k,
+    )
 
 
 def _balance(refrigerant: Refrigerant, system: SystemInputs, corner: Corner, rated: State) -> Floats:

@@ -40,7 +40,8 @@ class InstallationDeviation(_Deviation):
 
     Low and high head [Pa], inlet subcooling at both [K], losses at rated flow in liquid line and distributor [Pa].
     `flow_change` [1] is the share by which the compressor's flow changes more from the rating point to a head than its
-    description says: the flow ratio M becomes M^(1 + flow_change).
+    description says: the flow ratio M becomes M^(1 + flow_change).  `conductance_ratio` and `dryout_delay` [1] are shares by
+    which these of the coil are larger.
     """
 
     low_head_pa: float | Floats = 0.0
@@ -49,6 +50,8 @@ class InstallationDeviation(_Deviation):
     liquid_line_pa: float | Floats = 0.0
     distributor_pa: float | Floats = 0.0
     flow_change: float | Floats = 0.0
+    conductance_ratio: float | Floats = 0.0
+    dryout_delay: float | Floats = 0.0
 
 
 AS_STATED = InstallationDeviation()

@@ -17,7 +17,7 @@ from __future__ import annotations
 
 from collections.abc import Callable
 from dataclasses import dataclass, fields
-from typing import Any, TypeAlias
+from typing import Any, Protocol, TypeAlias
 
 import numpy as np
 from numpy.typing import NDArray
@@ -28,7 +28,9 @@ from tablegen.physics.arrays import Floats
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
 
-_NEWTON_ROUNDS, _BISECTIONS, _SCANNED = 80, 52, 48
+_NEWTON_ROUNDS = 80
+# Values looked at in a search, and bisections between two of them, which reach the last digit.
+LOOKS, HALVINGS = 48, 52
 # Opening and gain of the loop at superheats [K].
 GainAt: TypeAlias = Callable[[Floats], tuple[Floats, Floats]]
 
@@ -62,7 +64,7 @@ class Circuit:
 class CoilLoop:
     """What the coil does to the loop, arrays along the states, and what a simulation of it in time starts from.
 
-    `difference_k` is TD, box minus evaporating temperature [K]; `sensitivity` B [1]; `wetted_effect_j_kg` q_w;
+    `difference_k` is TD, box minus evaporating temperature [K]; `sensitivity` B [1]; `wetted_effect_j_kg` q, from the liquid to dry vapor;
     `vapour_heat_capacity_j_kgk` c_pv; `inlet_quality` x of the flashed mixture [1]; `latent_heat_j_kg`;
     densities of saturated liquid and vapor [kg/m3]; `liquid_share` of the section [1]; `conductance_w_mk` k of a wetted
     meter [W/(m K)]; `delay_s` T [s], in `dead_time_s` and `front_lag_s`; `wall_lag_s`.
@@ -126,24 +128,32 @@ def coil_loop(
     CoilLoop
         NaN where a property is out of range.
     """
-    zeta = wetted_share_at(refrigerant, conductance_ratio, useful_superheat_k, rated)
-    q_rated = _wetted_effect(refrigerant, rated)
-    flow = leq.circuit_flow(
-        Q_c=circuit.load_w,
-        dh_r=eq.refrigerating_effect(h_g=rated.vapour_enthalpy_j_kg, h_l=rated.liquid_enthalpy_j_kg),
-    )
-    conductance = leq.wetted_conductance(m_1=flow, q_wr=q_rated, zeta=zeta, L=circuit.length_m, TD_r=rated.difference_k)
+    # Where a search for a balance comes near the box nothing is left of the difference.
+    with np.errstate(divide="ignore", invalid="ignore"):
+        return _coil_loop(refrigerant, circuit, conductance_ratio, useful_superheat_k, rated, state)
+
+
+def _coil_loop(
+    refrigerant: Refrigerant,
+    circuit: Circuit,
+    conductance_ratio: float | Floats,
+    useful_superheat_k: float,
+    rated: CoilState,
+    state: CoilState,
+) -> CoilLoop:
     dew = refrigerant.dew(state.evaporating_temperature_k)
     bubble = refrigerant.bubble(refrigerant.bubble_temperature(state.evaporating_pressure_pa))
-    effect = leq.wetted_effect(h_d=dew.enthalpy_j_kg, h_l=state.liquid_enthalpy_j_kg)
-    heat_capacity = _vapor_heat_capacity(refrigerant, state)
+    heat_ratio = _heat_ratio(refrigerant, state)
+    effect = eq.refrigerating_effect(h_g=dew.enthalpy_j_kg, h_l=state.liquid_enthalpy_j_kg)
+    latent = eq.refrigerating_effect(h_g=dew.enthalpy_j_kg, h_l=bubble.enthalpy_j_kg)
     quality = eq.vapor_quality(h_l=state.liquid_enthalpy_j_kg, h_b=bubble.enthalpy_j_kg, h_d=dew.enthalpy_j_kg)
     slip = leq.slip_density_ratio(rho_d=dew.density_kg_m3, rho_b=bubble.density_kg_m3)
-    share = leq.liquid_share(k_h=circuit.liquid_holdup_factor, s_Z=slip, Y=1.0 - quality)
-    latent = leq.wetted_effect(h_d=dew.enthalpy_j_kg, h_l=bubble.enthalpy_j_kg)
+    share = leq.liquid_share(k_h=circuit.liquid_holdup_factor, s_Z=slip, x=quality)
+    conductance = _conductance(refrigerant, circuit, conductance_ratio, useful_superheat_k, rated)
     delay = leq.dryout_delay(
+        N_t=leq.TIME_SCALE,
         rho_b=bubble.density_kg_m3,
-        A=circuit.section_m2,
+        A_i=circuit.section_m2,
         w_l=share,
         h_fg=latent,
         k_w=conductance,
@@ -152,9 +162,9 @@ def coil_loop(
     b = circuit.plug_share
     return CoilLoop(
         difference_k=state.difference_k,
-        sensitivity=leq.dryout_sensitivity(r=conductance_ratio, q_w=effect, c_pv=heat_capacity, TD=state.difference_k),
+        sensitivity=eq.dry_transfer_units(r_c=conductance_ratio, a=heat_ratio),
         wetted_effect_j_kg=effect,
-        vapour_heat_capacity_j_kgk=heat_capacity,
+        vapour_heat_capacity_j_kgk=heat_ratio * effect / state.difference_k,
         inlet_quality=quality,
         latent_heat_j_kg=latent,
         bubble_density_kg_m3=bubble.density_kg_m3,
@@ -162,49 +172,85 @@ def coil_loop(
         liquid_share=share,
         conductance_w_mk=conductance,
         delay_s=delay,
-        dead_time_s=leq.dead_time(b=b, t_d=delay),
-        front_lag_s=leq.front_lag(b=b, t_d=delay),
+        dead_time_s=leq.dead_time(b_p=b, t_d=delay),
+        front_lag_s=leq.front_lag(b_p=b, t_d=delay),
         wall_lag_s=leq.wall_lag(
-            C_w=circuit.wall_heat_capacity_j_mk, a=circuit.air_side_share, r=conductance_ratio, k_w=conductance
+            N_t=leq.TIME_SCALE,
+            C_w=circuit.wall_heat_capacity_j_mk,
+            a_w=circuit.air_side_share,
+            r_c=conductance_ratio,
+            k_w=conductance,
         ),
     )
 
 
-def wetted_share_at(
-    refrigerant: Refrigerant, conductance_ratio: float | Floats, superheat_k: float | Floats, state: CoilState
+def _heat_ratio(refrigerant: Refrigerant, state: CoilState) -> Floats:
+    """Heat that vapor takes up to the box temperature over that of the liquid that becomes vapor."""
+    te = state.evaporating_temperature_k
+    at_box = refrigerant.vapour(te + state.difference_k, state.evaporating_pressure_pa)
+    dew = refrigerant.dew(te)
+    return eq.vapor_heat_ratio(h_a=at_box.enthalpy_j_kg, h_s=dew.enthalpy_j_kg, h_l=state.liquid_enthalpy_j_kg)
+
+
+def _conductance(
+    refrigerant: Refrigerant,
+    circuit: Circuit,
+    conductance_ratio: float | Floats,
+    useful_superheat_k: float,
+    rated: CoilState,
 ) -> Floats:
-    """Share of the circuit that is wetted at a superheat of the two-zone coil.
-
-    Parameters
-    ----------
-    refrigerant : Refrigerant
-    conductance_ratio : array [1]
-    superheat_k : array [K]
-        Below the TD.
-    state : CoilState
-
-    Returns
-    -------
-    array [1]
-    """
-    sensitivity = leq.dryout_sensitivity(
-        r=conductance_ratio,
-        q_w=_wetted_effect(refrigerant, state),
-        c_pv=_vapor_heat_capacity(refrigerant, state),
-        TD=state.difference_k,
+    """Conductance of a wetted meter [W/(m K)] that the rating asks of the circuit."""
+    dew = refrigerant.dew(rated.evaporating_temperature_k)
+    sensitivity = eq.dry_transfer_units(r_c=conductance_ratio, a=_heat_ratio(refrigerant, rated))
+    exponent = leq.dry_exponent(SH_u=useful_superheat_k, DT=rated.difference_k)
+    effect = eq.refrigerating_effect(h_g=rated.vapour_enthalpy_j_kg, h_l=rated.liquid_enthalpy_j_kg)
+    return leq.wetted_conductance(
+        m_1=leq.circuit_flow(E=eq.ENERGY_RATE, Q_c=circuit.load_w, dh_r=effect),
+        dh_w=eq.refrigerating_effect(h_g=dew.enthalpy_j_kg, h_l=rated.liquid_enthalpy_j_kg),
+        zeta=leq.rated_wetted_share(B_r=sensitivity, E_d=exponent),
+        L_c=circuit.length_m,
+        DT=rated.difference_k,
     )
-    return leq.wetted_share(B_r=sensitivity, E_r=leq.dry_exponent(SH_u=superheat_k, TD=state.difference_k))
 
 
-def _wetted_effect(refrigerant: Refrigerant, state: CoilState) -> Floats:
-    dew = refrigerant.dew(state.evaporating_temperature_k)
-    return leq.wetted_effect(h_d=dew.enthalpy_j_kg, h_l=state.liquid_enthalpy_j_kg)
+class DelayedCoil(Protocol):
+    """What of a coil bears on when its loop hunts: TD [K], B [1], dead time and lags [s], arrays of one shape."""
+
+    @property
+    def difference_k(self) -> Floats:
+        """TD [K]."""
+        ...
+
+    @property
+    def sensitivity(self) -> Floats:
+        """B [1]."""
+        ...
+
+    @property
+    def dead_time_s(self) -> Floats:
+        """Dead time [s]."""
+        ...
+
+    @property
+    def front_lag_s(self) -> Floats:
+        """Lag of the end of the wetted length [s]."""
+        ...
+
+    @property
+    def wall_lag_s(self) -> Floats:
+        """Lag of tube and fins [s]."""
+        ...
 
 
-def _vapor_heat_capacity(refrigerant: Refrigerant, state: CoilState) -> Floats:
-    warm = refrigerant.vapour(state.evaporating_temperature_k + state.difference_k, state.evaporating_pressure_pa)
-    dew = refrigerant.dew(state.evaporating_temperature_k)
-    return leq.vapor_heat_capacity(h_v=warm.enthalpy_j_kg, h_d=dew.enthalpy_j_kg, TD=state.difference_k)
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoilDelays:
+    """A `DelayedCoil` by its figures alone."""
+
+    difference_k: Floats
+    sensitivity: Floats
+    dead_time_s: Floats
+    front_lag_s: Floats
+    wall_lag_s: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -251,12 +297,12 @@ def ultimate_frequency(*lags_s: float | Floats, dead_time_s: float | Floats) -> 
     return np.where(np.isfinite(dead + lag.sum(axis=0)), w, np.nan)
 
 
-def bulb_ultimate(coil: CoilLoop, bulb_time_constant_s: float | Floats, calibration: float) -> Ultimate:
+def bulb_ultimate(coil: DelayedCoil, bulb_time_constant_s: float | Floats, calibration: float) -> Ultimate:
     """Ultimate frequency and gain with a bulb.
 
     Parameters
     ----------
-    coil : CoilLoop
+    coil : DelayedCoil
     bulb_time_constant_s : array [s]
     calibration : float [1]
 
@@ -266,7 +312,7 @@ def bulb_ultimate(coil: CoilLoop, bulb_time_constant_s: float | Floats, calibrat
     """
     lags = coil.front_lag_s, coil.wall_lag_s, bulb_time_constant_s
     w = ultimate_frequency(*lags, dead_time_s=coil.dead_time_s)
-    return Ultimate(w, leq.ultimate_gain(k_K=calibration, w=w, t_1=lags[0], t_w=lags[1], t_b=lags[2]))
+    return Ultimate(w, leq.ultimate_gain(k_K=calibration, w_u=w, t_1=lags[0], t_w=lags[1], t_b=lags[2]))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -286,14 +332,14 @@ class Controller:
     is_scheduled: bool = False
 
 
-def controller_ultimate(coil: CoilLoop, controller: Controller, calibration: float) -> Ultimate:
+def controller_ultimate(coil: DelayedCoil, controller: Controller, calibration: float) -> Ultimate:
     """Ultimate frequency and gain with a controller: the first frequency at which the loop lags by half a period.
 
     Integral action lags by a quarter of a period at zero frequency and less above, so that the phase may fall first.
 
     Parameters
     ----------
-    coil : CoilLoop
+    coil : DelayedCoil
     controller : Controller
     calibration : float [1]
 
@@ -313,21 +359,21 @@ def controller_ultimate(coil: CoilLoop, controller: Controller, calibration: flo
     # Without integral action it lags less at every frequency; each lag turns by no more than its time at that frequency.
     highest = np.minimum(ultimate_frequency(*lags, dead_time_s=dead), 1e6)
     lowest = np.minimum(0.5 * np.pi / total, highest)
-    scanned = np.geomspace(lowest, highest, _SCANNED)
+    scanned = np.geomspace(lowest, highest, LOOKS)
     beyond = np.argmax(ahead(scanned) >= 0.0, axis=0)
-    beyond = np.where((ahead(scanned) >= 0.0).any(axis=0), beyond, _SCANNED - 1)
+    beyond = np.where((ahead(scanned) >= 0.0).any(axis=0), beyond, LOOKS - 1)
     high = np.take_along_axis(scanned, beyond[None], axis=0)[0]
     low = np.take_along_axis(scanned, np.maximum(beyond - 1, 0)[None], axis=0)[0]
-    for _ in range(_BISECTIONS):
+    for _ in range(HALVINGS):
         middle = 0.5 * (low + high)
         is_beyond = ahead(middle) >= 0.0
         low, high = np.where(is_beyond, low, middle), np.where(is_beyond, middle, high)
-    gain = leq.ultimate_gain(k_K=calibration, w=high, t_1=lags[0], t_w=lags[1], t_b=lags[2])
-    return Ultimate(high, leq.with_integral_action(K_b=gain, w=high, T_i=integral))
+    gain = leq.ultimate_gain(k_K=calibration, w_u=high, t_1=lags[0], t_w=lags[1], t_b=lags[2])
+    return Ultimate(high, leq.with_integral_action(K_b=gain, w_u=high, T_i=integral))
 
 
 def gain_with_bulb(
-    coil: CoilLoop,
+    coil: DelayedCoil,
     balance: ForceBalance,
     characteristic: OpeningCharacteristic,
     evaporating_temperature_k: Floats,
@@ -338,7 +384,7 @@ def gain_with_bulb(
 
     Parameters
     ----------
-    coil : CoilLoop
+    coil : DelayedCoil
     balance : ForceBalance
     characteristic : OpeningCharacteristic
     evaporating_temperature_k : array [K]
@@ -368,13 +414,13 @@ def gain_with_bulb(
 
 
 def gain_with_controller(
-    coil: CoilLoop, controller: Controller, characteristic: OpeningCharacteristic
+    coil: DelayedCoil, controller: Controller, characteristic: OpeningCharacteristic
 ) -> Callable[[Floats], Floats]:
     """The loop of a controlled valve: its gain at an opening, without integral action.
 
     Parameters
     ----------
-    coil : CoilLoop
+    coil : DelayedCoil
     controller : Controller
     characteristic : OpeningCharacteristic
 
@@ -404,7 +450,9 @@ class SmallestSteady:
     superheat_k: Floats
 
 
-def smallest_steady(gain_at: GainAt, allowed_gain: Floats, difference_k: Floats) -> SmallestSteady:
+def smallest_steady(
+    gain_at: GainAt, allowed_gain: Floats, difference_k: Floats, looks: int = LOOKS, halvings: int = HALVINGS
+) -> SmallestSteady:
     """The smallest opening above which the loop keeps its margin, found over superheat, in which all is explicit.
 
     Opening rises with superheat by the force balance.  At a superheat of zero the coil floods back, which counts as
@@ -418,6 +466,8 @@ def smallest_steady(gain_at: GainAt, allowed_gain: Floats, difference_k: Floats)
         Ultimate gain over the gain margin.
     difference_k : array [K]
         TD.
+    looks, halvings : int, optional
+        Superheats looked at, and bisections between two of them.
 
     Returns
     -------
@@ -431,14 +481,14 @@ def smallest_steady(gain_at: GainAt, allowed_gain: Floats, difference_k: Floats)
         with np.errstate(invalid="ignore"):
             return (opening <= 0.0) | (gain > allowed_gain)
 
-    shares = np.linspace(0.0, 1.0, _SCANNED + 1)
+    shares = np.linspace(0.0, 1.0, looks + 1)
     hunting = np.stack([hunts(share * difference) for share in shares])
     # From the top, the first superheat at which it hunts; the lowest is zero, where the coil floods back.
-    last = np.where(hunting.any(axis=0), _SCANNED - np.argmax(hunting[::-1], axis=0), 0)
-    low, high = shares[last] * difference, shares[np.minimum(last + 1, _SCANNED)] * difference
+    last = np.where(hunting.any(axis=0), looks - np.argmax(hunting[::-1], axis=0), 0)
+    low, high = shares[last] * difference, shares[np.minimum(last + 1, looks)] * difference
     is_none = ~hunting.any(axis=0)
     low, high = np.where(is_none, 0.0, low), np.where(is_none, 0.0, high)
-    for _ in range(_BISECTIONS):
+    for _ in range(halvings):
         middle = 0.5 * (low + high)
         below = hunts(middle)
         low, high = np.where(below, middle, low), np.where(below, high, middle)
@@ -472,11 +522,11 @@ def smallest_controlled(
         with np.errstate(invalid="ignore"):
             return np.asarray(gain_at(opening) > allowed)
 
-    openings = np.linspace(smallest, maximum, _SCANNED + 1)
+    openings = np.linspace(smallest, maximum, LOOKS + 1)
     hunting = np.stack([hunts(np.full(allowed.shape, opening)) for opening in openings])
-    last = _SCANNED - np.argmax(hunting[::-1], axis=0)
-    low, high = openings[last], openings[np.minimum(last + 1, _SCANNED)]
-    for _ in range(_BISECTIONS):
+    last = LOOKS - np.argmax(hunting[::-1], axis=0)
+    low, high = openings[last], openings[np.minimum(last + 1, LOOKS)]
+    for _ in range(HALVINGS):
         middle = 0.5 * (low + high)
         below = hunts(middle)
         low, high = np.where(below, middle, low), np.where(below, high, middle)

@@ -11,6 +11,7 @@ from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw, effective_pressure_drop, required_flow_coefficient
+from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import SuperheatLimits
 from tablegen.physics.windows import ThermostaticActuator, Valve, load_share
@@ -98,11 +99,9 @@ def operating_point(
         opening = valve.characteristic.opening(load_w * opened[1] * opened[0].open_share)
         reasons = np.where(reasons == None, opened[0].reason, reasons)  # noqa: E711 - elementwise over an object array
     superheat = _superheat(valve, item, opening)
-    travel = valve.actuator.travel(item.state, limits, load_share(item))
+    travel = valve.travel(item.state, limits, load_share(item))
     zone = np.full(opening.shape, Zone.STEADY, dtype=object)
-    is_floodback = np.zeros(opening.shape, dtype=bool)
-    if isinstance(valve.actuator, ThermostaticActuator):
-        is_floodback = travel.minimum > valve.actuator.min_stable
+    is_floodback = travel.min_reason == Reason.FLOODBACK
     # Limits are met to the last digit by the loads that they set.
     slack = 1e-9
     low = mean < travel.minimum * (1.0 - slack)

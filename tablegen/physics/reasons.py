@@ -15,6 +15,7 @@ class Reason(StrEnum):
     CONTROL_RESERVE = "control_reserve"
     STABILITY = "stability"
     FLOODBACK = "floodback"
+    HUNTS = "hunts"
     MIN_STEP = "min_step"
     MAX_DUTY = "max_duty"
     MIN_DUTY = "min_duty"
@@ -25,6 +26,7 @@ class Reason(StrEnum):
     OVER_PRESSURE = "over_pressure"
     ABOVE_MOP = "above_mop"
     STAYS_CLOSED = "stays_closed"
+    ALWAYS_HUNTS = "always_hunts"
     CHARGE_RANGE = "charge_range"
     NO_CHARGE = "no_charge"
     COMPRESSOR_MAP = "compressor_map"
@@ -45,6 +47,7 @@ LIMITING = frozenset(
         Reason.CONTROL_RESERVE,
         Reason.STABILITY,
         Reason.FLOODBACK,
+        Reason.HUNTS,
         Reason.MIN_STEP,
         Reason.MAX_DUTY,
         Reason.MIN_DUTY,

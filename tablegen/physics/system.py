@@ -15,6 +15,7 @@ from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Floats
 from tablegen.physics.coil import Coil, superheat_at_loss
 from tablegen.physics.compressor import Compressor, ConstantCapacity
+from tablegen.physics.loop import Circuit
 from tablegen.physics.refrigerants import Refrigerant
 
 if TYPE_CHECKING:
@@ -63,6 +64,25 @@ class MaximumRule(StrEnum):
     STATED = "stated"
     SHARE = "share"
     CAPACITY_LOSS = "capacity_loss"
+
+
+class Stability(StrEnum):
+    """What gives the minimum opening: stated limits, or the loop of valve, coil and bulb or sensor."""
+
+    CONSTANT = "constant"
+    LOOP = "loop"
+
+
+@dataclass(frozen=True, slots=True)
+class StabilityRule:
+    """What an application says of minimum openings: the method where a family names none, and the loop's gain margin [1].
+
+    `calibration` [1] multiplies the ultimate gain of its coil.
+    """
+
+    method: Stability = Stability.CONSTANT
+    gain_margin: float = 1.5
+    calibration: float = 1.0
 
 
 class DistributorScaling(StrEnum):
@@ -200,8 +220,8 @@ class SuperheatLimits:
 
     The minimum stable superheat is a + b q + c q^2, q the evaporator load over the rated capacity.  The maximum is
     one of three: a superheat `max_k` [K]; a share `max_share` [1] of the coil's temperature difference; or that at
-    which its dry end costs the coil a share `capacity_loss` [1] of its capacity.  `max_offset_k` [K] is added to it,
-    to see what it weighs.
+    which its dry end costs the coil a share `capacity_loss` [1] of its capacity.  `max_offset_k` [K] is added to it, to
+    see what it weighs.  `stability` says whether the minimum stable superheat counts, or the loop decides.
     """
 
     useful_k: float
@@ -210,6 +230,7 @@ class SuperheatLimits:
     max_share: float | None = None
     capacity_loss: float | None = None
     max_offset_k: float = 0.0
+    stability: StabilityRule = StabilityRule()
 
     @property
     def max_rule(self) -> MaximumRule:
@@ -245,7 +266,7 @@ class SystemInputs:
     `sst_at_compressor` says at which end of the suction line the SST is stated; `suction_loss_k` is the
     line's loss in dew temperature. `box_difference_k`, box minus evaporating temperature at the rating, is
     needed where the response is not constant, and where the maximum superheat belongs to the coil; `coil` is needed
-    where that follows from a loss of capacity. `capacity_step` is the compressor's minimum share of flow [1].
+    where that follows from a loss of capacity, with `circuit` where the loop gives minimum openings. `capacity_step` is the compressor's minimum share of flow [1].
     """
 
     name: str
@@ -264,6 +285,7 @@ class SystemInputs:
     discharge_loss_pa: float
     feed: LiquidFeed = LiquidFeed()
     coil: Coil | None = None
+    circuit: Circuit | None = None
 
     @property
     def most_superheat_k(self) -> float:

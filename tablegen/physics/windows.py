@@ -9,7 +9,7 @@ Both scale with rated Kv, so a window is found once, per m3/h of rated Kv, and i
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from typing import Protocol
 
 import numpy as np
@@ -17,8 +17,10 @@ import numpy as np
 from tablegen.physics import equations as eq
 from tablegen.physics.arrays import Bools, Floats, Names, bounded
 from tablegen.physics.conditions import SolvedState, State
+from tablegen.physics.loop import CoilDelays, Controller, SmallestSteady
+from tablegen.physics.loop_travel import steady_with_bulb, steady_with_controller
 from tablegen.physics.reasons import Reason
-from tablegen.physics.system import SuperheatLimits
+from tablegen.physics.system import Stability, SuperheatLimits
 from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
 
 
@@ -48,12 +50,25 @@ class Actuator(Protocol):
         """Openings at a state, given the superheat limits and the evaporator's load over the rated capacity."""
         ...
 
+    @property
+    def stability(self) -> Stability | None:
+        """What its family says gives the minimum opening; None where the application decides."""
+        ...
+
+    def steady_travel(
+        self, state: State, superheat: SuperheatLimits, found: Travel, characteristic: OpeningCharacteristic
+    ) -> Travel:
+        """Openings `found` at a state with the minimum that the loop with the coil gives."""
+        ...
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class ThermostaticActuator:
     """A thermostatic element: force balance, mechanical stop, minimum stable opening [1].
 
     `reserve_in_limits` is the share [1] of the reserve between rated stroke and the stop that maximum loads may use.
+    Where the loop with the coil gives the minimum, `bulb_time_constant_s` [s] and `smallest_controlled` [1], what port
+    and seat still control, take the place of the minimum stable opening; `stability` is what the family says of that.
     `evaporating_k` bounds the evaporating temperatures [K] that its charge is meant for;
     `is_internally_equalized` puts p_2 under the diaphragm instead of p_e.
     """
@@ -64,6 +79,9 @@ class ThermostaticActuator:
     evaporating_k: tuple[float, float]
     is_internally_equalized: bool = False
     reserve_in_limits: float = 0.0
+    smallest_controlled: float = 0.05
+    bulb_time_constant_s: float | None = None
+    stability: Stability | None = None
 
     @property
     def open_share(self) -> float:
@@ -95,21 +113,60 @@ class ThermostaticActuator:
         empty = np.full(te.shape, None, dtype=object)
         shut = ~(opened > minimum)
         empty[shut] = np.where(is_above, Reason.ABOVE_MOP, Reason.STAYS_CLOSED)[shut]
+        empty[self._is_off_charge(te) | ~np.isfinite(opened) | ~np.isfinite(floor)] = Reason.CHARGE_RANGE
+        return Travel(maximum=maximum, minimum=minimum, max_reason=max_reason, min_reason=min_reason, empty=empty)
+
+    def steady(self, state: State, superheat: SuperheatLimits, characteristic: OpeningCharacteristic) -> SmallestSteady:
+        """The smallest opening [1] at which the loop with the coil is steady, and the superheat there [K], at a state."""
+        assert self.bulb_time_constant_s is not None
+        return steady_with_bulb(
+            coil_delays(state),
+            superheat.stability,
+            self.bulb_time_constant_s,
+            self.balance,
+            characteristic,
+            state.evaporating_temperature_k,
+            self.under(state),
+            state.pressure_drop_pa,
+        )
+
+    def steady_travel(
+        self, state: State, superheat: SuperheatLimits, found: Travel, characteristic: OpeningCharacteristic
+    ) -> Travel:
+        """Openings from the smallest at which the loop with the coil is steady, at least the smallest controlled."""
+        te, max_k = state.evaporating_temperature_k, superheat.maximum(state)
+        root = self.steady(state, superheat, characteristic).opening
+        opened = self.balance.opening(te + max_k, self.under(state), state.pressure_drop_pa)
+        minimum = eq.min_opening(phi_sh=root, phi_stable=self.smallest_controlled)
+        by_loop = root > self.smallest_controlled
+        empty = np.full(te.shape, None, dtype=object)
+        empty[root > self.stop] = Reason.ALWAYS_HUNTS
+        shut = ~(opened > minimum)
+        why = _pick(by_loop, Reason.ALWAYS_HUNTS, Reason.STAYS_CLOSED)
+        empty[shut] = np.where(self.balance.charge.is_above_limit(te + max_k), Reason.ABOVE_MOP, why)[shut]
+        empty[self._is_off_charge(te) | ~np.isfinite(opened) | ~np.isfinite(root)] = Reason.CHARGE_RANGE
+        min_reason = _pick(by_loop, Reason.HUNTS, Reason.STABILITY)
+        return replace(found, minimum=minimum, min_reason=min_reason, empty=empty)
+
+    def _is_off_charge(self, te: Floats) -> Bools:
         # A temperature written in degF and one in kelvin may differ in the last digit.
         slack = 1e-9 * te
-        outside = (te < self.evaporating_k[0] - slack) | (te > self.evaporating_k[1] + slack)
-        empty[outside | ~np.isfinite(opened) | ~np.isfinite(floor)] = Reason.CHARGE_RANGE
-        return Travel(maximum=maximum, minimum=minimum, max_reason=max_reason, min_reason=min_reason, empty=empty)
+        return np.asarray((te < self.evaporating_k[0] - slack) | (te > self.evaporating_k[1] + slack))
 
 
 @dataclass(frozen=True, slots=True)
 class ElectronicActuator:
-    """An electronic drive: the maximum and the minimum opening, or duty, that control uses [1]; no force balance."""
+    """An electronic drive: the maximum and the minimum opening, or duty, that control uses [1]; no force balance.
+
+    `controller` is what moves it where the loop with the coil gives the minimum; `stability` what the family says of that.
+    """
 
     maximum: float
     minimum: float
     max_reason: Reason = Reason.CONTROL_RESERVE
     min_reason: Reason = Reason.MIN_STEP
+    controller: Controller | None = None
+    stability: Stability | None = None
 
     @property
     def open_share(self) -> float:
@@ -127,6 +184,40 @@ class ElectronicActuator:
             empty=np.full(shape, None, dtype=object),
         )
 
+    def steady_travel(
+        self, state: State, superheat: SuperheatLimits, found: Travel, characteristic: OpeningCharacteristic
+    ) -> Travel:
+        """Openings from the smallest at which the loop with the coil is steady, at least the minimum of the drive."""
+        assert self.controller is not None
+        root = steady_with_controller(
+            coil_delays(state), superheat.stability, self.controller, characteristic, self.minimum, self.maximum
+        )
+        empty = found.empty.copy()
+        empty[~(root <= self.maximum)] = Reason.ALWAYS_HUNTS
+        min_reason = _pick(root > self.minimum, Reason.HUNTS, self.min_reason)
+        return replace(found, minimum=np.fmin(root, self.maximum), min_reason=min_reason, empty=empty)
+
+
+def coil_delays(state: State) -> CoilDelays:
+    """What of a state's coil bears on when the loop hunts.
+
+    Parameters
+    ----------
+    state : State
+
+    Returns
+    -------
+    CoilDelays
+        Arrays of the state's shape, in SI.
+    """
+    return CoilDelays(
+        difference_k=state.coil_difference_k,
+        sensitivity=state.dry_transfer_units,
+        dead_time_s=state.dead_time_s,
+        front_lag_s=state.front_lag_s,
+        wall_lag_s=state.wall_lag_s,
+    )
+
 
 @dataclass(frozen=True, slots=True)
 class Valve:
@@ -141,6 +232,17 @@ class Valve:
     def open_share(self) -> float:
         """Share of time [1] in which the flow of the maximum load passes: below 1 for a pulse-modulated valve."""
         return self.actuator.open_share
+
+    def is_by_loop(self, superheat: SuperheatLimits) -> bool:
+        """Whether the loop with the coil gives its minimum openings; what the family says goes first."""
+        return (self.actuator.stability or superheat.stability.method) is Stability.LOOP
+
+    def travel(self, state: State, superheat: SuperheatLimits, load_share: Floats) -> Travel:
+        """Openings at a state, given the superheat limits and the evaporator's load over the rated capacity."""
+        found = self.actuator.travel(state, superheat, load_share)
+        if not self.is_by_loop(superheat):
+            return found
+        return self.actuator.steady_travel(state, superheat, found, self.characteristic)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -212,7 +314,7 @@ def limits(
     serving = [s.open_share for s in solved if s.side.serves_max]
     if serving and valve.open_share not in serving:
         raise ValueError("no state is at the open flow of the valve")
-    travels = tuple(valve.actuator.travel(s.state, superheat, load_share(s)) for s in solved)
+    travels = tuple(valve.travel(s.state, superheat, load_share(s)) for s in solved)
     shape = required_kvs[0].shape
     maximum = _Limit(shape, np.minimum, np.inf)
     minimum = _Limit(shape, np.maximum, -np.inf)

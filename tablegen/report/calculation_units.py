@@ -37,6 +37,7 @@ _PLACES = {
     "pressure difference": (3, 4),
     "enthalpy": (3, 4),
 }
+SECONDS_PER_HOUR = 3600.0
 NO_UNIT = "\N{EN DASH}"
 # What a head takes from the rating point, under the sign without the index.
 _OF_RATING = {"rho_r": "rho", "m_cr": "m_c", "m_xr": "m_x", "T_er": "T_e", "v_r": "v"}
@@ -110,6 +111,21 @@ class CalculationUnits:
             ),
             "line heat": (one[load] / one[length], f"{load.label}/{length.label}"),
             "heat capacity": (one[heat] / one[step], f"{heat.label}/{step.label}"),
+            # Of the loop: energies and times of the unit of mass flow, seconds apart from it.
+            "conductance": (
+                one[mass] * one[heat] / (one[length] * one[step]),
+                f"{energy}/(h·{length.label}·{step.label})",
+            ),
+            "wall heat": (
+                one[mass] * one[heat] / (SECONDS_PER_HOUR * one[length] * one[step]),
+                f"{energy}/({length.label}·{step.label})",
+            ),
+            "time scale": (SECONDS_PER_HOUR, "s/h"),
+            "time": (1.0, "s"),
+            "frequency": (1.0, "1/s"),
+            "area": (one[length] ** 2, f"{length.label}²"),
+            "pressure slope": (one[drop] / one[step], f"{drop.label}/{step.label}"),
+            "controller gain": (1.0 / one[step], f"1/{step.label}"),
             "specific volume": (1.0 / one[density], f"{density.label.split('/')[1]}/{amount}"),
             "volume": (
                 one[mass] / one[density],

@@ -33,7 +33,7 @@ _LOAD_FIGURES = (5, 4)
 # Share of a figure by which binary noise may put it off.
 _NOISE = 1e-10
 _LABELS = {NO_UNIT: "", "kPa absolute": "kPa"}
-_ARITHMETIC = {"sqrt", "min", "max", "exp"}
+_ARITHMETIC = {"sqrt", "min", "max", "exp", "log"}
 
 
 class _Quantity(NamedTuple):

@@ -49,7 +49,7 @@ def _balance_curves(examples: Sequence[Example]) -> Columns:
     here = states.limits(valve, law)
     state = states.items[0].state
     point = states.operating_points(valve, law, np.array([e.load_w / e.size.kv_rated_m3h for e in examples]))
-    travel = valve.actuator.travel(state, system.superheat, state.capacity_ratio)
+    travel = valve.travel(state, system.superheat, state.capacity_ratio)
     most_k = system.superheat.maximum(state)
     maximum, minimum = here.max_load_w * state.capacity_ratio, here.min_load_w * state.capacity_ratio
     why = [_reason(*pair) for pair in zip(here.min_load_w, here.max_load_w, here.max_reason, strict=True)]

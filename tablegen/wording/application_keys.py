@@ -96,6 +96,21 @@ KEYS: Mapping[str, Message] = {
     "LoadLine.constant": Message("Minimum stable superheat without load."),
     "LoadLine.linear": Message("Its increase with the load."),
     "LoadLine.quadratic": Message("Its increase with the square of the load."),
+    "ApplicationModel.stability": Message(
+        "What gives the minimum opening of valves whose family states nothing of it; without it constant."
+    ),
+    "CoilModel.circuit_load": Message("Share of the rated capacity that one circuit of the coil takes."),
+    "CoilModel.circuit_length": Message("Length of tube of one circuit."),
+    "CoilModel.tube_inner_diameter": Message("Inner diameter of the tube."),
+    "CoilModel.wall_heat_capacity": Message("Heat capacity of tube and fins per length of tube."),
+    "CoilModel.air_side_share": Message("Share of the air side in the thermal resistance where the tube is wet."),
+    "CoilModel.plug_share": Message("Share of the dry-out delay that is dead time; the rest is a first-order lag."),
+    "CoilModel.liquid_holdup_factor": Message("Liquid in the tube over that of Zivi's correlation; 1 without it."),
+    "CoilModel.calibration": Message("Ultimate gain of this coil, measured over computed; 1 without it."),
+    "StabilityModel.method": Message("The method."),
+    "StabilityModel.gain_margin": Message(
+        "Gain at which the loop would hunt divided by the largest gain allowed; 1.5 without it."
+    ),
     "minimum_capacity": Message("Smallest step of the compressor's capacity control."),
     "return_gas_superheat": Message("Superheat at the compressor inlet."),
     "discharge_line_loss": Message("Loss of the discharge line."),
@@ -118,6 +133,10 @@ KEYS: Mapping[str, Message] = {
     "InstallationScatterModel.inlet_subcooling": Message("Deviation of the subcooling at the valve inlet."),
     "InstallationScatterModel.liquid_line": Message("Deviation of the loss of the liquid line."),
     "InstallationScatterModel.distributor": Message("Deviation of the loss of the distributor."),
+    "InstallationScatterModel.conductance_ratio": Message(
+        "Deviation of the coil's conductance ratio, as a share of it."
+    ),
+    "InstallationScatterModel.dryout_delay": Message("Deviation of the dry-out delay, as a share of it."),
     "InstallationScatterModel.compressor_flow": Message(
         "Deviation of the change of flow from the rating point to low or high head, as a share of it."
     ),
@@ -145,6 +164,10 @@ VALUES: Mapping[str, Mapping[str, Message]] = {
     "LossesModel.distributor_scaling": {
         "flashed_mixture": Message("the square of the flow and the specific volume of the flashed mixture"),
         "flow_squared": Message("the square of the flow alone"),
+    },
+    "StabilityModel.method": {
+        "constant": Message("a stated minimum stable opening and superheat, an assumption"),
+        "loop": Message("the loop of valve, coil and bulb or sensor"),
     },
     "PolynomialModel.temperatures_in": {"degF": Message("degrees Fahrenheit"), "degC": Message("degrees Celsius")},
     "PolynomialModel.extrapolate": {

@@ -29,7 +29,20 @@ NO_FLOW = Message("no flow, so no losses upstream or downstream of the valve")
 TWO_ZONES = Message("coil of a wetted and a dry zone, constant air temperature")
 CONDUCTANCE = Message("constant conductance of the evaporator")
 
+ZIVI = Message("slip after Zivi (1964), not checked against the source")
+MASS_BALANCE = Message("mass balance of the liquid")
+HALF_A_PERIOD = Message("the loop lags by half a period (Nyquist)")
+LOOP_OF_COIL = Message("loop of valve and coil")
+
 # What a formula does not say.
+PHASE_OF_BULB = Message("smallest ω with ω d + atan(ω t_front) + atan(ω t_wall) + atan(ω t_bulb) = π")
+PHASE_OF_CONTROLLER = Message(
+    "smallest ω with ω (d + d_c) + atan(ω t_front) + atan(ω t_wall) + atan(ω t_bulb) + atan(1/(ω T_i)) = π"
+)
+MEAN_OF_LENGTH = Message("mean from the inlet to dry-out")
+ROOT_BELOW = Message("the superheat is the root of the loop's gain below")
+ROOT_OF_OPENING = Message("the opening is the root of the loop's gain below")
+IS_ALLOWED = Message("equal to the gain allowed, unless another limit binds")
 SST_AT_COMPRESSOR = Message("the SST is stated at the compressor")
 SST_AT_EVAPORATOR = Message("the SST is stated at the evaporator")
 BALANCED_BELOW = Message("the evaporating temperature is the root of the balance below")
@@ -168,6 +181,46 @@ MEANINGS = {
     "B": Message("transfer units of a dry end as long as the wetted part"),
     "z_w": Message("wetted share of the coil"),
     "q_w": Message("capacity of the coil over the same wetted to its end"),
+    "dh_w": Message("from liquid to saturated vapor, rating point"),
+    "B_r": Message("transfer units at the rating point"),
+    "E_d": Message("transfer units of the dry end, rating point"),
+    "zeta": Message("wetted share of the circuit, rating point"),
+    "Q_c": Message("rated capacity of one circuit"),
+    "m_1": Message("flow of one circuit, rating point"),
+    "L_c": Message("length of one circuit"),
+    "k_w": Message("conductance per length of wetted tube"),
+    "s_Z": Message("density ratio with slip"),
+    "k_h": Message("liquid in the tube over that of the correlation"),
+    "w_l": Message("liquid share of the tube's section"),
+    "d_i": Message("inner diameter of the tube"),
+    "A_i": Message("section of the tube"),
+    "h_fg": Message("heat of evaporation"),
+    "N_t": Message("seconds in an hour"),
+    "t_d": Message("delay of dry-out"),
+    "b_p": Message("share of it that is dead time"),
+    "d_0": Message("dead time"),
+    "t_1": Message("lag of dry-out"),
+    "C_w": Message("heat capacity of tube and fins per length"),
+    "a_w": Message("share of the air side in the resistance"),
+    "t_w": Message("lag of tube and fins"),
+    "t_b": Message("time constant of bulb or sensor"),
+    "w_u": Message("ultimate frequency"),
+    "P_u": Message("period of the swing"),
+    "k_K": Message("calibration of the coil"),
+    "K_b": Message("ultimate gain without integral action"),
+    "K_u": Message("ultimate gain, at which the loop hunts"),
+    "GM": Message("gain margin"),
+    "K_all": Message("gain allowed"),
+    "SH_s": Message("minimum stable superheat by the loop"),
+    "k_s": Message("the same over the coil's temperature difference"),
+    "dp_b": Message("slope of the bulb pressure"),
+    "l_c": Message("relative slope of the opening characteristic"),
+    "K_0": Message("gain of the loop"),
+    "phi_seat": Message("smallest opening controlled"),
+    "K_p": Message("gain of the controller"),
+    "T_i": Message("integral time"),
+    "d_c": Message("delay of the controller"),
+    "SH_set": Message("superheat that the controller is set to"),
     "T_b0": Message("bulb temperature of the setting"),
     "SS": Message("static superheat of the setting"),
     "OS": Message("opening superheat of the setting"),

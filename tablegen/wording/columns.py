@@ -61,6 +61,9 @@ COLUMNS: Mapping[str, DataColumn] = {
         "K", Message("subcooling there with which the liquid just reaches the valve without vapor")
     ),
     "inlet_quality": DataColumn("1", Message("vapor at the valve inlet, by mass")),
+    "dead_time_s": DataColumn("s", Message("dead time of dry-out in the coil")),
+    "front_lag_s": DataColumn("s", Message("lag of dry-out in the coil")),
+    "wall_lag_s": DataColumn("s", Message("lag of tube and fins of the coil")),
     "inlet_pressure_pa": DataColumn("Pa", Message("pressure at the valve inlet, absolute")),
     "outlet_pressure_pa": DataColumn("Pa", Message("pressure at the port outlet, absolute")),
     "pressure_drop_pa": DataColumn("Pa", Message("pressure drop left for the port")),

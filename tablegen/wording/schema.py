@@ -45,6 +45,9 @@ KIND: Mapping[str, Message] = {
     "length": Message("A length."),
     "share": Message("A share."),
     "line heat": Message("A heat flow per length."),
+    "time": Message("A time."),
+    "wall heat": Message("A heat capacity per length."),
+    "controller gain": Message("A controller gain."),
 }
 NAME = Message("1 to 40 letters, digits and _ - . ( ), beginning with a letter or digit.")
 TEXT = Message("At most {count} characters.")

@@ -44,6 +44,14 @@ KEYS: Mapping[str, Message] = {
     "FamilyBase.model_code": Message(
         "A number to order by, made of the valve's own names, where no part number is listed."
     ),
+    "FamilyBase.stability": Message("What gives the minimum opening; without it the application decides."),
+    "controller": Message("What sets the superheat, for the loop with the coil."),
+    "ControllerModel.gain": Message("Share of travel or duty for each kelvin of superheat."),
+    "ControllerModel.integral_time": Message("Integral time."),
+    "ControllerModel.sensor_lag": Message("Time constant of the temperature sensor."),
+    "ControllerModel.delay": Message("Delay of the controller, such as half its cycle."),
+    "ControllerModel.superheat": Message("Superheat that it is set to."),
+    "ControllerModel.schedule": Message("What the gain follows."),
     "ConnectionLossModel.kv": Message("Flow coefficient of body and connections with the port insert taken out."),
     "ConnectionLossModel.size_kv": Message("How the Kv of the sizes was measured."),
     "PortDesignModel.design": Message("Name of the port design, which sizes give as port_design."),
@@ -104,6 +112,9 @@ KEYS: Mapping[str, Message] = {
         "Share of the reserve between rated stroke and the stop that maximum loads may use: 0 percent keeps the reserve for "
         "pull-down, 100 percent sells all of it."
     ),
+    "OpeningModel.smallest_controlled": Message(
+        "The smallest opening that port and seat still control, as a share of rated stroke; 5 percent without it."
+    ),
     "OpeningModel.characteristic": Message("Share of Kv over share of rated stroke."),
     "OpeningModel.points": Message("Pairs of opening and share of Kv, from 0 through rated stroke to the stop."),
     "PortModel.unbalance": Message(
@@ -133,6 +144,9 @@ KEYS: Mapping[str, Message] = {
         "Maximum operating pressure (MOP) of the bulb: above it the valve opens no further."
     ),
     "ChargeModel.pressure_tolerance": Message("How well the pressure of the charge was measured."),
+    "ChargeModel.bulb_time_constant": Message(
+        "Time in which the bulb makes 63 percent of a step of temperature, fitted as in use."
+    ),
     "ChargeModel.setting": Message("The factory setting of the spring."),
     "RangeModel.minimum": Message("Lowest temperature."),
     "RangeModel.maximum": Message("Highest temperature."),
@@ -188,6 +202,14 @@ VALUES: Mapping[str, Mapping[str, Message]] = {
         "orifice": Message("the whole pressure drop drives the flow"),
         "choked": Message("at most F_L^2 (p1 - F_F pv) drives it (IEC 60534-2-1)"),
         "discharge_coefficient": Message("the flow coefficient follows subcooling and pressure drop, within a range"),
+    },
+    "FamilyBase.stability": {
+        "constant": Message("a stated minimum opening, an assumption"),
+        "loop": Message("the loop with the coil of the application"),
+    },
+    "ControllerModel.schedule": {
+        "none": Message("nothing: it is constant"),
+        "proportional": Message("the opening or duty, in proportion"),
     },
     "equalizer": {
         "external": Message("from the evaporator outlet, through a line"),

@@ -37,7 +37,7 @@ QUANTITIES = [kind for kind in KINDS if kind not in ("pressure", *NEVER_IN_A_CON
 SPELLINGS = sorted(
     {spelled for kind in KINDS.values() for unit in kind.units for spelled in (unit.name, *unit.also)}
     | {"°F", "deg F", "DEGF", "Δ deg C", "PSIG", "psi (g)", "bar(abs)", "psi gauge", "lb/in² g", "KBTU/H", "m³/h"}
-    | {"Percent", "kpa", "mPa", "MPA", "Mbh", "degree", "fortnight", "hp", "", "delta_degF/h"}
+    | {"Percent", "kpa", "mPa", "MPA", "Mbh", "degree", "candela", "hp", "", "delta_degF/h"}
 )
 
 

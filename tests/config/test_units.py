@@ -33,6 +33,7 @@ PINT = {
     "Btu/lb": "Btu_it/lb",
     "kJ/(kg K)": "kJ/(kg*kelvin)",
     "Btu/(lb degF)": "Btu_it/(lb*delta_degF)",
+    "Btu/(ft degF)": "Btu_it/(foot*delta_degF)",
     "in": "inch",
 }
 SPELLINGS = [

@@ -10,6 +10,7 @@ import pytest
 
 from tablegen.physics.coil import Coil
 from tablegen.physics.conditions import SolvedState, solve_along, solve_condition, solve_rating, solve_settings
+from tablegen.physics.loop import Circuit
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,
@@ -46,6 +47,14 @@ APPLICATION = system_inputs(
     ),
     superheat=SuperheatLimits(3.6, None, (1.7, 0.4, 0.1), capacity_loss=0.1),
     coil=Coil(conductance_ratio=0.35),
+    circuit=Circuit(
+        load_w=1000.0,
+        length_m=12.0,
+        tube_inner_diameter_m=11.7e-3,
+        wall_heat_capacity_j_mk=120.0,
+        air_side_share=0.75,
+        plug_share=0.5,
+    ),
     return_superheat_k=11.0,
     discharge_loss_pa=8e3,
 )

@@ -89,7 +89,7 @@ def test_liquid_share_is_the_mean_of_the_void_of_zivi():
     for x, rho_b, rho_d in ((0.35, 1166.0, 26.9), (0.1, 950.0, 80.0), (0.2, 1300.0, 5.0)):
         mean, _ = quad(lambda quality, b=rho_b, d=rho_d: 1.0 - Zivi(quality, b, d), x, 1.0)
         slip = leq.slip_density_ratio(rho_d=np.array(rho_d), rho_b=np.array(rho_b))
-        share = leq.liquid_share(k_h=1.0, s_Z=slip, Y=np.array(1.0 - x))
+        share = leq.liquid_share(k_h=1.0, s_Z=slip, x=np.array(x))
         assert float(share) == pytest.approx(mean / (1.0 - x), rel=1e-9)
 
 
@@ -137,7 +137,7 @@ def test_three_lags_without_dead_time_as_routh_has_it():
     t = np.array([3.0, 11.0, 40.0])
     w = ultimate_frequency(*t, dead_time_s=0.0)
     assert float(w) == pytest.approx(np.sqrt(t.sum() / t.prod()), rel=1e-12)
-    gain = leq.ultimate_gain(k_K=1.0, w=w, t_1=t[0], t_w=t[1], t_b=t[2])
+    gain = leq.ultimate_gain(k_K=1.0, w_u=w, t_1=t[0], t_w=t[1], t_b=t[2])
     assert float(gain) == pytest.approx(t.sum() * (1.0 / t).sum() - 1.0, rel=1e-10)
 
 
@@ -151,7 +151,7 @@ def test_as_one_lag_dominates_the_gain_goes_to_half_pi_times_lag_over_dead_time(
     last = np.inf
     for lag in (30.0, 300.0, 3000.0, 30000.0):
         w = ultimate_frequency(0.0, 0.0, lag, dead_time_s=5.0)
-        found = float(leq.ultimate_gain(k_K=1.0, w=w, t_1=0.0, t_w=0.0, t_b=lag)) / (0.5 * np.pi * lag / 5.0)
+        found = float(leq.ultimate_gain(k_K=1.0, w_u=w, t_1=0.0, t_w=0.0, t_b=lag)) / (0.5 * np.pi * lag / 5.0)
         assert abs(found - 1.0) < last
         last = abs(found - 1.0)
     assert last < 1e-3

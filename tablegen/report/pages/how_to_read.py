@@ -50,6 +50,7 @@ _SIZES, _ROWS, _APPLICATIONS, _NUMBERS, _SPACE = 5, 5, 8, 0.06, 5.0
 # Limits that are set where the valve cannot close further, by what it does below them.
 _BELOW = {
     "stability": (wording.HUNTS, wording.TOO_LARGE_HUNTS),
+    "hunts": (wording.HUNTS, wording.TOO_LARGE_HUNTS),
     "floodback": (wording.FLOODS, wording.TOO_LARGE_FLOODS),
 }
 _BELOW_OTHERS = wording.TOO_FAR_OPEN, wording.TOO_LARGE
