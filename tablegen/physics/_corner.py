@@ -249,6 +249,9 @@ def inlet_state(
         rated_here = density if rated_density is None else rated_density
         friction_only = eq.inlet_pressure(p_h=head_pa, dp_line=line_pa, f=share, rho_r=rated_here, rho=flowing)
         following = friction_only - eq.lift_pressure(rho=density, g=GRAVITY_M_S2, H=system.losses.lift_m)
+        if counts_vapor:
+            # A pressure that has fallen out of the refrigerant's range does not come back as that of liquid alone.
+            following = np.where(np.isnan(p1), np.nan, following)
         here = following, tl, density, enthalpy, bubble_pa
         found = here if is_open.all() else tuple(np.where(is_open, *pair) for pair in zip(here, found, strict=True))
         off = np.abs(found[0] - p1)
