@@ -14,6 +14,7 @@ from fluids.two_phase_voidage import density_two_phase, homogeneous
 
 from tablegen.physics.compressor import ConstantCapacity
 from tablegen.physics.conditions import SolvedState, solve_along, solve_conditions
+from tablegen.physics.deviation import InstallationDeviation
 from tablegen.physics.flow import FlowLaw, mass_flow
 from tablegen.physics.operating import required_kv_per_watt
 from tablegen.physics.reasons import Reason
@@ -268,3 +269,20 @@ def test_equal_receiver_pressures_work() -> None:
     assert all((item.reason == None).all() for item in solved)  # noqa: E711
     for item in solved:
         assert item.state.inlet_pressure_pa == pytest.approx(rated.inlet_pressure_pa, rel=1e-3)
+
+
+@pytest.mark.parametrize("low", [at_condenser(6.0), LiquidSupply(None, 6.0, 6.0)])
+def test_scatter_acts_on_the_subcooling_that_is_stated_and_on_the_line(low: LiquidSupply) -> None:
+    """An installation that is off is the application written with what it adds."""
+    vapor = LiquidFeed(inlet_vapor=0.05, heat=FEED_OF_LINE.heat)
+    for feed in (FEED_OF_LINE, vapor):
+        off = InstallationDeviation(subcooling_k=-1.5, liquid_line_pa=8e3)
+        _, drawn = solve_conditions(FLUID, application(low, feed=feed), SST_K, off)
+        shifted = replace(low, min_subcooling_k=4.5, max_subcooling_k=4.5)
+        written = application(shifted, feed=feed, losses=losses(5.0 * PSI_PA + 8e3))
+        high = replace(written.high_head, liquid=LiquidSupply(None, 1.5, 1.5))
+        _, stated = solve_conditions(FLUID, replace(written, high_head=high), SST_K)
+        for one, other in zip(drawn, stated, strict=True):
+            assert one.state.inlet_pressure_pa == pytest.approx(other.state.inlet_pressure_pa, rel=1e-12)
+            assert one.state.liquid_temperature_k == pytest.approx(other.state.liquid_temperature_k, rel=1e-12)
+            assert one.state.inlet_density_kg_m3 == pytest.approx(other.state.inlet_density_kg_m3, rel=1e-12)
