@@ -3,15 +3,19 @@
 from __future__ import annotations
 
 import copy
+import math
 from collections.abc import Iterator, Mapping
 
 from tablegen.bench.fit import BenchResult
+from tablegen.bench.flow_fit import FlowFit
 from tablegen.bench.parameters import Part, Quantity
 from tablegen.bench.result import Estimate
+from tablegen.config._discharge_model import DischargeCoefficientModel
 from tablegen.config.bench_family import BenchFamily
 from tablegen.config.document import Yaml, as_mapping, value_at
 from tablegen.config.family_model import StepperModel, ThermostaticModel
 from tablegen.config.yaml_text import as_yaml
+from tablegen.physics.arrays import Floats
 from tablegen.physics.flow import FlowLaw
 from tablegen.report.answers.bench_findings import (
     condition_text,
@@ -28,7 +32,7 @@ from tablegen.report.answers.fit import FitReport
 from tablegen.report.answers.fit_parts import law_misfit
 from tablegen.report.answers.fit_specimens import scatter_text
 from tablegen.report.formatter import NBSP, Formatter
-from tablegen.report.rounding import MINUS, decimals, round_up, with_bound
+from tablegen.report.rounding import MINUS, decimals, round_down, round_up, with_bound
 from tablegen.unit_table import Unit
 from tablegen.units import split, unit_named
 from tablegen.wording import fit as wording
@@ -72,6 +76,11 @@ class Fragment:
             if self.bench.family.flow_law is not FlowLaw.CHOKED:
                 self.notes.append(wording.LAW_STAYS())
             return
+        discharge = self._discharge(flow)
+        if flow.law is FlowLaw.DISCHARGE_COEFFICIENT and discharge is None:
+            if self.bench.family.flow_law is not FlowLaw.DISCHARGE_COEFFICIENT:
+                self.notes.append(wording.LAW_STAYS_WITHOUT_EXPONENTS())
+            return
         message = wording.LAW_REASON_FITTED if flow.verdict.law is flow.law else wording.LAW_REASON_STATED
         reason = message(source=self._source("", Part.FLOW), rows=flow.count, misfit=law_misfit(flow.verdict))
         self.keys["flow_law"] = str(flow.law)
@@ -82,6 +91,36 @@ class Fragment:
             self.keys["pressure_recovery"] = None
             if self.bench.model.pressure_recovery_tolerance is not None:
                 self.keys["pressure_recovery_tolerance"] = None
+
+        if discharge is not None:
+            self.keys["discharge_coefficient"] = discharge
+        elif self.bench.model.discharge_coefficient is not None:
+            self.keys["discharge_coefficient"] = None
+
+    def _discharge(self, flow: FlowFit) -> dict[str, Yaml] | None:
+        """Exponents, reference point and the range of the rows used; None without exponents or another law."""
+        a = self.result.estimate(Quantity.SUBCOOLING_EXPONENT)
+        b = self.result.estimate(Quantity.DROP_EXPONENT)
+        exponents = flow.model.exponents(flow.fit.values)
+        if exponents is None or a is None or b is None or flow.law is not FlowLaw.DISCHARGE_COEFFICIENT:
+            return None
+        rows, used = flow.rows, flow.fit.is_used
+        texts = [with_bound(own.value, own.half_width) for own in (a, b)]
+        bounds = " and ".join(f"±{bound}" for _, bound in texts)
+        (s, y), keys = exponents.reference, ("subcooling", "drop")
+        measured = zip(keys, (rows.log_subcooling[used], rows.log_drop[used]), (s, y), strict=True)
+        return {
+            "subcooling_exponent": float(texts[0][0].replace(MINUS, "-")),
+            "drop_exponent": float(texts[1][0].replace(MINUS, "-")),
+            "reference": {"subcooling": _share(math.exp(s)), "drop": _share(math.exp(y))},
+            "valid": {key: _range(own, at) for key, own, at in measured},
+            "source": wording.EXPONENTS_SOURCE(
+                source=self._source("", Part.FLOW),
+                rows=a.rows,
+                bounds=bounds,
+                confidence=f"{100 * self.result.confidence:.6g}",
+            ),
+        }
 
     def _sizes(self) -> None:
         """All sizes, those not measured as they were, as long as their law is."""
@@ -118,7 +157,10 @@ class Fragment:
         recovery = found.value if found and law is FlowLaw.CHOKED else self.bench.family.pressure_recovery
         rating = self.bench.family.rating
         assert rating is not None
-        return float(rating.flow_coefficient(np.asarray(capacity_w), law, recovery))
+        discharge = self.bench.family.discharge
+        if (own := self.keys.get("discharge_coefficient")) is not None and law is FlowLaw.DISCHARGE_COEFFICIENT:
+            discharge = DischargeCoefficientModel.model_validate(own).discharge()
+        return float(rating.flow_coefficient(np.asarray(capacity_w), law, recovery, discharge))
 
     def _characteristic(self) -> None:
         """The characteristic, where it can be determined."""
@@ -260,6 +302,18 @@ def _remarks(report: FitReport, formatter: Formatter) -> Iterator[str]:
                 rows=estimate.rows,
             )
     yield from (wording.FRAGMENT_NOTE(note=note) for note in report.fragment_notes)
+
+
+def _share(share: float) -> str:
+    return _quantity(share, 6, _PERCENT)
+
+
+def _range(logs: Floats, reference: float) -> list[Yaml]:
+    """The range of readings to three figures, rounded inwards; the reference point belongs to it."""
+    at = 100.0 * math.exp(reference)
+    low, high = (100.0 * math.exp(float(end)) for end in (logs.min(), logs.max()))
+    ends = min(float(round_up(low, 3)), at), max(float(round_down(high, 3)), at)
+    return [f"{end:.6g} percent" for end in ends]
 
 
 def _points(points: tuple[tuple[float, float], ...]) -> list[Yaml]:

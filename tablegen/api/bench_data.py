@@ -23,7 +23,7 @@ if TYPE_CHECKING:
     from tablegen.config.bench_family import BenchFamily
     from tablegen.model.inputs import Catalogue
 
-_LAWS = ("orifice", "choked", "both")
+_LAWS = ("orifice", "choked", "discharge_coefficient", "any")
 _CONFIDENCE = (0.5, 0.999)
 _Read = TypeVar("_Read")
 
@@ -32,7 +32,7 @@ def fit(
     bench: str | Path | None = None,
     *,
     family: str | None = None,
-    law: Literal["orifice", "choked", "both"] = "both",
+    law: Literal["orifice", "choked", "discharge_coefficient", "any"] = "any",
     charge: str | None = None,
     openings: Sequence[Quantity] = (),
     confidence: Quantity = "95 percent",
@@ -56,8 +56,8 @@ def fit(
         A CSV file with a row for each steady state; without it that of the demo.
     family : str, optional
         The family tested; without it the name of the file.
-    law : "orifice", "choked" or "both"
-        The flow law to fit; "both" lets the rows decide.
+    law : "orifice", "choked", "discharge_coefficient" or "any"
+        The flow law to fit; "any" lets the rows decide.
     charge : str, optional
         Bulb charge of rows that name none.
     openings : sequence of str or float
@@ -131,7 +131,7 @@ def fit(
     )
     asked = FitOptions(
         confidence=_confidence(confidence),
-        law=None if law == "both" else FlowLaw(law),
+        law=None if law == "any" else FlowLaw(law),
         openings=_openings(openings),
     )
     if conditions is not None and plan is None:

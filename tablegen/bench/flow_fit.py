@@ -1,4 +1,4 @@
-"""Flow coefficients, F_L, opening characteristic and flow law from the rows with a mass flow."""
+"""Flow coefficients, F_L or exponents, opening characteristic and flow law from the rows with a mass flow."""
 
 from __future__ import annotations
 
@@ -8,8 +8,16 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tablegen.bench.flow_law import LawComparison, Spread, compare_laws, log_slope, spread_of
-from tablegen.bench.flow_model import RECOVERY, FlowModel, FlowRows, flow_rows, points_chosen
+from tablegen.bench.flow_law import (
+    LawComparison,
+    Spread,
+    compare_laws,
+    exponent_missing,
+    log_slope,
+    reference_of,
+    spread_of,
+)
+from tablegen.bench.flow_model import EXPONENTS, RECOVERY, FlowModel, FlowRows, flow_rows, points_chosen
 from tablegen.bench.lack_of_fit import (
     MAX_FAR_OFF,
     CheckedFit,
@@ -125,6 +133,8 @@ class FlowFit(CheckedFit):
             opening=rows.opening,
             pressure_drop_pa=rows.pressure_drop_pa,
             choking=rows.choking,
+            subcooling_ratio=np.exp(rows.log_subcooling),
+            drop_ratio=np.exp(rows.log_drop),
             inlet_subcooling_k=rows.subcooling_k,
             refrigerant=rows.refrigerant,
             measured_kg_s=rows.flow_kg_s,
@@ -132,22 +142,25 @@ class FlowFit(CheckedFit):
             residual=residual,
             opening_spread=by_opening,
             drop_spread=by_drop,
-            orifice_ratio=np.exp(residual + model.choke(fit.values)),
+            orifice_ratio=np.exp(residual + model.correction(fit.values)),
             is_used=fit.is_used,
         )
 
     def bound(self, i: int) -> tuple[float, float, float]:
-        """Value of a parameter, half-width of its bound and standard error, the latter as shares of the value."""
+        """Value of a parameter, half-width of its bound and standard error, the latter as shares of the value.
+
+        Of an exponent they are numbers as they are.
+        """
         name, error = self.fit.names[i], float(np.sqrt(self.fit.covariance[i, i]))
         bound = self.widened(lambda other: other.value(name), error, self.options.confidence)
-        return float(np.exp(self.fit.values[i])), *bound
+        own = float(self.fit.values[i])
+        return own if name.quantity.is_exponent else float(np.exp(own)), *bound
 
     def estimate(self, i: int, rows: int) -> Estimate:
         """One parameter as an estimate."""
-        value, half, error = self.bound(i)
-        return Estimate(
-            parameter=self.fit.names[i], value=value, half_width=half * value, standard_error=error * value, rows=rows
-        )
+        (value, half, error), name = self.bound(i), self.fit.names[i]
+        unit = 1.0 if name.quantity.is_exponent else value
+        return Estimate(parameter=name, value=value, half_width=half * unit, standard_error=error * unit, rows=rows)
 
 
 @dataclass(frozen=True, slots=True)
@@ -231,18 +244,31 @@ def _refuse_sizes(rows: FlowRows, findings: Findings, reason: Shortfall) -> None
         findings.refuse(Parameter(Quantity.KV, size), reason)
 
 
-def _fitted(rows: FlowRows, nodes: tuple[float, ...] | None, valve: ValveOnBench, options: FitOptions) -> FlowFit:
-    compared = compare_laws(rows, nodes)
+def _fitted(
+    every_row: FlowRows,
+    nodes: tuple[float, ...] | None,
+    valve: ValveOnBench,
+    options: FitOptions,
+    takes_exponents: bool = True,
+) -> FlowFit:
+    rows = every_row
+    reference = reference_of(rows, valve.stated.discharge if valve.stated else None)
+    compared = compare_laws(rows, nodes, reference, None, takes_exponents)
     spread = spread_of(*compared.better, options)
     if spread != Spread():
         rows = replace(rows, spread=spread.of(log_slope(*compared.better), rows.pressure_drop_pa))
-        compared = compare_laws(rows, nodes, compared)
+        compared = compare_laws(rows, nodes, reference, compared, takes_exponents)
     law = options.law or compared.verdict.law
-    model, fit, bend = _characteristic(rows, law or FlowLaw.ORIFICE, nodes, options.confidence)
+    model, fit, bend = _characteristic(rows, law or FlowLaw.ORIFICE, nodes, reference, options.confidence)
     # Where the law is not decided, it is the better one that must describe the rows.
     better = law or compared.better[0].law
-    tested = (model, fit) if better is model.law else _characteristic(rows, better, nodes, options.confidence)[:2]
+    tested = (
+        (model, fit) if better is model.law else _characteristic(rows, better, nodes, reference, options.confidence)[:2]
+    )
     far_off, off = fit.is_outlier, _misfits(*tested)
+    if off and options.law is None and law is FlowLaw.DISCHARGE_COEFFICIENT:
+        # Nearer than the others, and wrong all the same.
+        return _fitted(every_row, nodes, valve, options, takes_exponents=False)
     if off:
         every = np.ones(len(rows), dtype=bool)
         model, fit = model.fitted(rows_to_fit(model.fitted(every)[1], far_off, off))
@@ -282,16 +308,16 @@ def _misfits(model: FlowModel, fit: Fit) -> list[Misfit]:
 
 
 def _characteristic(
-    rows: FlowRows, law: FlowLaw, nodes: tuple[float, ...] | None, confidence: float
+    rows: FlowRows, law: FlowLaw, nodes: tuple[float, ...] | None, reference: tuple[float, float], confidence: float
 ) -> tuple[FlowModel, Fit, float]:
     """Model and fit with a linear characteristic, or one by points if the rows contradict the linear.
 
     With it, how far from linear the points may be, as a share of Kv(phi); NaN where the rows allow no points.
     """
     if nodes is None:
-        return *FlowModel(rows, law).fitted(), float("nan")
-    model, fit = FlowModel(rows, law, nodes).fitted()
-    _, linear = FlowModel(rows, law, None, model.recovery).fitted(fit.is_used)
+        return *FlowModel(rows, law, None, None, reference).fitted(), float("nan")
+    model, fit = FlowModel(rows, law, nodes, None, reference).fitted()
+    _, linear = replace(model, nodes=None).fitted(fit.is_used)
     at = slice(len(rows.sizes), len(rows.sizes) + len(nodes))
     off = np.abs(fit.values[at] - np.log(nodes))
     is_comparable = len(linear.values) == len(fit.values) - len(nodes)
@@ -299,7 +325,7 @@ def _characteristic(
         return model, fit, float("nan")
     bound = quantile(confidence, fit.freedom) * np.sqrt(np.diag(fit.covariance)[at])
     bend = float(np.max(off + bound))
-    return *FlowModel(rows, law).fitted(), bend
+    return *FlowModel(rows, law, None, None, reference).fitted(), bend
 
 
 def _depend_on_law(rows: FlowRows, compared: LawComparison, confidence: float) -> frozenset[str]:
@@ -322,14 +348,25 @@ def _add_findings(found: FlowFit, findings: Findings) -> Points | None:
         count = int((found.fit.is_used & (found.rows.size == i)).sum())
         findings.estimates.append(found.estimate(i, count))
     if found.law is FlowLaw.CHOKED:
-        choked = int((found.fit.is_used & (found.model.choke(found.fit.values) < 0.0)).sum())
+        choked = int((found.fit.is_used & (found.model.correction(found.fit.values) < 0.0)).sum())
         if (reason := _recovery_missing(found, choked)) is not None:
             findings.refuse(RECOVERY, reason)
         else:
             findings.estimates.append(found.estimate(-1, choked))
+    if found.law is FlowLaw.DISCHARGE_COEFFICIENT:
+        _add_exponents(found, findings)
     points = _add_characteristic(found, findings) if found.valve.has_characteristic else ()
     findings.outliers.extend(outliers(found.fit, Part.FLOW, found.rows.line, found.off))
     return points
+
+
+def _add_exponents(found: FlowFit, findings: Findings) -> None:
+    count = int(found.fit.is_used.sum())
+    for exponent, why in zip(EXPONENTS, (Why.SUBCOOLING_ALIKE, Why.DROPS_ALIKE), strict=True):
+        if (reason := exponent_missing(found.rows, found.fit, exponent, why)) is not None:
+            findings.refuse(exponent, reason)
+        else:
+            findings.estimates.append(found.estimate(found.fit.index(exponent), count))
 
 
 def _kv_missing(found: FlowFit, i: int) -> Shortfall | None:

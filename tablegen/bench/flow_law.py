@@ -4,6 +4,10 @@ The laws differ where the drop exceeds F_L^2 (p_1 - F_F p_v).  As F_L is 1 at mo
 beyond p_1 - F_F p_v are against choking whatever F_L is; rows that flatten below it are for it.  Rows that do neither
 leave the question open.
 
+A discharge coefficient that follows subcooling and drop has two exponents more than the square root, and may always be
+nearer to the rows; it is taken where rows vary both enough, fit both exponents closely, and are a hundred times as
+likely under it, each exponent charged as one more parameter.
+
     variance of ln K = flow^2 + (opening d(ln c)/d(phi))^2 + (drop / 2 dp)^2
 
 A flow meter is off by a share of its reading, a stroke gauge by a share of the stroke, which at a small opening is a
@@ -23,12 +27,13 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tablegen.bench.flow_model import FlowModel, FlowRows
-from tablegen.bench.parameters import Shortfall, Why
+from tablegen.bench.flow_model import EXPONENTS, FlowModel, FlowRows
+from tablegen.bench.parameters import Parameter, Quantity, Shortfall, Why
 from tablegen.bench.readings import FitOptions
 from tablegen.bench.result import LawVerdict
-from tablegen.bench.robust import Fit, loss
+from tablegen.bench.robust import Fit, loss, quantile
 from tablegen.physics.arrays import Floats
+from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw
 
 # A hundred to one.
@@ -37,6 +42,10 @@ _MIN_ROWS = 4
 # A row counts once the laws differ by this share of the drop.
 _BEYOND = 1.05
 _STEP = 0.005
+# Readings at the ends of the rows that say nothing of their span, and the ratio of its ends that exponents need.
+_TAIL, _SUBCOOLING_RATIO, _DROP_RATIO = 0.05, 2.0, 1.5
+# The widest bound of an exponent that is of use, 5 % of flow over a ratio of e, and the confidence that it is of.
+_MAX_EXPONENT_BOUND, _CONFIDENCE = 0.05, 0.95
 # Uncertainty that opening, or drop, brings where it brings most, over that of flow; tried one after the other.
 _RATIOS = (0.0, 0.25, 0.5, 0.75, 1.0, 1.4, 2.0, 2.8, 4.0, 5.6, 8.0)
 _STUDENT = 5.0
@@ -53,25 +62,39 @@ class LawComparison:
     orifice: Fit
     choked_model: FlowModel
     choked: Fit
+    discharge_model: FlowModel
+    discharge: Fit
 
     @property
     def better(self) -> tuple[FlowModel, Fit]:
-        """Model and fit of the law that is nearer to the rows."""
+        """Model and fit of the law that is nearer to the rows; of exponents where the rows support them."""
+        if self.verdict.law is FlowLaw.DISCHARGE_COEFFICIENT:
+            return self.discharge_model, self.discharge
         if self.verdict.evidence > 0.0:
             return self.choked_model, self.choked
         return self.orifice_model, self.orifice
 
 
-def compare_laws(rows: FlowRows, nodes: tuple[float, ...] | None, near: LawComparison | None = None) -> LawComparison:
-    """Fit both laws to every row, and see which of them the rows support.
+def compare_laws(
+    rows: FlowRows,
+    nodes: tuple[float, ...] | None,
+    reference: tuple[float, float],
+    near: LawComparison | None = None,
+    takes_exponents: bool = True,
+) -> LawComparison:
+    """Fit the laws to every row, and see which of them the rows support.
 
     Parameters
     ----------
     rows : FlowRows
     nodes : tuple of float or None
         Openings at which the characteristic has points [1]; None where it is linear.
+    reference : tuple of float
+        ln s_ref and ln y_ref of the discharge coefficient.
     near : LawComparison, optional
         Of the same rows with other weights, to begin from.
+    takes_exponents : bool, optional
+        False where rows that support a discharge coefficient were found to be off it under some condition.
 
     Returns
     -------
@@ -79,33 +102,92 @@ def compare_laws(rows: FlowRows, nodes: tuple[float, ...] | None, near: LawCompa
 
     References
     ----------
-    Schwarz (1978): the one more parameter of the choked law (not checked against the source).
+    Schwarz (1978): the further parameters of a law (not checked against the source).
     """
     every = np.ones(len(rows), dtype=bool)
     start, recovery = (None, None) if near is None else (near.choked.values, near.choked_model.recovery)
     orifice_model, orifice = FlowModel(rows, FlowLaw.ORIFICE, nodes).fitted(every)
     choked_model, choked = FlowModel(rows, FlowLaw.CHOKED, nodes, recovery).fitted(every, start)
+    discharge_model, discharge = FlowModel(rows, FlowLaw.DISCHARGE_COEFFICIENT, nodes, None, reference).fitted(every)
     unit = min(orifice.scale, choked.scale)
     evidence = float(loss(orifice.residuals / unit).sum() - loss(choked.residuals / unit).sum())
     if choked_model.recovery is None:
         # What one more parameter fits of mere scatter.
         evidence -= 0.5 * math.log(len(rows))
+    unit = min(unit, discharge.scale)
+    nearer = min(float(loss(own.residuals / unit).sum()) for own in (orifice, choked))
+    discharge_evidence = nearer - float(loss(discharge.residuals / unit).sum())
+    # Against the choked law, which has F_L, by one parameter; against the other by two.
+    discharge_evidence -= (1.0 if evidence <= 0.0 else 0.5) * math.log(len(rows))
+    why_discharge = exponents_missing(rows, discharge)
+    if why_discharge is None:
+        is_better = discharge_evidence > _EVIDENCE
+        found = Why.EXPONENTS_FIT if takes_exponents else Why.EXPONENTS_LACK_FIT
+        why_discharge = Shortfall(why=found if is_better else Why.EXPONENTS_NEEDLESS)
     recovery = math.exp(choked_model.log_recovery(choked.values))
     beyond = int((rows.choking > _BEYOND * recovery**2).sum())
     below = int((rows.choking < recovery**2 / _BEYOND).sum())
     law, reason = _decided(rows, evidence, beyond, below)
+    if why_discharge.why is Why.EXPONENTS_FIT:
+        law, reason = FlowLaw.DISCHARGE_COEFFICIENT, why_discharge
     verdict = LawVerdict(
         law=law,
         reason=reason,
         orifice_scatter=_relative(orifice, rows),
         choked_scatter=_relative(choked, rows),
+        discharge_scatter=_relative(discharge, rows),
         evidence=evidence,
+        discharge_evidence=discharge_evidence,
+        discharge=why_discharge,
         rows_beyond=beyond,
         max_drop=float(rows.choking.max()),
     )
     return LawComparison(
-        verdict=verdict, orifice_model=orifice_model, orifice=orifice, choked_model=choked_model, choked=choked
+        verdict=verdict,
+        orifice_model=orifice_model,
+        orifice=orifice,
+        choked_model=choked_model,
+        choked=choked,
+        discharge_model=discharge_model,
+        discharge=discharge,
     )
+
+
+def reference_of(rows: FlowRows, stated: DischargeCoefficient | None) -> tuple[float, float]:
+    """ln s_ref and ln y_ref: the family's own, so that Kv of other sizes stay; else in the middle of the rows, rounded."""
+    if stated is not None:
+        return math.log(stated.reference_subcooling), math.log(stated.reference_drop)
+    middle = (float(np.exp(np.median(own))) for own in (rows.log_subcooling, rows.log_drop))
+    s, y = (math.log(float(f"{value:.2g}")) for value in middle)
+    return s, y
+
+
+def exponents_missing(rows: FlowRows, discharge: Fit) -> Shortfall | None:
+    """Why the exponents cannot be determined; None where they can."""
+    for exponent, why in zip(EXPONENTS, (Why.SUBCOOLING_ALIKE, Why.DROPS_ALIKE), strict=True):
+        if (missing := exponent_missing(rows, discharge, exponent, why)) is not None:
+            return missing
+    return None
+
+
+def exponent_missing(rows: FlowRows, discharge: Fit, exponent: Parameter, why: Why) -> Shortfall | None:
+    """Why one of the exponents cannot be determined; `why` is for readings that are too much alike."""
+    is_subcooling = exponent.quantity is Quantity.SUBCOOLING_EXPONENT
+    own = (rows.log_subcooling if is_subcooling else rows.log_drop)[discharge.is_used]
+    low, high = (float(value) for value in np.quantile(own, [_TAIL, 1.0 - _TAIL]))
+    wanted = _SUBCOOLING_RATIO if is_subcooling else _DROP_RATIO
+    if high - low < math.log(wanted):
+        ratio = math.exp(high - low)
+        return Shortfall(why=why, low=math.exp(low), high=math.exp(high), value=ratio, wanted_high=wanted)
+    at = discharge.index(exponent)
+    half = quantile(_CONFIDENCE, discharge.freedom) * math.sqrt(discharge.covariance[at, at])
+    if not half <= _MAX_EXPONENT_BOUND:
+        return Shortfall(why=Why.EXPONENT_BOUND, value=half)
+    bounds = (-1.0, 1.0) if is_subcooling else (-0.5, 0.0)
+    value = float(discharge.values[at])
+    if not bounds[0] <= value <= bounds[1]:
+        return Shortfall(why=Why.EXPONENT_BEYOND, value=value, low=bounds[0], high=bounds[1])
+    return None
 
 
 def _relative(fit: Fit, rows: FlowRows) -> float:

@@ -1,8 +1,10 @@
 """Bench rows as the flow laws see them, and the flow equation as a problem of least squares in logarithms.
 
     ln K = ln Kv + ln c(phi) + 1/2 min(0, ln(F_L^2 (p_1 - F_F p_v) / dp))
+    ln K = ln Kv + ln c(phi) + a ln(s/s_ref) + b ln(y/y_ref)
 
-K is the flow coefficient that the whole drop asks for; the last term is there under the law `choked` alone.  A
+K is the flow coefficient that the whole drop asks for; its last term is that of the law `choked`, or of the law
+`discharge_coefficient`, where Kv is that at the reference point; the law `orifice` has none.  A
 residual is a relative deviation of mass flow, as a flow meter's error is one of its reading.
 
 References
@@ -22,6 +24,7 @@ from tablegen.bench.parameters import LeftOut, Parameter, Part, Quantity, Unusab
 from tablegen.bench.readings import BenchRows, ValveOnBench
 from tablegen.bench.robust import Fit, Problem, best_start, fit
 from tablegen.physics.arrays import Bools, Floats, Names
+from tablegen.physics.discharge import DischargeCoefficient, drop_ratio, subcooling_ratio
 from tablegen.physics.equations import critical_pressure_ratio_factor
 from tablegen.physics.flow import FlowLaw, required_flow_coefficient
 from tablegen.physics.refrigerants import Refrigerant
@@ -39,6 +42,50 @@ _GAP, _NEAR, _APART, _MIN_ROWS = 0.03, 0.04, 0.07, 3
 _ONE_OPENING = 0.1
 
 RECOVERY = Parameter(Quantity.PRESSURE_RECOVERY)
+EXPONENTS = (Parameter(Quantity.SUBCOOLING_EXPONENT), Parameter(Quantity.DROP_EXPONENT))
+
+
+@dataclass(frozen=True, slots=True)
+class Exponents:
+    """Exponents of subcooling and drop, and the logarithms of s_ref and y_ref."""
+
+    subcooling: float
+    drop: float
+    reference: tuple[float, float]
+
+    @classmethod
+    def of(cls, discharge: DischargeCoefficient | None) -> Exponents | None:
+        """Those of a family's coefficient; None without one."""
+        if discharge is None:
+            return None
+        reference = float(np.log(discharge.reference_subcooling)), float(np.log(discharge.reference_drop))
+        return cls(discharge.subcooling_exponent, discharge.drop_exponent, reference)
+
+
+@dataclass(frozen=True, slots=True)
+class PortConditions:
+    """What the flow laws make of rows; arrays of one length.
+
+    Attributes
+    ----------
+    choking : Floats [1]
+        Pressure drop over p_1 - F_F p_v.
+    log_subcooling, log_drop : Floats
+        ln s and ln y of the discharge coefficient.
+    """
+
+    choking: Floats
+    log_subcooling: Floats
+    log_drop: Floats
+
+    def log_correction(self, law: FlowLaw, log_recovery: float, exponents: Exponents | None) -> Floats:
+        """What a law adds to ln K of the orifice law, shape (rows,)."""
+        if law is FlowLaw.DISCHARGE_COEFFICIENT:
+            assert exponents is not None, "the law has exponents"
+            s, y = exponents.reference
+            by_subcooling = exponents.subcooling * (self.log_subcooling - s)
+            return np.asarray(by_subcooling + exponents.drop * (self.log_drop - y))
+        return log_choke(law, self.choking, log_recovery)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -52,6 +99,8 @@ class FlowRows:
         Index into `sizes`.
     choking : Floats [1]
         Pressure drop over p_1 - F_F p_v.
+    log_subcooling, log_drop : Floats
+        ln s and ln y of the discharge coefficient.
     log_coefficient : Floats
         ln of the flow coefficient [m3/h] that the whole drop asks for.
     spread : Floats
@@ -67,6 +116,8 @@ class FlowRows:
     opening: Floats
     pressure_drop_pa: Floats
     choking: Floats
+    log_subcooling: Floats
+    log_drop: Floats
     log_coefficient: Floats
     spread: Floats
     flow_kg_s: Floats
@@ -81,6 +132,11 @@ class FlowRows:
         """The size of each row by name."""
         return np.array([self.sizes[i] for i in self.size], dtype=object)
 
+    @property
+    def conditions(self) -> PortConditions:
+        """What the flow laws make of the rows."""
+        return PortConditions(self.choking, self.log_subcooling, self.log_drop)
+
     def where(self, keep: Bools) -> FlowRows:
         """Some of the rows; sizes without any are left out too."""
         sizes, size = indexed(self.size_names[keep])
@@ -92,31 +148,36 @@ class FlowRows:
 class InletStates:
     """Liquid at the valve inlet in some rows of a file, and the drop over the port; arrays of one length.
 
-    `limit_pa` is p_1 - F_F p_v; `why` says why a row's flow cannot be used, None where it can.
+    `limit_pa` is p_1 - F_F p_v; `subcooling` and `drop` are s and y [1]; `why` says why a row's flow cannot be used, None where it can.
     """
 
     drop_pa: Floats
     limit_pa: Floats
     density_kg_m3: Floats
     subcooling_k: Floats
+    subcooling: Floats
+    drop: Floats
     why: Names
 
-    def choking(self, keep: Bools) -> Floats:
-        """Drop over the limit."""
-        return np.asarray(self.drop_pa[keep] / self.limit_pa[keep])
+    def conditions(self, keep: Bools) -> PortConditions:
+        """What the flow laws make of some rows, which have no reason `why` not."""
+        choking = self.drop_pa[keep] / self.limit_pa[keep]
+        with np.errstate(invalid="ignore", divide="ignore"):
+            return PortConditions(choking, np.log(self.subcooling[keep]), np.log(self.drop[keep]))
 
 
 def inlet_states(rows: BenchRows, at: Names, refrigerants: Mapping[str, Refrigerant]) -> InletStates:
     """The states of the rows with these indices, shape (at,)."""
     inlet, liquid = rows.inlet_pressure_pa[at], rows.inlet_temperature_k[at]
     drop = (rows.inlet_pressure_pa - rows.outlet_pressure_pa)[at]
-    bubble, limit, density, subcooling = np.full((4, len(at)), np.nan)
+    bubble, limit, density, subcooling, critical = np.full((5, len(at)), np.nan)
     for name in dict.fromkeys(rows.refrigerant[at]):
         own = rows.refrigerant[at] == name
         fluid = refrigerants[str(name)]
         bubble[own] = fluid.bubble(liquid[own]).pressure_pa
         factor = critical_pressure_ratio_factor(bubble[own], fluid.critical_pressure_pa)
         limit[own] = inlet[own] - factor * bubble[own]
+        critical[own] = fluid.critical_pressure_pa
         density[own] = fluid.liquid(liquid[own], inlet[own]).density_kg_m3
         subcooling[own] = fluid.bubble_temperature(inlet[own]) - liquid[own]
     reasons = (
@@ -126,7 +187,15 @@ def inlet_states(rows: BenchRows, at: Names, refrigerants: Mapping[str, Refriger
         (~np.isfinite(density), Unusable.NO_LIQUID),
     )
     why = first_reason(len(at), reasons)
-    return InletStates(drop_pa=drop, limit_pa=limit, density_kg_m3=density, subcooling_k=subcooling, why=why)
+    return InletStates(
+        drop_pa=drop,
+        limit_pa=limit,
+        density_kg_m3=density,
+        subcooling_k=subcooling,
+        subcooling=subcooling_ratio(p_1=inlet, p_v=bubble, p_crit=critical),
+        drop=drop_ratio(dp=drop, p_1=inlet),
+        why=why,
+    )
 
 
 def first_reason(count: int, reasons: Sequence[tuple[Bools, Unusable | Names]]) -> Names:
@@ -174,7 +243,7 @@ def flow_rows(
     left_out += [LeftOut(line=int(n), part=Part.FLOW, why=Unusable.NO_OPENING) for n in rows.line[says_nothing]]
     used = at[keep]
     sizes, size = indexed(rows.size[used])
-    drop = states.drop_pa[keep]
+    drop, conditions = states.drop_pa[keep], states.conditions(keep)
     coefficient = required_flow_coefficient(rows.flow_kg_s[used], states.density_kg_m3[keep], drop)
     found = FlowRows(
         sizes=sizes,
@@ -182,7 +251,9 @@ def flow_rows(
         size=size,
         opening=np.minimum(opening[keep], valve.stop),
         pressure_drop_pa=drop,
-        choking=states.choking(keep),
+        choking=conditions.choking,
+        log_subcooling=conditions.log_subcooling,
+        log_drop=conditions.log_drop,
         log_coefficient=np.log(coefficient),
         spread=np.ones(len(used)),
         flow_kg_s=rows.flow_kg_s[used],
@@ -196,20 +267,22 @@ def flow_rows(
 class FlowModel:
     """Rows, law, and where the characteristic has free points; none where it is linear.
 
-    `recovery` is F_L where it is not fitted.
+    `recovery` is F_L where it is not fitted, `reference` ln s_ref and ln y_ref of the discharge coefficient.
     """
 
     rows: FlowRows
     law: FlowLaw
     nodes: tuple[float, ...] | None = None
     recovery: float | None = None
+    reference: tuple[float, float] = (0.0, 0.0)
 
     @property
     def names(self) -> tuple[Parameter, ...]:
-        """Parameters, each fitted as its logarithm: Kv of every size, shares at the points, F_L."""
+        """Parameters, fitted as logarithms: Kv of every size, shares at the points, F_L; exponents as they are."""
         kv = tuple(Parameter(Quantity.KV, size) for size in self.rows.sizes)
         shares = tuple(Parameter(Quantity.OPENING, opening=node) for node in self.nodes or ())
-        return (*kv, *shares, *((RECOVERY,) if self._fits_recovery else ()))
+        last = EXPONENTS if self.law is FlowLaw.DISCHARGE_COEFFICIENT else (RECOVERY,) if self._fits_recovery else ()
+        return (*kv, *shares, *last)
 
     @property
     def _fits_recovery(self) -> bool:
@@ -218,11 +291,13 @@ class FlowModel:
     def start(self, recovery: float = 0.8) -> Floats:
         """Where a search begins: Kv of the median row with a linear characteristic."""
         rows = self.rows
-        choke = log_choke(self.law, rows.choking, float(np.log(recovery)))
+        none = Exponents(0.0, 0.0, self.reference)
+        choke = rows.conditions.log_correction(self.law, float(np.log(recovery)), none)
         apart = rows.log_coefficient - np.log(rows.opening) - choke
         kv = [float(np.median(apart[rows.size == i])) for i in range(len(rows.sizes))]
         shares = [float(np.log(node)) for node in self.nodes or ()]
-        return np.array([*kv, *shares, *([np.log(recovery)] if self._fits_recovery else [])])
+        last = [0.0, 0.0] if self.law is FlowLaw.DISCHARGE_COEFFICIENT else []
+        return np.array([*kv, *shares, *([np.log(recovery)] if self._fits_recovery else last)])
 
     def log_share(self, values: Floats, opening: Floats) -> Floats:
         """ln c at openings, shape (openings,)."""
@@ -242,18 +317,24 @@ class FlowModel:
         return np.asarray(np.log(PchipInterpolator(at[order], share[:, order].T)(opening)))
 
     def log_recovery(self, values: Floats) -> float:
-        """ln F_L; 0 under the orifice law, where nothing depends on it."""
-        if self.law is FlowLaw.ORIFICE:
+        """ln F_L; 0 under the other laws, where nothing depends on it."""
+        if self.law is not FlowLaw.CHOKED:
             return 0.0
         return float(values[-1]) if self.recovery is None else float(np.log(self.recovery))
 
-    def choke(self, values: Floats) -> Floats:
-        """What choking takes from ln K, 0 or below, shape (rows,)."""
-        return log_choke(self.law, self.rows.choking, self.log_recovery(values))
+    def exponents(self, values: Floats) -> Exponents | None:
+        """The exponents; None under the other laws."""
+        if self.law is not FlowLaw.DISCHARGE_COEFFICIENT:
+            return None
+        return Exponents(float(values[-2]), float(values[-1]), self.reference)
+
+    def correction(self, values: Floats) -> Floats:
+        """What the law adds to ln K of the orifice law, shape (rows,)."""
+        return self.rows.conditions.log_correction(self.law, self.log_recovery(values), self.exponents(values))
 
     def computed(self, values: Floats) -> Floats:
         """ln K of every row."""
-        return np.asarray(values[self.rows.size] + self.log_share(values, self.rows.opening) + self.choke(values))
+        return np.asarray(values[self.rows.size] + self.log_share(values, self.rows.opening) + self.correction(values))
 
     def residuals(self, values: Floats) -> Floats:
         """Measured less computed, over the stated spread, shape (rows,)."""
@@ -270,7 +351,10 @@ class FlowModel:
             shares = self._log_shares(np.vstack([values, moved]), rows.opening)
             found[:, free] = (shares[:, 1:] - shares[:, :1]) / _STEP
         if self._fits_recovery:
-            found[:, -1] = self.choke(values) < 0.0
+            found[:, -1] = self.correction(values) < 0.0
+        if self.law is FlowLaw.DISCHARGE_COEFFICIENT:
+            found[:, -2] = rows.log_subcooling - self.reference[0]
+            found[:, -1] = rows.log_drop - self.reference[1]
         return np.asarray(-found / rows.spread[:, None])
 
     def fitted(self, is_used: Bools | None = None, start: Floats | None = None) -> tuple[FlowModel, Fit]:

@@ -18,7 +18,7 @@ from tablegen.bench.balance_fit import BalanceFit, fit_balance
 from tablegen.bench.balance_model import pressure_slope
 from tablegen.bench.flow_fit import FlowPart
 from tablegen.bench.flow_law import Spread
-from tablegen.bench.flow_model import inlet_states, log_choke, without_reason
+from tablegen.bench.flow_model import Exponents, inlet_states, without_reason
 from tablegen.bench.parameters import Parameter, Quantity
 from tablegen.bench.readings import BenchRows, FitOptions, ValveOnBench
 from tablegen.bench.result import Estimate
@@ -146,16 +146,19 @@ def _log_kv(
     """ln Kv of each row under the fitted or else the family's law and characteristic; d(ln c)/d(phi)."""
     found, stated = flow.fit, valve.stated
     law, points, recovery = valve.law, None, 1.0 if stated is None else stated.pressure_recovery
+    exponents = Exponents.of(None if stated is None else stated.discharge)
     if found is not None:
         points = found.points
         if found.law is not None:
             law, recovery = found.law, float(np.exp(found.model.log_recovery(found.fit.values)))
+            exponents = found.model.exponents(found.fit.values)
     curve = OpeningCharacteristic(valve.stop, points or ())
     if points is None and stated is not None:
         curve = stated.characteristic
     states = inlet_states(bench, at, refrigerants)
     every = np.ones(len(at), dtype=bool)
-    choke = log_choke(law, states.choking(every), float(np.log(recovery)) if law is FlowLaw.CHOKED else 0.0)
+    log_recovery = float(np.log(recovery)) if law is FlowLaw.CHOKED else 0.0
+    choke = states.conditions(every).log_correction(law, log_recovery, exponents)
     coefficient = required_flow_coefficient(bench.flow_kg_s[at], states.density_kg_m3, states.drop_pa)
     log_share = np.log(curve.share(opening))
     slope = (log_share - np.log(curve.share(opening - _STEP))) / _STEP

@@ -16,7 +16,15 @@ import numpy as np
 
 from tablegen.bench.flow_fit import FlowFit, FlowPart
 from tablegen.bench.flow_law import Spread
-from tablegen.bench.flow_model import InletStates, inlet_states, log_choke, usable_rows, without_reason
+from tablegen.bench.flow_model import (
+    EXPONENTS,
+    Exponents,
+    InletStates,
+    PortConditions,
+    inlet_states,
+    usable_rows,
+    without_reason,
+)
 from tablegen.bench.parameters import LeftOut, Parameter, Part, Quantity, Unusable
 from tablegen.bench.readings import BenchRows, FitOptions, StatedFlow, ValveOnBench
 from tablegen.bench.result import NONE_INFERRED, InferredFrom, InferredOpenings, KvSource
@@ -33,7 +41,7 @@ _MAX_ERROR, _FROM_STOP = 0.1, 2.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Port:
-    """What is known of the port of some sizes: law, characteristic and F_L as functions of parameters.
+    """What is known of the port of some sizes: law, characteristic, F_L and exponents as functions of parameters.
 
     `kv` is the index of the logarithm of a size's Kv among the parameters; `covariance` is theirs.
     """
@@ -44,12 +52,13 @@ class _Port:
     covariance: Floats
     characteristic: Callable[[Floats], OpeningCharacteristic]
     log_recovery: Callable[[Floats], float]
+    exponents: Callable[[Floats], Exponents | None]
     source: KvSource
 
-    def share(self, values: Floats, size: Names, coefficient: Floats, choking: Floats) -> Floats:
+    def share(self, values: Floats, size: Names, coefficient: Floats, at: PortConditions) -> Floats:
         """c(phi) that a flow coefficient of the whole drop [m3/h] means."""
         kv = np.array([values[self.kv[str(name)]] for name in size])
-        choke = log_choke(self.law, choking, self.log_recovery(values))
+        choke = at.log_correction(self.law, self.log_recovery(values), self.exponents(values))
         return np.asarray(np.exp(np.log(coefficient) - choke - kv))
 
 
@@ -149,13 +158,13 @@ class _Openings:
 
 def _solved(port: _Port, bench: BenchRows, at: Names, states: InletStates, own: Bools) -> _Openings:
     """Solve the rows of one port for their openings."""
-    size, choking = bench.size[at], states.choking(own)
+    size, conditions = bench.size[at], states.conditions(own)
     coefficient = required_flow_coefficient(bench.flow_kg_s[at], states.density_kg_m3[own], states.drop_pa[own])
 
     def opening_with(values: Floats) -> Floats:
-        return port.characteristic(values).opening(port.share(values, size, coefficient, choking))
+        return port.characteristic(values).opening(port.share(values, size, coefficient, conditions))
 
-    share = port.share(port.values, size, coefficient, choking)
+    share = port.share(port.values, size, coefficient, conditions)
     opening = opening_with(port.values)
     curve = port.characteristic(port.values)
     down = np.maximum(opening - _OPENING_STEP, 0.5 * opening)
@@ -183,6 +192,8 @@ def _from_rows(flow: FlowPart) -> _Port | None:
     known = {e.parameter for e in flow.findings.estimates}
     if found.law is FlowLaw.CHOKED and Parameter(Quantity.PRESSURE_RECOVERY) not in known:
         return None
+    if found.law is FlowLaw.DISCHARGE_COEFFICIENT and not known.issuperset(EXPONENTS):
+        return None
     model, valve, sizes = found.model, found.valve, found.rows.sizes
     stated = valve.stated or StatedFlow(kv_m3h={}, characteristic=OpeningCharacteristic(valve.stop))
 
@@ -203,6 +214,7 @@ def _from_rows(flow: FlowPart) -> _Port | None:
         covariance=np.nan_to_num(found.fit.covariance),
         characteristic=characteristic,
         log_recovery=log_recovery,
+        exponents=lambda values: Exponents.of(stated.discharge) if found.law is None else model.exponents(values),
         source=KvSource.ROWS,
     )
 
@@ -221,6 +233,7 @@ def _from_family(valve: ValveOnBench, flow: FlowPart) -> _Port | None:
         covariance=np.diag(deviation**2),
         characteristic=lambda _: stated.characteristic,
         log_recovery=lambda values: float(values[-1]),
+        exponents=lambda _: Exponents.of(stated.discharge),
         source=KvSource.FAMILY,
     )
 

@@ -27,6 +27,8 @@ class Quantity(StrEnum):
     KV = "kv"
     FLOW_LAW = "flow_law"
     PRESSURE_RECOVERY = "pressure_recovery"
+    SUBCOOLING_EXPONENT = "subcooling_exponent"
+    DROP_EXPONENT = "drop_exponent"
     OPENING = "opening"
     STATIC_SUPERHEAT = "static_superheat"
     OPENING_SUPERHEAT = "opening_superheat"
@@ -38,12 +40,20 @@ class Quantity(StrEnum):
     @property
     def part(self) -> Part:
         """The part of the fit that gives it."""
-        is_flow = self in (Quantity.KV, Quantity.FLOW_LAW, Quantity.PRESSURE_RECOVERY, Quantity.OPENING)
+        flow = (Quantity.KV, Quantity.FLOW_LAW, Quantity.PRESSURE_RECOVERY, Quantity.OPENING)
+        is_flow = self in flow or self.is_exponent
         return Part.FLOW if is_flow else Part.BALANCE
 
     @property
+    def is_exponent(self) -> bool:
+        """Whether it is an exponent of the discharge coefficient, which is fitted as it is."""
+        return self in (Quantity.SUBCOOLING_EXPONENT, Quantity.DROP_EXPONENT)
+
+    @property
     def dimension(self) -> str:
-        """Kind of quantity of an estimate, as unit tables name it."""
+        """Kind of quantity of an estimate, as unit tables name it; "number" for one that has no unit of its own."""
+        if self.is_exponent:
+            return "number"
         if self is Quantity.KV:
             return "flow coefficient"
         is_superheat = self in (Quantity.STATIC_SUPERHEAT, Quantity.OPENING_SUPERHEAT)
@@ -89,6 +99,14 @@ class Why(StrEnum):
     FEW_BEYOND = "few_beyond"  # rows, needed
     ALL_MAY_CHOKE = "all_may_choke"
     LAWS_ALIKE = "laws_alike"
+    # The discharge coefficient.
+    EXPONENTS_FIT = "exponents_fit"
+    EXPONENTS_NEEDLESS = "exponents_needless"
+    EXPONENTS_LACK_FIT = "exponents_lack_fit"
+    SUBCOOLING_ALIKE = "subcooling_alike"  # low, high (of critical pressure); value (ratio), wanted_high (ratio)
+    DROPS_ALIKE = "drops_alike"  # low, high (of inlet pressure); value (ratio), wanted_high (ratio)
+    EXPONENT_BOUND = "exponent_bound"  # value
+    EXPONENT_BEYOND = "exponent_beyond"  # value, low, high
     # The force balance.
     NO_BALANCE_ROWS = "no_balance_rows"  # rows
     FEW_BALANCE_ROWS = "few_balance_rows"  # rows, needed (unknowns)

@@ -13,7 +13,7 @@ from tablegen.bench.balance_fit import BalanceFit
 from tablegen.bench.balance_model import BalanceRows, pressure_slope
 from tablegen.bench.flow_fit import FlowFit
 from tablegen.bench.flow_law import log_slope
-from tablegen.bench.flow_model import FlowModel, flow_rows
+from tablegen.bench.flow_model import flow_rows
 from tablegen.bench.next_rows import Bound, Design, rows_that_halve
 from tablegen.bench.parameters import Part
 from tablegen.bench.readings import BenchRows, ValveOnBench
@@ -82,7 +82,7 @@ def plan_of_specimens(estimate: Estimate, own: Sequence[Estimate], freedom: int,
 def plan_of_flow(
     flow: FlowFit, estimate: Estimate, candidates: BenchRows, refrigerants: Mapping[str, Refrigerant]
 ) -> PlannedTests | None:
-    """The rows that halve the bound of Kv, of F_L or of a point of the characteristic; None without a candidate.
+    """The rows that halve the bound of Kv, of F_L, of an exponent or of a point of the characteristic; None without a candidate.
 
     Parameters
     ----------
@@ -108,21 +108,23 @@ def plan_of_flow(
     if not len(rows):
         return None
     rows = replace(rows, sizes=sizes, size=np.array([sizes.index(name) for name in rows.size_names], dtype=int))
-    model = FlowModel(rows, flow.model.law, flow.model.nodes, flow.model.recovery)
+    model = replace(flow.model, rows=rows)
     slope = log_slope(model, flow.fit)
     rows = replace(rows, spread=flow.spread.of(slope, rows.pressure_drop_pa))
     at = flow.fit.index(estimate.parameter)
+    # Most parameters are fitted as logarithms.
+    unit = 1.0 if estimate.parameter.quantity.is_exponent else estimate.value
     gradient = np.eye(len(flow.fit.values))[at]
     bound = Bound(
         fit=flow.fit,
         jacobian=flow.model.jacobian(flow.fit.values),
         gradient=gradient,
-        other_variance=_rest(estimate.standard_error / estimate.value, flow.fit.standard_error(gradient)),
+        other_variance=_rest(estimate.standard_error / unit, flow.fit.standard_error(gradient)),
         confidence=flow.options.confidence,
     )
     design = rows_that_halve(bound, replace(model, rows=rows).jacobian(flow.fit.values))
     usable = np.isin(candidates.line, rows.line)
-    return _planned(estimate, design, _where(candidates, usable), estimate.value)
+    return _planned(estimate, design, _where(candidates, usable), unit)
 
 
 def plan_of_balance(

@@ -9,6 +9,7 @@ import numpy as np
 
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.bulb import BulbCharge
+from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import FactorySetting, OpeningCharacteristic
@@ -101,6 +102,7 @@ class StatedFlow:
     characteristic : OpeningCharacteristic
     pressure_recovery : float [1]
         F_L.
+    discharge : DischargeCoefficient or None
     kv_deviation : mapping of str to float [1]
         Standard deviation of each Kv as a share of it; missing where the file states no tolerance.
     recovery_deviation : float [1]
@@ -110,6 +112,7 @@ class StatedFlow:
     kv_m3h: Mapping[str, float]
     characteristic: OpeningCharacteristic
     pressure_recovery: float = 1.0
+    discharge: DischargeCoefficient | None = None
     kv_deviation: Mapping[str, float] = field(default_factory=dict)
     recovery_deviation: float = 0.0
 

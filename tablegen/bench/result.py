@@ -145,10 +145,14 @@ class LawVerdict:
     law : FlowLaw or None
     reason : Shortfall
         What decides, or why nothing does.
-    orifice_scatter, choked_scatter : float [1]
-        Scatter of mass flow about either law, at its best; NaN where it could not be fitted.
+    orifice_scatter, choked_scatter, discharge_scatter : float [1]
+        Scatter of mass flow about each law, at its best; NaN where it could not be fitted.
     evidence : float
         Logarithm of the odds for `choked` against `orifice`.
+    discharge_evidence : float
+        Logarithm of the odds for `discharge_coefficient` against the better of the two others.
+    discharge : Shortfall
+        Why the rows support a discharge coefficient that follows subcooling and drop, or why they do not.
     rows_beyond : int
         Rows on which the laws differ.
     max_drop : float [1]
@@ -159,7 +163,10 @@ class LawVerdict:
     reason: Shortfall
     orifice_scatter: float
     choked_scatter: float
+    discharge_scatter: float
     evidence: float
+    discharge_evidence: float
+    discharge: Shortfall
     rows_beyond: int
     max_drop: float
 
@@ -169,7 +176,8 @@ class FlowTable:
     """The flow rows beside the fit, arrays of one length.
 
     `residual` is the logarithm of measured over computed flow, `opening_spread` and `drop_spread` its standard
-    deviation at the row's opening and at its drop; `choking` the drop over p_1 - F_F p_v; `orifice_ratio` the measured
+    deviation at the row's opening and at its drop; `choking` the drop over p_1 - F_F p_v, `subcooling_ratio` and
+    `drop_ratio` the s and y of the discharge coefficient; `orifice_ratio` the measured
     flow over that of the orifice law with the fitted Kv and characteristic.
     """
 
@@ -178,6 +186,8 @@ class FlowTable:
     opening: Floats
     pressure_drop_pa: Floats
     choking: Floats
+    subcooling_ratio: Floats
+    drop_ratio: Floats
     inlet_subcooling_k: Floats
     refrigerant: Names
     measured_kg_s: Floats

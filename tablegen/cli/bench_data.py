@@ -23,7 +23,9 @@ def add_parser(commands: Commands) -> None:
     parser = commands.add_parser("fit", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG())
     parser.add_argument("bench", nargs="?", type=Path, metavar="BENCH.csv", help=wording.BENCH_HELP())
     parser.add_argument("--family", metavar="NAME", help=wording.FAMILY_HELP())
-    parser.add_argument("--law", choices=("orifice", "choked", "both"), default="both", help=wording.LAW_HELP())
+    parser.add_argument(
+        "--law", choices=("orifice", "choked", "discharge_coefficient", "any"), default="any", help=wording.LAW_HELP()
+    )
     parser.add_argument("--charge", metavar="NAME", help=wording.CHARGE_HELP())
     parser.add_argument("--openings", metavar="LIST", help=wording.OPENINGS_HELP())
     parser.add_argument("--confidence", default="95 percent", metavar="SHARE", help=wording.CONFIDENCE_HELP())

@@ -107,6 +107,7 @@ def _valve(model: FamilyModel, family: Family, settings: Mapping[str, Refrigeran
         kv_m3h=sizes,
         characteristic=family.characteristic,
         pressure_recovery=family.pressure_recovery,
+        discharge=family.discharge,
         kv_deviation={name: tolerance.standard_deviation / sizes[name] for name, tolerance in tolerances.items()},
         recovery_deviation=0.0 if recovery is None else recovery.standard_deviation / family.pressure_recovery,
     )

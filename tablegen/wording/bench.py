@@ -34,6 +34,8 @@ SCATTERS: Mapping[str, Message] = {
 PARAMETERS: Mapping[str, Message] = {
     "flow_law": Message("flow law"),
     "pressure_recovery": Message("pressure recovery factor"),
+    "subcooling_exponent": Message("exponent of subcooling"),
+    "drop_exponent": Message("exponent of pressure drop"),
     "opening": Message("opening characteristic"),
     "static_superheat": Message("static superheat"),
     "opening_superheat": Message("opening superheat"),
@@ -86,6 +88,25 @@ REASONS: Mapping[str, Message | Plural] = {
         "every row may be choked, and then the rows give only the product of Kv and pressure recovery factor"
     ),
     "laws_alike": Message("both laws fit the rows equally well"),
+    "exponents_fit": Message(
+        "a discharge coefficient that follows subcooling and pressure drop describes the rows better than the two other laws"
+    ),
+    "exponents_needless": Message("not needed: two exponents more describe no more than scatter"),
+    "exponents_lack_fit": Message(
+        "nearer to the rows than the two other laws, and off under some conditions all the same"
+    ),
+    "subcooling_alike": Message(
+        "subcooling varies too little to show its exponent: from {low} to {high} of the critical pressure, a factor of "
+        "{value}; {wanted_high} is needed"
+    ),
+    "drops_alike": Message(
+        "pressure drop varies too little to show its exponent: from {low} to {high} of the inlet pressure, a factor of "
+        "{value}; {wanted_high} is needed"
+    ),
+    "exponent_bound": Message("the bound of an exponent, ±{value}, is too wide to be of use"),
+    "exponent_beyond": Message(
+        "an exponent of {value} is outside {low} to {high}, the values that a flow law may have"
+    ),
     "no_balance_rows": Plural(
         "{count} row with bulb temperature and opening can be used",
         "{count} rows with bulb temperature and opening can be used",
@@ -140,6 +161,11 @@ TESTS: Mapping[str, Message] = {
     "few_beyond": Message("more rows with a lower outlet pressure or warmer liquid"),
     "all_may_choke": _SMALL_DROP,
     "laws_alike": Message("rows at one opening, with drops from a third of the choking limit to twice the limit"),
+    "exponents_lack_fit": Message("rows of one refrigerant, with subcooling and pressure drop varied one at a time"),
+    "subcooling_alike": Message("rows at one drop, with liquid from nearly saturated to cold"),
+    "drops_alike": Message("rows at one inlet condition, with outlet pressures from high to low"),
+    "exponent_bound": Message("more rows at the ends of subcooling and pressure drop"),
+    "exponent_beyond": Message("rows of one refrigerant, with subcooling and pressure drop varied one at a time"),
     "no_balance_rows": Message("opening against bulb temperature at constant evaporator pressure, at two drops"),
     "few_balance_rows": Message("more openings, at two drops"),
     "no_balance": Message("check units and columns of the file; measure bulb pressure with bulb temperature"),

@@ -57,9 +57,13 @@ PART = Message("Part of the fit")
 FLOW = Message("Mass flow")
 BALANCE = Message("Force balance")
 FLOW_LAW = Message("Flow law")
+DISCHARGE = Message("Discharge coefficient")
 SUPPORTED = Message("{law}: {reason}; {misfit} ({odds})")
 UNDECIDED = Message("not decided by these rows: {misfit}")
-MISFIT = Message("mass flow is off the fit by {orifice} with the orifice law and by {choked} with the choked law")
+MISFIT = Message(
+    "mass flow is off the fit by {orifice} with the orifice law, {choked} with the choked law and {discharge} with a "
+    "discharge coefficient"
+)
 ODDS = Message("odds of {odds} to one or more")
 BEYOND_A_MILLION = Message("odds of more than a million to one")
 SCATTER = Message("Scatter")
@@ -183,6 +187,10 @@ FRAGMENT_NOTE = Message("Note: {note}")
 LAW_STAYS = Message(
     "flow_law stays as it is: the choked law needs the pressure recovery factor, which cannot be determined from these rows"
 )
+LAW_STAYS_WITHOUT_EXPONENTS = Message(
+    "flow_law stays as it is: the discharge coefficient needs both exponents, which cannot be determined from these rows"
+)
+EXPONENTS_SOURCE = Message("{source}, {rows} rows; exponents {bounds} at {confidence} percent confidence")
 LAW_REASON_FITTED = Message("Bench data ({source}, {rows} rows): {misfit}.")
 LAW_REASON_STATED = Message("Stated, not decided by bench data ({source}, {rows} rows): {misfit}.")
 SIZES_OMITTED = Plural(
@@ -217,7 +225,7 @@ EPILOG = Message(
 )
 BENCH_HELP = Message("bench file with a row for each steady state (default with --demo: the demo's)")
 FAMILY_HELP = Message("the family tested (default: the name of the file)")
-LAW_HELP = Message("flow law to fit; 'both' lets the rows decide (default)")
+LAW_HELP = Message("flow law to fit; 'any' lets the rows decide (default)")
 CHARGE_HELP = Message("bulb charge for rows that name none")
 OPENINGS_HELP = Message("openings at which to fit points of the characteristic, such as '25 percent, 50 percent'")
 CONFIDENCE_HELP = Message("confidence of the two-sided bounds (default: 95 percent)")

@@ -31,6 +31,9 @@ class Truth:
     unbalance: float = 0.0
     reference_drop_pa: float = 0.0
     setting_bulb_k: float = 0.0
+    # Exponents of subcooling and drop, and the point of either that Kv is rated at.
+    exponents: tuple[float, float] | None = None
+    reference: tuple[float, float] = (0.05, 0.5)
 
     def share(self, opening):
         """c(phi)."""
@@ -110,6 +113,9 @@ def readings(
         limit = truth.recovery**2 * (p1 - (0.96 - 0.28 * np.sqrt(bubble / fluid.critical_pressure_pa)) * bubble)
         drop = np.minimum(drop, limit)
     kv = np.array([truth.kv_m3h[s] for s in size]) * truth.share(phi)
+    if truth.exponents is not None:
+        (a, b), (s_ref, y_ref) = truth.exponents, truth.reference
+        kv = kv * ((p1 - bubble) / fluid.critical_pressure_pa / s_ref) ** a * (drop / p1 / y_ref) ** b
     flow = kv * np.sqrt(fluid.liquid(liquid, p1).density_kg_m3 * drop / 1e5 * 1000.0) / 3600.0
     bulb = np.full(len(phi), np.nan)
     if charge is not None and plan.balance:

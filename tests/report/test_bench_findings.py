@@ -22,7 +22,7 @@ from tests.demo import demo_catalogue
 
 IP, SI = Formatter("IP"), Formatter("SI")
 # What decides the flow law asks for no test.
-DECIDED = {Why.FLOW_LEVELS_OFF, Why.FLOW_GROWS}
+DECIDED = {Why.FLOW_LEVELS_OFF, Why.FLOW_GROWS, Why.EXPONENTS_FIT, Why.EXPONENTS_NEEDLESS}
 
 
 def plain(text: str) -> str:

@@ -97,6 +97,10 @@ def _amount(name: str, reason: Shortfall, formatter: Formatter) -> str:
         return formatter.step(value, 2)
     if name == "scatter":
         return two_figures(value)
+    if why in (Why.SUBCOOLING_ALIKE, Why.DROPS_ALIKE):
+        return f"{value:.2g}" if name in ("value", "wanted_high") else percent(value, 1)
+    if why in (Why.EXPONENT_BOUND, Why.EXPONENT_BEYOND):
+        return f"{value:.2g}".replace("-", MINUS)
     return BLANK if not math.isfinite(value) else percent(value, 1 if why is Why.UNBALANCE_BOUND else 0)
 
 

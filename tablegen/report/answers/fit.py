@@ -201,6 +201,8 @@ def stated_value(family: Family, parameter: Parameter) -> float:
         return next(size.kv_rated_m3h for size in family.sizes if size.display_name == parameter.of)
     if quantity is Quantity.PRESSURE_RECOVERY:
         return family.pressure_recovery
+    if quantity.is_exponent:
+        return math.nan if family.discharge is None else float(getattr(family.discharge, quantity))
     if parameter.opening is not None:
         return float(family.characteristic.share(np.asarray(parameter.opening)))
     if quantity is Quantity.UNBALANCE:

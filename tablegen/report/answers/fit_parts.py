@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass, fields
 from typing import TYPE_CHECKING
 
-from tablegen.bench.parameters import Part, Quantity
+from tablegen.bench.parameters import Part, Quantity, Why
+from tablegen.physics.flow import FlowLaw
 from tablegen.report.answer import WIDE, Answer, AnswerTable, Fact, Value
-from tablegen.report.answers.bench_findings import parameter_text, reason_text, two_figures
+from tablegen.report.answers.bench_findings import capitalized, parameter_text, reason_text, two_figures
 from tablegen.report.formatter import percent
 from tablegen.wording import fit as wording
 
@@ -42,18 +43,32 @@ class FitFigure:
 
 
 def law_misfit(verdict: LawVerdict) -> str:
-    """How far the rows are from either law."""
-    return wording.MISFIT(orifice=two_figures(verdict.orifice_scatter), choked=two_figures(verdict.choked_scatter))
+    """How far the rows are from each law."""
+    return wording.MISFIT(
+        orifice=two_figures(verdict.orifice_scatter),
+        choked=two_figures(verdict.choked_scatter),
+        discharge=two_figures(verdict.discharge_scatter),
+    )
 
 
 def _law_text(verdict: LawVerdict, formatter: Formatter) -> str:
     """What the rows say of the flow law, and by how much."""
     if verdict.law is None:
         return wording.UNDECIDED(misfit=law_misfit(verdict))
-    tens = math.floor(abs(verdict.evidence) / math.log(10.0))
+    is_third = verdict.law is FlowLaw.DISCHARGE_COEFFICIENT
+    tens = math.floor(abs(verdict.discharge_evidence if is_third else verdict.evidence) / math.log(10.0))
     odds = wording.BEYOND_A_MILLION() if tens >= 6 else wording.ODDS(odds=str(10**tens))
     reason = reason_text(verdict.reason, formatter)
     return wording.SUPPORTED(law=str(verdict.law), reason=reason, misfit=law_misfit(verdict), odds=odds)
+
+
+def _discharge_facts(verdict: LawVerdict, formatter: Formatter) -> Iterator[Fact]:
+    """What keeps a discharge coefficient from being recommended; nothing where it is, or where the rows need none."""
+    if verdict.discharge.why not in (Why.EXPONENTS_FIT, Why.EXPONENTS_NEEDLESS):
+        yield Fact((), wording.DISCHARGE(), Value(capitalized(reason_text(verdict.discharge, formatter))))
+    data = ("discharge", str(verdict.discharge.why)), ("discharge_scatter", verdict.discharge_scatter)
+    for key, datum in (*data, ("discharge_evidence", verdict.discharge_evidence)):
+        yield Fact.exported(key, datum)
 
 
 def flow_section(result: BenchResult, flow: FlowFit, formatter: Formatter) -> Answer:
@@ -84,6 +99,7 @@ def flow_section(result: BenchResult, flow: FlowFit, formatter: Formatter) -> An
         heading=wording.FLOW(),
         facts=(
             Fact(law_keys, wording.FLOW_LAW(), Value(_law_text(verdict, formatter), law_data)),
+            *_discharge_facts(verdict, formatter),
             Fact(scatter_keys, wording.SCATTER(), Value("; ".join(scatter), scatter_data)),
         ),
         figures=(_flow_figure(result, flow, formatter),),

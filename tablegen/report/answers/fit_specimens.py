@@ -18,13 +18,15 @@ if TYPE_CHECKING:
     from tablegen.report.answers.fit import FitReport
     from tablegen.report.formatter import Formatter
 
-SI_UNITS = {"flow coefficient": "m3/h", "temperature difference": "K", "share": "1"}
+SI_UNITS = {"flow coefficient": "m3/h", "temperature difference": "K", "share": "1", "number": "1"}
 
 
 def printed_as(dimension: str, formatter: Formatter) -> tuple[float, str]:
     """What an SI value of a fit is multiplied with for print, and its unit."""
     if dimension == "share":
         return 100.0, "%"
+    if dimension == "number":
+        return 1.0, ""
     unit = print_unit(dimension, formatter.system)
     return unit.of(1.0), unit.label
 
