@@ -315,8 +315,8 @@ def _characteristic(
     With it, how far from linear the points may be, as a share of Kv(phi); NaN where the rows allow no points.
     """
     if nodes is None:
-        return *FlowModel(rows, law, None, None, reference).fitted(), float("nan")
-    model, fit = FlowModel(rows, law, nodes, None, reference).fitted()
+        return *FlowModel(rows=rows, law=law, reference=reference).fitted(), float("nan")
+    model, fit = FlowModel(rows=rows, law=law, nodes=nodes, reference=reference).fitted()
     _, linear = replace(model, nodes=None).fitted(fit.is_used)
     at = slice(len(rows.sizes), len(rows.sizes) + len(nodes))
     off = np.abs(fit.values[at] - np.log(nodes))
@@ -325,7 +325,7 @@ def _characteristic(
         return model, fit, float("nan")
     bound = quantile(confidence, fit.freedom) * np.sqrt(np.diag(fit.covariance)[at])
     bend = float(np.max(off + bound))
-    return *FlowModel(rows, law, None, None, reference).fitted(), bend
+    return *FlowModel(rows=rows, law=law, reference=reference).fitted(), bend
 
 
 def _depend_on_law(rows: FlowRows, compared: LawComparison, confidence: float) -> frozenset[str]:

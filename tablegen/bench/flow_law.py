@@ -106,9 +106,11 @@ def compare_laws(
     """
     every = np.ones(len(rows), dtype=bool)
     start, recovery = (None, None) if near is None else (near.choked.values, near.choked_model.recovery)
-    orifice_model, orifice = FlowModel(rows, FlowLaw.ORIFICE, nodes).fitted(every)
-    choked_model, choked = FlowModel(rows, FlowLaw.CHOKED, nodes, recovery).fitted(every, start)
-    discharge_model, discharge = FlowModel(rows, FlowLaw.DISCHARGE_COEFFICIENT, nodes, None, reference).fitted(every)
+    orifice_model, orifice = FlowModel(rows=rows, law=FlowLaw.ORIFICE, nodes=nodes).fitted(every)
+    choked_model, choked = FlowModel(rows=rows, law=FlowLaw.CHOKED, nodes=nodes, recovery=recovery).fitted(every, start)
+    discharge_model, discharge = FlowModel(
+        rows=rows, law=FlowLaw.DISCHARGE_COEFFICIENT, nodes=nodes, reference=reference
+    ).fitted(every)
     unit = min(orifice.scale, choked.scale)
     evidence = float(loss(orifice.residuals / unit).sum() - loss(choked.residuals / unit).sum())
     if choked_model.recovery is None:

@@ -263,7 +263,7 @@ def flow_rows(
     return found, left_out
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class FlowModel:
     """Rows, law, and where the characteristic has free points; none where it is linear.
 
@@ -369,7 +369,7 @@ class FlowModel:
             start = starts[0] if len(starts) == 1 else best_start(problem, starts)
         best = fit(replace(problem, start=start), is_used)
         if self._fits_recovery and best.values[-1] > 0.0:
-            return FlowModel(self.rows, self.law, self.nodes, 1.0).fitted(is_used)
+            return replace(self, recovery=1.0).fitted(is_used)
         return self, best
 
     def points(self, values: Floats) -> tuple[tuple[float, float], ...]:
