@@ -298,6 +298,11 @@ def test_derived_limits_reach_every_branch() -> None:
     # The box stays, the suction does not.
     follower = usable[usable["application"] == "follower"]
     assert follower["coil_difference_k"].max() - follower["coil_difference_k"].min() > 1.0
+    # One family hunts below an opening, one at every opening, and one is held open by port and seat.
+    found = both.windows.groupby("family")["min_reason"].agg(set)
+    assert {Reason.HUNTS, Reason.STABILITY, Reason.ALWAYS_HUNTS} <= found["gorse"]
+    assert {Reason.HUNTS, Reason.MIN_STEP} <= found["maple"]
+    assert {Reason.ALWAYS_HUNTS, Reason.MIN_DUTY} <= found["laurel"]
 
 
 def test_hard_cases_reach_every_branch() -> None:

@@ -59,7 +59,7 @@ class CoilLoop:
         self.plug = number(coil["plug_share"])
         self.holdup = float(coil.get("liquid_holdup_factor", 1.0))
         self.calibration = float(coil.get("calibration", 1.0))
-        self.margin = float(application["stability"].get("gain_margin", 1.5))
+        self.margin = float(application.get("stability", {}).get("gain_margin", 1.5))
         difference = number(application["coil_temperature_difference"])
         useful = number(application["superheat"]["useful"])
         rated = zones(fluid, rating.t_e, rating.h, difference)
@@ -83,11 +83,16 @@ class CoilLoop:
         share = self.holdup * liquid_share(c, liquid_in)
         return bubble.rho * self.area * share * latent / (self.conductance * state.coil_difference_k)
 
+    def delays(self, state: Any) -> tuple[float, float, float]:
+        """Dead time d, front lag t_1 and wall lag t_w [s] of a state."""
+        delay = self.dry_out_delay(state)
+        wall = self.wall * self.air_side * (1.0 - self.ratio) / self.conductance
+        return self.plug * delay, (1.0 - self.plug) * delay, wall
+
     def gain_limit(self, state: Any, sensor: float, controller: tuple[float, float] = (0.0, math.inf)) -> float:
         """K_u of a state with a sensor's time constant, a controller's delay and integral time [s]."""
-        delay = self.dry_out_delay(state)
-        lags = (1.0 - self.plug) * delay, self.wall * self.air_side * (1.0 - self.ratio) / self.conductance, sensor
-        return self.calibration * Delays(self.plug * delay + controller[0], lags, controller[1]).gain_limit()
+        dead, front, wall = self.delays(state)
+        return self.calibration * Delays(dead + controller[0], (front, wall, sensor), controller[1]).gain_limit()
 
     def feed_gain(self, state: Any, superheat: float) -> float:
         """K [K]: change of superheat per relative change of flow, that comes with the dry-out point."""

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import functools
 import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
@@ -10,7 +9,7 @@ from typing import Any
 
 from .fluid import Fluid
 from .law import required_kv_per_watt
-from .loop import CoilLoop, electronic_root, thermostatic_root
+from .loop import electronic_root, thermostatic_root
 from .reading import number
 from .states import State
 from .valve import Charge, Family
@@ -46,7 +45,6 @@ class Offers:
         self.working_pressure = family.working_pressure_gauge + number(application["site_pressure"])
         stated = application.get("stability", {}).get("method", "constant")
         self.is_loop = family.config.get("stability", stated) == "loop"
-        self._coil = functools.cache(lambda rating: CoilLoop(application, rating, fluid))
 
     def at(self, state: State) -> Offer:
         """What is offered at a state."""
@@ -81,7 +79,7 @@ class Offers:
         made.max_reason, made.min_reason = family.reasons
         smallest = family.minimum
         if self.is_loop:
-            root = electronic_root(self._coil(state.rating), family, state)
+            root = electronic_root(state.rating.coil, family, state)
             if math.isinf(root):
                 made.refused = "always_hunts"
                 return
@@ -110,7 +108,7 @@ class Offers:
         floor, floor_reason = family.stable, "stability"
         if self.is_loop:
             floor = family.seat
-            at_min, least = thermostatic_root(self._coil(state.rating), family, charge, state)
+            at_min, least = thermostatic_root(state.rating.coil, family, charge, state)
             min_reason = "hunts" if least else "floodback"
         else:
             least = min_superheat(self.application["superheat"], state)

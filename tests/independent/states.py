@@ -13,6 +13,7 @@ from .coil import maximum_superheat
 from .compressor import Compressor
 from .fluid import Fluid, OutOfRangeError
 from .liquid import Liquid, LiquidLine, Supply, supplies
+from .loop import CoilLoop
 from .reading import maybe, number
 
 CONDITIONS = ("low_head", "rating", "high_head")
@@ -55,6 +56,9 @@ class State:
     flow_share: float = math.nan
     capacity_ratio: float = math.nan
     max_superheat_k: float = math.nan
+    dead_time_s: float = math.nan
+    front_lag_s: float = math.nan
+    wall_lag_s: float = math.nan
     reason: str = ""
     rated_effect: float = math.nan
     # Where it comes from.
@@ -123,6 +127,7 @@ class _Rating:
         self.t_e = sst + application.suction_loss if at_compressor else sst
         self.flow = self.h = self.h_gas = self.volume = math.nan
         self.line = LiquidLine(application.config, self.fluid)
+        self.coil: CoilLoop | None = None
         try:
             p_head = application.head("rating")
             if not application.compressor.is_constant_capacity:
@@ -133,6 +138,8 @@ class _Rating:
             self.h_gas = self.fluid.gas(p_e, self.t_e + application.useful)[1]
             self.line.rated_rho, self.line.rated_effect = liquid.rho, self.h_gas - liquid.h
             self.volume = self.mixture(self.t_e, liquid.h)
+            if "circuit_load" in application.config.get("coil", {}):
+                self.coil = CoilLoop(application.config, self, self.fluid)
         except OutOfRangeError:
             pass
 
@@ -211,6 +218,8 @@ class _Rating:
         if e.compressor.is_constant_capacity:
             state.capacity_ratio = 1.0
         state.max_superheat_k = maximum_superheat(e.config, state, fluid)
+        if self.coil is not None:
+            state.dead_time_s, state.front_lag_s, state.wall_lag_s = self.coil.delays(state)
         if liquid.is_refused:
             state.reason = "flashing"
         elif state.pressure_drop_pa <= 0.0:
