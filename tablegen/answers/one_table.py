@@ -16,6 +16,7 @@ from tablegen.model.offer import offered_families, refuse_different_charges
 from tablegen.model.publications import Combination
 from tablegen.model.solving import Solved, law_of, solve
 from tablegen.sweep.frames import FLOAT_FORMAT, Columns, window_columns
+from tablegen.sweep.group_cost import GroupCost, cost_of
 from tablegen.sweep.intersection import intersection
 
 
@@ -23,12 +24,13 @@ from tablegen.sweep.intersection import intersection
 class OneTable:
     """A table: its refrigerants solved, by name, and the windows that they have in common.
 
-    Rows are those of the data set, with the same figures. Of a refrigerant alone, `part` names it in place of a group.
+    Rows are those of the data set, with the same figures; `cost` is what one table costs the member that loses most. Of a refrigerant alone, `part` names it in place of a group.
     """
 
     part: Combination
     solved: Mapping[str, Solved]
     windows: Columns
+    cost: GroupCost
 
 
 def one_table(catalogue: Catalogue, family: str, name: str, application: str) -> OneTable:
@@ -48,8 +50,10 @@ def one_table(catalogue: Catalogue, family: str, name: str, application: str) ->
     members = members_of(catalogue, name)
     solved = {member: solve(catalogue.refrigerants[member], system, [law_of(own)]) for member in members}
     part = Combination(own.name, name, application)
-    windows = intersection(part.group, members, [window_columns(own, one, printed) for one in solved.values()])
-    return OneTable(part, solved, {column: _as_written(values) for column, values in windows.items()})
+    of_members = [window_columns(own, one, printed) for one in solved.values()]
+    windows = intersection(part.group, members, of_members)
+    written = {column: _as_written(values) for column, values in windows.items()}
+    return OneTable(part, solved, written, cost_of(members, windows, of_members))
 
 
 def _as_written(values: NDArray[Any]) -> NDArray[Any]:

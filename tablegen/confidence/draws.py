@@ -163,7 +163,7 @@ def scatter_of(
     made = family.scatter
     found = {
         Source.KV: made.kv,
-        Source.STATIC_SUPERHEAT: made.static_superheat_k,
+        Source.STATIC_SUPERHEAT: made.setting_k,
         Source.OPENING_SUPERHEAT: made.opening_superheat_k,
         Source.UNBALANCE: made.unbalance,
         Source.CHARGE_PRESSURE: made.charge_pressure,

@@ -73,6 +73,7 @@ class ThermostaticScatterModel(ScatterModel):
     """Of a family with bulb charges; the charge's pressure as a share of it."""
 
     static_superheat: _StepDeviation | None = None
+    hysteresis: _StepDeviation | None = None
     opening_superheat: _StepDeviation | None = None
     unbalance: _Deviation | None = None
     charge_pressure: _Deviation | None = None

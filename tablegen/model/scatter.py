@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import math
 from dataclasses import dataclass
 
 
@@ -18,7 +19,8 @@ class ProductionScatter:
     """What one valve of a family differs from the next by, standard deviations.
 
     Of Kv and of the charge's pressure as shares of the value, of unbalance and pressure recovery in their own unit [1],
-    superheats [K]; zero where nothing is said.
+    superheats [K]; zero where nothing is said.  `hysteresis_k` [K] is half the superheat between opening and closing
+    strokes: where within it a valve rests is as likely at one place as at another.
     """
 
     kv: float = 0.0
@@ -27,7 +29,13 @@ class ProductionScatter:
     opening_superheat_k: float = 0.0
     unbalance: float = 0.0
     charge_pressure: float = 0.0
+    hysteresis_k: float = 0.0
     source: str = ""
+
+    @property
+    def setting_k(self) -> float:
+        """Standard deviation [K] of the static superheat with hysteresis, which is uniform over +-h: h / sqrt(3)."""
+        return math.hypot(self.static_superheat_k, self.hysteresis_k / math.sqrt(3.0))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -16,6 +16,7 @@ if TYPE_CHECKING:
     from tablegen.model.inputs import Catalogue
     from tablegen.model.publications import Combination
     from tablegen.report.formatter import Formatter
+    from tablegen.sweep.group_cost import GroupCost
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -45,6 +46,10 @@ class DraftTable(PrintedCatalogue):
             condition.value: HeadState.of(condition.value, solved.states[index].state, solved.system.superheat, row)
             for condition, index in solved.at_full_flow().items()
         }
+
+    def group_cost(self, part: Combination) -> GroupCost:
+        """As `PrintedCatalogue.group_cost`."""
+        return self.table.cost
 
     def windows(self) -> list[WindowRow]:
         """Every size, by its display name, at every suction temperature."""

@@ -13,6 +13,7 @@ if TYPE_CHECKING:
     from tablegen.physics.system import SystemInputs
     from tablegen.report.formatter import Formatter
     from tablegen.report.rows import HeadState
+    from tablegen.sweep.group_cost import GroupCost
 
 
 class PrintedCatalogue:
@@ -42,6 +43,10 @@ class PrintedCatalogue:
     def system(self, part: Combination, refrigerant: str | None = None) -> SystemInputs:
         """The system of a part's application for a refrigerant; without one, for the first member of its group."""
         return self.catalogue.applications[part.application].systems[refrigerant or self.members(part.group)[0]]
+
+    def group_cost(self, part: Combination) -> GroupCost:
+        """What one table for the group of a part costs the member that loses most."""
+        raise NotImplementedError
 
     def is_thermostatic(self, family: str) -> bool:
         """Whether a bulb opens the valves of a family; a controller opens the others."""

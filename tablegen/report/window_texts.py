@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import math
 import string
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
-from tablegen.report.formatter import kv
+from tablegen.report.formatter import kv, percent
 from tablegen.report.refrigerant_text import by_hazard, substance_cautions
 from tablegen.report.rows import is_same_temperature
+from tablegen.sweep.group_cost import COST_SHARE
 from tablegen.wording import booklet, terms
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import counter_chart as chart_wording
@@ -218,7 +219,7 @@ def example_rows(source: PrintedCatalogue, part: Combination, rows: Sequence[Win
 
 def limit_notes(source: PrintedCatalogue, part: Combination, rows: Sequence[WindowRow]) -> list[str]:
     """Which members and which physical limits set the limits of the open windows; what holds for a kind of valve."""
-    notes = [_set_by(source, part, rows)]
+    notes = [" ".join((_set_by(source, part, rows), *_costs(source, part)))]
     if source.catalogue.families[part.family].kind == "pulse_modulated":
         notes.append(wording.PULSE_CAVEAT())
     return notes
@@ -237,6 +238,15 @@ def _set_by(source: PrintedCatalogue, part: Combination, rows: Sequence[WindowRo
     if len(members) == 1:
         return f"{text} {wording.ONE_MEMBER(member=members[0], others=listed(others))}"
     return f"{text} {wording.MEMBERS(members=listed(members), others=listed(others))}"
+
+
+def _costs(source: PrintedCatalogue, part: Combination) -> Iterator[str]:
+    """What one table for several refrigerants costs the one that loses most, where that is much."""
+    cost = source.group_cost(part)
+    if cost.max_load > COST_SHARE:
+        yield wording.GROUP_COSTS_MAXIMUM(refrigerant=cost.max_member, share=percent(cost.max_load))
+    if cost.min_load > COST_SHARE:
+        yield wording.GROUP_RAISES_MINIMUM(refrigerant=cost.min_member, share=percent(cost.min_load))
 
 
 def _where(conditions: Sequence[str], reasons: Sequence[str]) -> str:

@@ -15,6 +15,7 @@ from tablegen.model.inputs import Catalogue, Group
 from tablegen.model.publications import Combination
 from tablegen.sweep.compact import compact, framed, rows_of
 from tablegen.sweep.frames import LAW_COLUMNS, Columns
+from tablegen.sweep.group_cost import GroupCost, cost_of
 from tablegen.sweep.intersection import COLUMNS, intersection
 
 # A group whose window is narrower than this share of its members' median is worth a warning.
@@ -40,7 +41,8 @@ class GroupSimilarity:
     """How alike the members of a printed group are, by required Kv per kW and by what is left of their windows.
 
     `required_kv_spread` [1] and `min_width_share` [1] are those of `required_kv_spread` and `narrowings`; NaN where
-    there is none.
+    there is none.  `max_cost` [1] is the largest share of its own maximum load that a member loses in a row, `min_cost`
+    [1] the largest by which its minimum load is raised; beside each the member, "" where none loses anything.
     """
 
     family: str
@@ -48,6 +50,10 @@ class GroupSimilarity:
     application: str
     required_kv_spread: float
     min_width_share: float
+    max_cost: float = 0.0
+    max_cost_member: str = ""
+    min_cost: float = 0.0
+    min_cost_member: str = ""
 
 
 def similarities(
@@ -55,6 +61,7 @@ def similarities(
 ) -> tuple[GroupSimilarity, ...]:
     """How alike the members of the group of each combination are, in the order of the combinations."""
     spreads = {name: required_kv_spread(group, states) for name, group in catalogue.groups.items()}
+    losses = costs(catalogue, windows, grouped)
     return tuple(
         GroupSimilarity(
             family=c.family,
@@ -62,6 +69,10 @@ def similarities(
             application=c.application,
             required_kv_spread=spreads[c.group].get(c.application, math.nan),
             min_width_share=share,
+            max_cost=losses[c].max_load,
+            max_cost_member=losses[c].max_member,
+            min_cost=losses[c].min_load,
+            min_cost_member=losses[c].min_member,
         )
         for c, share in zip(catalogue.combinations, narrowings(catalogue, windows, grouped), strict=True)
     )
@@ -126,6 +137,21 @@ def required_kv_spread(group: Group, states: pd.DataFrame) -> dict[str, float]:
         ratio = (required_kv.max() / required_kv.min()).max()
         spread[str(application)] = float(ratio) - 1.0
     return spread
+
+
+def costs(catalogue: Catalogue, windows: pd.DataFrame, grouped: pd.DataFrame) -> dict[Combination, GroupCost]:
+    """What each combination costs the member that loses most."""
+    rows = rows_of(grouped, "family", "group", "application")
+    limits = {name: grouped[name].to_numpy() for name in ("min_load_w", "max_load_w")}
+    found: dict[Combination, GroupCost] = {}
+    for group, members in _by_group(catalogue, windows):
+        start = 0
+        for c, count in zip(members.combinations, members.counts, strict=True):
+            chosen = rows[c.family, c.group, c.application]
+            of_group = {name: values[chosen] for name, values in limits.items()}
+            own = [{name: m[name][start : start + count] for name in limits} for m in members.columns]
+            found[c], start = cost_of(group.members, of_group, own), start + count
+    return found
 
 
 def narrowings(catalogue: Catalogue, windows: pd.DataFrame, grouped: pd.DataFrame) -> list[float]:

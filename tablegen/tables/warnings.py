@@ -15,6 +15,7 @@ from tablegen.model.publications import CounterChart, ShelfLabels
 from tablegen.model.solving import Solved
 from tablegen.physics.conditions import solve_rating
 from tablegen.physics.system import OperatingCondition
+from tablegen.sweep.group_cost import COST_SHARE
 from tablegen.sweep.groups import NARROW_SHARE, GroupSimilarity
 from tablegen.wording import command_line as wording
 from tablegen.wording import terms
@@ -34,6 +35,7 @@ class WarningSubject(StrEnum):
 
     HEAD_ORDER = "head_order"
     NARROW_GROUP = "narrow_group"
+    GROUP_COST = "group_cost"
     PORT_SWING = "port_swing"
     NEAR_BOX = "near_box"
     EMPTY_WINDOWS = "empty_windows"
@@ -80,6 +82,7 @@ def warnings_of(
     return [
         *_heads(solved_by),
         *_narrow(catalogue, groups),
+        *_costs(groups),
         *_ports(solved_by, windows),
         *_empty(grouped),
         *not_in_stock(catalogue),
@@ -155,6 +158,31 @@ def _narrow(catalogue: Catalogue, groups: Sequence[GroupSimilarity]) -> Iterator
                 group=own.group,
                 application=own.application,
             )
+
+
+def _costs(groups: Sequence[GroupSimilarity]) -> Iterator[DataSetWarning]:
+    """Groups that cost a member too much of its own load: one line for a family and group, of the worst application."""
+    worst: dict[tuple[str, str], dict[bool, GroupSimilarity]] = {}
+    for own in groups:
+        for is_max in (True, False):
+            kept = worst.setdefault((own.family, own.group), {}).setdefault(is_max, own)
+            if _cost(own, is_max) > _cost(kept, is_max):
+                worst[own.family, own.group][is_max] = own
+    for (family, group), found in worst.items():
+        for is_max, own in found.items():
+            if (share := _cost(own, is_max)) > COST_SHARE:
+                message = wording.GROUP_COSTS_MAXIMUM if is_max else wording.GROUP_RAISES_MINIMUM
+                member = own.max_cost_member if is_max else own.min_cost_member
+                yield DataSetWarning(
+                    subject=WarningSubject.GROUP_COST,
+                    detail=message(refrigerant=member, share=f"{100.0 * share:.0f}", application=own.application),
+                    family=family,
+                    group=group,
+                )
+
+
+def _cost(own: GroupSimilarity, is_max: bool) -> float:
+    return own.max_cost if is_max else own.min_cost
 
 
 def _ports(solved_by: Mapping[tuple[str, str], Solved], windows: pd.DataFrame) -> Iterator[DataSetWarning]:

@@ -254,6 +254,10 @@ SET_AT = Message("Minimum loads are set {minimum}. Maximum loads are set {maximu
 SET_BY = Message("{conditions} by {reasons}")
 ONE_MEMBER = Message("{member} sets the minimum loads of this group, {others} the maximum loads.")
 MEMBERS = Message("{members} set the minimum loads of this group, {others} the maximum loads.")
+GROUP_COSTS_MAXIMUM = Message(
+    "Sharing this table costs {refrigerant} up to {share} of the maximum load that it has by itself."
+)
+GROUP_RAISES_MINIMUM = Message("Sharing this table raises the minimum load of {refrigerant} by up to {share}.")
 PULSE_CAVEAT = Message(
     "Pulse-modulated valve: losses are taken at the mean flow; in the open phase they are larger, so the maximum "
     "loads are on the high side."

@@ -159,6 +159,12 @@ HIGH_HEAD_NOT_ABOVE = Message(
     "the high head ({high} kPa absolute) is not above the head pressure of the rating point ({rating} kPa absolute)"
 )
 NARROW_GROUP = Message("at its narrowest, the group's window is {share} as wide as the median window of its members")
+GROUP_COSTS_MAXIMUM = Message(
+    "sharing one table costs {refrigerant} up to {share} percent of the maximum load that it has by itself ({application})"
+)
+GROUP_RAISES_MINIMUM = Message(
+    "sharing one table raises the minimum load of {refrigerant} by up to {share} percent ({application})"
+)
 PORT_SWING = Message(
     "superheat at mid-window changes by {swing} from low to high head, {port} of it because of the unbalanced port; "
     "minimum stable and maximum superheat are only {span} apart, so the family does not fit this range of head "

@@ -63,6 +63,7 @@ OF_VALVE: Mapping[str, Message] = {
     "kv": Message("Kv {value}"),
     "pressure_recovery": Message("pressure recovery factor {value}"),
     "static_superheat_k": Message("static superheat {value}"),
+    "hysteresis_k": Message("hysteresis ±{value}, a deviation of {deviation} of the static superheat"),
     "opening_superheat_k": Message("opening superheat {value}"),
     "unbalance": Message("unbalance {value} of diaphragm area"),
     "charge_pressure": Message("charge pressure {value}"),

@@ -193,6 +193,10 @@ KEYS: Mapping[str, Message] = {
     "ScatterModel.kv": Message("Deviation of the flow coefficient, as a share of it."),
     "ScatterModel.pressure_recovery": Message("Deviation of the pressure recovery factor, as a share of it."),
     "ThermostaticScatterModel.static_superheat": Message("Deviation of the static superheat."),
+    "ThermostaticScatterModel.hysteresis": Message(
+        "Half the superheat between opening and closing strokes, +-h; it counts as a standard deviation of h / sqrt(3) of "
+        "the static superheat."
+    ),
     "ThermostaticScatterModel.opening_superheat": Message("Deviation of the opening superheat."),
     "ThermostaticScatterModel.unbalance": Message("Deviation of the unbalance."),
     "ThermostaticScatterModel.charge_pressure": Message("Deviation of the pressure of the charge, as a share of it."),

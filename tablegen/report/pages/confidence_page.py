@@ -129,11 +129,17 @@ def _of_family(formatter: Formatter, scatter: ProductionScatter) -> str:
         "kv": (scatter.kv, percent(scatter.kv, 1)),
         "pressure_recovery": (scatter.pressure_recovery, percent(scatter.pressure_recovery, 1)),
         "static_superheat_k": (scatter.static_superheat_k, formatter.step(scatter.static_superheat_k, 2)),
+        "hysteresis_k": (scatter.hysteresis_k, formatter.step(scatter.hysteresis_k, 2)),
         "opening_superheat_k": (scatter.opening_superheat_k, formatter.step(scatter.opening_superheat_k, 2)),
         "unbalance": (scatter.unbalance, percent(scatter.unbalance, 2)),
         "charge_pressure": (scatter.charge_pressure, percent(scatter.charge_pressure, 1)),
     }
-    parts = [wording.OF_VALVE[name](value=text) for name, (value, text) in values.items() if value]
+    deviation = formatter.step(scatter.hysteresis_k / math.sqrt(3.0), 2)
+    parts = [
+        wording.OF_VALVE[name](value=text, **({"deviation": deviation} if name == "hysteresis_k" else {}))
+        for name, (value, text) in values.items()
+        if value
+    ]
     return _deviations(parts, scatter.source)
 
 

@@ -19,6 +19,7 @@ from tablegen.report.printed_catalogue import PrintedCatalogue
 from tablegen.report.publications.booklet_tables import SST_DIGITS
 from tablegen.report.publications.printed_data import Made, PrintedData
 from tablegen.report.rows import CurveCase, HeadState, WindowRow, rows_of
+from tablegen.sweep.group_cost import GroupCost
 from tablegen.wording import booklet as wording
 from tablegen.wording import terms
 
@@ -141,6 +142,17 @@ class Publication(PrintedCatalogue):
         """
         return self.printed.heads(
             application, refrigerant, sst_k or self.catalogue.applications[application].example_sst_k
+        )
+
+    def group_cost(self, part: Combination) -> GroupCost:
+        """As `PrintedCatalogue.group_cost`, from the summary of the data set."""
+        key = part.family, part.group, part.application
+        own = next(g for g in self.data.summary.groups if (g.family, g.group, g.application) == key)
+        return GroupCost(
+            max_load=own.max_cost,
+            max_member=own.max_cost_member,
+            min_load=own.min_cost,
+            min_member=own.min_cost_member,
         )
 
     def drawing(self, key: tuple[object, ...], make: Callable[[], Made]) -> Made:
