@@ -193,7 +193,7 @@ def hunt(catalogue: Catalogue, case: Case, family: str, size: str, asked: AskedH
     [own] = offered_families(catalogue, case.refrigerant, case.application, family)
     size_asked = size_of(own, size)
     at, charge = _valve_at(catalogue, solved_case.members[0], own.name, size_asked.name, asked)
-    inputs = _inputs(at.member, solved_case.application, asked)
+    inputs = _inputs(at, solved_case.application, asked)
     circuit, ratio = _circuit(inputs), inputs[CoilInput.CONDUCTANCE_RATIO].value
     coil = _coil(at, circuit, inputs)
     bulb_s = inputs[CoilInput.BULB].value
@@ -266,16 +266,15 @@ def _valve_at(catalogue: Catalogue, member: Solved, family: str, size: str, aske
     return at, charge
 
 
-def _inputs(member: Solved, application: Application, asked: AskedHunt) -> dict[CoilInput, StatedInput]:
+def _inputs(at: _At, application: Application, asked: AskedHunt) -> dict[CoilInput, StatedInput]:
     """What the loop is calculated from: of the case, of the catalogue, else assumed."""
-    system = member.system
-    circuit = DEFAULT_CIRCUIT
+    system = at.member.system
+    circuit = system.circuit or DEFAULT_CIRCUIT
+    given_k = asked.difference_k or application.coil_temperature_difference_k or system.box_difference_k
     stated = {
-        CoilInput.DIFFERENCE: (
-            asked.difference_k or application.coil_temperature_difference_k or system.box_difference_k
-        ),
-        CoilInput.CONDUCTANCE_RATIO: None,
-        CoilInput.BULB: asked.bulb_time_constant_s,
+        CoilInput.DIFFERENCE: given_k,
+        CoilInput.CONDUCTANCE_RATIO: None if system.coil is None else system.coil.conductance_ratio,
+        CoilInput.BULB: asked.bulb_time_constant_s or at.actuator.bulb_time_constant_s,
     }
     of_circuit = {
         CoilInput.LOAD: circuit.load_w,
@@ -288,7 +287,7 @@ def _inputs(member: Solved, application: Application, asked: AskedHunt) -> dict[
     }
     found = {name: _stated(name, value) for name, value in stated.items()}
     found |= {name: StatedInput(value, circuit is DEFAULT_CIRCUIT) for name, value in of_circuit.items()}
-    return {**found, CoilInput.CALIBRATION: StatedInput(circuit.calibration, False)}
+    return {**found, CoilInput.CALIBRATION: StatedInput(system.superheat.stability.calibration, False)}
 
 
 def _stated(name: CoilInput, value: float | None) -> StatedInput:

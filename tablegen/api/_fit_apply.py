@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+from collections.abc import Mapping
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -28,14 +29,14 @@ _BOM = b"\xef\xbb\xbf"
 
 @dataclass(frozen=True, slots=True)
 class FileToApply:
-    """A family's file as it was when the fit began."""
+    """A file as it was when the fit began."""
 
     path: Path
     content: bytes
 
     @classmethod
-    def read(cls, catalogue: str | Path | None, path: Path, family: str) -> FileToApply:
-        """The file of a family in the folder of the catalogue at `path`.
+    def read(cls, catalogue: str | Path | None, path: Path, name: str, folder: str = "families") -> FileToApply:
+        """The file of a family, or another one of a folder, in the folder of the catalogue at `path`.
 
         Raises
         ------
@@ -47,7 +48,7 @@ class FileToApply:
         if catalogue is None or path.resolve().parent == packaged_configs().resolve():
             raise RequestError(wording.APPLY_TO_DEMO())
         # A link stays a link.
-        own = (path.parent / "families" / f"{family}.yaml").resolve()
+        own = (path.parent / folder / f"{name}.yaml").resolve()
         return cls(own, read_file(own, shown_name(own)))
 
     @property
@@ -55,7 +56,12 @@ class FileToApply:
         """The file's name in messages."""
         return shown_name(self.path)
 
-    def with_values(self, fragment: Fragment, catalogue: Path) -> FittedFamilyFile:
+    @property
+    def text(self) -> str:
+        """What it says, with line breaks of one character."""
+        return self.content.removeprefix(_BOM).decode("utf-8").replace("\r\n", "\n")
+
+    def with_values(self, fragment: Fragment, catalogue: Path) -> ChangedFile:
         """The file with the keys of a fragment in it.
 
         Raises
@@ -67,10 +73,18 @@ class FileToApply:
         """
         if fragment.omitted:
             raise RequestError(wording.APPLY_LOSES_SIZES(len(fragment.omitted), sizes=", ".join(fragment.omitted)))
-        text = self.content.removeprefix(_BOM).decode("utf-8")
-        is_crlf = "\r\n" in text
-        lines = text.replace("\r\n", "\n")
-        made, changes = edited(lines, pasted(fragment.bench.document, fragment.keys).data)
+        return self.with_data(pasted(fragment.bench.document, fragment.keys).data, catalogue)
+
+    def with_data(self, wanted: Mapping[str, Yaml], catalogue: Path) -> ChangedFile:
+        """The file with other data.
+
+        Raises
+        ------
+        ConfigError
+            If the catalogue would not be sound, with what would be wrong in it.
+        """
+        is_crlf, lines = b"\r\n" in self.content, self.text
+        made, changes = edited(lines, wanted)
         content = made.replace("\n", "\r\n") if is_crlf else made
         new = (_BOM if self.content.startswith(_BOM) else b"") + content.encode("utf-8")
         try:
@@ -82,12 +96,12 @@ class FileToApply:
         difference = difflib.unified_diff(
             lines.splitlines(), made.splitlines(), self.shown, wording.FITTED_FILE(file=self.shown), lineterm=""
         )
-        return FittedFamilyFile(self, new, tuple(changes), "\n".join(difference))
+        return ChangedFile(self, new, tuple(changes), "\n".join(difference))
 
 
 @dataclass(frozen=True, slots=True)
-class FittedFamilyFile:
-    """A family's file with fitted values, and how it differs from the file as it is."""
+class ChangedFile:
+    """A file with fitted values, and how it differs from the file as it is."""
 
     old: FileToApply
     content: bytes

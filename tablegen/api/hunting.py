@@ -11,18 +11,20 @@ from tablegen.answers.case import Case
 from tablegen.answers.hunt import AskedHunt, OpeningStep
 from tablegen.answers.hunt import hunt as hunted
 from tablegen.api._asked_sst import asked_sst
+from tablegen.api._fit_apply import ChangedFile, FileToApply
 from tablegen.api._inputs import (
     LOAD_RANGE,
+    Bounds,
     Quantity,
     Units,
     formatter_for,
     in_si_if_given,
     loader_for,
     one_of,
-    refused,
+    path_of,
 )
 from tablegen.config.case_catalogue import load_case
-from tablegen.errors import BadValue, RequestError
+from tablegen.errors import RequestError
 from tablegen.model.names import asked_refrigerant
 from tablegen.model.property_store import library_version
 from tablegen.physics.system import OperatingCondition
@@ -31,7 +33,7 @@ from tablegen.wording import hunt as wording
 
 # The limit is the same for every load; a case always has one.
 _ANY_LOAD_W = 1000.0
-_SLOWEST_BULB_S = 600.0
+BULB_RANGE: Bounds = ("0.5 s", "600 s")
 Condition = Literal["low_head", "rating", "high_head"]
 CONDITIONS: tuple[str, ...] = tuple(own.value for own in OperatingCondition)
 
@@ -48,9 +50,10 @@ def hunt(
     overrides: Sequence[str] = (),
     load: Quantity | None = None,
     condition: Condition = "rating",
-    bulb_time_constant: float | None = None,
+    bulb_time_constant: Quantity | None = None,
     observed_load: Quantity | None = None,
     step_response: str | Path | None = None,
+    apply: bool = False,
     catalogue: str | Path | None = None,
     units: Units | None = None,
 ) -> Answer:
@@ -78,12 +81,14 @@ def hunt(
         which hunting begins, and one 10 % below.
     condition : "low_head", "rating" or "high_head"
         The operating condition.
-    bulb_time_constant : float, optional
-        Of the bulb [s]; without it the catalogue's, or 30 s.
+    bulb_time_constant : str or float, optional
+        Of the bulb: "60 s", or [s]; without it the charge's, or 30 s.
     observed_load : str or float, optional
         The load at which an installed valve was seen to begin hunting: calibrates the coil; `fragment` has the key.
     step_response : path, optional
         A CSV file with time and superheat after a step of the valve's opening: calibrates the coil instead.
+    apply : bool
+        Whether the calibration is written into the application's file, which must have a `coil` section.
     catalogue : path, optional
         A catalogue file or its folder; without it the packaged demo.
     units : "IP" or "SI", optional
@@ -115,6 +120,8 @@ def hunt(
 
     if observed_load is not None and step_response is not None:
         raise RequestError(wording.ONE_OBSERVATION())
+    if apply and observed_load is None and step_response is None:
+        raise RequestError(wording.NOTHING_TO_APPLY())
     name = asked_refrigerant(refrigerant)
     at = asked_sst(sst, box, coil_difference)
     own = load_case(loader_for(catalogue), name, at, application, overrides)
@@ -122,7 +129,7 @@ def hunt(
         difference_k=None if own.box is None or own.box.is_default else own.box.coil_difference_k,
         condition=OperatingCondition(one_of("condition", condition, CONDITIONS)),
         load_w=in_si_if_given("load", load, "load", LOAD_RANGE),
-        bulb_time_constant_s=_bulb(bulb_time_constant),
+        bulb_time_constant_s=in_si_if_given("bulb_time_constant", bulb_time_constant, "time", BULB_RANGE),
         observed_load_w=in_si_if_given("observed_load", observed_load, "load", LOAD_RANGE),
         step=None if step_response is None else _step(Path(step_response)),
     )
@@ -139,13 +146,27 @@ def hunt(
     )
     if found.calibration is None:
         return answer
-    return dataclasses.replace(answer, fragment=as_yaml({"coil": {"calibration": float(found.calibration.written)}}))
+    calibration = float(found.calibration.written)
+    answer = dataclasses.replace(answer, fragment=as_yaml({"coil": {"calibration": calibration}}))
+    if not apply:
+        return answer
+    new = _applied(catalogue, own.application, calibration)
+    return dataclasses.replace(answer, facts=(*answer.facts, *new.facts(True)), tables=(*answer.tables, new.table()))
 
 
-def _bulb(seconds: float | None) -> float | None:
-    if seconds is not None and not 0.0 < seconds <= _SLOWEST_BULB_S:
-        raise refused("bulb_time_constant", BadValue(repr(seconds), wording.BULB_RANGE()))
-    return seconds
+def _applied(catalogue: str | Path | None, application: str, calibration: float) -> ChangedFile:
+    """The application's file with a calibration of its coil, written."""
+    from tablegen.config.yaml_text import parse
+
+    path = path_of(catalogue)
+    file = FileToApply.read(catalogue, path, application, "applications")
+    data = parse(file.text).data
+    coil = data.get("coil")
+    if not isinstance(coil, dict):
+        raise RequestError(wording.NO_COIL_SECTION(file=file.shown))
+    new = file.with_data({**data, "coil": {**coil, "calibration": calibration}}, path)
+    new.write()
+    return new
 
 
 def _step(path: Path) -> OpeningStep:

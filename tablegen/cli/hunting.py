@@ -27,9 +27,10 @@ def add_parser(commands: Commands) -> None:
     parser.add_argument(
         "--condition", choices=_CONDITIONS, default="rating", metavar="CONDITION", help=wording.CONDITION_HELP()
     )
-    parser.add_argument("--bulb-time-constant", type=float, metavar="SECONDS", help=wording.BULB_HELP())
+    parser.add_argument("--bulb-time-constant", metavar="TIME", help=wording.BULB_HELP())
     parser.add_argument("--observed-load", metavar="Q", help=wording.OBSERVED_HELP())
     parser.add_argument("--step-response", type=Path, metavar="FILE.csv", help=wording.STEP_HELP())
+    parser.add_argument("--apply", action="store_true", help=wording.APPLY_HELP())
     add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS(), wording.OUTPUT_HELP())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)
@@ -54,6 +55,7 @@ def run(options: argparse.Namespace) -> ExitCode:
         bulb_time_constant=options.bulb_time_constant,
         observed_load=options.observed_load,
         step_response=options.step_response,
+        apply=options.apply,
         catalogue=catalogue_of(options),
         units=options.units,
     )

@@ -17,9 +17,10 @@ EPILOG = Message(
     "steady at the load, or no load given, 1 hunts at the load, 2 bad input."
 )
 CONDITION_HELP = Message("operating condition: low_head, rating (default) or high_head")
-BULB_HELP = Message("time constant of the bulb in seconds, such as 60; without it, that of the charge, else 30")
+BULB_HELP = Message("time constant of the bulb, such as '60 s'; without it, that of the charge, else 30 s")
 OBSERVED_HELP = Message("load at which hunting was seen to begin: calibrates the coil")
 STEP_HELP = Message("CSV file with time and superheat after a step of opening: calibrates the coil")
+APPLY_HELP = Message("write the calibration into the application's file and show what changed")
 CSV_ROWS = Message("a row for each half second of each load")
 OUTPUT_HELP = Message("also write a file: .pdf, .html, .txt or .json; .svg or .png for the figure alone")
 
@@ -48,6 +49,10 @@ NO_STEP = Message(
     "above zero and below the coil temperature difference"
 )
 ONE_OBSERVATION = Message("{--observed_load} and {--step_response}: give one of them")
+NOTHING_TO_APPLY = Message("{--apply}: needs {--observed_load} or {--step_response}")
+NO_COIL_SECTION = Message(
+    "{--apply}: {file} has no section coil, which the calibration belongs to; write it first, with conductance_ratio and source"
+)
 STEP_FILES_ARE_SMALL = Message("no step response needs that")
 STEP_NEEDS_OPENINGS = Message("is missing; write a line such as '# opening_before: 60 percent'")
 STEP_NEEDS_BOTH_SIDES = Message(
@@ -57,7 +62,6 @@ STEP_OPENING_RANGE = Message("must be above 0 percent and at most 300 percent of
 STEP_HEADER = Message("the header must be 'time [s],superheat [delta_degF]', or with another unit of superheat")
 STEP_ROW = Message("must be two numbers with decimal points, time and superheat, with a comma between")
 STEP_ASCENDS = Message("must be later than the row before")
-BULB_RANGE = Message("must be above 0 s and at most 600 s")
 
 # The answer.
 HEADING = Message("{valve} on {refrigerant}: does it hunt?")

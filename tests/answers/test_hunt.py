@@ -165,7 +165,7 @@ def test_the_exit_code_says_whether_a_load_hunts(capsys):
         (("hazel", None, "R448A"), {}, "has a controller"),
         (("alder", "45", "R448A-family"), {}, "R448A-family"),
         (("alder", "45", "R404A"), {"overrides": BALANCED}, "constant SST"),
-        (("alder", "45", "R404A"), {"bulb_time_constant": -3.0}, "bulb_time_constant: -3.0 is not allowed"),
+        (("alder", "45", "R404A"), {"bulb_time_constant": -3.0}, "bulb_time_constant: -3.0 second is not allowed"),
         (("alder", "45", "R404A"), {"observed_load": "50 kW"}, "observed_load: with this valve and coil"),
         (("alder", "45", "R404A"), {"condition": "winter"}, "condition: 'winter'"),
         (

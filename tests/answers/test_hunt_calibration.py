@@ -16,6 +16,7 @@ from tablegen.errors import ConfigError, RequestError
 from tablegen.physics.coil_cells import CoilInTime
 from tablegen.physics.step_response import simulated_step
 from tests.answers.test_hunt import ASK, hunted
+from tests.small import small_catalogue
 
 BEFORE, AFTER = 0.60, 0.63
 COMMAND = ["hunt", "alder", "45", "R404A", "--sst", "24F", "--application", "walk_in_medium", "--demo"]
@@ -102,3 +103,63 @@ def test_one_observation_is_enough(tmp_path, capsys):
     assert main([*COMMAND, "--observed-load", "3 kW", "--step-response", str(tmp_path / "step.csv")]) == 2
     assert "--observed-load and --step-response: give one of them" in capsys.readouterr().err
     assert main([*COMMAND, "--step-response", str(tmp_path / "step.csv")]) == 2
+
+
+COIL = """
+coil:
+  # Of the coil's data sheet.
+  conductance_ratio: 30 percent
+  circuit_load: 1.2 kW
+  circuit_length: 10 m
+  tube_inner_diameter: 9 mm
+  wall_heat_capacity: 100 J/(m K)
+  air_side_share: 70 percent
+  plug_share: 50 percent
+  source: Invented for a test
+"""
+
+
+def own_catalogue(folder: Path, coil: str) -> Path:
+    made = small_catalogue(folder, ["alder"], {"R404A": ["R404A"]}, ["walk_in_medium"])
+    file = folder / "applications" / "walk_in_medium.yaml"
+    file.write_text(file.read_text(encoding="utf-8") + coil, encoding="utf-8")
+    family = folder / "families" / "alder.yaml"
+    text = family.read_text(encoding="utf-8")
+    line = "  - charge: cross-404-medium\n"
+    assert line in text
+    family.write_text(text.replace(line, f"{line}    bulb_time_constant: 45 s\n"), encoding="utf-8")
+    return made
+
+
+def test_what_the_catalogue_states_is_taken_and_a_calibration_is_written_into_it(tmp_path):
+    catalogue = own_catalogue(tmp_path / "own", COIL)
+    ask = {**ASK, "catalogue": catalogue}
+    before = tablegen.hunt("alder", "45", "R404A", load="3 kW", **ask)
+    [inputs] = [table for table in before.tables if table.key == "inputs"]
+    stated = {row["input"]: (row["value_si"], row["is_assumed"]) for row in inputs.records()}
+    assert stated["conductance_ratio"] == (pytest.approx(0.30), False)
+    assert stated["circuit_length"] == (pytest.approx(10.0), False)
+    assert stated["bulb_time_constant"] == (pytest.approx(45.0), False)
+    assert "assumed" not in str(before)
+    observed = 0.8 * before.record()["limit_load_w"]
+    answer = tablegen.hunt("alder", "45", "R404A", load="3 kW", observed_load=observed, apply=True, **ask)
+    assert [row["key"] for table in answer.tables if table.key == "changes" for row in table.records()] == [
+        "coil.calibration"
+    ]
+    text = (tmp_path / "own" / "applications" / "walk_in_medium.yaml").read_text(encoding="utf-8")
+    assert f"  calibration: {answer.record()['calibration']:.3g}\n" in text
+    assert "# Of the coil's data sheet." in text
+    # From now on it counts.
+    after = tablegen.hunt("alder", "45", "R404A", load="3 kW", **ask)
+    assert after.record()["limit_load_w"] == pytest.approx(observed, rel=0.01)
+
+
+def test_a_calibration_needs_a_coil_and_a_catalogue_of_ones_own(tmp_path, capsys):
+    catalogue = own_catalogue(tmp_path / "own", "")
+    ask = ["--sst", "24F", "--application", "walk_in_medium", "--observed-load", "3 kW", "--apply"]
+    assert main(["hunt", "alder", "45", "R404A", *ask, "--catalogue", str(catalogue)]) == 2
+    assert "walk_in_medium.yaml has no section coil" in capsys.readouterr().err
+    assert main(["hunt", "alder", "45", "R404A", *ask, "--demo"]) == 2
+    assert "the files of the demo cannot be changed" in capsys.readouterr().err
+    assert main([*COMMAND, "--apply"]) == 2
+    assert "--apply: needs --observed-load or --step-response" in capsys.readouterr().err
