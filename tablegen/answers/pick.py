@@ -11,6 +11,7 @@ import numpy as np
 from tablegen.answers.case import Case, SolvedCase, solve_case
 from tablegen.answers.in_stock import StockRule, recommended_order
 from tablegen.answers.near_valve import PartChoice, near_the_valve
+from tablegen.model.compressor_flow import FlowRatio, flow_ratios
 from tablegen.model.inputs import Catalogue, Family, PowerElement, Size
 from tablegen.model.liquid_supply import LiquidNeed, liquid_needs
 from tablegen.model.offer import Refusal, offer, offered_families, refuse_different_charges
@@ -81,7 +82,8 @@ class Picked:
 
     `refused` are the families that are not offered for the case, with the reason. Valves in stock come before all
     others, and are alone recommended, as `stock_rule` says. `nearby` are the catalogue's parts beside the valve, sized where
-    a valve fits. `liquid` is the subcooling that each condition needs at condenser or receiver.
+    a valve fits. `liquid` is the subcooling that each condition needs at condenser or receiver, `flows` what the compressor
+    pumps at low and high head.
     """
 
     case: Case
@@ -92,6 +94,7 @@ class Picked:
     stock_rule: StockRule = field(default_factory=StockRule)
     nearby: tuple[PartChoice, ...] = ()
     liquid: tuple[LiquidNeed, ...] = ()
+    flows: tuple[FlowRatio, ...] = ()
 
     @property
     def first(self) -> Candidate | None:
@@ -190,6 +193,7 @@ def pick_solved(families: Sequence[Family], solved: SolvedCase, stock_rule: Stoc
         tied=tied,
         stock_rule=rule,
         liquid=liquid_needs(solved.members),
+        flows=flow_ratios(solved.members),
     )
 
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 
 from tablegen.audits.findings import Finding, FindingKind, FindingLine, Severity, grouped
 from tablegen.audits.printed_table import PrintedTable, PrintUnits, tables_of
@@ -21,6 +21,7 @@ from tablegen.audits.table_checks import (
 from tablegen.audits.tightening import Variants, solve_variants, tightening_findings
 from tablegen.confidence.confident_limits import scattered_in
 from tablegen.dataset.compute import Tables, compute_windows
+from tablegen.model.compressor_flow import FlowRatio, flow_ratios
 from tablegen.model.inputs import Catalogue
 from tablegen.model.liquid_supply import liquid_needs
 from tablegen.model.solving import Solved
@@ -46,6 +47,7 @@ class Audit:
     findings: tuple[Finding, ...]
     tables: tuple[AuditedTable, ...]
     windows_read: Mapping[str, int] | None = None
+    flows: Mapping[str, tuple[FlowRatio, ...]] = field(default_factory=dict)
 
     @property
     def lines(self) -> list[FindingLine]:
@@ -118,7 +120,15 @@ def audit(
         *_warned(catalogue, computed),
         *_failed_checks(catalogue),
     ]
-    return Audit(tuple(findings), tuple(audited))
+    return Audit(tuple(findings), tuple(audited), flows=_flows(computed.solved_by))
+
+
+def _flows(solved_by: Mapping[tuple[str, str], Solved]) -> Mapping[str, tuple[FlowRatio, ...]]:
+    """What the compressor of each application pumps at low and high head, over its refrigerants."""
+    members: dict[str, list[Solved]] = {}
+    for (_, application), solved in solved_by.items():
+        members.setdefault(application, []).append(solved)
+    return {application: flow_ratios(own) for application, own in members.items()}
 
 
 def subcooling_findings(solved_by: Mapping[tuple[str, str], Solved]) -> Iterator[Finding]:

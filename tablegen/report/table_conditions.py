@@ -6,13 +6,14 @@ import math
 from collections.abc import Sequence
 from dataclasses import dataclass
 
+from tablegen.model.compressor_flow import FlowRatio
 from tablegen.model.inputs import Application, Family, PowerElement
 from tablegen.model.liquid_supply import need_of
 from tablegen.model.publications import Combination
 from tablegen.physics.compressor import ClearanceCompressor, Compressor, ConstantCapacity, TableCompressor
 from tablegen.physics.system import Basis, LiquidSupply, Losses, SystemInputs
 from tablegen.physics.windows import ThermostaticActuator
-from tablegen.report.formatter import Formatter, percent
+from tablegen.report.formatter import DASH, Formatter, percent, ratio
 from tablegen.report.liquid_text import liquid_label, liquid_needed
 from tablegen.report.printed_catalogue import PrintedCatalogue
 from tablegen.report.rows import HeadState
@@ -51,6 +52,7 @@ class TableConditions:
             *((terms.head_title(name, self._system.has_receiver), self.head(name)) for name in terms.CONDITIONS),
             *self.shared_facts(),
             self.supply(),
+            self.compressor(),
         ]
 
     def shared_facts(self) -> list[tuple[str, str]]:
@@ -70,6 +72,14 @@ class TableConditions:
             needed, assumed = zip(*((s.needed_subcooling_k, s.condenser_subcooling_k) for s in states), strict=True)
             needs.append(need_of(name, needed, assumed, all(liquid.is_at_condenser for liquid in liquids)))
         return liquid_label(has_receiver), liquid_needed(needs, self._formatter, has_receiver)
+
+    def compressor(self) -> tuple[str, str]:
+        """What the compressor pumps at low and high head, at the example's SST, and what that rests on."""
+        ratios = []
+        for name in ("low_head", "high_head"):
+            shares = [self.source.heads(self.application.name, own)[name].flow_share for own in self.refrigerants]
+            ratios.append(FlowRatio(name, min(shares), max(shares)))
+        return wording.COMPRESSOR(), flow_text(ratios, self._system.compressor, self.application.sources["compressor"])
 
     def head(self, condition: str) -> str:
         """One head: what is set, what that means for the refrigerants, and the liquid."""
@@ -240,6 +250,13 @@ def _reserve_used(share: float) -> str:
 def working_pressure(formatter: Formatter, family: Family) -> str:
     """The working pressure of a part's valves."""
     return formatter.with_gauge_unit(formatter.gauge(family.working_pressure_gauge_pa, 0.0))
+
+
+def flow_text(ratios: Sequence[FlowRatio], compressor: Compressor, source: str) -> str:
+    """What a compressor pumps at low and high head over its rated flow, and the source of that."""
+    low, high = (DASH.join(dict.fromkeys((ratio(own.least), ratio(own.most)))) for own in ratios)
+    stated = wording.COMPRESSOR_SOURCE(source=source, compressor=compressor_text(compressor))
+    return wording.COMPRESSOR_PUMPS(low=low, high=high, source=stated)
 
 
 def compressor_text(compressor: Compressor) -> str:

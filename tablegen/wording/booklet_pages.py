@@ -58,6 +58,8 @@ LIQUID_COLUMN = Message("liquid, {unit}")
 LOSSES = Message("Losses")
 COMPRESSOR = Message("Compressor")
 COMPRESSOR_SOURCE = Message("{source}: {compressor}")
+# How its flow follows the head pressure, at the example's SST; then what that rests on.
+COMPRESSOR_PUMPS = Message("pumps {low} times its rated flow at low head, {high} times at high head; {source}")
 
 
 KIND = Message("Kind")

@@ -12,6 +12,7 @@ from tablegen.audits.findings import Finding, FindingKind, Severity
 from tablegen.report.answer import WIDE, Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
 from tablegen.report.answers.audit_findings import FindingWriter, kind_title
 from tablegen.report.formatter import DASH, percent
+from tablegen.report.table_conditions import flow_text
 from tablegen.wording import audit as wording
 from tablegen.wording import refrigerants, terms
 from tablegen.wording.message import listed
@@ -94,6 +95,11 @@ def _facts(catalogue: Catalogue, audit: Audit) -> Iterator[Fact]:
     yield Fact(("tables", "windows", "open_windows"), wording.TABLES(), Value(counted, (tables, windows, is_open)))
     for key, severity in (("faults", Severity.FAULT), ("remarks", Severity.REMARK)):
         yield Fact.exported(key, audit.count(severity))
+    for name, flows in audit.flows.items():
+        application = catalogue.applications[name]
+        first = next(iter(application.systems.values()))
+        text = flow_text(flows, first.compressor, application.sources["compressor"])
+        yield Fact((), wording.COMPRESSOR_OF(application=name), Value(text))
     if audit.windows_read is not None:
         read = [
             wording.READ_FROM(windows=wording.WINDOW_COUNT(count), file=file)

@@ -14,16 +14,18 @@ from tablegen.report.formatter import NBSP
 from tablegen.report.liquid_text import liquid_label, liquid_needed
 from tablegen.report.refrigerant_text import own_cautions
 from tablegen.report.superheat_text import superheat_by_rule
+from tablegen.report.table_conditions import flow_text
+from tablegen.wording import booklet_pages, terms
 from tablegen.wording import box_temperature as box_wording
 from tablegen.wording import cases as case_wording
 from tablegen.wording import offers as wording
 from tablegen.wording import pick as pick_wording
-from tablegen.wording import terms
 from tablegen.wording.refrigerants import PRESSURE_CAUTION
 
 if TYPE_CHECKING:
     from tablegen.answers.case_superheat import CaseSuperheat
     from tablegen.model.box_temperature import BoxTemperature
+    from tablegen.model.compressor_flow import FlowRatio
     from tablegen.model.inputs import Application, Catalogue
     from tablegen.model.liquid_supply import LiquidNeed
     from tablegen.physics.system import SystemInputs
@@ -138,6 +140,16 @@ def liquid_facts(needs: Sequence[LiquidNeed], formatter: Formatter, has_receiver
     names, data = zip(*keys, strict=True)
     text = liquid_needed(needs, formatter, has_receiver)
     return (Fact(tuple(names), liquid_label(has_receiver), Value(text, tuple(data))),)
+
+
+def flow_facts(flows: Sequence[FlowRatio], application: Application, system: SystemInputs) -> tuple[Fact, ...]:
+    """What the compressor pumps at low and high head over its rated flow, with its source."""
+    if not flows:
+        return ()
+    keys = tuple(f"{own.condition}_{key}_flow_ratio" for own in flows for key in ("min", "max"))
+    data = tuple(value for own in flows for value in (own.least, own.most))
+    text = flow_text(flows, system.compressor, application.sources["compressor"])
+    return (Fact(keys, booklet_pages.COMPRESSOR(), Value(text, data)),)
 
 
 def _liquid_data(own: LiquidNeed) -> tuple[tuple[str, float], tuple[str, float]]:

@@ -18,6 +18,7 @@ from tablegen.report.answers.cases import (
     case_facts,
     changed_facts,
     condition_facts,
+    flow_facts,
     imprint_of,
     liquid_facts,
     superheat_facts,
@@ -162,6 +163,7 @@ def _case_facts(
         Fact(("load_w",), offers.LOAD(), Value(gross, (case.load_w,))),
         *condition_facts(system, application.site_pressure_pa, formatter),
         *liquid_facts(picked.liquid, formatter, system.has_receiver),
+        *flow_facts(picked.flows, application, system),
         *superheat_facts(superheat, formatter),
         *changed_facts(overrides),
     )

@@ -22,7 +22,7 @@ from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.publications.application_pictograms import application_pictograms
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import HeadState
-from tablegen.report.table_conditions import TableConditions, compressor_text
+from tablegen.report.table_conditions import TableConditions
 from tablegen.wording import booklet_pages as wording
 from tablegen.wording import opener as opener_wording
 from tablegen.wording import terms
@@ -58,7 +58,7 @@ def application_page(
         paragraph(wording.CONDITIONS_CAPTION(), "caption"),
         facts(_conditions(publication, parts), width, design.NOTE),
         paragraph(wording.SOURCES_CAPTION(), "caption"),
-        facts(_sources(application), width, design.NOTE),
+        facts(_sources(publication, application, parts), width, design.NOTE),
     ]
     # How to read the picture is opposite where that page has room for it, else under the picture.
     needed = height([*opposite, *explained, tables[0]], width) + _ENTRY * len(parts)
@@ -120,9 +120,14 @@ def _conditions(
 
 def _supply(publication: Publication, parts: Sequence[Combination]) -> tuple[str, str]:
     """The subcooling at condenser or receiver, over every refrigerant of the tables."""
+    return _of_all(publication, parts).supply()
+
+
+def _of_all(publication: Publication, parts: Sequence[Combination]) -> TableConditions:
+    """The conditions for every refrigerant of the tables."""
     conditions = TableConditions.of(publication, parts[0])
     members = dict.fromkeys(member for part in parts for member in publication.members(part.group))
-    return replace(conditions, refrigerants=tuple(members)).supply()
+    return replace(conditions, refrigerants=tuple(members))
 
 
 def lift_text(publication: Publication, name: str, parts: Sequence[Combination]) -> str:
@@ -192,15 +197,14 @@ def _head_cells(publication: Publication, state: HeadState, site_pressure_pa: fl
     ]
 
 
-def _sources(application: Application) -> list[tuple[str, str]]:
+def _sources(publication: Publication, application: Application, parts: Sequence[Combination]) -> list[tuple[str, str]]:
     sources, first = application.sources, next(iter(application.systems.values()))
-    compressor = compressor_text(first.compressor)
     return [
         (wording.RATING_POINT(), sources["rating"]),
         (terms.head_title("low_head", first.has_receiver), sources["low_head"]),
         (terms.head_title("high_head", first.has_receiver), sources["high_head"]),
         (wording.LOSSES(), sources["losses"]),
         (wording.SUPERHEAT(), sources["superheat"]),
-        (wording.COMPRESSOR(), wording.COMPRESSOR_SOURCE(source=sources["compressor"], compressor=compressor)),
+        _of_all(publication, parts).compressor(),
         *([(wording.LIQUID_FACT(), sources["liquid"])] if "liquid" in sources else []),
     ]
