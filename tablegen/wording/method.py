@@ -84,7 +84,10 @@ CONNECTIONS = Message(
 )
 MINIMUM = Message("{opening} at SH_min; Q as above; the largest Q of all operating conditions.")
 ELECTRONIC = Message(
-    "φ_max is the maximum travel or duty that control may use, φ_min the minimum steps or duty; no force balance."
+    "φ_max is the maximum travel or duty that control may use, φ_min the minimum steps or duty; no force balance. A "
+    "pulse-modulated valve passes the flow of the whole cycle while it is open: at its maximum load f is divided by the "
+    "maximum duty in every loss, and c is 1. Its minimum load has the losses of the mean flow; with those of the open flow "
+    "it would be smaller."
 )
 NOMINAL = Message("Q_n = N Kv Δh_r √(ρ Δp)/E at the family's rating, under its own flow law.")
 GROUP = Message("largest of its members' minimum loads to smallest of their maximum loads.")
