@@ -15,6 +15,7 @@ from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import SuperheatLimits
 from tablegen.physics.windows import ThermostaticActuator, Valve, load_share
+from tablegen.wording import input_errors as wording
 
 
 class Zone(StrEnum):
@@ -95,7 +96,7 @@ def operating_point(
     opening, reasons = mean, item.reason
     if valve.open_share != 1.0:
         if opened is None:
-            raise ValueError("no state is at the open flow of the valve")
+            raise ValueError(wording.NO_OPEN_FLOW())
         opening = valve.characteristic.opening(load_w * opened[1] * opened[0].open_share)
         reasons = np.where(reasons == None, opened[0].reason, reasons)  # noqa: E711 - elementwise over an object array
     superheat = _superheat(valve, item, opening)

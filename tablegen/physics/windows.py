@@ -22,6 +22,7 @@ from tablegen.physics.loop_travel import steady_with_bulb, steady_with_controlle
 from tablegen.physics.reasons import Reason
 from tablegen.physics.system import Stability, SuperheatLimits
 from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
+from tablegen.wording import input_errors as wording
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -313,7 +314,7 @@ def limits(
     """
     serving = [s.open_share for s in solved if s.side.serves_max]
     if serving and valve.open_share not in serving:
-        raise ValueError("no state is at the open flow of the valve")
+        raise ValueError(wording.NO_OPEN_FLOW())
     travels = tuple(valve.travel(s.state, superheat, load_share(s)) for s in solved)
     shape = required_kvs[0].shape
     maximum = _Limit(shape, np.minimum, np.inf)
@@ -321,7 +322,7 @@ def limits(
     block, block_at = np.full(shape, None, dtype=object), np.full(shape, None, dtype=object)
     for item, required_kv, travel in zip(solved, required_kvs, travels, strict=True):
         if item.open_share not in (1.0, valve.open_share):
-            raise ValueError("a state is at the open flow of another valve")
+            raise ValueError(wording.OTHER_OPEN_FLOW())
         if item.side.serves_max and item.open_share == valve.open_share:
             # While it passes a flow that it passes in a share of time, a valve is open for all that its duty opens it.
             opening = bounded(travel.maximum / item.open_share, 0.0, valve.characteristic.stop)

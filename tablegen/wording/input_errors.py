@@ -8,6 +8,8 @@ from tablegen.wording.message import Message, Plural
 NOT_ALLOWED = Message("{value} is not allowed; {rule}")
 NOT_ALLOWED_WITH_HINT = Message("{value} is not allowed; {rule} ({hint})")
 UNKNOWN_NAME = Message("{name} is not allowed; {what} must be one of {known}")
+NO_OPEN_FLOW = Message("a pulse-modulated valve needs the states at its open flow")
+OTHER_OPEN_FLOW = Message("a state is at the open flow of another valve")
 DID_YOU_MEAN = Message("did you mean {name}?")
 NO_NAMES = Message("(none)")
 AND_MORE = Message("{names}, ...")

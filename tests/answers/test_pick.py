@@ -99,7 +99,8 @@ def scan(
             for index, item in enumerate(solved.states):
                 for j, load in enumerate(loads_w):
                     per_kv = np.full(required_kvs[index].shape, load / size.kv_rated_m3h)
-                    point = operating_point(valve, item, required_kvs[index], per_kv, limits)
+                    opened = solved.opened_at(item.condition, valve, law_of(family))
+                    point = operating_point(valve, item, required_kvs[index], per_kv, limits, opened)
                     zone = point.zone[sst_index]
                     # A state of less flow or more subcooling bears on one end of the window alone.
                     holds[j] &= zone != Zone.NOT_WORKING

@@ -48,6 +48,7 @@ UNITS = (
 )
 # Quantities that are shares, ratios or numbers; every other figure has a unit.
 BARE = {
+    "d_max",
     "r_lim",
     "φ_size",
     "C",

@@ -24,7 +24,7 @@ from tests.us_units import DELTA_F, PSI_PA, kelvin
 # Exact by definition: the pound of 0.45359237 kg, standard gravity, the inch of 25.4 mm, the foot of 0.3048
 # m.
 SITE_PA = 14.696 * PSI_PA
-STATE_KEYS = ["refrigerant", "application", "flow_law", "sst_k"]
+STATE_KEYS = ["refrigerant", "application", "flow_law", "open_share", "sst_k"]
 FLOATED = ["walk_in_medium", "walk_in_low"]
 ELECTRONIC = ["hazel", "larch"]
 
@@ -236,6 +236,6 @@ def test_members_of_a_group_ask_for_like_ports(demo: DataSet, members: list[str]
     # common practice: one table is for R404A and R507A, and one the R448A family; how much may lie between is our own
     # judgment, about the minimum reserve of sizing, and twice that.
     s = demo.states[demo.states["refrigerant"].isin(members) & demo.states["application"].isin(FLOATED)]
-    required_kv = s.groupby(["application", "flow_law", "sst_k", "condition"])["required_kv_m3h_per_kw"]
+    required_kv = s.groupby(["application", "flow_law", "open_share", "sst_k", "condition"])["required_kv_m3h_per_kw"]
     assert (required_kv.count() == len(members)).all()
     assert (required_kv.max() / required_kv.min() - 1.0).max() < spread

@@ -45,6 +45,7 @@ def found(catalogue):
 def spread(data, members, application, flow_law="orifice"):
     """Largest ratio of required Kv between two members at one state, less one; from the printed data set."""
     rows = data.states[(data.states["application"] == application) & (data.states["flow_law"] == flow_law)]
+    rows = rows[rows["open_share"] == 1.0]
     wide = rows.pivot(index=["sst_k", "condition"], columns="refrigerant", values="required_kv_m3h_per_kw")
     pairs = itertools.combinations(members, 2)
     return max((max((wide[a] / wide[b]).max(), (wide[b] / wide[a]).max()) for a, b in pairs), default=1.0) - 1.0
