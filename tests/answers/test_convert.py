@@ -12,16 +12,18 @@ from tablegen.answers.convert import Stated, convert
 from tablegen.cli.main import main
 from tablegen.errors import RequestError
 from tablegen.physics.system import Basis
-from tests.demo import CATALOGUE, demo_catalogue, demo_data
+from tests.demo import demo_catalogue, demo_data
 from tests.registry import refrigerant
 from tests.us_units import kelvin
+from tests.worked import WORKED, worked_catalogue
 
 
 def of(name: str, condensing_f: float, subcooling_f: float, application: str = "walk_in_medium", sst_f: float = 24.0):
+    """Of the catalogue whose figures stay, with a compressor by its clearance."""
     stated = Stated(
         sst_k=kelvin(sst_f), condensing_k=kelvin(condensing_f), basis=Basis.BUBBLE, subcooling_k=subcooling_f / 1.8
     )
-    return convert(demo_catalogue(), name, application, kelvin(sst_f), stated)
+    return convert(worked_catalogue(), name, application, kelvin(sst_f), stated)
 
 
 def test_factors_are_those_of_the_booklet():
@@ -118,7 +120,7 @@ ASKED = [
     "--sst",
     "24 degF",
     "--catalogue",
-    str(CATALOGUE),
+    str(WORKED),
 ]
 
 

@@ -11,10 +11,12 @@ import pytest
 
 from tablegen import pick, retrofit
 from tablegen.cli.main import main
+from tests.worked import WORKED, copy_of_worked
 
-COOLER = {"sst": "24 degF", "application": "walk_in_medium"}
+COOLER = {"sst": "24 degF", "application": "walk_in_medium", "catalogue": WORKED}
 # R404A at 24 degF and 20 kBtu/h is covered by Alder 90, 125 and 180; 125 has the largest margin of the three.
 LOAD = "20 kBtu/h"
+OF = ("--catalogue", str(WORKED))
 
 
 def sheet(folder: Path, rows: str, name: str = "stock.csv") -> Path:
@@ -47,7 +49,7 @@ def rows_of(answer) -> list[tuple[object, ...]]:
 
 def test_nothing_in_stock_is_no_recommendation(tmp_path, capsys):
     path = sheet(tmp_path, "family,size,charge,quantity\nAlder,90,cross-404-medium,0\nAlder,63,cross-404-medium,9\n")
-    asked = ["pick", "R404A", "--load", LOAD, "--sst", "24F", "--application", "walk_in_medium", "--demo"]
+    asked = ["pick", "R404A", "--load", LOAD, "--sst", "24F", "--application", "walk_in_medium", *OF]
     assert main([*asked, "--stock", str(path), "--json"]) == 1
     answer = json.loads(capsys.readouterr().out)
     assert answer["facts"]["fits"] is False and "To order" not in json.dumps(answer)
@@ -154,25 +156,24 @@ def test_headings_of_an_inventory_export_are_read(headings, price, shown, tmp_pa
 )
 def test_what_is_wrong_is_said_by_line(rows, said, tmp_path, capsys):
     path = sheet(tmp_path, rows)
-    asked = ["pick", "R404A", "--load", LOAD, "--sst", "24F", "--application", "walk_in_medium", "--demo"]
+    asked = ["pick", "R404A", "--load", LOAD, "--sst", "24F", "--application", "walk_in_medium", *OF]
     assert main([*asked, "--stock", str(path)]) == 2
     out, err = capsys.readouterr()
     assert not out and said in err and "Traceback" not in err
 
 
 def test_all_sizes_is_for_a_stock_sheet(capsys):
-    asked = ["pick", "R404A", "--load", LOAD, "--sst", "24F", "--application", "walk_in_medium", "--demo"]
+    asked = ["pick", "R404A", "--load", LOAD, "--sst", "24F", "--application", "walk_in_medium", *OF]
     assert main([*asked, "--all-sizes"]) == 2
     assert "--all-sizes is for a stock sheet" in capsys.readouterr().err
 
 
 def test_a_catalogue_names_its_stock_once(tmp_path, capsys):
-    assert main(["init", str(tmp_path / "own")]) == 0
-    catalogue = tmp_path / "own" / "catalogue.yaml"
+    catalogue = copy_of_worked(tmp_path / "own")
     sheet(tmp_path / "own", "family,size,charge,quantity\nAlder,90,cross-404-medium,3\n")
     text = catalogue.read_text(encoding="utf-8").replace("part_numbers: ", "stock: stock.csv\npart_numbers: ", 1)
     catalogue.write_text(text, encoding="utf-8")
-    assert first(pick("R404A", load=LOAD, catalogue=catalogue, **COOLER)) == ("alder", "90")
+    assert first(pick("R404A", load=LOAD, **{**COOLER, "catalogue": catalogue})) == ("alder", "90")
     (tmp_path / "own" / "stock.csv").write_text("family,size\nAlder,1\n", encoding="utf-8")
     capsys.readouterr()
     assert main(["check", "--catalogue", str(catalogue)]) == 2
@@ -180,13 +181,12 @@ def test_a_catalogue_names_its_stock_once(tmp_path, capsys):
 
 
 def test_sizes_for_an_existing_valve_are_in_stock_first(tmp_path):
-    assert main(["init", str(tmp_path / "own")]) == 0
-    catalogue = tmp_path / "own" / "catalogue.yaml"
+    catalogue = copy_of_worked(tmp_path / "own")
     text = catalogue.read_text(encoding="utf-8").replace("part_numbers: ", "stock: stock.csv\npart_numbers: ", 1)
     catalogue.write_text(text, encoding="utf-8")
     asked = {"refrigerant": "R404A", "load": LOAD, **COOLER}
     sheet(tmp_path / "own", "family,size,charge,quantity\nAlder,180,cross-404-medium,3\nAlder,90,cross-404-medium,0\n")
-    answer = retrofit("alder", "45", catalogue=catalogue, **asked)
+    answer = retrofit("alder", "45", **{**asked, "catalogue": catalogue})
     sizes = next(table for table in answer.tables if table.key == "other_sizes")
     shown = [(row[1].text, row[-1].text) for row in sizes.rows]
     assert shown[0] == ("180", "3") and dict(shown)["90"] == "no"

@@ -20,33 +20,33 @@ from tablegen.model.offered_choices import Approval
 from tablegen.model.solving import Solved
 from tablegen.report.answers.near_valve import near_section
 from tablegen.report.formatter import Formatter
-from tests.demo import CATALOGUE, demo_catalogue
 from tests.independent.fluid import Fluid
 from tests.independent.reading import Configs
 from tests.independent.recalc import REGISTRY
 from tests.independent.states import ApplicationStates, State
 from tests.us_units import W_PER_KBTU
+from tests.worked import WORKED, worked_catalogue
 
 KELVIN_24F = (24.0 + 459.67) / 1.8
 PSI = 6894.757293168361
 NOZZLE, SOLENOID = PartKind.DISTRIBUTOR_NOZZLE, PartKind.SOLENOID_VALVE
-CASE = {"sst": "24 degF", "load": "20 kBtu/h", "application": "walk_in_medium", "catalogue": CATALOGUE}
+CASE = {"sst": "24 degF", "load": "20 kBtu/h", "application": "walk_in_medium", "catalogue": WORKED}
 
 
 def solved_case(name: str = "R448A", load_kbtu: float = 20.0, catalogue: Catalogue | None = None):
     case = Case(name, KELVIN_24F, load_kbtu * W_PER_KBTU, "walk_in_medium")
-    return solve_case(catalogue or demo_catalogue(), case)
+    return solve_case(catalogue or worked_catalogue(), case)
 
 
 def choices(name: str = "R448A", load_kbtu: float = 20.0, catalogue: Catalogue | None = None) -> dict[str, PartChoice]:
-    found = near_the_valve(catalogue or demo_catalogue(), solved_case(name, load_kbtu))
+    found = near_the_valve(catalogue or worked_catalogue(), solved_case(name, load_kbtu))
     return {choice.part.kind: choice for choice in found}
 
 
 def with_part(**changed: object) -> Catalogue:
-    """The demo with its solenoid valve alone, otherwise in something."""
-    part = next(own for own in demo_catalogue().nearby_parts if own.kind is SOLENOID)
-    return replace(demo_catalogue(), nearby_parts=(replace(part, **changed),))
+    """The catalogue with its solenoid valve alone, otherwise in something."""
+    part = next(own for own in worked_catalogue().nearby_parts if own.kind is SOLENOID)
+    return replace(worked_catalogue(), nearby_parts=(replace(part, **changed),))
 
 
 def mixtures(member: Solved) -> list[tuple[float, float, float, float]]:
@@ -82,7 +82,7 @@ def test_the_homogeneous_mixture_lies_among_chisholms_multipliers():
 
 def scalar_states() -> dict[str, State]:
     """R448A in a walk-in cooler at full flow by the second calculation, by operating condition."""
-    configs = Configs(CATALOGUE, REGISTRY)
+    configs = Configs(WORKED, REGISTRY)
     solver = ApplicationStates(configs.application("walk_in_medium", "R448A"), Fluid(configs.refrigerants["R448A"]))
     return {state.condition: state for state in solver.rows(KELVIN_24F)}
 
@@ -112,7 +112,7 @@ def test_sizes_follow_their_rules_at_every_load(name):
     last = {NOZZLE: 0.0, SOLENOID: 0.0}
     solved, seen = solved_case(name), set()
     for load in np.geomspace(2.0, 200.0, 40) * W_PER_KBTU:
-        for choice in near_the_valve(demo_catalogue(), replace(solved, case=replace(solved.case, load_w=load))):
+        for choice in near_the_valve(worked_catalogue(), replace(solved, case=replace(solved.case, load_w=load))):
             part, size, drops = choice.part, choice.size, choice.drops_pa
             seen.add((part.kind, choice.misfit))
             assert size is not None
@@ -143,7 +143,7 @@ def test_a_nozzle_is_nearer_to_the_assumed_drop_than_its_neighbors():
 
 def test_a_group_has_a_size_for_all_its_refrigerants():
     whole = choices("R448A-family")
-    members = demo_catalogue().groups["R448A-family"].members
+    members = worked_catalogue().groups["R448A-family"].members
     for kind, pick_of in ((NOZZLE, 1), (SOLENOID, None)):
         own = [choices(name)[kind] for name in members]
         kv = whole[kind].size.kv_m3h
@@ -225,7 +225,7 @@ def test_nothing_is_said_of_what_is_not_there():
     assert [row["kind"] for row in bare.tables[1].records()] == ["solenoid_valve"]
     none = section_of(tablegen.pick("R448A", **{**CASE, "load": "900 kBtu/h"}))
     assert [table.key for table in none.tables] == ["assumed_drops"]
-    assert near_the_valve(replace(demo_catalogue(), nearby_parts=()), solved_case()) == ()
+    assert near_the_valve(replace(worked_catalogue(), nearby_parts=()), solved_case()) == ()
 
 
 def test_each_evaporator_of_a_unit_has_its_own():

@@ -5,7 +5,6 @@ from __future__ import annotations
 import functools
 import itertools
 import math
-import shutil
 from collections.abc import Sequence
 from pathlib import Path
 
@@ -31,16 +30,23 @@ from tests.independent.recalc import Recalculation
 from tests.independent.states import ApplicationStates, State
 from tests.independent.valve import Charge, Family
 from tests.us_units import W_PER_KBTU
+from tests.worked import WORKED, copy_of_worked
 
 KELVIN_24F = (24.0 + 459.67) / 1.8
 AT_24F = AskedSst(sst_k=KELVIN_24F)
 LOW = "low_head.head_pressure="
+HERE = {"application": "walk_in_medium", "catalogue": WORKED}
 
 
 def systems(
-    refrigerant: str, kbtu_h: float, sets: Sequence[str] = (), application: str = "walk_in_medium", **was: object
+    refrigerant: str,
+    kbtu_h: float,
+    sets: Sequence[str] = (),
+    application: str = "walk_in_medium",
+    catalogue: Path = WORKED,
+    **was: object,
 ) -> tuple[System, System | None]:
-    return read_systems(CATALOGUE, refrigerant, AT_24F, kbtu_h * W_PER_KBTU, application, sets, **was)
+    return read_systems(catalogue, refrigerant, AT_24F, kbtu_h * W_PER_KBTU, application, sets, **was)
 
 
 def answer(
@@ -84,7 +90,7 @@ CASES = [
 @pytest.mark.parametrize(("family", "size"), [("alder", "90"), ("rowan", "6.3"), ("hazel", "160"), ("larch", "125")])
 @pytest.mark.parametrize("refrigerant", ["R404A", "R448A"])
 def test_with_nothing_changed_the_window_is_the_tables(family: str, size: str, refrigerant: str) -> None:
-    found = answer(family, size, refrigerant, 15.0)
+    found = answer(family, size, refrigerant, 15.0, catalogue=CATALOGUE)
     assert found.before is None
     rows = demo_data().windows
     own = rows[(rows["family"] == family) & (rows["size"] == size) & (rows["refrigerant"] == refrigerant)]
@@ -103,7 +109,7 @@ def test_with_nothing_changed_the_window_is_the_tables(family: str, size: str, r
 
 @functools.cache
 def again() -> Recalculation:
-    return Recalculation(CATALOGUE)
+    return Recalculation(WORKED)
 
 
 def scalar(family: str, charge: str, refrigerant: str) -> tuple[Family, Charge, Fluid]:
@@ -116,7 +122,7 @@ def scalar(family: str, charge: str, refrigerant: str) -> tuple[Family, Charge, 
 
 
 def scalar_states(refrigerant: str, **low_head: str) -> list[State]:
-    """The states of the demo's cooler with keys of its low head otherwise."""
+    """The states of a cooler with keys of its low head otherwise."""
     config = dict(again().configs.application("walk_in_medium", refrigerant))
     config["low_head"] = {**config["low_head"], **low_head}
     return list(ApplicationStates(config, again().fluids[refrigerant]).rows(KELVIN_24F))
@@ -270,9 +276,9 @@ def test_at_the_lowest_setting_the_max_load_is_the_load(sets: list[str]) -> None
 def test_a_load_that_meets_a_limit_to_the_last_digit_is_answered() -> None:
     # At the lowest setting the limit at a condition is the load within the rounding of arrays, on either side of it.
     zones = [
-        tablegen.retrofit(
-            *("alder", "45"), refrigerant="R448A", was="R404A", sst="24F", load=load, application="walk_in_medium"
-        ).frame()["zone"]
+        tablegen.retrofit(*("alder", "45"), refrigerant="R448A", was="R404A", sst="24F", load=load, **HERE).frame()[
+            "zone"
+        ]
         for load in ("19.75 kBtu/h", "19.7501 kBtu/h")
     ]
     assert zones[0].tolist() == zones[1].tolist()
@@ -280,7 +286,7 @@ def test_a_load_that_meets_a_limit_to_the_last_digit_is_answered() -> None:
 
 def test_a_curve_without_a_point_is_drawn_as_nothing() -> None:
     shown = tablegen.retrofit(
-        *("alder", "45"), refrigerant="R448A", was="R404A", sst="24F", load="16 kBtu/h", application="walk_in_medium"
+        *("alder", "45"), refrigerant="R448A", was="R404A", sst="24F", load="16 kBtu/h", **HERE
     )._repr_html_()
     assert "<svg" in shown
 
@@ -302,8 +308,7 @@ def test_a_setting_is_found_where_liquid_flashes_upstream_below_it() -> None:
 
 def test_where_tables_are_at_a_confidence_the_answer_is(tmp_path: Path) -> None:
     """The window is the confident one of a pick; the load at every head and the setting are judged by it."""
-    shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
-    path = tmp_path / "configs" / "catalogue.yaml"
+    path = copy_of_worked(tmp_path / "configs")
     text = path.read_text(encoding="utf-8")
     assert "samples: 1024, seed: 1, tables: nominal" in text
     path.write_text(

@@ -15,11 +15,11 @@ from tablegen.errors import RequestError
 from tablegen.model.spring_setting import AskedSetting, set_spring
 from tablegen.physics.valve import Stem
 from tests.answers.test_retrofit import KELVIN_24F, again, scalar, scalar_states, systems
-from tests.demo import CATALOGUE, demo_catalogue
 from tests.independent.law import required_kv_per_watt as scalar_required_kv
 from tests.independent.reading import number
 from tests.small import small_catalogue
 from tests.us_units import W_PER_KBTU
+from tests.worked import WORKED, worked_catalogue
 
 K_PER_F = 1.0 / 1.8
 MEDIUM = "cross-404-medium"
@@ -34,7 +34,7 @@ def answer(size: str, refrigerant: str) -> Retrofit:
 
 
 def element(charge: str = MEDIUM):
-    return next(own for own in demo_catalogue().families["alder"].elements if own.name == charge)
+    return next(own for own in worked_catalogue().families["alder"].elements if own.name == charge)
 
 
 def test_a_turn_by_hand() -> None:
@@ -43,7 +43,7 @@ def test_a_turn_by_hand() -> None:
     Linear in ln p over 1/T, the slope is 2718 K.  With the bulb at 0 degC and 4 degF of static superheat the valve just
     opens at -2.222 degC, 269.85 kPa; 1.4 degF more is -3.000 degC, 262.17 kPa.  So a turn is 7.68 kPa.
     """
-    on = demo_catalogue().settings["R134a"]
+    on = worked_catalogue().settings["R134a"]
     found = set_spring(element("cross-134-medium"), on, AskedSetting(turns=1.0), "Alder")
     assert found.turn_pa == pytest.approx(7.68e3, rel=0.01)
     assert found.spring_pa - found.factory_spring_pa == pytest.approx(found.turn_pa)
@@ -105,7 +105,7 @@ def test_turns_and_superheat_are_two_ways_to_say_it() -> None:
 
 
 def test_the_bulb_keeps_its_charge_and_the_mop_falls_by_what_the_spring_gains() -> None:
-    gas, on = element("gas-407C-low"), demo_catalogue().settings["R407C"]
+    gas, on = element("gas-407C-low"), worked_catalogue().settings["R407C"]
     found = set_spring(gas, on, AskedSetting(turns=2.0), "Alder")
     made = found.element
     gained = found.spring_pa - found.factory_spring_pa
@@ -124,13 +124,13 @@ def test_a_setting_is_that_of_a_valve_which_leaves_the_factory_so(tmp_path, has_
     one = (["alder"], {"R404A": ["R404A"]}, ["walk_in_medium"])
     confident = "confidence: {share: 95 percent, level: 95 percent, samples: 256, seed: 1, tables: at_confidence}\n"
     other = ("families/alder.yaml", "static_superheat: 3 delta_degF", "static_superheat: 3.8 delta_degF")
-    text = (CATALOGUE.parent / "families" / "alder.yaml").read_text(encoding="utf-8")
+    text = (WORKED.parent / "families" / "alder.yaml").read_text(encoding="utf-8")
     if has_designs:
         text = text.replace("{size: 63, kv: 63.0 L/h}", "{size: 63, kv: 63.0 L/h, port_design: wide}")
         text = text.replace("charges:\n", "port_designs: [{design: wide, port: {unbalance: 1 percent}}]\ncharges:\n", 1)
     assert text.count(other[1]) == 2  # the first is that of the medium temperature
-    by_turn = small_catalogue(tmp_path / "a", *one, more=confident)
-    by_file = small_catalogue(tmp_path / "b", *one, more=confident)
+    by_turn = small_catalogue(tmp_path / "a", *one, more=confident, source=WORKED.parent)
+    by_file = small_catalogue(tmp_path / "b", *one, more=confident, source=WORKED.parent)
     for folder, own in (("a", text), ("b", text.replace(other[1], other[2], 1))):
         (tmp_path / folder / "families" / "alder.yaml").write_text(own, encoding="utf-8")
     asked = {"refrigerant": "R404A", "sst": "24 degF", "load": "11 kBtu/h", "application": "walk_in_medium"}
@@ -145,7 +145,7 @@ def test_a_setting_is_that_of_a_valve_which_leaves_the_factory_so(tmp_path, has_
 
 
 ASKED = ("--refrigerant", "R404A", "--sst", "24F", "--load", "11 MBH", "--application", "walk_in_medium")
-WHERE = ("--catalogue", str(CATALOGUE))
+WHERE = ("--catalogue", str(WORKED))
 
 
 @pytest.mark.parametrize(
@@ -196,4 +196,4 @@ def test_a_stem_that_lets_the_spring_go_is_refused_by_line(tmp_path, capsys) -> 
 def test_a_spring_that_would_pull_is_refused() -> None:
     own = dataclasses.replace(element(), stem=Stem(0.8 * K_PER_F, -9.0, 5.0))
     with pytest.raises(RequestError, match="the spring would have to pull"):
-        set_spring(own, demo_catalogue().settings["R404A"], AskedSetting(turns=-8.0), "Alder")
+        set_spring(own, worked_catalogue().settings["R404A"], AskedSetting(turns=-8.0), "Alder")

@@ -20,6 +20,7 @@ from tests.independent.offers import Offers
 from tests.independent.recalc import Recalculation, window
 from tests.independent.states import ApplicationStates
 from tests.small import HARD, small_catalogue
+from tests.worked import WORKED
 
 # The port pushes hard against the valve, so that a head between asks for the widest minimum opening.
 UNBALANCED = [
@@ -96,7 +97,7 @@ def at_one_head(catalogue: Catalogue, solved: Solved, family: str, row: int, hea
 
 
 def test_a_limit_set_between_heads_by_an_unbalanced_port_is_what_a_scan_of_heads_finds(tmp_path):
-    path = small_catalogue(tmp_path / "c", ["rowan"], {"one": ["R404A"]}, ["walk_in_medium"], UNBALANCED)
+    path = small_catalogue(tmp_path / "c", ["rowan"], {"one": ["R404A"]}, ["walk_in_medium"], UNBALANCED, WORKED.parent)
     catalogue, solved, unit, swept = swept_in(path, "rowan", "R404A", "walk_in_medium")
     shift = swept.load_w[LimitKind.MINIMUM] / unit.min_load_w - 1.0
     row = int(np.nanargmax(np.where(unit.is_open, shift, np.nan)))
@@ -117,7 +118,7 @@ def test_a_limit_set_between_heads_by_an_unbalanced_port_is_what_a_scan_of_heads
 
 def test_a_kink_between_heads_is_found_where_it_is(tmp_path):
     """Flow has its hump at a knot of the table, so the maximum load has its dip at the head of that temperature."""
-    path = small_catalogue(tmp_path / "c", ["alder"], {"one": ["R134a"]}, ["walk_in_medium"], HUMP)
+    path = small_catalogue(tmp_path / "c", ["alder"], {"one": ["R134a"]}, ["walk_in_medium"], HUMP, WORKED.parent)
     _, solved, unit, swept = swept_in(path, "alder", "R134a", "walk_in_medium")
     rows = np.flatnonzero(unit.is_open)
     assert rows.size > 5

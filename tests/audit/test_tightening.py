@@ -16,6 +16,7 @@ from tablegen.dataset.compute import compute_windows
 from tablegen.report.answers.audit_findings import FindingWriter
 from tablegen.report.formatter import Formatter
 from tests.small import HARD, small_catalogue
+from tests.worked import WORKED
 
 MEDIUM = "applications/walk_in_medium.yaml"
 # Liquid that is lifted high: the colder it is the denser, so that more of the head is lost on the way up.
@@ -99,7 +100,7 @@ def test_the_other_suction_response_is_what_a_table_made_for_it_has(tmp_path):
 def test_constant_suction_without_a_box_difference_is_named_as_not_run_and_with_one_it_is_run(tmp_path):
     # Without a box temperature nothing says what the suction would follow.
     unstated = ("applications/walk_in_medium.yaml", "coil_temperature_difference: 10 delta_degF", "")
-    path = small_catalogue(tmp_path / "a", ["hazel"], {"one": ["R134a"]}, ["walk_in_medium"], [unstated])
+    path = small_catalogue(tmp_path / "a", ["hazel"], {"one": ["R134a"]}, ["walk_in_medium"], [unstated], WORKED.parent)
     catalogue = load_catalogue(path)
     found = audit(catalogue)
     assert [f.application for f in found.findings if f.kind is FindingKind.RESPONSE_NOT_RUN] == ["walk_in_medium"]
@@ -112,7 +113,7 @@ def test_constant_suction_without_a_box_difference_is_named_as_not_run_and_with_
         "  response: constant\n  box_difference: 10 delta_degF",
     )
     for name, edits in (("b", [unstated, given]), ("c", [])):
-        own = small_catalogue(tmp_path / name, ["hazel"], {"one": ["R134a"]}, ["walk_in_medium"], edits)
+        own = small_catalogue(tmp_path / name, ["hazel"], {"one": ["R134a"]}, ["walk_in_medium"], edits, WORKED.parent)
         assert audit(load_catalogue(own)).findings == assumed.findings
 
 
@@ -143,7 +144,7 @@ def test_a_finding_between_heads_is_written_with_head_size_and_both_figures(tmp_
         ("families/rowan.yaml", "unbalance: -2 percent", "unbalance: 8 percent"),
         (MEDIUM, "distributor: 25 psi", "distributor: 50 psi"),
     ]
-    path = small_catalogue(tmp_path / "a", ["rowan"], {"one": ["R404A"]}, ["walk_in_medium"], edits)
+    path = small_catalogue(tmp_path / "a", ["rowan"], {"one": ["R404A"]}, ["walk_in_medium"], edits, WORKED.parent)
     catalogue = load_catalogue(path)
     found = audit(catalogue)
     faults = [

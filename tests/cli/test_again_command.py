@@ -11,6 +11,7 @@ import pytest
 import tablegen
 from tablegen.cli.main import main
 from tests.small import small_catalogue
+from tests.worked import WORKED
 
 PICK = ("pick", "R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--application", "walk_in_medium")
 FITTED = ("retrofit", "alder", "63", "--refrigerant", "R448A", "--sst", "24F", "--load", "20 MBH")
@@ -20,7 +21,8 @@ CASE = "{name: 'Store 12, Rack B', refrigerant: R448A, sst: 24F, load: 20 MBH, a
 @pytest.fixture
 def folder(tmp_path) -> Path:
     """A catalogue of Alder and Hazel with one group, below the current folder."""
-    path = small_catalogue(tmp_path / "own", ["alder", "hazel"], {"R448A": ["R448A"]}, ["walk_in_medium"])
+    parts = (["alder", "hazel"], {"R448A": ["R448A"]}, ["walk_in_medium"])
+    path = small_catalogue(tmp_path / "own", *parts, source=WORKED.parent)
     return path if path.is_dir() else path.parent
 
 

@@ -15,6 +15,7 @@ from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute
 from tests.demo import page_texts
 from tests.small import small_catalogue
+from tests.worked import WORKED
 
 MEDIUM = "applications/walk_in_medium.yaml"
 
@@ -23,7 +24,7 @@ MEDIUM = "applications/walk_in_medium.yaml"
 def sound(tmp_path_factory) -> Path:
     """One family, one refrigerant: nothing but remarks."""
     folder = tmp_path_factory.mktemp("sound") / "configs"
-    return small_catalogue(folder, ["alder"], {"R134a": ["R134a"]}, ["walk_in_medium"])
+    return small_catalogue(folder, ["alder"], {"R134a": ["R134a"]}, ["walk_in_medium"], source=WORKED.parent)
 
 
 @pytest.fixture(scope="module")
@@ -32,7 +33,7 @@ def gapped(tmp_path_factory) -> Path:
     folder = tmp_path_factory.mktemp("gapped") / "configs"
     gone = [("families/alder.yaml", f"  - {{size: {size}, kv: {size}.0 L/h}}\n", "") for size in (45, 63)]
     offered = [("families/alder.yaml", "sizes: [45, 63, 90]", "sizes: [90]")]
-    return small_catalogue(folder, ["alder"], {"R134a": ["R134a"]}, ["walk_in_medium"], gone + offered)
+    return small_catalogue(folder, ["alder"], {"R134a": ["R134a"]}, ["walk_in_medium"], gone + offered, WORKED.parent)
 
 
 def run(capsys, *arguments: object) -> tuple[int, str, str]:

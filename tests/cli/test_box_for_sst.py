@@ -11,10 +11,10 @@ import pytest
 
 import tablegen
 from tablegen.cli.main import main
-from tests.demo import CATALOGUE
 from tests.small import small_catalogue
+from tests.worked import WORKED
 
-WHERE = ("--catalogue", str(CATALOGUE))
+WHERE = ("--catalogue", str(WORKED))
 COOLER = ("--application", "walk_in_medium")
 LOAD = ("--load", "20 kBtu/h")
 STATED = ("--capacity", "20 MBH", "--condensing", "110F", "--basis", "bubble", "--liquid", "90F")
@@ -103,7 +103,7 @@ def test_a_box_without_application_is_refused_with_what_would_do(asked, message,
 
 def test_an_application_without_a_difference_shows_no_box_and_needs_one(tmp_path, capsys):
     edit = ("applications/walk_in_medium.yaml", "coil_temperature_difference: 10 delta_degF", "")
-    file = small_catalogue(tmp_path / "own", ["alder"], {"R134a": ["R134a"]}, ["walk_in_medium"], [edit])
+    file = small_catalogue(tmp_path / "own", ["alder"], {"R134a": ["R134a"]}, ["walk_in_medium"], [edit], WORKED.parent)
     asked = ("pick", "R134a", "--load", "5 kBtu/h", "--catalogue", str(file))
     out = run(capsys, *asked, "--sst", "20F")[1]
     assert "Load" in out and "Box" not in out
@@ -149,7 +149,7 @@ def test_a_case_of_a_box_takes_the_place_of_the_sst_of_all_and_an_option_of_both
         "{application: walk_in_medium, refrigerant: R448A, load: 20 MBH, sst: 24F, cases: [{box: 35F}, {job: 2}, "
         "{box: 36F, coil_difference: 12 delta_degF}, {box: 35F, sst: 20F}, {coil-difference: 9 K}]}",
     )
-    found = tablegen.pick(case=path, catalogue=CATALOGUE)
+    found = tablegen.pick(case=path, catalogue=WORKED)
     boxes = [line for line in str(found).replace("\N{NO-BREAK SPACE}", " ").splitlines() if line.startswith("Box")]
     assert [line.split(maxsplit=1)[1].split(" (")[0] for line in boxes] == [
         "35 °F, TD 10 °F",
@@ -159,12 +159,14 @@ def test_a_case_of_a_box_takes_the_place_of_the_sst_of_all_and_an_option_of_both
     both, alone = found.problems
     assert both.endswith("box: give either sst or box, not both") and "cases.yaml:1: " in both
     assert "coil_difference: used only with box" in alone
-    assert tablegen.pick(case=path, catalogue=CATALOGUE, sst="24F").problems == ()
-    assert tablegen.pick(case=path, catalogue=CATALOGUE, box="35F").problems == ()
+    assert tablegen.pick(case=path, catalogue=WORKED, sst="24F").problems == ()
+    assert tablegen.pick(case=path, catalogue=WORKED, box="35F").problems == ()
 
 
 def test_a_record_of_a_box_is_answered_from_the_box_again(tmp_path, capsys):
-    folder = small_catalogue(tmp_path / "own", ["alder"], {"R448A": ["R448A"]}, ["walk_in_medium"]).parent
+    folder = small_catalogue(
+        tmp_path / "own", ["alder"], {"R448A": ["R448A"]}, ["walk_in_medium"], (), WORKED.parent
+    ).parent
     for name, given in (("default", ()), ("stated", ("--coil-difference", "10 delta_degF")), ("sst", ())):
         of = ("--sst", "25F") if name == "sst" else ("--box", "35F", *given)
         asked = ("pick", "R448A", *LOAD, *of, "--catalogue", str(folder), "--record", str(tmp_path / name))

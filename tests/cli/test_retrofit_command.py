@@ -5,7 +5,6 @@ from __future__ import annotations
 import io
 import json
 import re
-import shutil
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from pathlib import Path
 from typing import Any
@@ -17,9 +16,10 @@ import tablegen
 from tablegen.cli.main import main
 from tablegen.report.json_export import to_json
 from tablegen.report.pdf import answer_sheet
-from tests.demo import CATALOGUE, page_texts
+from tests.demo import page_texts
 from tests.report.text_boxes import problems
 from tests.us_units import W_PER_KBTU
+from tests.worked import WORKED, copy_of_worked
 
 SST, FIXED = ("--sst", "24 degF"), ("--was-application", "walk_in_medium_fixed")
 # It held at a fixed head and starves at a floating one.
@@ -71,7 +71,7 @@ LONG = (
 
 def told(capsys: pytest.CaptureFixture[str], *arguments: str) -> tuple[int, str, str]:
     where = [] if "--application" in arguments else ["--application", "walk_in_medium"]
-    code = main(["retrofit", *arguments, *where, "--catalogue", str(CATALOGUE)])
+    code = main(["retrofit", *arguments, *where, "--catalogue", str(WORKED)])
     out, err = capsys.readouterr()
     return code, out, err
 
@@ -166,7 +166,7 @@ def test_static_superheat_below_the_floor_is_told_although_a_load_is_held(
     assert told(capsys, *asked)[2] == (
         "Alder is not offered for R290: Not approved for R290 (A3); approved for safety groups A1, A2L.\n"
     )
-    shutil.copytree(CATALOGUE.parent, tmp_path / "mine")
+    copy_of_worked(tmp_path / "mine")
     family = tmp_path / "mine" / "families" / "alder.yaml"
     text = family.read_text(encoding="utf-8")
     assert "[A1, A2L]" in text
@@ -209,7 +209,7 @@ def test_from_python_it_is_the_same_answer(capsys: pytest.CaptureFixture[str]) -
         "sst": "24 degF",
         "load": "14 kBtu/h",
         "application": "walk_in_medium",
-        "catalogue": CATALOGUE,
+        "catalogue": WORKED,
         "was_application": "walk_in_medium_fixed",
         "overrides": ["low_head.head_pressure=120 psi_gauge"],
     }

@@ -11,8 +11,9 @@ import pytest
 
 from tablegen.cli.main import main
 from tests.demo import CATALOGUE, demo_data, page_texts
+from tests.worked import WORKED
 
-WHERE = ["--catalogue", str(CATALOGUE)]
+WHERE = ["--catalogue", str(WORKED)]
 CELL = ["alder", "90", "R448A-family", "--sst", "24 degF", "--application", "walk_in_medium"]
 
 
@@ -157,8 +158,8 @@ def test_what_the_catalogue_does_not_offer_is_refused_with_its_reason(capsys, ce
 
 
 def test_json_has_every_line_in_si(capsys):
-    code, out, _ = run(capsys, *CELL, "--json")
-    record = json.loads(out)
+    code = main(["trace", *CELL, "--json", "--catalogue", str(CATALOGUE)])
+    record = json.loads(capsys.readouterr().out)
     assert code == 0
     steps = record["tables"]["steps"]
     last = [step for step in steps if step["limit"] == "maximum"][-1]
