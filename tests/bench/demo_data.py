@@ -8,7 +8,7 @@ from pathlib import Path
 import numpy as np
 
 from tablegen.bench.readings import BenchRows
-from tablegen.model.inputs import PowerElement
+from tablegen.model.inputs import Catalogue, PowerElement
 from tests.bench.invented import PSI, Noise, Plan, Truth, balance_plan, changed, flow_plan, joined, readings
 from tests.demo import demo_catalogue
 from tests.registry import refrigerant
@@ -22,21 +22,22 @@ LARCH_OUTLIERS = {17: ("flow_kg_s", lambda flow: 0.88 * flow)}
 HEADER_LINES = 6
 
 
-def alder_element() -> PowerElement:
-    """The charge on the bench."""
-    return next(t for t in demo_catalogue().families["alder"].elements if t.name == CHARGE)
+def alder_element(catalogue: Catalogue | None = None) -> PowerElement:
+    """The charge on the bench, of the demo if no other is given."""
+    families = (catalogue or demo_catalogue()).families
+    return next(t for t in families["alder"].elements if t.name == CHARGE)
 
 
-def alder_truth() -> Truth:
-    """What the invented readings of alder are made from."""
-    setting = alder_element().setting
+def alder_truth(catalogue: Catalogue | None = None) -> Truth:
+    """What the invented readings of alder are made from: the settings of a catalogue, a little off."""
+    setting = alder_element(catalogue).setting
     assert setting is not None
     return Truth(
         {"32": 31.8e-3, "45": 45.4e-3, "90": 88.9e-3},
         None,
         (),
-        3.1 / 1.8,
-        4.2 / 1.8,
+        setting.static_superheat_k + 0.1 / 1.8,
+        1.05 * setting.opening_superheat_k,
         0.003,
         setting.pressure_drop_pa,
         setting.bulb_temperature_k,
@@ -46,10 +47,10 @@ def alder_truth() -> Truth:
 LARCH_TRUTH = Truth({"32": 31.2e-3, "80": 80.7e-3}, 0.88)
 
 
-def alder_rows() -> BenchRows:
+def alder_rows(catalogue: Catalogue | None = None) -> BenchRows:
     """Flow at five openings and four drops, and openings over bulb temperature."""
-    fluid, truth = refrigerant("R404A"), alder_truth()
-    charge = alder_element().actuator.balance.charge
+    fluid, truth = refrigerant("R404A"), alder_truth(catalogue)
+    charge = alder_element(catalogue).actuator.balance.charge
     rows = joined(
         readings(truth, flow_plan(truth.kv_m3h), Noise(), 20261120, fluid),
         readings(truth, balance_plan("45"), Noise(), 20261121, fluid, charge, CHARGE),
@@ -82,7 +83,7 @@ def truth_in_words(truth: Truth) -> str:
         return f"{text}, pressure recovery factor = {100.0 * truth.recovery:g} percent"
     return (
         f"{text}, unbalance = {100.0 * truth.unbalance:g} percent, static superheat = "
-        f"{1.8 * truth.static_superheat_k:.1f} degF, opening superheat = {1.8 * truth.opening_superheat_k:.1f} degF"
+        f"{1.8 * truth.static_superheat_k:.4g} degF, opening superheat = {1.8 * truth.opening_superheat_k:.4g} degF"
     )
 
 

@@ -24,6 +24,7 @@ from tests.bench.invented import QUIET, Noise, flow_plan, joined, readings
 from tests.bench.valves import FLUID as R404A
 from tests.bench.valves import FLUIDS, POINTS, VALVE, truth
 from tests.registry import refrigerant
+from tests.worked import worked_catalogue
 
 PORT = ValveOnBench(family="port", stop=1.2, min_opening=0.25, law=FlowLaw.CHOKED)
 RUNS = [pytest.param(10, id="10"), pytest.param(200, id="200", marks=pytest.mark.slow)]
@@ -158,7 +159,7 @@ def test_a_lone_row_far_off_is_an_outlier_whatever_its_neighbours_lean_to():
 
 def test_lack_of_fit_is_what_the_row_table_shows():
     """Weighted rows too: measured over computed flow of the rows named, by hand from the table of rows."""
-    found = fit_bench(alder_rows(), VALVE, FLUIDS, FitOptions(law=FlowLaw.CHOKED))
+    found = fit_bench(alder_rows(worked_catalogue()), VALVE, FLUIDS, FitOptions(law=FlowLaw.CHOKED))
     assert found.flow is not None and found.flow.rows.spread.max() > 1.2 * found.flow.rows.spread.min()
     lack = next(own for own in found.findings.lack_of_fit if own.condition.reading is Reading.CHOKING)
     table = found.flow.table

@@ -1,4 +1,4 @@
-"""The demo's alder and its medium-temperature charge on the bench."""
+"""Alder of the catalogue whose figures stay, and its medium-temperature charge, on the bench."""
 
 from __future__ import annotations
 
@@ -12,20 +12,28 @@ from tablegen.physics.flow import FlowLaw
 from tests.bench.demo_data import CHARGE, alder_element, alder_truth
 from tests.bench.invented import Truth, kelvin
 from tests.registry import refrigerant
+from tests.worked import worked_catalogue
 
 FLUID = refrigerant("R404A")
 FLUIDS = {"R404A": FLUID}
-SETTING = alder_element().setting
-ON_BENCH = ChargeOnBench(alder_element().actuator.balance.charge, SETTING, FLUID)
+ELEMENT = alder_element(worked_catalogue())
+SETTING = ELEMENT.setting
+ON_BENCH = ChargeOnBench(ELEMENT.actuator.balance.charge, SETTING, FLUID)
+CHARACTERISTIC = worked_catalogue().families["alder"].characteristic
 VALVE = ValveOnBench(
-    family="alder", stop=1.2, min_opening=0.25, law=FlowLaw.ORIFICE, has_characteristic=True, charges={CHARGE: ON_BENCH}
+    family="alder",
+    stop=CHARACTERISTIC.stop,
+    min_opening=ELEMENT.actuator.min_stable,
+    law=FlowLaw.ORIFICE,
+    has_characteristic=True,
+    charges={CHARGE: ON_BENCH},
 )
 POINTS = ((0.0, 0.0), (0.25, 0.15), (0.5, 0.38), (0.75, 0.68), (1.0, 1.0), (1.2, 1.2))
 
 
 def truth(**other) -> Truth:
-    """The demo's truth with some of it otherwise."""
-    return dataclasses.replace(alder_truth(), **other)
+    """The truth of the bench with some of it otherwise."""
+    return dataclasses.replace(alder_truth(worked_catalogue()), **other)
 
 
 def true_value(made_from: Truth, parameter: Parameter) -> float:

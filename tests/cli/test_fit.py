@@ -29,6 +29,7 @@ from tests.bench.demo_data import (
 from tests.bench.invented import Noise, Truth, balance_plan, flow_plan, joined, kelvin, readings
 from tests.bench.valves import ON_BENCH, charge_rows, true_value
 from tests.registry import refrigerant
+from tests.worked import copy_of_worked, worked_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
 CHARGE = "cross-404-medium"
@@ -41,7 +42,9 @@ def _elsewhere(tmp_path, monkeypatch):
 
 @pytest.fixture
 def configs() -> Path:
-    shutil.copytree(ROOT / "configs", "configs")
+    """A catalogue whose figures stay, with the demo's bench files."""
+    copy_of_worked(Path("configs"))
+    shutil.copytree(FOLDER, "configs/bench")
     return Path("configs")
 
 
@@ -240,7 +243,7 @@ def test_sizes_given_by_capacity_are_given_by_kv_thereafter(configs):
 
 
 def test_measured_charge_replaces_the_stated_one(configs, capsys):
-    made_from = alder_truth()
+    made_from = alder_truth(worked_catalogue())
     rows = joined(
         readings(made_from, flow_plan(("45",)), Noise(), 6, refrigerant("R404A")),
         readings(made_from, balance_plan("45"), Noise(), 7, refrigerant("R404A"), ON_BENCH.charge, CHARGE),

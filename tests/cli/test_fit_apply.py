@@ -20,6 +20,7 @@ from tests.bench.demo_data import FOLDER, as_si_csv
 from tests.bench.invented import Noise, Truth, flow_plan, readings
 from tests.bench.test_specimens import SCATTER, rows_of
 from tests.registry import refrigerant
+from tests.worked import copy_of_worked
 
 CATALOGUE = ("--catalogue", "configs/catalogue.yaml")
 
@@ -27,7 +28,8 @@ CATALOGUE = ("--catalogue", "configs/catalogue.yaml")
 @pytest.fixture(autouse=True)
 def family(tmp_path, monkeypatch) -> Path:
     monkeypatch.chdir(tmp_path)
-    shutil.copytree(FOLDER.parent, "configs")
+    copy_of_worked(Path("configs"))
+    shutil.copytree(FOLDER, "configs/bench")
     return Path("configs/families/alder.yaml")
 
 

@@ -12,6 +12,7 @@ import pandas as pd
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.compute import compute_windows
 from tests.small import Edit, small_catalogue
+from tests.worked import WORKED
 
 W_PER_KBTU_H = 293.0710701722222
 GROUPS = {"R404A-R507A": ["R404A", "R507A"], "R134a": ["R134a"]}
@@ -60,9 +61,10 @@ def old_windows(
     edits: Iterable[Edit] = (),
     groups: dict[str, list[str]] | None = None,
     application: str = "walk_in_medium",
+    source: Path = WORKED.parent,
 ) -> pd.DataFrame:
     """The group windows of Alder with some inputs changed in their files, those that are open."""
-    path = small_catalogue(folder, ["alder"], groups or GROUPS, [application], edits)
+    path = small_catalogue(folder, ["alder"], groups or GROUPS, [application], edits, source)
     frame = compute_windows(load_catalogue(path)).group_windows
     return frame[frame["max_load_w"].notna()].reset_index(drop=True)
 

@@ -7,9 +7,9 @@ import pandas as pd
 import pytest
 
 import tablegen
-from tests.demo import CATALOGUE
 from tests.legacy.planted import DESIGNS, DISTRIBUTOR, GROUPS, LOW_HEAD, STOP, noisy, old_windows, written
 from tests.small import small_catalogue
+from tests.worked import WORKED
 
 PSI, ATMOSPHERE_PA = 6894.757293168, 101325.0
 TRUTHS = {
@@ -28,7 +28,7 @@ def tables(tmp_path_factory) -> dict[str, pd.DataFrame]:
 
 def compared(folder, frame: pd.DataFrame, **how) -> tablegen.Answer:
     table, mapping = written(folder, frame, **how)
-    return tablegen.compare(table, mapping=mapping, catalogue=CATALOGUE)
+    return tablegen.compare(table, mapping=mapping, catalogue=WORKED)
 
 
 def best(answer: tablegen.Answer) -> pd.Series:
@@ -83,7 +83,7 @@ def test_a_margin_on_minimum_loads_is_not_told_apart_from_what_moves_all_of_them
 
 def test_each_port_design_has_its_own_stop(tmp_path):
     """Of three designs one was computed with another stop; sizes of another differ in connections too."""
-    catalogue = small_catalogue(tmp_path / "now", ["alder"], GROUPS, ["walk_in_medium"], DESIGNS)
+    catalogue = small_catalogue(tmp_path / "now", ["alder"], GROUPS, ["walk_in_medium"], DESIGNS, WORKED.parent)
     narrow = ("families/alder.yaml", "stop: 110 percent", "stop: 100 percent")
     table, mapping = written(tmp_path, noisy(old_windows(tmp_path / "old", [*DESIGNS, narrow]), 0.01, seed=7))
     answer = tablegen.compare(table, mapping=mapping, catalogue=catalogue)
