@@ -8,6 +8,7 @@ import pytest
 
 from tablegen.cli.main import main
 from tests.small import small_catalogue
+from tests.worked import WORKED
 
 MEDIUM, ALDER = "applications/walk_in_medium.yaml", "families/alder.yaml"
 GROUPS = {"R404A-R507A": ["R404A", "R507A"], "R134a": ["R134a"]}
@@ -22,7 +23,7 @@ EMPTYING = {
 def catalogue(folder: Path, publication: str, *edits: tuple[str, str, str]) -> Path:
     """Alder alone in one application, with one publication printed once."""
     path = small_catalogue(
-        folder / "c", ["alder"], GROUPS, ["walk_in_medium"], edits, more=f"publications: [{publication}]\n"
+        folder / "c", ["alder"], GROUPS, ["walk_in_medium"], edits, WORKED.parent, f"publications: [{publication}]\n"
     )
     path.write_text(
         re.sub(r"(?m)^(confidence|part_numbers): .*\n", "", path.read_text(encoding="utf-8")), encoding="utf-8"

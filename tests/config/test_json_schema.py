@@ -128,7 +128,7 @@ WRONG = [
     ("applications/walk_in_medium.yaml", "  lift: 0 ft", "  lift: 0 psi"),
     ("applications/walk_in_medium.yaml", "head_pressure: 135 psi_gauge", "head_pressure: 135 psi"),
     ("applications/walk_in_medium.yaml", "basis: bubble\n  subcooling", "basis: boiling\n  subcooling"),
-    ("applications/walk_in_medium.yaml", "kind: clearance", "kind: clearence"),
+    ("applications/walk_in_medium.yaml", "kind: polynomial", "kind: polinomial"),
     ("applications/walk_in_medium.yaml", "head_pressure: 75 psi_gauge", "head_presure: 75 psi_gauge"),
     ("applications/walk_in_medium.yaml", "distributor: 15 psi", "distributor: 15 psi_gauge"),
     ("applications/walk_in_medium.yaml", "site_pressure: 14.696 psi_absolute", "site_pressure: 0 psi_gauge"),

@@ -9,6 +9,7 @@ from tablegen.cli.main import main
 from tablegen.config._input_files import OLD_FOLDERS
 from tablegen.config._validation import OLD_KEYS, OLD_VALUES
 from tests.small import DEMO
+from tests.worked import copy_of_worked
 
 MEDIUM, ALDER, CATALOGUE = "applications/walk_in_medium.yaml", "families/alder.yaml", "catalogue.yaml"
 HAZEL, LARCH, COUNTER = "families/hazel.yaml", "families/larch.yaml", "publications/counter.yaml"
@@ -45,7 +46,8 @@ RARE = {"least_stable_line": "minimum_stable_line", "company": "name"}
 
 @pytest.fixture
 def folder(tmp_path, monkeypatch) -> Path:
-    shutil.copytree(DEMO, tmp_path / "configs")
+    copy_of_worked(tmp_path / "configs")
+    shutil.copytree(DEMO / "refrigerants", tmp_path / "configs" / "refrigerants")
     monkeypatch.chdir(tmp_path)
     return tmp_path / "configs"
 

@@ -15,6 +15,7 @@ from tablegen.config.document import parse_document
 from tablegen.config.loader import load_catalogue
 from tablegen.errors import ConfigError
 from tests.processes import environment
+from tests.worked import copy_of_worked
 
 ROOT = Path(__file__).resolve().parents[2]
 CATALOGUE = "catalogue.yaml"
@@ -767,7 +768,8 @@ SECOND = {
 
 @pytest.fixture
 def configs(tmp_path, monkeypatch) -> Path:
-    shutil.copytree(ROOT / "configs", tmp_path / "configs")
+    copy_of_worked(tmp_path / "configs")
+    shutil.copytree(ROOT / "configs" / "refrigerants", tmp_path / "configs" / "refrigerants")
     monkeypatch.chdir(tmp_path)
     return Path("configs")
 

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 import pytest
@@ -10,6 +9,7 @@ from scipy import stats
 
 from tablegen.cli.main import main
 from tablegen.config.loader import load_catalogue
+from tests.worked import copy_of_worked
 
 ROOT = Path(__file__).resolve().parents[2]
 SIZE = "{size: 45, kv: 45.0 L/h}"
@@ -19,7 +19,7 @@ LARCH = "pressure_recovery: 90 percent"
 
 @pytest.fixture
 def configs(tmp_path, monkeypatch) -> Path:
-    shutil.copytree(ROOT / "configs", tmp_path / "configs")
+    copy_of_worked(tmp_path / "configs")
     monkeypatch.chdir(tmp_path)
     return Path("configs")
 

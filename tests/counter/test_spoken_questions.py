@@ -22,6 +22,7 @@ import io
 import json
 import random
 import re
+import shutil
 from collections.abc import Callable, Iterator
 from contextlib import redirect_stderr, redirect_stdout
 from dataclasses import dataclass
@@ -44,6 +45,7 @@ from tests.phone.browser import Page, chromium
 from tests.report.test_workbook_find import FIND, FIRST_ROW, written
 from tests.spreadsheet import Spreadsheet
 from tests.web.desks import served
+from tests.worked import WORKED
 
 
 @dataclass(frozen=True)
@@ -58,6 +60,10 @@ class Counter:
 def counter(tmp_path_factory: pytest.TempPathFactory) -> Counter:
     folder = tmp_path_factory.mktemp("counter") / "shop"
     run("init", str(folder), "--for", "wholesaler")
+    # The valves that the questions' answers are about.
+    for part in ("families", "applications"):
+        for path in (folder / part).glob("*.yaml"):
+            shutil.copy(WORKED.parent / part / path.name, path)
     catalogue = folder / "catalogue.yaml"
     return Counter(catalogue, compute(load_catalogue(catalogue)))
 
