@@ -21,11 +21,15 @@ from tablegen.report.text import to_text
 from tablegen.wording.columns import COLUMNS
 from tests.demo import page_texts
 from tests.report.test_stress import CASES
+from tests.small import DEMO as DEMO_CONFIGS
 from tests.small import small_catalogue
 from tests.stress import stress_catalogue
 
 NBSP, DASH = "\N{NO-BREAK SPACE}", "\N{EN DASH}"
 DEMO = ("table", "alder", "R448A-family", "--application", "walk_in_medium", "--demo")
+# What the demo's cooler states.
+COOLER = (DEMO_CONFIGS / "applications" / "walk_in_medium.yaml").read_text(encoding="utf-8")
+[TD] = re.findall(r"(?m)^coil_temperature_difference: ([\d.]+) delta_degF", COOLER)
 LARGER = ("families/alder.yaml", "{size: 45, kv: 45.0 L/h", "{size: 45, kv: 47.0 L/h")
 
 
@@ -73,14 +77,15 @@ def test_rows_are_temperatures_and_columns_sizes(capsys):
     assert re.search(r"computed with tablegen \S+ CoolProp\s+\S+, data [0-9a-f]{12}\.", shown)
 
 
-# The demo's walk-ins state a TD of 10 °F, 5.6 K.
-@pytest.mark.parametrize(("units", "first", "off"), [("IP", 50.0, 10.0), ("SI", 10.0, 5.6)])
-def test_the_temperature_of_the_box_is_beside_the_sst(units, first, off, tmp_path):
+@pytest.mark.parametrize(("units", "warmest", "a_degree"), [("IP", 40.0, 1.0), ("SI", 4.4, 1.0 / 1.8)])
+def test_the_temperature_of_the_box_is_beside_the_sst(units, warmest, a_degree, tmp_path):
+    """By hand: the box is warmer by the TD that the application states in degF."""
+    off = float(TD) * a_degree
     answer = tablegen.table("alder", "R448A-family", application="walk_in_medium", units=units)
     table = answer.table("load_windows")
     assert [label.partition(",")[0] for label in table.labels()[:2]] == ["SST", "Box"]
     pairs = [[float(text.replace("\N{MINUS SIGN}", "-")) for text in row[:2]] for row in table.cells()]
-    assert pairs[0][1] == first
+    assert pairs[0] == pytest.approx([warmest, warmest + off], abs=0.11)
     assert all(box - sst == pytest.approx(off, abs=0.11) for sst, box in pairs)
     answer.write(tmp_path / "a.pdf")
     [page] = page_texts((tmp_path / "a.pdf").read_bytes())
@@ -94,7 +99,7 @@ def test_the_temperature_of_the_box_is_beside_the_sst(units, first, off, tmp_pat
 
 def test_a_draft_without_a_stated_td_has_no_box(tmp_path):
     catalogue = changed(
-        tmp_path / "configs", ("applications/walk_in_medium.yaml", "coil_temperature_difference: 10 delta_degF", "")
+        tmp_path / "configs", ("applications/walk_in_medium.yaml", f"coil_temperature_difference: {TD} delta_degF", "")
     )
     answer = tablegen.table("alder", "pair", application="walk_in_medium", catalogue=catalogue)
     assert "Box" not in " ".join(answer.table("load_windows").labels())

@@ -19,7 +19,7 @@ from tablegen.physics.flow import FlowLaw
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import Head, HeadCondition, LiquidSupply
 from tablegen.physics.valve import set_at_factory
-from tests.demo import demo_catalogue
+from tests.worked import worked_catalogue
 
 KV_SHARE = 0.02
 Off = Callable[..., float]
@@ -59,11 +59,11 @@ def scattering(family: Family, law: FlowLaw | None = None) -> Family:
 
 @functools.cache
 def uncertainties() -> Uncertainties:
-    return Uncertainties(demo_catalogue().uncertainty, demo_catalogue().settings)
+    return Uncertainties(worked_catalogue().uncertainty, worked_catalogue().settings)
 
 
 def solved_for(family: Family, refrigerant: str, application: str) -> Solved:
-    catalogue = demo_catalogue()
+    catalogue = worked_catalogue()
     return solve(catalogue.refrigerants[refrigerant], catalogue.applications[application], laws_of([family]))
 
 
@@ -81,7 +81,7 @@ def all_draws(count: int, seed: int) -> Draws:
 
 def rebuilt(valve: ScatteredValve, draws: Draws, i: int) -> tuple[np.ndarray, np.ndarray]:
     """The window of one draw, for each m3/h of rated Kv."""
-    catalogue, family, name = demo_catalogue(), valve.family, valve.solved.refrigerant.name
+    catalogue, family, name = worked_catalogue(), valve.family, valve.solved.refrigerant.name
     z = {source: float(draws.of(source)[i]) for source in Source}
 
     def off(*sources: Source) -> float:

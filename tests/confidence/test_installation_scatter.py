@@ -10,7 +10,7 @@ import pytest
 from tablegen.confidence.drawn_loads import ScatteredValve, scattered_valve, system_of
 from tablegen.confidence.draws import Source, single_draws
 from tests.confidence.scattered_valves import rebuilt, solved_for, uncertainties, valve_of
-from tests.demo import demo_catalogue
+from tests.worked import worked_catalogue
 
 PSI_PA, STEP_F_K = 6894.757, 5.0 / 9.0
 SST_10F, SST_24F = 0, 7
@@ -18,7 +18,7 @@ SST_10F, SST_24F = 0, 7
 
 def alder(**scatter: float) -> ScatteredValve:
     """Alder on R404A in the cooler with floating head pressure, with another scatter between installations."""
-    family = demo_catalogue().families["alder"]
+    family = worked_catalogue().families["alder"]
     solved = solved_for(family, "R404A", "walk_in_medium")
     own = {**solved.application.scatter, "R404A": replace(solved.application.scatter["R404A"], **scatter)}
     solved = replace(solved, application=replace(solved.application, scatter=own))
@@ -43,7 +43,7 @@ def test_ten_psi_more_in_the_distributor_take_five_percent():
 
 
 def test_a_degree_more_static_superheat_takes_a_fifth_at_the_coldest_row():
-    valve = valve_of(demo_catalogue().families["alder"], "R449A", "walk_in_medium")
+    valve = valve_of(worked_catalogue().families["alder"], "R449A", "walk_in_medium")
     valve = replace(valve, scatter={Source.STATIC_SUPERHEAT: STEP_F_K})
     assert change(valve, Source.STATIC_SUPERHEAT, 1.0, SST_10F) == pytest.approx(-0.21, abs=0.02)
 
@@ -61,7 +61,7 @@ def test_a_degree_more_static_superheat_takes_a_fifth_at_the_coldest_row():
     ],
 )
 def test_each_input_moves_both_limits_as_an_application_written_with_it_does(source, deviations):
-    valve = valve_of(demo_catalogue().families["alder"], "R404A", "walk_in_medium")
+    valve = valve_of(worked_catalogue().families["alder"], "R404A", "walk_in_medium")
     draws = single_draws({source: deviations})
     loads = valve.loads(draws)
     minimum, maximum = rebuilt(valve, draws, 1)

@@ -27,7 +27,7 @@ from tests.confidence.scattered_valves import (
     uncertainties,
     valve_of,
 )
-from tests.demo import demo_catalogue
+from tests.worked import worked_catalogue
 
 CASES = [
     ("alder", "R448A", "walk_in_medium", None),
@@ -50,7 +50,7 @@ def only(valve: ScatteredValve, **deviations: float) -> ScatteredValve:
 
 
 def hazel(kv_measured: float = UNMEASURED) -> Family:
-    family = demo_catalogue().families["hazel"]
+    family = worked_catalogue().families["hazel"]
     sizes = tuple(
         replace(s, kv_tolerance=tolerance(kv_measured * s.kv_rated_m3h) if kv_measured else None) for s in family.sizes
     )
@@ -68,7 +68,7 @@ def first(valve: ScatteredValve, share: float = 0.95, level: float = 0.95, sampl
 
 @pytest.mark.parametrize(("name", "refrigerant", "application", "law"), CASES)
 def test_every_draw_is_the_window_of_a_valve_built_and_an_installation_solved_anew(name, refrigerant, application, law):
-    valve = valve_of(scattering(demo_catalogue().families[name], law), refrigerant, application)
+    valve = valve_of(scattering(worked_catalogue().families[name], law), refrigerant, application)
     draws = all_draws(256, 3)
     loads, checked = valve.loads(draws), 0
     for i in range(0, 256, 23):
@@ -83,7 +83,7 @@ def test_every_draw_is_the_window_of_a_valve_built_and_an_installation_solved_an
 
 
 def test_without_any_scatter_limits_are_the_nominal_ones():
-    valve = only(valve_of(demo_catalogue().families["alder"], "R448A", "walk_in_medium"))
+    valve = only(valve_of(worked_catalogue().families["alder"], "R448A", "walk_in_medium"))
     limits = first(valve, 0.99, 0.99, 256)
     _, _, unit = unit_window(valve.family, valve.solved)
     for found in (limits.stated, limits.confident):
@@ -125,7 +125,7 @@ def test_scatter_between_valves_and_what_they_share_add_up_and_do_not_average_ou
 
 @pytest.mark.parametrize(("name", "refrigerant", "application", "law"), CASES)
 def test_a_larger_share_and_more_confidence_are_a_narrower_window(name, refrigerant, application, law):
-    valve = valve_of(scattering(demo_catalogue().families[name], law), refrigerant, application)
+    valve = valve_of(scattering(worked_catalogue().families[name], law), refrigerant, application)
     _, _, unit = unit_window(valve.family, valve.solved)
     is_open = unit.is_open
     last = unit.min_load_w[is_open], unit.max_load_w[is_open]
@@ -139,7 +139,7 @@ def test_a_larger_share_and_more_confidence_are_a_narrower_window(name, refriger
 
 
 def test_a_driver_is_the_limit_with_that_source_alone_at_its_own_level():
-    valve = valve_of(scattering(demo_catalogue().families["alder"]), "R449A", "walk_in_medium")
+    valve = valve_of(scattering(worked_catalogue().families["alder"]), "R449A", "walk_in_medium")
     row, z = 2, NormalDist().inv_cdf(0.95)
     found = {(d.source, d.is_max): d for d in drivers(valve.at_row(row), KV_SHARE, at_confidence(level=0.8))}
     shared = NormalDist().inv_cdf(0.8)
@@ -153,7 +153,7 @@ def test_a_driver_is_the_limit_with_that_source_alone_at_its_own_level():
 
 def test_a_row_bound_by_superheat_is_driven_by_the_setting_and_one_bound_by_the_stop_is_not():
     """Facts of the trade (common practice): what a stop limits a setting does not move."""
-    valve = valve_of(scattering(demo_catalogue().families["alder"]), "R449A", "walk_in_medium")
+    valve = valve_of(scattering(worked_catalogue().families["alder"]), "R449A", "walk_in_medium")
     _, _, unit = unit_window(valve.family, valve.solved)
     at = {str(reason): int(i) for i, reason in enumerate(unit.max_reason)}
     confidence = at_confidence(0.75, 0.75)
@@ -173,14 +173,14 @@ def spread(valve: ScatteredValve, size: str, samples: int) -> tuple[float, float
 
 
 def test_more_draws_settle_a_limit_better():
-    valve = valve_of(scattering(demo_catalogue().families["alder"]), "R448A", "walk_in_medium").at_row(7)
+    valve = valve_of(scattering(worked_catalogue().families["alder"]), "R448A", "walk_in_medium").at_row(7)
     few, many = (spread(valve, "45", samples) for samples in (256, 8192))
     assert max(many) < max(few)
     assert max(many) < 2e-3
 
 
 def test_same_seed_same_limits_and_another_seed_nearly_so():
-    valve = valve_of(scattering(demo_catalogue().families["alder"]), "R448A", "walk_in_medium")
+    valve = valve_of(scattering(worked_catalogue().families["alder"]), "R448A", "walk_in_medium")
     one, again, other = (first(valve, samples=1024, seed=seed).confident.max_load for seed in (1, 1, 2))
     assert one.tolist() == again.tolist()
     assert other.tolist() != one.tolist()
@@ -188,7 +188,7 @@ def test_same_seed_same_limits_and_another_seed_nearly_so():
 
 
 def test_limits_that_cross_empty_the_window_and_say_so():
-    family = scattering(demo_catalogue().families["rowan"])
+    family = scattering(worked_catalogue().families["rowan"])
     solved = solved_for(family, "R404A", "walk_in_medium")
     scattered = Scattered(at_confidence(0.999, 0.999, 512), uncertainties())
     _, _, unit = unit_window(family, solved)
@@ -202,10 +202,10 @@ def test_limits_that_cross_empty_the_window_and_say_so():
 
 def test_scatter_between_valves_and_how_well_a_value_is_measured_are_two_sources():
     family = replace(
-        scattering(demo_catalogue().families["alder"]),
+        scattering(worked_catalogue().families["alder"]),
         scatter=ProductionScatter(kv=0.03, pressure_recovery=0.0, static_superheat_k=0.4),
     )
-    own = demo_catalogue().uncertainty["R448A"]
+    own = worked_catalogue().uncertainty["R448A"]
     element = family.element_for("R448A", "medium_temperature")
     scatter = scatter_of(family, element, own, None, NO_SCATTER)
     assert (scatter[Source.KV], scatter[Source.STATIC_SUPERHEAT]) == (0.03, 0.4)

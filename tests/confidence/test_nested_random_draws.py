@@ -17,7 +17,7 @@ from tablegen.physics.deviation import DeviatingRefrigerant, InstallationDeviati
 from tablegen.physics.operating import required_kv_per_watt
 from tablegen.physics.windows import window
 from tests.confidence.scattered_valves import valve_of
-from tests.demo import demo_catalogue
+from tests.worked import worked_catalogue
 
 SHARE, LEVEL = 0.95, 0.95
 # Of what all valves share, and of valves and installations for each.
@@ -105,7 +105,7 @@ def solved_anew(valve: ScatteredValve, draws: Draws) -> tuple[np.ndarray, np.nda
     ],
 )
 def test_limits_are_those_of_nested_random_draws_solved_one_by_one(name, refrigerant, application):
-    valve = valve_of(demo_catalogue().families[name], refrigerant, application)
+    valve = valve_of(worked_catalogue().families[name], refrigerant, application)
     confidence = Confidence(share=SHARE, level=LEVEL, samples=1024, seed=1, is_printed=False)
     limits = confident_limits(valve, confidence)[valve.family.sizes[0].name].confident
     rng = np.random.default_rng(20261129)

@@ -15,6 +15,7 @@ from tablegen.dataset.release import CONFIGS, Release, read_release
 from tablegen.errors import ConfigError
 from tests.dataset.test_comparison import written
 from tests.small import Edit, small_catalogue
+from tests.worked import WORKED
 
 PARTS = (["alder", "hazel"], {"pair": ["R404A", "R507A"]}, ["walk_in_medium"])
 MEDIUM = "applications/walk_in_medium.yaml"
@@ -30,7 +31,7 @@ OF_HEAD = f"{{file: {MEDIUM}, key: low_head, why: New condensing units.}}"
 def first(tmp_path_factory) -> Release:
     """A release of revision A, with its config files."""
     folder = tmp_path_factory.mktemp("first")
-    path = small_catalogue(folder / "configs", *PARTS)
+    path = small_catalogue(folder / "configs", *PARTS, source=WORKED.parent)
     release = written(load_catalogue(path), folder / "out")
     (folder / "out" / CONFIGS).write_bytes(pack_configs(path))
     return release
@@ -50,7 +51,7 @@ def revised(tmp_path) -> Callable[..., Path]:
     """A later catalogue file with some words changed and the given reasons; revisions after A as they are given."""
 
     def revise(edits: Iterable[Edit], *reasons: str, revisions: str = "") -> Path:
-        path = small_catalogue(tmp_path / "configs", *PARTS, edits)
+        path = small_catalogue(tmp_path / "configs", *PARTS, edits, WORKED.parent)
         text = path.read_text(encoding="utf-8").replace("revision: A\n", "revision: C\n", 1)
         last = f"  - {{revision: C, date: 2026-12-02, change: As stated, reasons: [{', '.join(reasons)}]}}\n"
         path.write_text(text.replace(FIRST, f"{FIRST}{revisions}{last}"), encoding="utf-8")

@@ -24,6 +24,7 @@ from tablegen.report.json_export import to_json
 from tablegen.sweep.identity import fingerprint
 from tests.dataset.test_comparison import written
 from tests.small import Edit, small_catalogue
+from tests.worked import WORKED
 
 MEDIUM = "applications/walk_in_medium.yaml"
 STOP = ("families/alder.yaml", "stop: 120 percent", "stop: 110 percent")
@@ -41,7 +42,7 @@ def released(tmp_path_factory) -> Callable[..., Release]:
     def release(*edits: Edit) -> Release:
         if edits not in made:
             own = folder / str(len(made))
-            path = small_catalogue(own / "configs", *PARTS, edits)
+            path = small_catalogue(own / "configs", *PARTS, edits, WORKED.parent)
             catalogue = load_catalogue(path)
             written(catalogue, own / "out")
             manifest = own / "out" / "manifest.json"
@@ -142,7 +143,7 @@ def test_a_release_without_its_config_files_takes_them_from_elsewhere_if_they_ar
 
 
 def test_config_files_are_packed_to_the_same_bytes(tmp_path):
-    paths = [small_catalogue(tmp_path / name, *PARTS) for name in ("a", "b")]
+    paths = [small_catalogue(tmp_path / name, *PARTS, source=WORKED.parent) for name in ("a", "b")]
     first, second = map(pack_configs, paths)
     assert first == second
 

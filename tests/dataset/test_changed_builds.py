@@ -17,6 +17,7 @@ from tablegen.errors import RequestError
 from tablegen.sweep.identity import _WRITERS
 from tests.faults.test_failed_publications import CHART, HANDOUT
 from tests.small import ROOT, small_catalogue
+from tests.worked import WORKED
 
 OTHER_CHART = (
     CHART.replace("publication: counter", "publication: other_counter")
@@ -40,7 +41,7 @@ def first(tmp_path_factory) -> Path:
     tmp_path = tmp_path_factory.mktemp("first")
     more = "publications: [counter, other_counter, handout, guide]\n"
     groups = {"pair": ["R404A", "R507A"]}
-    path = small_catalogue(tmp_path / "own", ["alder", "hazel"], groups, ["walk_in_medium"], more=more)
+    path = small_catalogue(tmp_path / "own", ["alder", "hazel"], groups, ["walk_in_medium"], (), WORKED.parent, more)
     for name, text in (
         ("counter", CHART),
         ("other_counter", OTHER_CHART),

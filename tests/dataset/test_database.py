@@ -14,12 +14,15 @@ import pandas as pd
 import pytest
 
 import tablegen
+from tablegen.answers.case import Case
+from tablegen.answers.pick import pick
 from tablegen.dataset import database as database_file
 from tablegen.dataset.csv_files import frame_of
 from tablegen.dataset.database import DATABASE_FILE, LAYOUT, write_database
 from tablegen.dataset.dataset import FRAMES
 from tablegen.units import to_si
 from tests.demo import CATALOGUE, demo_data
+from tests.us_units import W_PER_KBTU
 
 COVERS = (
     "SELECT family, size FROM sizes_that_cover WHERE refrigerant = ? AND application = ? AND sst_k = round(?, 9)"
@@ -110,13 +113,12 @@ def test_views_have_the_units_of_the_trade(opened):
         "SELECT family_name, size_name, min_load_kbtu_h, max_load_kbtu_h, part_numbers FROM sizes_that_cover_ip"
         f" WHERE {case} AND sst_degf = 24 AND family = 'alder' AND 20 BETWEEN min_load_kbtu_h AND max_load_kbtu_h"
     ).fetchall()
-    # Of the manual's and the README's example: Alder 90 covers 20 kBtu/h, from 1 / 1.58 to 1.59 times the load.
+    # Alder 90 covers 20 kBtu/h, as `pick` of the same load has it.
     (row,) = [own for own in ip if own[1] == "90"]
-    assert (
-        row[0] == "Alder"
-        and 20 / row[2] == pytest.approx(1.58, abs=0.005)
-        and row[3] / 20 == pytest.approx(1.59, abs=0.005)
-    )
+    asked = Case("R448A", (24.0 + 459.67) / 1.8, 20.0 * W_PER_KBTU, "walk_in_medium")
+    (found,) = [c for c in pick(demo_data().catalogue, asked, "alder").fitting if c.size == "90"]
+    assert row[0] == "Alder"
+    assert [kbtu * W_PER_KBTU for kbtu in row[2:4]] == pytest.approx([found.minimum.load_w, found.maximum.load_w])
     part_number, *_ = [
         n.number
         for n in demo_data().catalogue.part_numbers

@@ -10,6 +10,7 @@ from tablegen.cli.main import main
 from tablegen.errors import PublishError
 from tablegen.report.publications import documents as publications
 from tests.small import small_catalogue
+from tests.worked import WORKED
 
 CHART = """publication: counter
 kind: counter_chart
@@ -44,7 +45,8 @@ def catalogue(tmp_path: Path) -> Path:
 
 def with_chart_and_handout(folder: Path) -> Path:
     more = "publications: [counter, handout]\n"
-    path = small_catalogue(folder / "own", ["alder"], {"pair": ["R404A", "R507A"]}, ["walk_in_medium"], more=more)
+    parts = (["alder"], {"pair": ["R404A", "R507A"]}, ["walk_in_medium"])
+    path = small_catalogue(folder / "own", *parts, source=WORKED.parent, more=more)
     for name, text in (("counter", CHART), ("handout", HANDOUT)):
         (path.parent / "publications" / f"{name}.yaml").write_text(text, encoding="utf-8")
     return path
