@@ -41,8 +41,9 @@ SECONDS_PER_HOUR = 3600.0
 NO_UNIT = "\N{EN DASH}"
 # What a head takes from the rating point, under the sign without the index.
 _OF_RATING = {"rho_r": "rho", "m_cr": "m_c", "m_xr": "m_x", "T_er": "T_e", "v_r": "v"}
-# Not in units that fit the equations of the others.
+# Not in units that fit the equations of the others; plain numbers fit those of plain numbers and shares alone.
 _APART = ("plain", "kelvin")
+_PLAIN = {"plain", "share"}
 _ARITHMETIC = {"sqrt", "min", "max"}
 
 
@@ -197,7 +198,8 @@ class Figures:
         if not line.formula:
             return self.units.number(name, line.value_si, True)
         operands = names_in(line.formula)
-        if calls_in(line.formula) <= _ARITHMETIC and not any(symbol(n).kind in _APART for n in (name, *operands)):
+        kinds = {symbol(n).kind for n in (name, *operands)}
+        if calls_in(line.formula) <= _ARITHMETIC and (kinds <= _PLAIN or not kinds & {*_APART}):
             values = {n: np.asarray(self.value(n)) for n in operands}
             return self.units.printed(name, float(evaluate(line.formula, values, {})))
         return self.units.number(name, line.value_si)

@@ -16,9 +16,10 @@ from tablegen.report.phone import phone_data
 from tablegen.report.phone.phone_page import _of_application, call_link, phone_page
 from tablegen.units import to_si
 from tablegen.wording.language import languages, speaking
-from tests.demo import demo_data, with_inputs
+from tests.demo import with_inputs
 from tests.phone.browser import Page
 from tests.phone.stock import ON_THE_SHELF, without_space
+from tests.worked import worked_data
 
 CASE = "#application=walk_in_medium&refrigerant=R404A-R507A&"
 STATES = {
@@ -44,7 +45,7 @@ _CUT = """
 def written(folder: Path, code: str = "en", **inputs: Any) -> Path:
     """The page of one application with a stock sheet, in a language."""
     target = folder / f"{code}.html"
-    data = _of_application(with_inputs(demo_data(), stock=ON_THE_SHELF, **inputs), "walk_in_medium")
+    data = _of_application(with_inputs(worked_data(), stock=ON_THE_SHELF, **inputs), "walk_in_medium")
     with speaking(code):
         catalogue = in_language(data.catalogue, code)
         target.write_text(phone_page(dataclasses.replace(data, catalogue=catalogue)), encoding="utf-8")
@@ -221,7 +222,7 @@ def test_a_difference_is_bounded_as_pick_bounds_it(phone: Page) -> None:
 
 
 def test_an_application_without_a_difference_asks_for_one(browser: Any, tmp_path: Path) -> None:
-    application = demo_data().catalogue.applications["walk_in_medium"]
+    application = worked_data().catalogue.applications["walk_in_medium"]
     unstated = dataclasses.replace(application, coil_temperature_difference_k=None)
     page = Page(browser, written(tmp_path, applications={"walk_in_medium": unstated}), CASE + "box=35&load=8&loads=IP")
     assert page.text("#verdict").startswith("Still needed: coil temperature difference (TD).")
@@ -248,7 +249,7 @@ def test_the_wholesaler_is_called_by_a_link(phone: Page, browser: Any, tmp_path:
     button = phone.page.get_by_role("link", name="Call 555 0100, Tarnwick Supply (invented)")
     assert button.get_attribute("href") == "tel:5550100" and button.is_visible()
     # A text without a number is no link, and a name is text.
-    printing = demo_data().catalogue.printing
+    printing = worked_data().catalogue.printing
     whom = Wholesaler("<img src=x onerror=alert(1)>", '"><script>alert(2)</script>')
     company = dataclasses.replace(printing.company, wholesaler=whom)
     page = Page(browser, written(tmp_path, printing=dataclasses.replace(printing, company=company)), STATES["fits"])

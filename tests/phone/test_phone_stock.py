@@ -13,10 +13,11 @@ import pytest
 
 from tablegen import pick
 from tablegen.report.phone.phone_page import phone_page, write_phone_page
-from tests.demo import demo_data, with_inputs
+from tests.demo import with_inputs
 from tests.phone.browser import Page
 from tests.phone.stock import CSV, ON_THE_SHELF, without_space
 from tests.phone.test_phone_orders import without_the_case
+from tests.worked import worked_data
 
 CASE = "#application=walk_in_medium&refrigerant={name}&sst={sst}&load={load}&degrees=IP&loads=IP"
 R404A = CASE.format(name="R404A", sst=24, load="{load}")
@@ -25,7 +26,7 @@ R404A = CASE.format(name="R404A", sst=24, load="{load}")
 @pytest.fixture(scope="module")
 def shelf(browser: Any, tmp_path_factory: pytest.TempPathFactory) -> Iterator[Page]:
     path = tmp_path_factory.mktemp("stock") / "lookup.html"
-    write_phone_page(with_inputs(demo_data(), stock=ON_THE_SHELF), path)
+    write_phone_page(with_inputs(worked_data(), stock=ON_THE_SHELF), path)
     page = Page(browser, path, width=360)
     yield page
     page.close()
@@ -141,5 +142,5 @@ def test_prices_and_further_columns_stay_at_home() -> None:
         dataclasses.replace(item, price=Decimal("44.25"), further=(("Supplier", "Secret & Co."),))
         for item in ON_THE_SHELF.items
     )
-    text = phone_page(with_inputs(demo_data(), stock=dataclasses.replace(ON_THE_SHELF, items=items)))
+    text = phone_page(with_inputs(worked_data(), stock=dataclasses.replace(ON_THE_SHELF, items=items)))
     assert "44.25" not in text and "Secret" not in text

@@ -21,9 +21,10 @@ from tablegen.report.publications.publication import named
 from tablegen.report.stock_coverage import StockCell, StockRow, stock_chart
 from tablegen.tables.selection_map import chart_frame
 from tablegen.wording.language import speaking
-from tests.demo import SETTINGS, demo_chart, demo_data, page_texts, with_inputs
+from tests.demo import SETTINGS, page_texts, with_inputs
 from tests.report.text_boxes import problems, runs_of_page
 from tests.us_units import W_PER
+from tests.worked import worked_chart, worked_data
 
 MM = 25.4 / 72.0
 # Sixteen minutes of arc at 1 m, and what is read at 3 m.
@@ -32,13 +33,13 @@ NEAR, FAR = 4.7, 14.0
 
 @pytest.fixture
 def printed() -> bytes:
-    return demo_chart("counter")
+    return worked_chart("counter")
 
 
 def other_chart(**changes: object) -> tuple[DataSet, str]:
     """The demo with one counter chart, which differs from its own."""
-    chart = dataclasses.replace(named(demo_data().catalogue.charts, "counter"), **changes)
-    data = with_inputs(demo_data(), charts=(chart,))
+    chart = dataclasses.replace(named(worked_data().catalogue.charts, "counter"), **changes)
+    data = with_inputs(worked_data(), charts=(chart,))
     return dataclasses.replace(data, charts=chart_frame(data.catalogue, data.group_windows)), chart.printed.name
 
 
@@ -73,7 +74,7 @@ def window_in(own: np.ndarray, ends: tuple[float, float]) -> tuple[float, float]
 @pytest.mark.parametrize("setting", SETTINGS, ids="-".join)
 def test_a_cell_names_a_size_only_if_it_covers_all_of_it(setting):
     """Every printed row and cell, against the windows themselves."""
-    data, name = demo_data(), f"counter{SETTINGS[setting]}"
+    data, name = worked_data(), f"counter{SETTINGS[setting]}"
     chart, watt = named(data.catalogue.charts, name), W_PER[setting[0]]
     asked = 0
     for group in chart.groups:
@@ -158,7 +159,7 @@ def test_no_cell_is_blank_and_one_that_no_size_covers_is_to_be_ordered():
 @pytest.mark.parametrize("setting", [("IP", "letter"), ("SI", "a4")], ids="-".join)
 def test_what_is_read_at_one_and_at_three_meters_is_so_large(setting):
     """Capitals and digits, measured on the page."""
-    pdf = demo_chart(f"counter{SETTINGS[setting]}")
+    pdf = worked_chart(f"counter{SETTINGS[setting]}")
     page = pypdfium2.PdfDocument(pdf)[0]
     text = page.get_textpage()
     far, near = [], {}
@@ -190,7 +191,7 @@ def test_the_page_is_black_alone(printed):
 
 
 def test_each_sheet_says_what_it_is_valid_for_and_whom_to_call(printed):
-    fingerprint = demo_data().fingerprint
+    fingerprint = worked_data().fingerprint
     texts = [" ".join(text.split()) for text in page_texts(printed)]
     # A group of four refrigerants has two sheets, which say of which loads they are.
     assert len(texts) == 6
@@ -220,7 +221,7 @@ def band_is_dark(pdf: bytes) -> bool:
 
 
 def test_a_freezer_has_a_black_band_and_a_flammable_refrigerant_is_marked(printed):
-    records = dict(demo_data().catalogue.records)
+    records = dict(worked_data().catalogue.records)
     records["R404A"] = dataclasses.replace(records["R404A"], safety_group="A2L")
     data, _ = other_chart(application="walk_in_low", groups=("R404A-R507A",))
     pdf, [text] = pages_of(with_inputs(data, records=records))
@@ -241,11 +242,11 @@ def test_columns_that_would_be_too_narrow_to_read_are_on_several_sheets():
 
 
 def test_without_a_coil_temperature_difference_the_chart_knows_no_box():
-    applications = dict(demo_data().catalogue.applications)
+    applications = dict(worked_data().catalogue.applications)
     applications["walk_in_medium"] = dataclasses.replace(
         applications["walk_in_medium"], coil_temperature_difference_k=None
     )
-    _, texts = pages_of(with_inputs(demo_data(), applications=applications))
+    _, texts = pages_of(with_inputs(worked_data(), applications=applications))
     assert "box" not in texts[0] and "TD 10" not in texts[0] and "Ask for refrigerant, SST, load" in texts[0]
 
 
@@ -257,12 +258,12 @@ def test_a_chart_names_no_booklet_and_nothing_nominal_where_no_other_limits_are_
 
 def test_same_data_same_bytes(printed):
     again = io.BytesIO()
-    assert print_counter_chart(demo_data(), "counter", again) == 6
+    assert print_counter_chart(worked_data(), "counter", again) == 6
     assert again.getvalue() == printed
 
 
 def test_a_stock_that_covers_nothing_is_refused():
-    data = demo_data()
+    data = worked_data()
     empty = dataclasses.replace(data, charts=data.charts.assign(first_size="", second_size="", coverage="part"))
     with pytest.raises(PublishError, match="no size in stock covers any load of R404A and R507A"):
         print_counter_chart(empty, "counter", io.BytesIO())
@@ -271,7 +272,7 @@ def test_a_stock_that_covers_nothing_is_refused():
 @pytest.mark.parametrize("code", ["de", *(pytest.param(c, marks=pytest.mark.slow) for c in ("es", "fr"))])
 def test_longer_words_of_other_languages_keep_apart(code):
     with speaking(code):
-        pdf, texts = pages_of(demo_data(), "counter-a4-si")
+        pdf, texts = pages_of(worked_data(), "counter-a4-si")
     assert problems(pdf) == []
     assert len(texts) == 6
     assert "6,3" in texts[0] and "6.3" not in texts[0]

@@ -29,8 +29,9 @@ from tablegen.report.pdf.page import Document, paragraph
 from tablegen.report.publications.publication import Publication, named
 from tablegen.report.rounding import round_between
 from tablegen.report.rows import ExampleRow, LimitForces
-from tests.demo import demo_data, page_texts, with_inputs
+from tests.demo import page_texts, with_inputs
 from tests.report.drawings import points, shapes, texts
+from tests.worked import worked_data
 
 PARTS = [
     ("alder", "R448A-family", "walk_in_medium", "IP", "letter"),
@@ -47,7 +48,7 @@ PARTS = [
 
 def every_part() -> list[tuple[str, str, str, str, str]]:
     """Every table of a thermostatic valve, in both systems of units on the shorter paper for either width."""
-    found = demo_data().limit_forces[["family", "group", "application"]].drop_duplicates()
+    found = worked_data().limit_forces[["family", "group", "application"]].drop_duplicates()
     settings = [("IP", "letter"), ("SI", "letter"), ("SI", "a4")]
     return [(*map(str, row), *setting) for row in found.itertuples(index=False) for setting in settings]
 
@@ -84,7 +85,7 @@ def pages_of(lesson: Lesson, publication: Publication, paper: str) -> list[str]:
 
 @functools.cache
 def printed(family: str, group: str, application: str, units: str, paper: str) -> list[str]:
-    return pages_of(*lesson_of(demo_data(), family, group, application, units), paper)
+    return pages_of(*lesson_of(worked_data(), family, group, application, units), paper)
 
 
 N = r"([0-9.]+)"
@@ -382,7 +383,7 @@ def test_a_port_that_is_not_linear_is_calculated_with_its_share_of_kv():
 
 def of_other_limit(**changed: object) -> DataSet:
     """The demo with a maximum that something else sets."""
-    data = demo_data()
+    data = worked_data()
     frame = data.limit_forces.copy()
     own = (frame["limit"] == "max") & (frame["family"] == "alder")
     for name, value in changed.items():
@@ -409,7 +410,7 @@ def test_where_something_else_sets_the_maximum_the_page_says_so(reason, clause):
 
 
 def test_where_superheat_sets_the_minimum_the_page_says_so():
-    data = demo_data()
+    data = worked_data()
     frame = data.limit_forces.copy()
     own = (frame["limit"] == "min") & (frame["family"] == "alder")
     frame.loc[own, ["limit_reason", "opening"]] = ["floodback", 0.3]
@@ -426,7 +427,7 @@ def test_where_superheat_sets_the_minimum_the_page_says_so():
 
 
 def test_where_the_sst_is_balanced_nothing_is_said_of_a_constant_one():
-    data = demo_data()
+    data = worked_data()
     frame = data.balance.copy()
     # An evaporator that does more the lower the head pressure is, as its SST falls.
     frame["evaporator_capacity_w"] *= 1.2 - 0.2 * frame["head_pressure_pa"] / frame["head_pressure_pa"].max()
@@ -447,7 +448,7 @@ def test_a_limit_that_opening_does_not_give_has_no_calculation():
 
 
 def test_limits_at_confidence_leave_their_part_of_the_page_out():
-    data = demo_data()
+    data = worked_data()
     shown = dataclasses.replace(data.catalogue.confidence, is_printed=True)
     lesson, publication = lesson_of(with_inputs(data, confidence=shown), *PARTS[0][:4])
     first, second, *_ = pages_of(lesson, publication, "letter")

@@ -18,11 +18,12 @@ from tablegen.report.publications.documents import document_names
 from tablegen.report.publications.publication import Publication
 from tablegen.report.publications.revision_notice import notice_booklets, print_revision_notice
 from tablegen.wording.revision_notice import MARK
-from tests.demo import demo_catalogue, demo_data, page_texts, with_inputs
+from tests.demo import page_texts, with_inputs
 from tests.report.drawings import shapes
 from tests.report.tagged_text import Tagged, faults
 from tests.report.text_boxes import problems
 from tests.us_units import W_PER
+from tests.worked import worked_catalogue, worked_data
 
 DASH = "\N{EN DASH}"
 SST_24_F_K = (24.0 + 459.67) / 1.8
@@ -35,7 +36,7 @@ def of_table(frame: pd.DataFrame) -> pd.Series:
 
 def earlier(minimum: float = 1.0, maximum: float = 1.0) -> pd.DataFrame:
     """Windows of an earlier release, the limits of one table other than now."""
-    old = demo_data().group_windows.copy()
+    old = worked_data().group_windows.copy()
     rows = of_table(old)
     old.loc[rows, "min_load_w"] *= minimum
     old.loc[rows, "max_load_w"] *= maximum
@@ -47,30 +48,30 @@ def since(old: pd.DataFrame) -> Changes:
         revision="0",
         date="2026-01-31",
         fingerprint="0123456789ab",
-        cells=changed_windows(old, demo_data().group_windows),
+        cells=changed_windows(old, worked_data().group_windows),
     )
 
 
 def own_booklet(which: int = 0):
-    return notice_booklets(demo_catalogue())[which]
+    return notice_booklets(worked_catalogue())[which]
 
 
 def notice(old: pd.DataFrame, which: int = 0) -> tuple[bytes, str]:
     target = io.BytesIO()
-    print_revision_notice(demo_data(), own_booklet(which), since(old), target)
+    print_revision_notice(worked_data(), own_booklet(which), since(old), target)
     text = " ".join(" ".join(page_texts(target.getvalue())).split())
     return target.getvalue(), text.replace("\N{NO-BREAK SPACE}", " ")
 
 
 def losses(old: pd.DataFrame) -> list[TableLosses]:
-    return table_losses(Publication.of(demo_data(), own_booklet()), since(old))
+    return table_losses(Publication.of(worked_data(), own_booklet()), since(old))
 
 
 def test_every_lost_range_is_printed_and_what_to_take_covers_it_at_every_sst():
     old = earlier(minimum=0.966, maximum=1.2)
     [table] = losses(old)
     pdf, text = notice(old)
-    now = demo_data().group_windows[of_table(demo_data().group_windows)].set_index(["size", "sst_k"])
+    now = worked_data().group_windows[of_table(worked_data().group_windows)].set_index(["size", "sst_k"])
     was = old[of_table(old)].set_index(["size", "sst_k"])
     formatter, watt = Formatter("IP"), W_PER["IP"]
     assert len(table.upper) == len(table.lower) == len(now)
@@ -105,7 +106,7 @@ def test_the_notice_says_what_changed_what_to_do_and_gives_an_example():
         "SST 24 °F: no longer covered, by size",
         "Example: SST 24 °F, load 11.4 kBtu/h. With revision 0 size 45 covered it (up to 12.5). With revision A it covers "
         "up to 10.4: take 63 (from 6.24).",
-        f"Data 0123456789ab (old), {demo_data().fingerprint} (new)",
+        f"Data 0123456789ab (old), {worked_data().fingerprint} (new)",
         "Application engineering 555 0142",
     ):
         assert words in text, words
@@ -114,7 +115,7 @@ def test_the_notice_says_what_changed_what_to_do_and_gives_an_example():
 
 def test_a_next_size_that_covers_only_part_of_the_range_is_not_named():
     """The next size ends within the range, the one after it covers all of it."""
-    old, now = earlier(maximum=1.9), demo_data().group_windows
+    old, now = earlier(maximum=1.9), worked_data().group_windows
     # The warmest suction temperatures, where none covers all of it, are as they were.
     warm = of_table(old) & (old["sst_k"] > 270.0)
     old.loc[warm, "max_load_w"] = now.loc[warm, "max_load_w"]
@@ -139,7 +140,7 @@ def test_a_size_that_covers_most_of_a_column_is_named_and_the_rest_is_marked():
     assert table.instead("45", table.upper) == "63"
     assert table.instead_at("45", table.upper, round(open_k, 6)) == "90"
     pdf, text = notice(old)
-    now = demo_data().group_windows[of_table(demo_data().group_windows)].set_index(["size", "sst_k"])["max_load_w"]
+    now = worked_data().group_windows[of_table(worked_data().group_windows)].set_index(["size", "sst_k"])["max_load_w"]
     formatter = Formatter("IP")
     marked = [
         f"{formatter.window(1.0, float(now[cell]))[1]}{DASH}{formatter.window(1.0, factor * float(now[cell]))[1]}"
@@ -154,7 +155,7 @@ def test_a_size_that_covers_most_of_a_column_is_named_and_the_rest_is_marked():
 
 def test_what_is_named_is_proven_wherever_no_mark_is():
     """Each maximum higher by its own factor: what the table says of a range holds by the windows of the data set."""
-    old, now = earlier(), demo_data().group_windows
+    old, now = earlier(), worked_data().group_windows
     rows = of_table(old)
     old.loc[rows, "max_load_w"] *= np.random.default_rng(7).uniform(1.1, 2.4, int(rows.sum()))
     [table] = losses(old)
@@ -180,7 +181,7 @@ def test_what_is_named_is_proven_wherever_no_mark_is():
 def test_the_example_is_answered_at_its_own_sst():
     """Every size is open at the example's SST, where the one after the next covers the range."""
     old, open_k = one_open_cell()
-    now = demo_data().group_windows
+    now = worked_data().group_windows
     here = of_table(old) & (old["sst_k"] == open_k)
     old.loc[here, "max_load_w"] = now.loc[here, "max_load_w"] * np.where(old.loc[here, "size"] == "45", 1.9, 1.0)
     _, text = notice(old)
@@ -188,7 +189,7 @@ def test_the_example_is_answered_at_its_own_sst():
 
 
 def test_windows_that_closed_are_lost_whole_and_opened_ones_are_none():
-    data, old = demo_data(), earlier()
+    data, old = worked_data(), earlier()
     rows = old.index[of_table(old)]
     old.loc[rows[0], ["min_load_w", "max_load_w"]] = np.nan
     now = data.group_windows.copy()
@@ -213,14 +214,14 @@ def test_where_nothing_is_lost_the_new_revision_is_to_be_used():
 
 @pytest.mark.parametrize("which", [0, pytest.param(3, marks=pytest.mark.slow)])
 def test_many_tables_have_a_page_each_after_a_summary(which):
-    old = demo_data().group_windows.copy()
+    old = worked_data().group_windows.copy()
     old["max_load_w"] *= 1.15
     pdf, text = notice(old, which)
     count = len(page_texts(pdf))
     assert count == 1 + len(losses(old)) > 15
     assert problems(pdf) == []
     assert "Tables with ranges that are no longer covered" in text
-    title = demo_catalogue().applications["walk_in_low_fixed"].title
+    title = worked_catalogue().applications["walk_in_low_fixed"].title
     assert text.count(title) >= 2
 
 
@@ -241,7 +242,7 @@ def test_lost_ranges_are_hatched_to_scale():
 
 
 def test_a_notice_is_a_document_only_since_an_earlier_release():
-    catalogue = demo_catalogue()
+    catalogue = worked_catalogue()
     names = {
         "revision-notice",
         "revision-notice-letter-si-kw",
@@ -255,7 +256,7 @@ def test_a_notice_is_a_document_only_since_an_earlier_release():
 
 
 def test_booklets_of_single_families_share_one_notice():
-    booklets = demo_catalogue().booklets[:1]
+    booklets = worked_catalogue().booklets[:1]
     own = [
         dataclasses.replace(
             booklets[0],
@@ -266,7 +267,7 @@ def test_booklets_of_single_families_share_one_notice():
         )
         for family in ("alder", "rowan")
     ]
-    catalogue = with_inputs(demo_data(), booklets=tuple(own)).catalogue
+    catalogue = with_inputs(worked_data(), booklets=tuple(own)).catalogue
     [found] = notice_booklets(catalogue)
     assert found.printed.name == "revision-notice"
     assert {part.family for part in found.combinations} == {"alder", "rowan"}
@@ -274,10 +275,10 @@ def test_booklets_of_single_families_share_one_notice():
 
 def revised(*reasons: ChangeReason) -> DataSet:
     """The demo's data under revision B, with the reasons for it."""
-    printing = demo_catalogue().printing
+    printing = worked_catalogue().printing
     later = Revision("B", printing.date, "Alder revised.", reasons)
     own = dataclasses.replace(printing, revision="B", revisions=(*printing.revisions, later))
-    return with_inputs(demo_data(), printing=own)
+    return with_inputs(worked_data(), printing=own)
 
 
 def text_of(data: DataSet, changes: Changes) -> str:
@@ -309,14 +310,14 @@ def test_reasons_of_many_changes_go_on_over_pages():
 
 def test_tables_that_are_no_longer_printed_are_named():
     changes = dataclasses.replace(since(earlier(maximum=1.2)), gone=(("Maple", "R22 (drop-in)", "Ice machine"),))
-    text = text_of(demo_data(), changes)
+    text = text_of(worked_data(), changes)
     assert "Tables no longer printed Ask about valves that were selected from these tables: Maple: R22" in text
     assert "Ice machine" in text
 
 
 def test_a_table_of_many_sizes_has_every_lost_range():
     """Forty sizes: more than a graph has bars, and than a page has columns."""
-    data = demo_data()
+    data = worked_data()
     own = of_table(data.group_windows)
     first = data.group_windows[own & (data.group_windows["size"] == "45")]
     family = data.catalogue.families["alder"]

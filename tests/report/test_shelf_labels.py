@@ -14,10 +14,11 @@ from tablegen.report.pdf import design
 from tablegen.report.publications.publication import named
 from tablegen.report.publications.shelf_labels import print_shelf_labels
 from tablegen.wording.language import languages, speaking
-from tests.demo import SETTINGS, demo_data, page_texts, with_inputs
+from tests.demo import SETTINGS, page_texts, with_inputs
 from tests.report.tagged_text import Tagged, faults
 from tests.report.test_structure import headings, outline
 from tests.report.text_boxes import runs_of_page
+from tests.worked import worked_data
 
 INCH, MM = 72.0, 72.0 / 25.4
 SHEET = LabelSheet(
@@ -34,7 +35,7 @@ SSTS_K = ((14.0 + 459.67) / 1.8, (24.0 + 459.67) / 1.8)
 
 def labelled(setting: tuple[str, str] = ("IP", "letter"), **changes: object) -> DataSet:
     """The demo with labels for the stock and the groups of its counter chart."""
-    chart = named(demo_data().catalogue.charts, f"counter{SETTINGS[setting]}")
+    chart = named(worked_data().catalogue.charts, f"counter{SETTINGS[setting]}")
     own = ShelfLabels(
         printed=dataclasses.replace(chart.printed, name="labels", publication="labels"),
         wholesaler=chart.wholesaler,
@@ -45,7 +46,7 @@ def labelled(setting: tuple[str, str] = ("IP", "letter"), **changes: object) -> 
         sst_k=SSTS_K,
         sheet=SHEET,
     )
-    return with_inputs(demo_data(), labels=(dataclasses.replace(own, **changes),))
+    return with_inputs(worked_data(), labels=(dataclasses.replace(own, **changes),))
 
 
 def printed(data: DataSet) -> tuple[bytes, list[str]]:
