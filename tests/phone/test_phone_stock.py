@@ -17,7 +17,7 @@ from tests.demo import with_inputs
 from tests.phone.browser import Page
 from tests.phone.stock import CSV, ON_THE_SHELF, without_space
 from tests.phone.test_phone_orders import without_the_case
-from tests.worked import worked_data
+from tests.worked import WORKED, worked_data
 
 CASE = "#application=walk_in_medium&refrigerant={name}&sst={sst}&load={load}&degrees=IP&loads=IP"
 R404A = CASE.format(name="R404A", sst=24, load="{load}")
@@ -111,7 +111,13 @@ def test_first_choice_and_order_line_are_those_of_a_pick(shelf: Page, tmp_path: 
         name, load = chance.choice(["R404A", "R448A", "R507A"]), f"{10 ** chance.uniform(0.2, 1.4):.2g}"
         # By its box temperature, which the application's own difference makes a row of the tables.
         shelf.open(CASE.format(name=name, sst="", load=load) + "&box=34")
-        call = {"load": f"{load} kBtu/h", "box": "34 degF", "application": "walk_in_medium", "stock": sheet}
+        call = {
+            "load": f"{load} kBtu/h",
+            "box": "34 degF",
+            "application": "walk_in_medium",
+            "stock": sheet,
+            "catalogue": WORKED,
+        }
         answer = pick(name, **call)
         assert answer.passed == (shelf.page.locator("#specification").count() == 1), (name, load)
         if not answer.passed:

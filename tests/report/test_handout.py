@@ -102,14 +102,15 @@ def test_worked_example_prints_each_step_with_its_units(printed):
     vapor, liquid = (round(low[f"{end}_enthalpy_j_kg"] / btu_lb, 2) for end in ("vapour", "liquid"))
     effect = round(vapor - liquid, 2)
     inlet, outlet = (round(low[f"{end}_pressure_pa"] / psi, 2) for end in ("inlet", "outlet"))
-    rated = float(f"{10500.0 / effect:.4g}")
+    kbtu = float(f"{low['load_w'] / W_PER_KBTU:.3g}")
+    rated = float(f"{1000.0 * kbtu / effect:.4g}")
     mass = float(f"{round(low['flow_ratio'], 3) * rated:.4g}")
     density, drop = float(f"{low['liquid_density_kg_m3'] / lb_ft3:.4g}"), round(inlet - outlet, 2)
     cv = mass / (63.38 * (density * drop) ** 0.5)
     for line in (
         f"{vapor:.2f} Btu/lb − {liquid:.2f} Btu/lb = {effect:.2f} Btu/lb",
-        "Q = 10.5 kBtu/h = 10500 Btu/h (1 kBtu/h is 1000 Btu/h)",
-        f"10500 Btu/h ÷ {effect:.2f} Btu/lb = {rated:.1f} lb/h",
+        f"Q = {kbtu:g} kBtu/h = {1000.0 * kbtu:g} Btu/h (1 kBtu/h is 1000 Btu/h)",
+        f"{1000.0 * kbtu:g} Btu/h ÷ {effect:.2f} Btu/lb = {rated:.1f} lb/h",
         f"{inlet:.2f} psia − {outlet:.2f} psia = {drop:.2f} psi",
         f"Cv = ṁ ÷ (N √(ρ Δp)) = {mass:.1f} lb/h ÷ (63.38 × √({density:.2f} lb/ft³ × {drop:.2f} psi)) = {cv:.4g}",
     ):

@@ -19,8 +19,9 @@ from tablegen.report.graphs.pick_graphs import load_window_strip
 from tablegen.report.graphs.svg import screen_svg
 from tablegen.report.html.answer_page import page
 from tablegen.report.pdf.drawing import Label
+from tests.worked import WORKED
 
-COOLER = {"sst": "24 degF", "application": "walk_in_medium"}
+COOLER = {"sst": "24 degF", "application": "walk_in_medium", "catalogue": WORKED}
 BTU_H = 0.29307107017222
 # Half a hundredth of a point, which a place is written with, on a scale of some 180 points.
 PLACE = 0.02

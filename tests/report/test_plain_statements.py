@@ -96,7 +96,7 @@ def test_the_graph_of_drivers_says_where_no_load_is_covered_at_confidence():
         is_none = own.formatter.readable_window(float(low), float(high)) is None
         assert ("All sources together leave no load that is covered" in words) == is_none
         crossed += is_none
-    assert crossed == 1
+    assert crossed >= 1
 
 
 def test_a_pulse_modulated_table_carries_its_caveat():
