@@ -190,7 +190,8 @@ def _inlet(
         if "H" not in w.values:
             w.given("H", lift_m, "losses.lift")
             w.known(g=GRAVITY_M_S2)
-        w.step("dp_lift", text_of(eq.lift_pressure), wording.HYDROSTATICS)
+        column = "rho_1" if flashes and lift_m < 0.0 else "rho"
+        w.step("dp_lift", text_of(eq.lift_pressure, rho=column), wording.HYDROSTATICS)
         w.step("p_1", f"{formula} - dp_lift", wording.LOSS_LAW, note)
     else:
         w.step("p_1", formula, wording.LOSS_LAW, note if "rho" in formula else "")

@@ -224,9 +224,9 @@ def inlet_state(
     the error by about the loss over the head, so a dozen rounds reach the last digit.  Of arrays with
     several rows each is iterated until it has settled, whatever the others do.
 
-    Where limits count with vapor, friction is that of liquid and vapor at the inlet along the whole line, while the
-    column stays liquid: the harsh side of both.  The iteration then begins without friction and falls, round by round, to
-    the highest pressure that carries the flow; where there is none the pressure is NaN.
+    Where limits count with vapor, friction is that of liquid and vapor at the inlet along the whole line, while a
+    column that climbs stays liquid: the harsh side of both.  The iteration then begins without friction and falls,
+    round by round, to the highest pressure that carries the flow; where there is none the pressure is NaN.
     """
     line_pa = system.losses.liquid_line_pa + corner.off.liquid_line_pa
     counts_vapor = system.feed.inlet_vapor > 0.0
@@ -248,7 +248,9 @@ def inlet_state(
         flowing = inlet_mixture(refrigerant, p1, bubble_pa, density, enthalpy)[1] if counts_vapor else density
         rated_here = density if rated_density is None else rated_density
         friction_only = eq.inlet_pressure(p_h=head_pa, dp_line=line_pa, f=share, rho_r=rated_here, rho=flowing)
-        following = friction_only - eq.lift_pressure(rho=density, g=GRAVITY_M_S2, H=system.losses.lift_m)
+        # The harsh side: a column that climbs is of liquid, one that descends of what reaches the valve.
+        column = density if system.losses.lift_m >= 0.0 else flowing
+        following = friction_only - eq.lift_pressure(rho=column, g=GRAVITY_M_S2, H=system.losses.lift_m)
         if counts_vapor:
             # A pressure that has fallen out of the refrigerant's range does not come back as that of liquid alone.
             following = np.where(np.isnan(p1), np.nan, following)
