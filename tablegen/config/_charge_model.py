@@ -195,15 +195,17 @@ class ChargeModel(Model):
             return AntoineCurve(a.a, a.b, a.c, (a.range.minimum, a.range.maximum))
         return SaturationCurve(refrigerants[self.fluid or ""])
 
-    def element(self, actuator: ThermostaticActuator) -> PowerElement:
+    def element(self, actuator: ThermostaticActuator, refrigerants: Mapping[str, Refrigerant]) -> PowerElement:
         """The power element with this charge."""
+        on, limit = refrigerants[self.setting.refrigerant], self.limit_pa
         return self.into(
             PowerElement,
             name=self.charge,
             actuator=actuator,
             setting=self.setting.into(FactorySetting),
             setting_refrigerant=self.setting.refrigerant,
-            maximum_operating_pressure_pa=self.limit_pa,
+            maximum_operating_pressure_pa=limit,
+            mop_evaporating_k=None if limit is None else float(on.dew_temperature(np.asarray(limit))),
             min_static_superheat_k=self.minimum_static_superheat,
             static_superheat_tolerance=tolerance_of(self.setting.static_superheat_tolerance),
             opening_superheat_tolerance=tolerance_of(self.setting.opening_superheat_tolerance),

@@ -104,7 +104,7 @@ class FamilyFile:
                 set_charges.append((charge, balance))
 
         def elements(of: ThermostaticModel) -> list[PowerElement]:
-            return [charge.element(of.actuator(charge, balance)) for charge, balance in set_charges]
+            return [charge.element(of.actuator(charge, balance), refrigerants) for charge, balance in set_charges]
 
         designs = [model.design_inputs(own, elements(model.with_design(own))) for own in model.port_designs]
         return self._checked(reader, model.inputs(elements(model), refrigerants, designs))

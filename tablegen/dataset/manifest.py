@@ -55,6 +55,7 @@ def manifest(
         "groups": [_fields(group) for group in summary.groups],
         "offered": {name: plain(of) for name, of in offers(catalogue).items()},
         "suggestions": plain(summary.suggestions),
+        "suction": plain(summary.suction),
         "warnings": list(summary.warnings),
         "inputs": inputs_of(catalogue),
         "fingerprint": summary.fingerprint,

@@ -11,6 +11,7 @@ from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved
 from tablegen.sweep.groups import GroupSimilarity, similarities
 from tablegen.sweep.identity import fingerprint, versions
+from tablegen.tables.suction_effect import SuctionEffect, suction_effects
 from tablegen.tables.suggest_groups import Suggestion, suggestions
 from tablegen.tables.warnings import warnings_of
 from tablegen.verification.table import counts, failures
@@ -32,7 +33,8 @@ class WindowCounts:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Summary:
-    """Counts, similarity of group members, suggested groups, warnings, and the versions that computed them.
+    """Counts, similarity of group members, suggested groups, warnings, and the versions that computed them; and what
+    suction that follows the box would change.
 
     `fingerprint` is twelve characters that stand for the data; see `tablegen.sweep.identity.fingerprint`.
     """
@@ -46,6 +48,7 @@ class Summary:
     groups: tuple[GroupSimilarity, ...]
     suggestions: tuple[Suggestion, ...]
     warnings: tuple[str, ...]
+    suction: tuple[SuctionEffect, ...] = ()
 
 
 def summarize(
@@ -64,6 +67,7 @@ def summarize(
         verification=counts(frames["verification"]),
         groups=groups,
         suggestions=tuple(suggestions(catalogue, solved_by)),
+        suction=suction_effects(catalogue, solved_by),
         warnings=(*(warning.text for warning in warned), *failures(frames["verification"])),
     )
 

@@ -67,7 +67,8 @@ class PowerElement:
     """What a family is fitted with for some refrigerants and temperature ranges: a set bulb charge, or a drive.
 
     `temperature_ranges` and `refrigerants` are empty where it is for all; `min_static_superheat_k` [K] is the minimum
-    static superheat of its refrigerants; `stem` is None where nothing is said of turning its spring.
+    static superheat of its refrigerants; `stem` is None where nothing is said of turning its spring.  At its maximum
+    operating pressure the setting refrigerant evaporates at `mop_evaporating_k` [K, dew].
     """
 
     name: str
@@ -78,6 +79,7 @@ class PowerElement:
     setting: FactorySetting | None = None
     setting_refrigerant: str = ""
     maximum_operating_pressure_pa: float | None = None
+    mop_evaporating_k: float | None = None
     min_static_superheat_k: float | None = None
     static_superheat_tolerance: Tolerance | None = None
     opening_superheat_tolerance: Tolerance | None = None

@@ -105,11 +105,13 @@ def set_spring(element: PowerElement, on: Refrigerant | None, asked: AskedSettin
     if not (np.isfinite(static) and spring > 0.0):
         raise RequestError(wording.SPRING_WOULD_PULL(argument=name, family=family))
     limit = element.maximum_operating_pressure_pa
+    limit = None if limit is None else limit + balance.spring_pa - spring
     made = replace(
         element,
         actuator=replace(actuator, balance=replace(balance, spring_pa=spring)),
         setting=replace(setting, static_superheat_k=static),
-        maximum_operating_pressure_pa=None if limit is None else limit + balance.spring_pa - spring,
+        maximum_operating_pressure_pa=limit,
+        mop_evaporating_k=None if limit is None else float(on.dew_temperature(np.asarray(limit))),
     )
     return SpringSetting(
         element=made,

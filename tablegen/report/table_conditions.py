@@ -192,7 +192,13 @@ def _with_mop(formatter: Formatter, element: PowerElement, site_pressure_pa: flo
     if pressure is None:
         return element.title
     gauge = formatter.with_gauge_unit(formatter.gauge(pressure, site_pressure_pa))
-    return wording.WITH_MOP(charge=element.title, absolute=formatter.absolute(pressure), gauge=gauge)
+    text = wording.WITH_MOP(charge=element.title, absolute=formatter.absolute(pressure), gauge=gauge)
+    actuator, evaporating_k = element.actuator, element.mop_evaporating_k
+    if not isinstance(actuator, ThermostaticActuator) or evaporating_k is None or not math.isfinite(evaporating_k):
+        return text
+    bulb = formatter.temperature_span([actuator.balance.charge.limit_temperature_k], 0)
+    evaporating = formatter.temperature_span([evaporating_k], 0)
+    return wording.MOP_ACTS(charge=text, bulb=bulb, evaporating=evaporating, refrigerant=element.setting_refrigerant)
 
 
 def valve_text(source: PrintedCatalogue, part: Combination) -> str:

@@ -357,6 +357,7 @@ CHARGE_SET = Message(
     "superheat to rated stroke"
 )
 WITH_MOP = Message("{charge}, MOP {absolute} ({gauge})")
+MOP_ACTS = Message("{charge}: it limits above a bulb temperature of {bulb}, {refrigerant} evaporating at {evaporating}")
 
 INTERNAL_EQUALIZER = Message("internal equalizer; {pressures}")
 EXTERNAL_EQUALIZER = Message("external equalizer; {pressures}")

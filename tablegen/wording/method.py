@@ -127,12 +127,27 @@ LIMITS = (
         ),
     ),
     (
+        Message("Maximum operating pressure"),
+        Message(
+            "Above its bulb temperature T_m the charge is gas alone and hardly opens the valve further. It controls only "
+            "while the bulb is the coldest part: the diaphragm case and the capillary must stay warmer, or the charge moves "
+            "there and the valve follows their temperature."
+        ),
+    ),
+    (
         Message("Pulse modulation"),
         Message(
             "Losses are taken at the mean flow; in the open phase they are larger, so the maximum loads are on the "
             "high side."
         ),
     ),
+)
+
+# Suction that follows the box.
+SUCTION_FOLLOWS = Message("If suction followed the box")
+BALANCED_WOULD = Message(
+    "Limits are for a constant SST. At constant box temperature ({refrigerant}, SST {sst}, TD {difference} at the rating "
+    "point) maximum loads change by {maximum}, minimum loads by {minimum}."
 )
 
 # Limits calculated step by step.

@@ -14,7 +14,7 @@ from tablegen.physics import connection, discharge
 from tablegen.physics import equations as eq
 from tablegen.physics.system import GRAVITY_M_S2
 from tablegen.report.calculation_units import CalculatedLine, CalculationUnits, Figures
-from tablegen.report.formatter import NBSP
+from tablegen.report.formatter import NBSP, percent_range
 from tablegen.report.pages.calculation_sheet import Row, calculations, formula_table, in_order
 from tablegen.report.pages.refrigerant_page import similarity
 from tablegen.report.pdf import design
@@ -60,6 +60,7 @@ def method(publication: Publication, width: float) -> list[Flowable]:
         formulas(equations(units, _have_loss(publication), _have_discharge(publication)), width, design.NOTE),
         paragraph(wording.WHERE_LAWS_END(), "caption"),
         facts([(name(), text()) for name, text in wording.LIMITS], width, design.NOTE),
+        *_suction(publication, width),
         paragraph(wording.ABOUT_STATES(versions=versions, data=publication.data.fingerprint), "small"),
         paragraph(wording.SYMBOLS(), "caption"),
         _symbol_table(publication, units, width),
@@ -127,6 +128,28 @@ def equations(units: CalculationUnits, has_loss: bool = False, has_discharge: bo
         "rounding": wording.ROUNDING(),
     }
     return [(wording.NAMES[key](), text) for key, text in texts.items()]
+
+
+def _suction(publication: Publication, width: float) -> list[Flowable]:
+    """What suction that follows the box would change in each application that is printed; nothing where none is known."""
+    formatter, printed = publication.formatter, {part.application for part in publication.parts}
+    rows = [
+        (
+            publication.catalogue.applications[own.application].title,
+            wording.BALANCED_WOULD(
+                refrigerant=own.refrigerant,
+                sst=formatter.degrees(own.sst_k),
+                difference=formatter.step(own.difference_k),
+                maximum=percent_range(own.max_load),
+                minimum=percent_range(own.min_load),
+            ),
+        )
+        for own in publication.data.summary.suction
+        if own.application in printed
+    ]
+    if not rows:
+        return []
+    return [paragraph(wording.SUCTION_FOLLOWS(), "caption"), facts(rows, width, design.NOTE)]
 
 
 def _have_loss(publication: Publication) -> bool:
