@@ -9,15 +9,15 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tablegen.answers.case import Case, solve_case
+from tablegen.answers.valve_at_state import ValveAtState, valve_at
 from tablegen.errors import RequestError, unknown
 from tablegen.model.coil_defaults import ASSUMED_INPUTS, DEFAULT_CIRCUIT, CoilInput, StatedInput
 from tablegen.model.inputs import Application, Catalogue
 from tablegen.model.names import size_of
 from tablegen.model.offer import offered_families
-from tablegen.model.solving import Solved, law_of, unit_window
 from tablegen.physics.arrays import Floats
 from tablegen.physics.coil_cells import CoilInTime
-from tablegen.physics.conditions import SolvedState, State
+from tablegen.physics.conditions import State
 from tablegen.physics.loop import (
     Circuit,
     CoilLoop,
@@ -30,12 +30,10 @@ from tablegen.physics.loop import (
     smallest_steady,
 )
 from tablegen.physics.step_response import StepResponse, mean_delay, measured_sensitivity, simulated_step
-from tablegen.physics.system import OperatingCondition, SuctionResponse
-from tablegen.physics.valve import OpeningCharacteristic
+from tablegen.physics.system import OperatingCondition
 from tablegen.physics.valve_in_time import Course, Loop, Swing, ValveTable, simulate, swing
-from tablegen.physics.windows import ThermostaticActuator, Valve
 from tablegen.wording import hunt as wording
-from tablegen.wording import input_errors, terms
+from tablegen.wording import input_errors
 
 # Loads that are shown unless one is given, over that at which hunting begins.
 ABOVE, BELOW = 1.1, 0.9
@@ -139,45 +137,6 @@ class Hunt:
     asked: AskedHunt
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
-class _At:
-    """A valve at a state of a system: what loads and openings have to do with each other."""
-
-    member: Solved
-    valve: Valve
-    actuator: ThermostaticActuator
-    item: SolvedState
-    load_per_share_w: float
-
-    @property
-    def state(self) -> State:
-        return self.item.state
-
-    @property
-    def characteristic(self) -> OpeningCharacteristic:
-        return self.valve.characteristic
-
-    def opening(self, load_w: float) -> float:
-        """The opening that a load needs; NaN beyond the stop."""
-        return float(self.characteristic.opening(np.asarray(load_w / self.load_per_share_w)))
-
-    def load_w(self, opening: float) -> float:
-        return float(self.characteristic.share(np.asarray(opening))) * self.load_per_share_w
-
-    def superheat(self, opening: float) -> float:
-        state = self.state
-        under = self.actuator.under(state)
-        found = self.actuator.balance.superheat(
-            np.asarray([opening]), state.evaporating_temperature_k, under, state.pressure_drop_pa
-        )
-        return float(found[0])
-
-    def opening_at(self, superheat_k: float) -> float:
-        state = self.state
-        bulb = state.evaporating_temperature_k + superheat_k
-        return float(self.actuator.balance.opening(bulb, self.actuator.under(state), state.pressure_drop_pa)[0])
-
-
 def hunt(catalogue: Catalogue, case: Case, family: str, size: str, asked: AskedHunt) -> Hunt:
     """What a valve does about the load at which it begins to hunt, or at a given one; the case's load counts for nothing.
 
@@ -192,7 +151,7 @@ def hunt(catalogue: Catalogue, case: Case, family: str, size: str, asked: AskedH
     solved_case = solve_case(catalogue, case)
     [own] = offered_families(catalogue, case.refrigerant, case.application, family)
     size_asked = size_of(own, size)
-    at, charge = _valve_at(catalogue, solved_case.members[0], own.name, size_asked.name, asked)
+    at, charge = valve_at(catalogue, solved_case.members[0], own.name, size_asked.name, asked.condition)
     inputs = _inputs(at, solved_case.application, asked)
     circuit, ratio = _circuit(inputs), inputs[CoilInput.CONDUCTANCE_RATIO].value
     coil = _coil(at, circuit, inputs)
@@ -244,29 +203,7 @@ def hunt(catalogue: Catalogue, case: Case, family: str, size: str, asked: AskedH
     )
 
 
-def _valve_at(catalogue: Catalogue, member: Solved, family: str, size: str, asked: AskedHunt) -> tuple[_At, str]:
-    """The valve at the operating condition that is asked for, and the name of its charge."""
-    own = catalogue.families[family]
-    part, refrigerant = own.with_design_of(size), member.refrigerant.name
-    charge, valve, _ = unit_window(part, member)
-    if valve is None:
-        raise RequestError(wording.NO_CHARGE(family=own.display_name, refrigerant=refrigerant))
-    if not isinstance(valve.actuator, ThermostaticActuator):
-        raise RequestError(wording.NOT_THERMOSTATIC(valve=catalogue.valve_name(family, size)))
-    if member.system.response is SuctionResponse.BALANCED:
-        raise RequestError(wording.NOT_CONSTANT(application=member.application.name))
-    index = member.at_full_flow()[asked.condition]
-    item = member.states[index]
-    if item.reason[0] is not None:
-        condition, why = terms.condition(asked.condition.value), terms.reason(str(item.reason[0]))
-        raise RequestError(wording.NO_STATE(refrigerant=refrigerant, condition=condition, reason=why))
-    kv_m3h = next(s.kv_rated_m3h for s in part.sizes if s.name == size)
-    required = float(member.required_kvs[law_of(part).key][index][0])
-    at = _At(member=member, valve=valve, actuator=valve.actuator, item=item, load_per_share_w=kv_m3h / required)
-    return at, charge
-
-
-def _inputs(at: _At, application: Application, asked: AskedHunt) -> dict[CoilInput, StatedInput]:
+def _inputs(at: ValveAtState, application: Application, asked: AskedHunt) -> dict[CoilInput, StatedInput]:
     """What the loop is calculated from: of the case, of the catalogue, else assumed."""
     system = at.member.system
     circuit = system.circuit or DEFAULT_CIRCUIT
@@ -306,7 +243,7 @@ def _circuit(inputs: Mapping[CoilInput, StatedInput]) -> Circuit:
     )
 
 
-def _coil(at: _At, circuit: Circuit, inputs: Mapping[CoilInput, StatedInput]) -> CoilLoop:
+def _coil(at: ValveAtState, circuit: Circuit, inputs: Mapping[CoilInput, StatedInput]) -> CoilLoop:
     """What the coil does to the loop at the state; the temperature difference is that of the rating, for SST is constant."""
     difference_k, useful_k = inputs[CoilInput.DIFFERENCE].value, at.member.system.superheat.useful_k
     if useful_k >= difference_k:
@@ -326,7 +263,7 @@ def _coil(at: _At, circuit: Circuit, inputs: Mapping[CoilInput, StatedInput]) ->
     return coil_loop(at.member.refrigerant, circuit, ratio, useful_k, rated, now)
 
 
-def _gain(at: _At, coil: CoilLoop) -> GainAt:
+def _gain(at: ValveAtState, coil: CoilLoop) -> GainAt:
     state = at.state
     return gain_with_bulb(
         coil,
@@ -338,7 +275,7 @@ def _gain(at: _At, coil: CoilLoop) -> GainAt:
     )
 
 
-def _limit(at: _At, gain_at: GainAt, ultimate: Ultimate, coil: CoilLoop) -> HuntLimit:
+def _limit(at: ValveAtState, gain_at: GainAt, ultimate: Ultimate, coil: CoilLoop) -> HuntLimit:
     found = smallest_steady(gain_at, ultimate.gain, coil.difference_k)
     opening = float(found.opening[0])
     if not math.isfinite(opening):
@@ -353,7 +290,7 @@ def _limit(at: _At, gain_at: GainAt, ultimate: Ultimate, coil: CoilLoop) -> Hunt
     )
 
 
-def _by_load(at: _At, gain_at: GainAt, ultimate: Ultimate, load_w: float) -> Calibration:
+def _by_load(at: ValveAtState, gain_at: GainAt, ultimate: Ultimate, load_w: float) -> Calibration:
     """Gain of the loop at the load at which hunting began, over the ultimate gain of the coil as it is stated."""
     opening = at.opening(load_w)
     superheat = at.superheat(opening) if math.isfinite(opening) else math.nan
@@ -364,7 +301,7 @@ def _by_load(at: _At, gain_at: GainAt, ultimate: Ultimate, load_w: float) -> Cal
     return Calibration(value=found)
 
 
-def _by_step(at: _At, coil: CoilLoop, cells: CoilInTime, bulb_s: float, step: OpeningStep) -> Calibration:
+def _by_step(at: ValveAtState, coil: CoilLoop, cells: CoilInTime, bulb_s: float, step: OpeningStep) -> Calibration:
     """K_u/B of the measured coil over that of the stated one: its delays are longer as its answer is slower."""
     shares = at.characteristic.share(np.asarray(step.opening))
     ratio = float(shares[1] / shares[0])
@@ -387,17 +324,17 @@ def _by_step(at: _At, coil: CoilLoop, cells: CoilInTime, bulb_s: float, step: Op
     return Calibration(value=gains[0] / gains[1] / sensitivity, sensitivity=sensitivity, delay=delay)
 
 
-def _loads_about(at: _At, limit: HuntLimit, coil: CoilLoop) -> tuple[float, ...]:
-    """A load above the limit and one below it; that of the stop where the valve hunts at every opening."""
+def _loads_about(at: ValveAtState, limit: HuntLimit, coil: CoilLoop) -> tuple[float, ...]:
+    """A load above the limit and one below it; that of the stop and one below it where it hunts at every one."""
     driest = at.opening_at(_DRIEST * float(coil.difference_k[0]))
     most = at.load_w(min(driest, at.actuator.stop))
     if limit.is_beyond_stop:
-        return (most,)
+        return most, BELOW * most
     least = at.load_w(max(at.opening_at(_WETTEST * float(coil.difference_k[0])), 1e-3))
     return min(ABOVE * limit.load_w, most), max(BELOW * limit.load_w, least)
 
 
-def _opening(at: _At, load_w: float, coil: CoilLoop) -> float:
+def _opening(at: ValveAtState, load_w: float, coil: CoilLoop) -> float:
     """The opening that a load needs, where the coil can be in steady operation at it."""
     opening = at.opening(load_w)
     if not math.isfinite(opening):

@@ -22,7 +22,7 @@ SAMPLE_S = 0.5
 # Bulb temperatures of the table, and how far they go beyond evaporating and air temperature [K].
 _TABLED, _BEYOND_K = 4001, 15.0
 # Share of the last swing that the one before may differ by where a swing neither grows nor dies away.
-_SETTLED = 0.85
+_SETTLED = 0.95
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

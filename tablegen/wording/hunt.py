@@ -68,6 +68,7 @@ HEADING = Message("{valve} on {refrigerant}: does it hunt?")
 LIMIT = Message("It hunts below {load}, an opening of {opening} of the stroke ({condition}).")
 ALWAYS = Message("It hunts at every opening ({condition}).")
 STEADY = Message("At {load} it is steady at a superheat of {superheat}.")
+STILL_STEADY = Message("At {load}, below that limit, the simulation is still steady, at a superheat of {superheat}.")
 SWINGS = Message(
     "At {load} superheat swings from {low} to {high} every {period}, with liquid at the coil outlet {share} of the time."
 )
@@ -133,7 +134,7 @@ HEAT_CAPACITY = Message("{figure} J/(m K)")
 ABOUT = Message(
     "The limit comes from the delays of coil, wall and bulb; the simulation does not use it. Both assume a constant SST. In "
     "comparisons the simulation began to hunt within 12 % of the limit, except with little liquid in the coil or a large TD, where it "
-    "was steady down to 20 % below."
+    "was steady down to 22 % below."
 )
 NOT_MODELLED = Message(
     "Not modelled: circuits that get unequal shares, friction in the valve, oil, defrost, other valves on the same suction line."

@@ -120,7 +120,15 @@ def test_where_it_hunts_at_every_opening():
     found = tablegen.hunt("alder", "45", "R404A", **ask)  # type: ignore[arg-type]
     assert found.summary[0] == "It hunts at every opening (rating point)."
     assert found.record()["limit_opening"] > 1.2
-    assert [row["hunts"] for row in _runs(found)] == [True]
+    assert [row["hunts"] for row in _runs(found)] == [True, True]
+
+
+def test_a_simulation_that_is_steady_below_the_limit_says_so():
+    """With little liquid in the coil the limit is to the safe side (`tests/physics/test_valve_in_time.py`)."""
+    ask = {**ASK, "sst": "-20 degF", "application": "walk_in_low"}
+    found = tablegen.hunt("alder", "45", "R448A", condition="high_head", **ask)  # type: ignore[arg-type]
+    assert [row["hunts"] for row in _runs(found)] == [False, False]
+    assert "below that limit, the simulation is still steady" in found.summary[2]
 
 
 def _runs(found: Answer) -> list[dict[str, object]]:

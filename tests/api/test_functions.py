@@ -176,6 +176,12 @@ SAME = {
             *("--size", "90", "--catalogue", str(CATALOGUE)),
         ),
     ),
+    "hunt": (
+        lambda: tablegen.hunt(
+            "alder", "45", "R404A", sst="24 degF", application="walk_in_medium", load="4 kW", catalogue=CATALOGUE
+        ),
+        ("hunt", "alder", "45", "R404A", *OF_CASE, "--load", "4 kW"),
+    ),
     "list of states": (tablegen.states, ("states",)),
     "verify": (
         lambda: tablegen.verify("R134a", "R404A", every=True),

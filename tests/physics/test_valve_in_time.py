@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import functools
+
 import numpy as np
 import pytest
 
@@ -49,6 +51,7 @@ def period(case: LoopCase) -> float:
     return float(case.ultimate().period_s[0])
 
 
+@functools.cache
 def onset(case: LoopCase) -> float:
     """The opening below which a kick of 1 % grows in the simulation, over the limit of the loop."""
     coil, loop = parts(case)

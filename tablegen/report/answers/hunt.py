@@ -144,7 +144,8 @@ def _summary(found: Hunt, formatter: Formatter) -> Iterator[str]:
     for run in found.runs:
         load = _load(run.load_w, formatter)
         if not run.swing.hunts:
-            yield wording.STEADY(load=load, superheat=formatter.step(run.superheat_k, 1))
+            message = wording.STILL_STEADY if run.load_w < limit.load_w else wording.STEADY
+            yield message(load=load, superheat=formatter.step(run.superheat_k, 1))
             continue
         low, high = run.swing.superheat_k
         yield wording.SWINGS(
