@@ -48,6 +48,7 @@ class FindingKind(StrEnum):
     NOT_PRINTED = "not_printed"
     GROUP_LOSS = "group_loss"
     UNUSUAL_SUBCOOLING = "unusual_subcooling"
+    HUNTS_BY_LOOP = "hunts_by_loop"
     HEAD_ORDER = "head_order"
     PORT_SWING = "port_swing"
     OTHER_VERSIONS = "other_versions"
@@ -135,6 +136,10 @@ class Finding:
     head_pressure_pa : float [Pa, absolute]
     condition : str
         An operating condition.
+    assumed_opening, loop_opening : float [1]
+        Minimum opening as stated and by the loop with the coil, infinite where it always hunts.
+    bulb_s, needed_bulb_s : float [s]
+        Time constant of the bulb, and what the stated opening needs; infinite for none.
     subcooling_k : float [K]
         At the outlet of condenser or receiver.
     is_mild : bool
@@ -164,6 +169,10 @@ class Finding:
     share: float = _NAN
     head_pressure_pa: float = _NAN
     condition: str = ""
+    assumed_opening: float = math.nan
+    loop_opening: float = math.nan
+    bulb_s: float = math.nan
+    needed_bulb_s: float = math.nan
     subcooling_k: float = _NAN
     is_mild: bool = False
 

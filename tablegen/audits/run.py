@@ -25,7 +25,9 @@ from tablegen.model.compressor_flow import FlowRatio, flow_ratios
 from tablegen.model.inputs import Catalogue
 from tablegen.model.liquid_supply import liquid_needs
 from tablegen.model.solving import Solved
+from tablegen.physics.system import Stability
 from tablegen.sweep.sweep import SweepOptions, systems_of
+from tablegen.tables.minimum_openings import minimum_openings
 from tablegen.tables.warnings import WarningSubject, warnings_of
 from tablegen.verification.table import all_checks, failures, verification_frame
 
@@ -117,6 +119,7 @@ def audit(
     findings += [
         *_not_run(variants),
         *subcooling_findings(computed.solved_by),
+        *opening_findings(catalogue, computed.solved_by),
         *_warned(catalogue, computed),
         *_failed_checks(catalogue),
     ]
@@ -129,6 +132,28 @@ def _flows(solved_by: Mapping[tuple[str, str], Solved]) -> Mapping[str, tuple[Fl
     for (_, application), solved in solved_by.items():
         members.setdefault(application, []).append(solved)
     return {application: flow_ratios(own) for application, own in members.items()}
+
+
+def opening_findings(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], Solved]) -> Iterator[Finding]:
+    """Families whose stated minimum opening counts, though their loop with the stated coil hunts there."""
+    for own in minimum_openings(catalogue, solved_by):
+        part = own.part
+        stated = catalogue.families[part.family].elements[0].actuator.stability
+        method = solved_by[own.refrigerant, part.application].system.superheat.stability.method
+        if (stated or method) is Stability.LOOP or not own.loop > own.assumed:
+            continue
+        yield Finding(
+            kind=FindingKind.HUNTS_BY_LOOP,
+            family=part.family,
+            group=part.group,
+            application=part.application,
+            refrigerant=own.refrigerant,
+            sst_k=own.sst_k,
+            assumed_opening=own.assumed,
+            loop_opening=own.loop,
+            bulb_s=own.bulb_s,
+            needed_bulb_s=own.needed_bulb_s,
+        )
 
 
 def subcooling_findings(solved_by: Mapping[tuple[str, str], Solved]) -> Iterator[Finding]:

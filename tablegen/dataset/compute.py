@@ -20,6 +20,7 @@ from tablegen.tables.drivers import driver_frame
 from tablegen.tables.examples import example_frame, examples_of
 from tablegen.tables.exercises import exercise_frames
 from tablegen.tables.limit_forces import limit_forces_frame
+from tablegen.tables.minimum_openings import minimum_opening_frame
 from tablegen.tables.pressure_enthalpy import pressure_enthalpy_frame
 from tablegen.tables.reference_tables import conversion_frame, sheet_frame
 from tablegen.tables.selection_map import chart_frame, selection_map_frame
@@ -87,6 +88,7 @@ def _frames(catalogue: Catalogue, options: SweepOptions | None) -> tuple[dict[st
         "sizes": sizes_frame(catalogue),
         "drivers": driver_frame(examples, scattered, catalogue.groups, solved_by, options.cache if options else None),
         "assumptions": assumption_frame(catalogue, options.cache if options else None),
+        "minimum_openings": minimum_opening_frame(catalogue, solved_by),
         "calculated_limits": calculated_frame(
             catalogue, examples, solved_by, {"windows": tables.windows, "group_windows": grouped}
         ),

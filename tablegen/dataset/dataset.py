@@ -34,6 +34,7 @@ FRAMES = (
     "saturation",
     "drivers",
     "assumptions",
+    "minimum_openings",
     "calculated_limits",
     "pressure_enthalpy",
     "limit_forces",
@@ -94,6 +95,7 @@ class DataSet:
     saturation: pd.DataFrame
     drivers: pd.DataFrame
     assumptions: pd.DataFrame
+    minimum_openings: pd.DataFrame
     calculated_limits: pd.DataFrame
     pressure_enthalpy: pd.DataFrame
     limit_forces: pd.DataFrame

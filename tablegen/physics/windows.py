@@ -24,6 +24,9 @@ from tablegen.physics.system import Stability, SuperheatLimits
 from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
 from tablegen.wording import input_errors as wording
 
+# What a search for the root of the loop leaves of no superheat.
+_NO_SUPERHEAT_K = 1e-9
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Travel:
@@ -136,7 +139,8 @@ class ThermostaticActuator:
     ) -> Travel:
         """Openings from the smallest at which the loop with the coil is steady, at least the smallest controlled."""
         te, max_k = state.evaporating_temperature_k, superheat.maximum(state)
-        root = self.steady(state, superheat, characteristic).opening
+        steady = self.steady(state, superheat, characteristic)
+        root = steady.opening
         opened = self.balance.opening(te + max_k, self.under(state), state.pressure_drop_pa)
         minimum = eq.min_opening(phi_sh=root, phi_stable=self.smallest_controlled)
         by_loop = root > self.smallest_controlled
@@ -146,7 +150,10 @@ class ThermostaticActuator:
         why = _pick(by_loop, Reason.ALWAYS_HUNTS, Reason.STAYS_CLOSED)
         empty[shut] = np.where(self.balance.charge.is_above_limit(te + max_k), Reason.ABOVE_MOP, why)[shut]
         empty[self._is_off_charge(te) | ~np.isfinite(opened) | ~np.isfinite(root)] = Reason.CHARGE_RANGE
+        # Steady down to no superheat: below that it floods back.
+        is_flooding = steady.superheat_k < _NO_SUPERHEAT_K
         min_reason = _pick(by_loop, Reason.HUNTS, Reason.STABILITY)
+        min_reason[by_loop & is_flooding] = Reason.FLOODBACK
         return replace(found, minimum=minimum, min_reason=min_reason, empty=empty)
 
     def _is_off_charge(self, te: Floats) -> Bools:

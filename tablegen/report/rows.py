@@ -198,6 +198,21 @@ class DriverRow(NamedTuple):
     spread_between_draws: float
 
 
+class MinimumOpeningRow(NamedTuple):
+    """Stated minimum opening and that of the loop [1], with superheat there, period and time constants of the bulb [s]."""
+
+    refrigerant: str
+    condition: str
+    sst_k: float
+    assumed_opening: float
+    loop_opening: float
+    loop_superheat_k: float
+    loop_superheat_share: float
+    loop_period_s: float
+    bulb_time_s: float
+    needed_bulb_time_s: float
+
+
 class AssumptionRow(NamedTuple):
     """What a step of one assumption does to the limits of a table: changes [1], NaN for no step, infinite for no limit."""
 

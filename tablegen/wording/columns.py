@@ -61,6 +61,17 @@ COLUMNS: Mapping[str, DataColumn] = {
         "K", Message("subcooling there with which the liquid just reaches the valve without vapor")
     ),
     "inlet_quality": DataColumn("1", Message("vapor at the valve inlet, by mass")),
+    "assumed_opening": DataColumn("1", Message("minimum opening as it is stated, share of rated stroke or travel")),
+    "loop_opening": DataColumn(
+        "1", Message("minimum opening by the loop with the coil, infinite where it always hunts")
+    ),
+    "loop_superheat_k": DataColumn("K", Message("superheat at that opening, the minimum stable superheat")),
+    "loop_superheat_share": DataColumn("1", Message("that superheat over the coil's temperature difference")),
+    "loop_period_s": DataColumn("s", Message("period at which the loop hunts")),
+    "bulb_time_s": DataColumn("s", Message("time constant of the bulb as stated")),
+    "needed_bulb_time_s": DataColumn(
+        "s", Message("time constant of the bulb that the stated minimum opening needs, infinite for none")
+    ),
     "dead_time_s": DataColumn("s", Message("dead time of dry-out in the coil")),
     "front_lag_s": DataColumn("s", Message("lag of dry-out in the coil")),
     "wall_lag_s": DataColumn("s", Message("lag of tube and fins of the coil")),

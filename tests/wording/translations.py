@@ -32,6 +32,7 @@ MODULES = (
     "offers",
     "method",
     "calculation",
+    "minimum_openings",
     "superheat",
     "confidence",
     "assumptions",

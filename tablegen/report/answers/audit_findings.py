@@ -9,7 +9,10 @@ from tablegen.audits.findings import FindingKind, LimitKind
 from tablegen.model.liquid_supply import USUAL_SUBCOOLING_K
 from tablegen.physics.reasons import Reason
 from tablegen.report.formatter import DASH, percent, ratio
+from tablegen.report.minimum_opening_texts import opening, seconds
+from tablegen.tables.minimum_openings import SLOWEST_BULB_S
 from tablegen.wording import audit as wording
+from tablegen.wording import minimum_openings as opening_wording
 from tablegen.wording import terms
 from tablegen.wording.message import listed, placeholders
 
@@ -58,6 +61,7 @@ class FindingWriter:
             FindingKind.BETWEEN_ROWS: self._between_rows,
             FindingKind.SHUT_BETWEEN_HEADS: self._blocked,
             FindingKind.UNUSUAL_SUBCOOLING: self._subcooling,
+            FindingKind.HUNTS_BY_LOOP: self._minimum_opening,
         }.get(line.kind, self._other)
         text = write(line)
         return wording.WITHIN_ROUNDING(finding=text) if finding.is_mild else text
@@ -153,6 +157,23 @@ class FindingWriter:
             return wording.EMPTY_BETWEEN_ROWS(sst=sst, refrigerant=finding.refrigerant, reason=reason)
         limit = wording.LIMITS[finding.limit]()
         return wording.BETWEEN_ROWS(sst=sst, limit=limit, shift=percent(abs(finding.shift), 2))
+
+    def _minimum_opening(self, line: FindingLine) -> str:
+        finding = line.first
+        stated = opening(finding.assumed_opening)
+        if math.isnan(finding.bulb_s):
+            bulb = opening_wording.NO_BULB()
+        elif math.isinf(finding.needed_bulb_s):
+            bulb = opening_wording.NOT_AT_ANY(stated=stated, slowest=seconds(SLOWEST_BULB_S))
+        else:
+            bulb = opening_wording.WOULD_NEED(stated=stated, needed=seconds(finding.needed_bulb_s))
+        return opening_wording.FINDING(
+            refrigerant=finding.refrigerant,
+            sst=self._degrees(finding.sst_k),
+            stated=stated,
+            loop=opening(finding.loop_opening),
+            bulb=bulb,
+        )
 
     def _subcooling(self, line: FindingLine) -> str:
         finding = line.first

@@ -10,6 +10,7 @@ from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.model.inputs import Application
 from tablegen.model.publications import Combination
+from tablegen.physics.system import Stability, SuctionResponse
 from tablegen.report.condition_stations import liquid_fact
 from tablegen.report.formatter import DASH, percent
 from tablegen.report.pages.opener import opener, opener_explained, pressure_budget
@@ -24,8 +25,10 @@ from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import HeadState
 from tablegen.report.table_conditions import TableConditions
 from tablegen.wording import booklet_pages as wording
+from tablegen.wording import minimum_openings as opening_wording
 from tablegen.wording import opener as opener_wording
 from tablegen.wording import terms
+from tablegen.wording.language import figure
 from tablegen.wording.message import in_clauses, listed
 
 # A line of contents, about; pictograms beside a heading, and their foot over the line under it [pt].
@@ -115,7 +118,29 @@ def _conditions(
             for text, own in texts.items()
             if text != usual
         ]
-    return [*rows, _supply(publication, parts)]
+    return [*rows, *_minimum_opening(publication, parts), _supply(publication, parts)]
+
+
+def _minimum_opening(publication: Publication, parts: Sequence[Combination]) -> list[tuple[str, str]]:
+    """What gives the minimum opening of each family; nothing for an application that does not state a whole coil."""
+    found: dict[str, list[str]] = {}
+    for part in parts:
+        system = publication.system(part)
+        if system.circuit is None:
+            continue
+        family, rule = publication.catalogue.families[part.family], system.superheat.stability
+        if system.response is not SuctionResponse.CONSTANT:
+            text = opening_wording.DOES_NOT_APPLY()
+        elif (family.elements[0].actuator.stability or rule.method) is Stability.LOOP:
+            text = opening_wording.OF_LOOP(margin=figure(f"{rule.gain_margin:g}"))
+        else:
+            text = opening_wording.OF_STATEMENT()
+        names = found.setdefault(text, [])
+        names += [family.display_name] if family.display_name not in names else []
+    if len(found) < 2:
+        return [(opening_wording.FACT(), text) for text in found]
+    own = [opening_wording.OF_FAMILIES(families=listed(names), text=text) for text, names in found.items()]
+    return [(opening_wording.FACT(), in_clauses(own))]
 
 
 def _supply(publication: Publication, parts: Sequence[Combination]) -> tuple[str, str]:

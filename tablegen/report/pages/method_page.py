@@ -16,6 +16,7 @@ from tablegen.physics.system import GRAVITY_M_S2
 from tablegen.report.calculation_units import CalculatedLine, CalculationUnits, Figures
 from tablegen.report.formatter import NBSP, percent_range
 from tablegen.report.pages.calculation_sheet import Row, calculations, formula_table, in_order
+from tablegen.report.pages.minimum_openings_table import minimum_openings_table
 from tablegen.report.pages.refrigerant_page import similarity
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import Heading, paragraph
@@ -64,6 +65,7 @@ def method(publication: Publication, width: float) -> list[Flowable]:
         paragraph(wording.ABOUT_STATES(versions=versions, data=publication.data.fingerprint), "small"),
         paragraph(wording.SYMBOLS(), "caption"),
         _symbol_table(publication, units, width),
+        *minimum_openings_table(publication, width),
         *similarity(publication, width),
         *(
             flowable
