@@ -122,8 +122,8 @@ LIMITS = (
     (
         Message("Force balance"),
         Message(
-            "Steady state. Hunting is not modeled; limits keep clear of it by the minimum stable opening and the minimum "
-            "stable superheat."
+            "Steady state. Limits keep clear of hunting by a stated minimum stable opening and minimum stable superheat, an "
+            "assumption, or by the loop of valve and coil."
         ),
     ),
     (
