@@ -24,6 +24,7 @@ from tablegen.tables.minimum_openings import minimum_opening_frame
 from tablegen.tables.pressure_enthalpy import pressure_enthalpy_frame
 from tablegen.tables.reference_tables import conversion_frame, sheet_frame
 from tablegen.tables.selection_map import chart_frame, selection_map_frame
+from tablegen.verification.flow_over_head import flow_law_frame
 from tablegen.verification.table import all_checks, verification_frame
 
 
@@ -89,6 +90,7 @@ def _frames(catalogue: Catalogue, options: SweepOptions | None) -> tuple[dict[st
         "drivers": driver_frame(examples, scattered, catalogue.groups, solved_by, options.cache if options else None),
         "assumptions": assumption_frame(catalogue, options.cache if options else None),
         "minimum_openings": minimum_opening_frame(catalogue, solved_by),
+        "flow_laws": flow_law_frame(catalogue),
         "calculated_limits": calculated_frame(
             catalogue, examples, solved_by, {"windows": tables.windows, "group_windows": grouped}
         ),

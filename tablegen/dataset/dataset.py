@@ -35,6 +35,7 @@ FRAMES = (
     "drivers",
     "assumptions",
     "minimum_openings",
+    "flow_laws",
     "calculated_limits",
     "pressure_enthalpy",
     "limit_forces",
@@ -96,6 +97,7 @@ class DataSet:
     drivers: pd.DataFrame
     assumptions: pd.DataFrame
     minimum_openings: pd.DataFrame
+    flow_laws: pd.DataFrame
     calculated_limits: pd.DataFrame
     pressure_enthalpy: pd.DataFrame
     limit_forces: pd.DataFrame

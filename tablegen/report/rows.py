@@ -213,6 +213,19 @@ class MinimumOpeningRow(NamedTuple):
     needed_bulb_time_s: float
 
 
+class FlowLawRow(NamedTuple):
+    """Flow of one port at a condensing temperature [K] over that at the rating point, by a law or a correlation."""
+
+    refrigerant: str
+    application: str
+    flow_source: str
+    sst_k: float
+    inlet_subcooling_k: float
+    condensing_temperature_k: float
+    relative_mass_flow: float
+    is_published_range: bool
+
+
 class AssumptionRow(NamedTuple):
     """What a step of one assumption does to the limits of a table: changes [1], NaN for no step, infinite for no limit."""
 

@@ -189,6 +189,11 @@ COLUMNS: Mapping[str, DataColumn] = {
     ),
     "drop_ratio": DataColumn("1", Message("pressure drop of the port over inlet pressure, absolute")),
     "discharge_ratio": DataColumn("1", Message("discharge coefficient over that at its reference point")),
+    "flow_source": DataColumn(None, Message("flow law, or published correlation of another device")),
+    "relative_mass_flow": DataColumn("1", Message("flow of one port over that at the rating point")),
+    "is_published_range": DataColumn(
+        "yes or no", Message("whether the condensing temperature is one that the correlation was published for")
+    ),
     "is_above_mop": DataColumn("yes or no", Message("whether the bulb charge is above its maximum operating pressure")),
     # Saturation and conversion.
     "temperature_k": DataColumn("K", Message("temperature")),

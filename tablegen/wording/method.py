@@ -150,6 +150,36 @@ BALANCED_WOULD = Message(
     "point) maximum loads change by {maximum}, minimum loads by {minimum}."
 )
 
+# Flow of one port over condensing temperature.
+FLOW_LAWS = Message(
+    "One port from a cold to a hot day: flow over that at the rating point, {subcooling} subcooled, SST {sst} (dew), without losses "
+    "upstream or downstream"
+)
+FLOW_AXIS = Message("flow over rated flow")
+CONDENSING_AXIS = Message("condensing temperature (saturated liquid), {unit}")
+FLOW_SOURCES: Mapping[str, Message] = {
+    "orifice": Message("square root"),
+    "choked": Message("choked"),
+    "discharge_coefficient": Message("discharge coefficient"),
+    "payne_oneal_2004": Message("short tube, 2004"),
+    "wile_1935": Message("orifice, 1935"),
+}
+FLOW_LAWS_ALT = Message(
+    "Flow of one port over condensing temperature for {refrigerants}, under three laws and two correlations"
+)
+ABOUT_FLOW_LAWS = Message(
+    "Thick lines are the three flow laws, each with a Kv that passes the same flow at the rating point; the choked law has a "
+    "recovery factor of {recovery}, the discharge coefficient {exponents}. Thin lines are correlations of other devices: short tubes "
+    "(Payne and O’Neal 2004, not checked against the source), solid where condensing temperatures were measured, between the "
+    "marks, with other refrigerants; and the discharge coefficient of Wile (1935, not checked against the source), dotted because its range is "
+    "not known to us. We found no measured flows of expansion valves that may be cited; rows of a test bench decide for a "
+    "family ('tablegen fit')."
+)
+EXPONENTS_OF_FAMILY = Message("the exponents of a family of this catalogue")
+EXPONENTS_INVENTED = Message(
+    "invented exponents of the usual size, {subcooling} for subcooling and {drop} for pressure drop"
+)
+
 # Limits calculated step by step.
 CALCULATED_LIMITS = Message(
     "Calculation of both limits: {family} size {size}, {group}, SST {sst} (dew), {application}; {law}"

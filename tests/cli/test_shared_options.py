@@ -11,7 +11,12 @@ from tablegen.cli.options import ExitCode, with_negative_values
 
 ROOT = Path(__file__).resolve().parents[2]
 # Names that mean another thing in another command, by the nature of the command.
-OWN = {"--output": {"build", "diagram", "handout", "hunt"}, "--family": {"fit", "import"}, "--charge": {"fit"}, "--apply": {"fit"}}
+OWN = {
+    "--output": {"build", "diagram", "handout", "hunt"},
+    "--family": {"fit", "import"},
+    "--charge": {"fit"},
+    "--apply": {"fit"},
+}
 # Every command that gives an answer has all of these.
 OF_ANSWERS = ("--units", "--json", "--csv", "--output", "--paper")
 NO_ANSWER = ("build", "check", "desk", "handout", "import", "init", "schema")

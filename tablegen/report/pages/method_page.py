@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 
-from reportlab.platypus import CondPageBreak, Flowable, Spacer
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether, Spacer
 
 from tablegen.calculation.formula import text_of, written
 from tablegen.calculation.symbols import FUNCTIONS, SYMBOLS, symbol
@@ -15,16 +15,22 @@ from tablegen.physics import equations as eq
 from tablegen.physics.system import GRAVITY_M_S2
 from tablegen.report.calculation_units import CalculatedLine, CalculationUnits, Figures
 from tablegen.report.formatter import NBSP, percent_range
+from tablegen.report.graphs.flow_law_graph import HEIGHT, flow_law_graph
 from tablegen.report.pages.calculation_sheet import Row, calculations, formula_table, in_order
 from tablegen.report.pages.minimum_openings_table import minimum_openings_table
 from tablegen.report.pages.refrigerant_page import similarity
 from tablegen.report.pdf import design
+from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import facts, formulas
 from tablegen.report.publications.publication import Publication
-from tablegen.report.rows import rows_of
+from tablegen.report.rounding import MINUS
+from tablegen.report.rows import FlowLawRow, rows_of
+from tablegen.verification.flow_over_head import TYPICAL
+from tablegen.verification.measured_flows import RECOVERY
 from tablegen.wording import method as wording
 from tablegen.wording import terms
+from tablegen.wording.language import figure
 from tablegen.wording.message import AND, OR, listed
 
 _CONSTANTS = {"N": eq.FLOW_CONSTANT, "E": eq.ENERGY_RATE}
@@ -62,6 +68,7 @@ def method(publication: Publication, width: float) -> list[Flowable]:
         paragraph(wording.WHERE_LAWS_END(), "caption"),
         facts([(name(), text()) for name, text in wording.LIMITS], width, design.NOTE),
         *_suction(publication, width),
+        *_flow_laws(publication),
         paragraph(wording.ABOUT_STATES(versions=versions, data=publication.data.fingerprint), "small"),
         paragraph(wording.SYMBOLS(), "caption"),
         _symbol_table(publication, units, width),
@@ -152,6 +159,26 @@ def _suction(publication: Publication, width: float) -> list[Flowable]:
     if not rows:
         return []
     return [paragraph(wording.SUCTION_FOLLOWS(), "caption"), facts(rows, width, design.NOTE)]
+
+
+def _flow_laws(publication: Publication) -> list[Flowable]:
+    """Flow of one port over condensing temperature under the three laws, beside published correlations."""
+    rows = rows_of(publication.data.flow_laws, FlowLawRow)
+    if not rows:
+        return []
+    formatter, first = publication.formatter, rows[0]
+    alt = wording.FLOW_LAWS_ALT(refrigerants=listed(list(dict.fromkeys(row.refrigerant for row in rows))))
+    is_own = any(family.discharge is not None for family in publication.catalogue.families.values())
+    exponents = wording.EXPONENTS_OF_FAMILY()
+    if not is_own:
+        exponents = wording.EXPONENTS_INVENTED(
+            subcooling=figure(f"{TYPICAL.subcooling_exponent:g}"),
+            drop=figure(f"{TYPICAL.drop_exponent:g}").replace("-", MINUS),
+        )
+    caption = wording.FLOW_LAWS(subcooling=formatter.step(first.inlet_subcooling_k), sst=formatter.degrees(first.sst_k))
+    graph = DrawingFlowable(flow_law_graph(rows, formatter, (design.FIGURE_WIDTH, HEIGHT)), alt)
+    note = wording.ABOUT_FLOW_LAWS(recovery=figure(f"{RECOVERY:g}"), exponents=exponents)
+    return [KeepTogether([paragraph(caption, "caption"), graph, paragraph(note, "small")])]
 
 
 def _have_loss(publication: Publication) -> bool:
