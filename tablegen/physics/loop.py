@@ -493,7 +493,8 @@ def smallest_steady(
         below = hunts(middle)
         low, high = np.where(below, middle, low), np.where(below, high, middle)
     opening, gain = gain_at(high)
-    known = np.isfinite(opening + allowed_gain * 0.0) & ~np.isnan(gain)
+    # A valve that is shut has no gain: of one that no superheat opens, as above an MOP, that is known.
+    known = np.isfinite(opening + allowed_gain * 0.0) & (~np.isnan(gain) | (opening <= 0.0))
     return SmallestSteady(np.where(known, opening, np.nan), np.where(known, high, np.nan))
 
 

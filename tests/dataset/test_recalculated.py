@@ -301,6 +301,7 @@ def test_derived_limits_reach_every_branch() -> None:
     # One family hunts below an opening, one at every opening, and one is held open by port and seat.
     found = both.windows.groupby("family")["min_reason"].agg(set)
     assert {Reason.HUNTS, Reason.STABILITY, Reason.ALWAYS_HUNTS} <= found["gorse"]
+    assert {Reason.FLOODBACK, Reason.ABOVE_MOP} <= found["nettle"]
     assert {Reason.HUNTS, Reason.MIN_STEP} <= found["maple"]
     assert {Reason.ALWAYS_HUNTS, Reason.MIN_DUTY} <= found["laurel"]
 

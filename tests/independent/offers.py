@@ -118,12 +118,12 @@ class Offers:
             return
         is_above = t_e + most > charge.t_limit
         minimum = max(floor, at_min)
+        if math.isinf(minimum) and widest > family.stop:
+            made.refused = "always_hunts"
+            return
         if widest <= minimum:
             is_hunting = self.is_loop and at_min > floor
             made.refused = "above_mop" if is_above else "always_hunts" if is_hunting else "stays_closed"
-            return
-        if math.isinf(minimum):
-            made.refused = "always_hunts"
             return
         self._loads(made, min(minimum, family.stop), min(widest, family.widest))
         made.max_reason = family.widest_reason if widest >= family.widest else "mop" if is_above else "superheat"
