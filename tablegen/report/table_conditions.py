@@ -260,8 +260,11 @@ def working_pressure(formatter: Formatter, family: Family) -> str:
 
 def flow_text(ratios: Sequence[FlowRatio], compressor: Compressor, source: str) -> str:
     """What a compressor pumps at low and high head over its rated flow, and the source of that."""
-    low, high = (DASH.join(dict.fromkeys((ratio(own.least), ratio(own.most)))) for own in ratios)
     stated = wording.COMPRESSOR_SOURCE(source=source, compressor=compressor_text(compressor))
+    # Off its map a compressor has no flow to compare.
+    if not all(math.isfinite(value) for own in ratios for value in (own.least, own.most)):
+        return stated
+    low, high = (DASH.join(dict.fromkeys((ratio(own.least), ratio(own.most)))) for own in ratios)
     return wording.COMPRESSOR_PUMPS(low=low, high=high, source=stated)
 
 

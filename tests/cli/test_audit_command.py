@@ -24,7 +24,9 @@ MEDIUM = "applications/walk_in_medium.yaml"
 def sound(tmp_path_factory) -> Path:
     """One family, one refrigerant: nothing but remarks."""
     folder = tmp_path_factory.mktemp("sound") / "configs"
-    return small_catalogue(folder, ["alder"], {"R134a": ["R134a"]}, ["walk_in_medium"], source=WORKED.parent)
+    # Without a box temperature nothing says what the suction would follow.
+    unstated = [(MEDIUM, "coil_temperature_difference: 10 delta_degF", "")]
+    return small_catalogue(folder, ["alder"], {"R134a": ["R134a"]}, ["walk_in_medium"], unstated, WORKED.parent)
 
 
 @pytest.fixture(scope="module")

