@@ -325,11 +325,12 @@ def _by_step(at: ValveAtState, coil: CoilLoop, cells: CoilInTime, bulb_s: float,
 
 
 def _loads_about(at: ValveAtState, limit: HuntLimit, coil: CoilLoop) -> tuple[float, ...]:
-    """A load above the limit and one below it; that of the stop and one below it where it hunts at every one."""
+    """A load above the limit and one below it; two below that of the stop where it hunts at every opening."""
     driest = at.opening_at(_DRIEST * float(coil.difference_k[0]))
     most = at.load_w(min(driest, at.actuator.stop))
     if limit.is_beyond_stop:
-        return most, BELOW * most
+        # Clear of the stop, which holds a valve that rests against it.
+        return BELOW * most, BELOW**3 * most
     least = at.load_w(max(at.opening_at(_WETTEST * float(coil.difference_k[0])), 1e-3))
     return min(ABOVE * limit.load_w, most), max(BELOW * limit.load_w, least)
 

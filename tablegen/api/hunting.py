@@ -110,7 +110,8 @@ def hunt(
 
     Examples
     --------
-    >>> answer = hunt("alder", "45", "R404A", sst="24 degF", application="walk_in_medium")
+    >>> case = {"sst": "24 degF", "application": "walk_in_medium", "bulb_time_constant": "120 s"}
+    >>> answer = hunt("alder", "45", "R404A", **case)
     >>> runs = next(own for own in answer.tables if own.key == "runs")
     >>> [record["hunts"] for record in runs.records()]
     [False, True]

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+import atexit
 import functools
 import re
+import shutil
+import tempfile
 from pathlib import Path
 
 import numpy as np
@@ -13,20 +16,47 @@ import tablegen
 from tablegen.answers.case import Case
 from tablegen.answers.hunt import AskedHunt, Hunt, hunt
 from tablegen.cli.main import main
+from tablegen.config.loader import load_catalogue
 from tablegen.errors import RequestError
 from tablegen.model.coil_defaults import CoilInput
+from tablegen.model.inputs import Catalogue
 from tablegen.physics.system import OperatingCondition
 from tablegen.report.answer import Answer
-from tests.demo import CATALOGUE, demo_catalogue
+from tests.small import small_catalogue
 
 SST_K = (24.0 + 459.67) / 1.8
 CASE = Case("R404A", SST_K, 1000.0, "walk_in_medium")
+
+
+def steadier_catalogue(folder: Path) -> Path:
+    """The demo's valve with settings at which it can be steady: static 3, opening superheat 4 degF, TD 10 degF."""
+    names = ["walk_in_medium", "walk_in_low"]
+    groups = {"R404A": ["R404A"], "R448A-family": ["R448A", "R449A"]}
+    made = small_catalogue(folder, ["alder", "hazel"], groups, names)
+    for file in (folder / "families" / "alder.yaml", *(folder / "applications" / f"{name}.yaml" for name in names)):
+        text = file.read_text(encoding="utf-8")
+        # Of the charges for R404A; those of the others stay.
+        text = re.sub(r"(?m)^(      static_superheat:).*$", r"\1 3 delta_degF", text, count=2)
+        text = re.sub(r"(?m)^(      opening_superheat:).*$", r"\1 4 delta_degF", text)
+        text = re.sub(r"(?m)^(coil_temperature_difference:).*$", r"\1 10 delta_degF", text)
+        file.write_text(text, encoding="utf-8")
+    return made
+
+
+_FOLDER = Path(tempfile.mkdtemp())
+atexit.register(shutil.rmtree, _FOLDER, ignore_errors=True)
+CATALOGUE = steadier_catalogue(_FOLDER / "steadier")
 BALANCED = ["suction.response=balanced", "suction.box_difference=10 delta_degF"]
 ASK = {"sst": "24 degF", "application": "walk_in_medium", "catalogue": CATALOGUE}
 
 
+@functools.cache
+def catalogue() -> Catalogue:
+    return load_catalogue(CATALOGUE / "catalogue.yaml" if CATALOGUE.is_dir() else CATALOGUE)
+
+
 def hunted(case: Case = CASE, size: str = "45", **asked: object) -> Hunt:
-    return hunt(demo_catalogue(), case, "alder", size, AskedHunt(**asked))  # type: ignore[arg-type]
+    return hunt(catalogue(), case, "alder", size, AskedHunt(**asked))  # type: ignore[arg-type]
 
 
 @functools.cache
@@ -69,10 +99,10 @@ def test_a_slower_bulb_calms_and_is_no_assumption():
 
 @pytest.mark.parametrize("condition", [OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD])
 def test_a_condition_has_its_own_limit(condition):
-    own = hunted(condition=condition, load_w=0.7 * usual().limit.load_w)
+    own = hunted(condition=condition, load_w=0.5 * usual().limit.load_w)
     assert own.condition is condition
     # Against little pressure drop the same load needs more opening.
-    assert (own.runs[0].opening > 0.7 * usual().limit.opening) == (condition is OperatingCondition.LOW_HEAD)
+    assert (own.runs[0].opening > 0.5 * usual().limit.opening) == (condition is OperatingCondition.LOW_HEAD)
 
 
 def test_an_observed_load_becomes_the_limit():
@@ -160,7 +190,8 @@ def test_every_medium_shows_it(tmp_path):
 
 def test_the_exit_code_says_whether_a_load_hunts(capsys):
     limit = usual().limit.load_w
-    common = ["hunt", "alder", "45", "R404A", "--sst", "24F", "--application", "walk_in_medium", "--demo"]
+    common = ["hunt", "alder", "45", "R404A", "--sst", "24F", "--application", "walk_in_medium"]
+    common += ["--catalogue", str(CATALOGUE)]
     assert main([*common, "--load", f"{0.85 * limit:.0f} W"]) == 1
     assert main([*common, "--load", f"{1.15 * limit:.0f} W", "--units", "SI"]) == 0
     assert "steady" in capsys.readouterr().out
@@ -185,7 +216,7 @@ def test_the_exit_code_says_whether_a_load_hunts(capsys):
 )
 def test_what_is_refused(arguments, options, message):
     family, size, refrigerant = arguments
-    size = size or demo_catalogue().families[family].sizes[0].name
+    size = size or catalogue().families[family].sizes[0].name
     with pytest.raises(RequestError, match=re.escape(message)):
         tablegen.hunt(family, size, refrigerant, **{**ASK, **options})
 

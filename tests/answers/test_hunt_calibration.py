@@ -15,11 +15,11 @@ from tablegen.cli.main import main
 from tablegen.errors import ConfigError, RequestError
 from tablegen.physics.coil_cells import CoilInTime
 from tablegen.physics.step_response import simulated_step
-from tests.answers.test_hunt import ASK, hunted
-from tests.small import small_catalogue
+from tests.answers.test_hunt import ASK, CATALOGUE, hunted, steadier_catalogue
 
 BEFORE, AFTER = 0.60, 0.63
-COMMAND = ["hunt", "alder", "45", "R404A", "--sst", "24F", "--application", "walk_in_medium", "--demo"]
+COMMAND = ["hunt", "alder", "45", "R404A", "--sst", "24F", "--application", "walk_in_medium"]
+COMMAND += ["--catalogue", str(CATALOGUE)]
 
 
 @functools.cache
@@ -120,7 +120,7 @@ coil:
 
 
 def own_catalogue(folder: Path, coil: str) -> Path:
-    made = small_catalogue(folder, ["alder"], {"R404A": ["R404A"]}, ["walk_in_medium"])
+    made = steadier_catalogue(folder)
     file = folder / "applications" / "walk_in_medium.yaml"
     file.write_text(file.read_text(encoding="utf-8") + coil, encoding="utf-8")
     family = folder / "families" / "alder.yaml"
