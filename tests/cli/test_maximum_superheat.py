@@ -13,6 +13,7 @@ from tests.small import HARD, small_catalogue
 
 WHERE = ("--catalogue", str(CATALOGUE), "--application", "walk_in_medium")
 SHARE = ("--set", "superheat.maximum_share=65 percent")
+LESS = ("--set", "superheat.maximum_share=45 percent")
 STATED = ("--set", "superheat.maximum=10 delta_degF")
 LOSS = ("--set", "superheat.coil_capacity_loss=10 percent", "--set", "coil.conductance_ratio=35 percent")
 LOSS = (*LOSS, "--set", "coil.source=assumed")
@@ -62,13 +63,14 @@ def test_a_loss_of_capacity_gives_a_range_that_the_trade_would_know(capsys):
 
 def test_less_superheat_lowers_maximum_loads_alone(capsys):
     found = []
-    for more in (STATED, SHARE):
+    for more in (STATED, LESS):
         assert main([*COMMANDS["pick"], "--sst", "24F", *more, *WHERE, "--family", "alder", "--json"]) in (0, 1)
         [rows] = (rows for key, rows in json.loads(capsys.readouterr().out)["tables"].items() if key == "sizes")
         found.append([(row["min_load_w"], row["max_load_w"]) for row in rows])
+    assert any(of_coil[1] < 0.95 * stated[1] for stated, of_coil in zip(*found, strict=True))
     for stated, of_coil in zip(*found, strict=True):
         assert of_coil[0] == stated[0]
-        assert of_coil[1] < 0.95 * stated[1]
+        assert of_coil[1] <= stated[1]
 
 
 def test_check_warns_of_superheat_near_the_box_temperature(tmp_path, capsys):
