@@ -122,5 +122,7 @@ def _limits_of(family: Family, inputs: TableInputs, index: int) -> tuple[float, 
         return math.nan, math.nan
     solved = solve(refrigerant, application, [law := law_of(family)])
     valve = family.valve(element, application.site_pressure_pa)
-    found = limits(valve, solved.states, solved.required_kvs[law.key], solved.system.superheat)
+    # Of a pulse-modulated valve those at its open flow too.
+    items, required_kvs = zip(*solved.states_of(valve, law), strict=True)
+    found = limits(valve, items, required_kvs, solved.system.superheat)
     return float(found.min_load_w[0]), float(found.max_load_w[0])
