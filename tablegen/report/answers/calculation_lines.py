@@ -82,7 +82,7 @@ def lines_of(
         if isinstance(line, Given):
             written_in = tuple(o for key in line.keys if key != "cell" and (o := origins.find(key)) is not None)
             given.append(given_line(line.name, float(line.value), figures, written_in))
-        elif not math.isnan(line.value):
+        elif math.isfinite(line.value):
             steps.append(step_line(line, figures, calculation.functions))
     return given, steps
 
