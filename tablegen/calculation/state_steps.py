@@ -20,6 +20,7 @@ from tablegen.model.solving import Law
 from tablegen.physics import discharge
 from tablegen.physics import equations as eq
 from tablegen.physics._corner import CAPACITY_STEP_K
+from tablegen.physics._flashing_line import mixture
 from tablegen.physics.arrays import Floats
 from tablegen.physics.compressor import ClearanceCompressor, CompressorPoint, PolynomialCompressor, TableCompressor
 from tablegen.physics.conditions import SolvedState, State
@@ -64,6 +65,7 @@ def functions_of(refrigerant: Refrigerant) -> dict[str, Callable[..., Any]]:
         "h_dew": lambda t: refrigerant.dew(t).enthalpy_j_kg,
         "rho_bub": lambda t: refrigerant.bubble(t).density_kg_m3,
         "rho_dew": lambda t: refrigerant.dew(t).density_kg_m3,
+        "rho_mix": lambda h, p: mixture(refrigerant, p, h)[1],
     }
 
 
@@ -183,8 +185,9 @@ def _inlet(
         w.step("T_o", "T_h - SC_c", wording.DEFINITION)
         _heat_gain(w, system, "T_o")
         w.step("T_l", "T_o + dT_g" if system.feed.heat else "T_o", wording.DEFINITION)
-    if flashes:
-        note, formula = wording.DENSITIES_THERE(), re.sub(r"\brho\b", "rho_1", formula)
+    arriving = "p_1l" if flashes else "p_1"
+    if flashes and lift_m < 0.0:
+        note = wording.DENSITIES_THERE()
         w.known(rho_1=state.inlet_density_kg_m3)
     if lift_m:
         if "H" not in w.values:
@@ -192,16 +195,17 @@ def _inlet(
             w.known(g=GRAVITY_M_S2)
         column = "rho_1" if flashes and lift_m < 0.0 else "rho"
         w.step("dp_lift", text_of(eq.lift_pressure, rho=column), wording.HYDROSTATICS)
-        w.step("p_1", f"{formula} - dp_lift", wording.LOSS_LAW, note)
+        w.step(arriving, f"{formula} - dp_lift", wording.LOSS_LAW, note)
     else:
-        w.step("p_1", formula, wording.LOSS_LAW, note if "rho" in formula else "")
+        w.step(arriving, formula, wording.LOSS_LAW, note if "rho" in formula else "")
     if liquid.temperature_k is not None:
         w.given("T_l", np.float64(liquid.temperature_k), *keys)
     elif not liquid.is_at_condenser:
-        w.step("T_l", "T_bub(p_1) - dT_sub", wording.EQUATION_OF_STATE)
-    w.step("rho", "rho_liq(T_l, p_1)", wording.EQUATION_OF_STATE)
-    w.step("h_l", "h_liq(T_l, p_1)", wording.EQUATION_OF_STATE)
+        w.step("T_l", f"T_bub({arriving}) - dT_sub", wording.EQUATION_OF_STATE)
+    w.step("rho", f"rho_liq(T_l, {arriving})", wording.EQUATION_OF_STATE)
+    w.step("h_l", f"h_liq(T_l, {arriving})", wording.EQUATION_OF_STATE)
     if flashes:
+        _flashing_line(w, state)
         _inlet_mixture(w)
 
 
@@ -229,6 +233,17 @@ def _heat_gain(w: Calculation, system: SystemInputs, liquid: str) -> None:
     if "d_max" in w.values:
         rise, note = re.sub(r"\bf\b", "f * d_max", rise), wording.MEAN_FLOW()
     w.step("dT_g", rise, wording.ENERGY_BALANCE, note)
+
+
+def _flashing_line(w: Calculation, state: State) -> None:
+    """Friction downstream of the point where the liquid reaches its bubble pressure; none in a state without vapor."""
+    w.step("p_bl", "p_bub(T_l)", wording.EQUATION_OF_STATE)
+    w.step("dp_sh", f"max({text_of(eq.flash_shortfall)}, 0)", wording.DEFINITION)
+    w.known(dp_f=np.where(state.inlet_quality == 0.0, 0.0, w.values["p_bl"] - state.inlet_pressure_pa))
+    for quarter, share in enumerate(("0.25 * ", "0.5 * ", "0.75 * ", ""), start=1):
+        w.step(f"r_{quarter}", f"rho_mix(h_l, p_bl - {share}dp_f) / rho", wording.HOMOGENEOUS)
+    w.step("dp_fl", text_of(eq.flashing_fall), wording.SIMPSON, wording.FALL_THERE())
+    w.step("p_1", "max(p_1l, p_bl) - dp_f", wording.DEFINITION)
 
 
 def _inlet_mixture(w: Calculation) -> None:

@@ -9,14 +9,13 @@ import numpy as np
 from numpy.typing import NDArray
 
 from tablegen.physics import equations as eq
+from tablegen.physics._flashing_line import flashing_inlet, mixture
 from tablegen.physics.arrays import Floats
 from tablegen.physics.deviation import AS_STATED, InstallationDeviation
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import GRAVITY_M_S2, Head, LiquidSupply, Side, SystemInputs
 
 _LINE_ITERATIONS = 60
-# With vapor each round may leave most of the error, where the line is long.
-_FLASH_ITERATIONS = 400
 _NEEDED_ITERATIONS = 30
 # Difference of temperature over which the heat capacity of the liquid is taken [K].
 CAPACITY_STEP_K = 1.0
@@ -140,7 +139,7 @@ def reach_inlet(
     p1, tl, density, enthalpy, bubble_pa = inlet_state(
         refrigerant, system, head_pa, corner, share, rated_density, liquid_k
     )
-    quality, mixture = inlet_mixture(refrigerant, p1, bubble_pa, density, enthalpy)
+    quality, inlet_density = inlet_mixture(refrigerant, p1, bubble_pa, density, enthalpy)
     if system.feed.heat is not None and not corner.is_at_condenser:
         effect = vapour_enthalpy - enthalpy if rated_effect is None else rated_effect
         rise_k = _rise(refrigerant, system, tl, head_pa, mean, effect)
@@ -156,7 +155,7 @@ def reach_inlet(
         enthalpy_j_kg=enthalpy,
         bubble_pa=bubble_pa,
         quality=quality,
-        density_kg_m3=mixture,
+        density_kg_m3=inlet_density,
         condenser_subcooling_k=head_k - (tl - rise_k),
         needed_subcooling_k=needed,
     )
@@ -202,11 +201,8 @@ def inlet_mixture(
     none = np.where(np.isnan(inlet_pa), np.nan, 0.0)
     if not flashes.any():
         return none, density
-    bubble = refrigerant.bubble(refrigerant.bubble_temperature(inlet_pa))
-    dew = refrigerant.dew(refrigerant.dew_temperature(inlet_pa))
-    quality = eq.vapor_quality(h_l=enthalpy, h_b=bubble.enthalpy_j_kg, h_d=dew.enthalpy_j_kg)
-    mixture = eq.inlet_density(x_1=quality, rho_d1=dew.density_kg_m3, rho_b1=bubble.density_kg_m3)
-    return np.where(flashes, quality, none), np.where(flashes, mixture, density)
+    quality, flashed = mixture(refrigerant, inlet_pa, enthalpy)
+    return np.where(flashes, quality, none), np.where(flashes, flashed, density)
 
 
 def inlet_state(
@@ -224,48 +220,31 @@ def inlet_state(
     the error by about the loss over the head, so a dozen rounds reach the last digit.  Of arrays with
     several rows each is iterated until it has settled, whatever the others do.
 
-    Where limits count with vapor, friction is that of liquid and vapor at the inlet along the whole line, while a
-    column that climbs stays liquid: the harsh side of both.  The iteration then begins without friction and falls,
-    round by round, to the highest pressure that carries the flow; where there is none the pressure is NaN.
+    Where limits count with vapor, liquid that would arrive below its bubble pressure goes on as liquid and vapor; the
+    pressure is NaN where none carries the flow.
     """
     line_pa = system.losses.liquid_line_pa + corner.off.liquid_line_pa
     counts_vapor = system.feed.inlet_vapor > 0.0
     p1 = head_pa - eq.line_loss(dp_line=line_pa, f=share)
-    if counts_vapor:
-        at_head = refrigerant.bubble_temperature(head_pa) if liquid_k is None else np.full_like(p1, liquid_k)
-        column = refrigerant.liquid_or_bubble(at_head, head_pa)[1]
-        p1 = head_pa - eq.lift_pressure(rho=column, g=GRAVITY_M_S2, H=system.losses.lift_m)
     found: tuple[Floats, ...] = ()
     is_open = np.ones((*p1.shape[:-1], 1), dtype=np.bool_)
-    off = np.zeros_like(p1)
-    for _ in range(_FLASH_ITERATIONS if counts_vapor else _LINE_ITERATIONS):
+    for _ in range(_LINE_ITERATIONS):
         if liquid_k is None:
             tl = refrigerant.bubble_temperature(p1) - corner.subcooling_k
         else:
             tl = np.full_like(p1, liquid_k)
         # Flashing liquid is reported by its pressures; its density is then that of saturated liquid.
         bubble_pa, density, enthalpy = refrigerant.liquid_or_bubble(tl, p1)
-        flowing = inlet_mixture(refrigerant, p1, bubble_pa, density, enthalpy)[1] if counts_vapor else density
         rated_here = density if rated_density is None else rated_density
-        friction_only = eq.inlet_pressure(p_h=head_pa, dp_line=line_pa, f=share, rho_r=rated_here, rho=flowing)
-        # The harsh side: a column that climbs is of liquid, one that descends of what reaches the valve.
-        column = density if system.losses.lift_m >= 0.0 else flowing
-        following = friction_only - eq.lift_pressure(rho=column, g=GRAVITY_M_S2, H=system.losses.lift_m)
-        if counts_vapor:
-            # A pressure that has fallen out of the refrigerant's range does not come back as that of liquid alone.
-            following = np.where(np.isnan(p1), np.nan, following)
+        friction_only = eq.inlet_pressure(p_h=head_pa, dp_line=line_pa, f=share, rho_r=rated_here, rho=density)
+        following = friction_only - eq.lift_pressure(rho=density, g=GRAVITY_M_S2, H=system.losses.lift_m)
         here = following, tl, density, enthalpy, bubble_pa
         found = here if is_open.all() else tuple(np.where(is_open, *pair) for pair in zip(here, found, strict=True))
-        off = np.abs(found[0] - p1)
         is_open &= np.any(np.abs(following - p1) > 1e-13 * head_pa, axis=-1, keepdims=True)
         p1 = found[0]
         if not is_open.any():
             break
     p1, tl, density, enthalpy, bubble_pa = found
     if counts_vapor:
-        p1 = np.where(off > 1e-9 * head_pa, np.nan, p1)
-        # Liquid is known by its temperature alone where no pressure carries it.
-        saturated = refrigerant.bubble(tl)
-        density = np.where(np.isnan(p1), saturated.density_kg_m3, density)
-        enthalpy = np.where(np.isnan(p1), saturated.enthalpy_j_kg, enthalpy)
+        p1 = flashing_inlet(refrigerant, p1, bubble_pa, density, enthalpy, system.losses.lift_m)
     return p1, tl, density, enthalpy, bubble_pa

@@ -29,6 +29,7 @@ NO_FLOW = Message("no flow, so no losses upstream or downstream of the valve")
 TWO_ZONES = Message("coil of a wetted and a dry zone, constant air temperature")
 CONDUCTANCE = Message("constant conductance of the evaporator")
 
+SIMPSON = Message("friction follows the density along the line; Simpson’s rule")
 ZIVI = Message("slip after Zivi (1964), not checked against the source")
 MASS_BALANCE = Message("mass balance of the liquid")
 HALF_A_PERIOD = Message("the loop lags by half a period (Nyquist)")
@@ -49,6 +50,7 @@ BALANCED_BELOW = Message("the evaporating temperature is the root of the balance
 DENSITIES_THERE = Message("with the densities there, solved together")
 ENTHALPY_THERE = Message("with the enthalpy that the liquid has at this flow, solved together")
 KEPT_CAPACITY = Message("constant evaporator capacity")
+FALL_THERE = Message("equal to Δp_short: solved for Δp_flash")
 NEEDED_THERE = Message("with the density at its bubble point, solved together")
 OPEN_FLOW = Message("while it is open, the valve passes the flow of the whole cycle")
 MEAN_FLOW = Message("with the mean flow: liquid takes up heat in the whole cycle")
@@ -104,6 +106,15 @@ MEANINGS = {
     "rho_n": Message("liquid density, inlet without vapor"),
     "p_n": Message("inlet pressure just without vapor"),
     "SC_n": Message("subcooling needed there"),
+    "p_1l": Message("inlet pressure of liquid alone"),
+    "p_bl": Message("bubble pressure of the liquid"),
+    "dp_sh": Message("how far liquid alone falls below it"),
+    "dp_f": Message("fall of liquid and vapor below it"),
+    "r_1": Message("density over that of liquid, after ¼ of that fall"),
+    "r_2": Message("density over that of liquid, after ½ of that fall"),
+    "r_3": Message("density over that of liquid, after ¾ of that fall"),
+    "r_4": Message("density over that of liquid, at the valve"),
+    "dp_fl": Message("friction of liquid alone there"),
     "T_b1": Message("bubble point, valve inlet"),
     "T_d1": Message("dew point, valve inlet"),
     "h_b1": Message("saturated liquid, valve inlet"),

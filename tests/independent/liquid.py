@@ -7,6 +7,8 @@ from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
 
+from scipy.optimize import brentq
+
 from .fluid import Fluid, OutOfRangeError
 from .reading import G_STANDARD, number
 
@@ -89,7 +91,7 @@ class LiquidLine:
             rise = self.rise(p_head, found.t, mean_share)
         found.rise = rise
         if found.p < found.bubble_p and self.most_vapor > 0.0:
-            return self._with_vapor(p_head, supply, share, rise, found)
+            return self._with_vapor(found)
         if found.p <= found.bubble_p and self.most_vapor == 0.0:
             found.is_refused = True
             found.quality, found.inlet_rho = self._mixture(found.p, found.h)
@@ -127,27 +129,36 @@ class LiquidLine:
             found = at(p)
         raise OutOfRangeError("the liquid line does not settle")
 
-    def _with_vapor(self, p_head: float, supply: Supply, share: float, rise: float, start: Liquid) -> Liquid:
-        """The greatest pressure at which friction of the mixture and its pressure agree, if there is one.
+    def _with_vapor(self, start: Liquid) -> Liquid:
+        """The greatest pressure at which the friction of liquid and vapor is what is left for it, if there is one.
 
-        Less pressure, more vapor, more friction: from the liquid's solution downward every step goes the same way, so the
-        first one with too much vapor decides.
+        `start` is liquid all the way, which would arrive below its bubble pressure.
         """
-        fluid, p = self.fluid, start.p
-        is_refused = False
-        for _ in range(300):
-            t = self._temperature(p_head, supply, p, rise)
-            liquid = fluid.saturated(t, 0)
-            x, rho = self._mixture(p, liquid.h)
-            is_refused |= x > self.most_vapor
-            in_lift = liquid.rho if self.lift >= 0.0 else rho
-            fresh = p_head - self.loss * share**2 * self.rated_rho / rho - in_lift * G_STANDARD * self.lift
-            if abs(fresh - p) < 1e-11 * p_head:
-                return Liquid(p, t, liquid.p, liquid.rho, rho, liquid.h, x, rise, is_refused)
-            if fresh < 0.2 * p_head:
-                break
-            p = fresh
-        return Liquid(math.nan, t, liquid.p, liquid.rho, math.nan, liquid.h, math.nan, rise, is_refused=True)
+        liquid = self.fluid.saturated(start.t, 0)
+        short = liquid.p - start.p
+
+        def arriving(fall: float) -> tuple[float, float]:
+            return self._mixture(liquid.p - fall, liquid.h)
+
+        def surplus(fall: float) -> float:
+            """What friction takes of a fall below the bubble pressure, less what it would take of liquid."""
+            # Simpson's rule over either half of the fall; the liquid's own density where it begins.
+            rhos = [liquid.rho] + [arriving(0.25 * quarter * fall)[1] for quarter in (1, 2, 3, 4)]
+            halves = sum(fall / 12.0 * (rhos[k] + 4.0 * rhos[k + 1] + rhos[k + 2]) for k in (0, 2))
+            lighter = max(-self.lift, 0.0) * G_STANDARD * (liquid.rho - rhos[4])
+            return halves / liquid.rho - short - lighter
+
+        # Friction of vapor is never less than that of liquid; upward from there in small steps to the first root.
+        low = high = short
+        step = max(0.25 * short, 100.0)
+        try:
+            while surplus(high) < 0.0:
+                low, high = high, high + step
+            fall = high if high == low else float(brentq(surplus, low, high, xtol=1e-7, rtol=1e-15))
+            x, rho = arriving(fall)
+        except OutOfRangeError:
+            return Liquid(math.nan, start.t, liquid.p, liquid.rho, math.nan, liquid.h, math.nan, start.rise, True)
+        return Liquid(liquid.p - fall, start.t, liquid.p, liquid.rho, rho, liquid.h, x, start.rise, x > self.most_vapor)
 
     def needed_subcooling(self, p_head: float, share: float, rise: float) -> float:
         """Subcooling at the condenser [K] with which liquid just reaches the port without vapor."""

@@ -6,11 +6,13 @@ import math
 from collections.abc import Sequence
 from dataclasses import replace
 
+import numpy as np
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.model.inputs import Application
 from tablegen.model.publications import Combination
-from tablegen.physics.system import Stability, SuctionResponse
+from tablegen.physics import equations as eq
+from tablegen.physics.system import GRAVITY_M_S2, Stability, SuctionResponse
 from tablegen.report.condition_stations import liquid_fact
 from tablegen.report.formatter import DASH, percent
 from tablegen.report.pages.opener import opener, opener_explained, pressure_budget
@@ -158,17 +160,18 @@ def _of_all(publication: Publication, parts: Sequence[Combination]) -> TableCond
 def lift_text(publication: Publication, name: str, parts: Sequence[Combination]) -> str:
     """What a column of liquid takes off the head pressure, or adds to it; empty without one."""
     refrigerant, formatter = publication.members(parts[0].group)[0], publication.formatter
-    losses = publication.catalogue.applications[name].systems[refrigerant].losses
+    system = publication.catalogue.applications[name].systems[refrigerant]
+    losses = system.losses
     if not losses.lift_m:
         return ""
     heads = publication.heads(name, refrigerant)
-    density = heads["rating"].liquid_density_kg_m3
     pressures = []
     for condition in ("rating", "low_head"):
         s = heads[condition]
-        line = losses.liquid_line_pa * s.flow_share**2 * density / s.inlet_density_kg_m3
-        column = abs(s.head_pressure_pa - s.inlet_pressure_pa - line)
-        if math.isfinite(column):
+        weighs_vapor = losses.lift_m < 0.0 < system.feed.inlet_vapor
+        density = s.inlet_density_kg_m3 if weighs_vapor else s.liquid_density_kg_m3
+        column = float(eq.lift_pressure(rho=np.array(density), g=GRAVITY_M_S2, H=abs(losses.lift_m)))
+        if math.isfinite(s.inlet_pressure_pa):
             pressures.append(
                 wording.COLUMN_PRESSURE(
                     pressure=formatter.drop(column),
