@@ -314,17 +314,16 @@ def _unbalance(inputs: TableInputs, by: float) -> TableInputs | None:
 
 
 def _flow_law(inputs: TableInputs, by: float) -> TableInputs | None:
-    """The other of the two laws, with the Kv that gives the same nominal capacity under it."""
+    """Another of the laws, with the Kv that gives the same nominal capacity under it."""
     family = inputs.family
     law = FlowLaw.CHOKED if family.flow_law is FlowLaw.ORIFICE else FlowLaw.ORIFICE
     if family.rating is None:
         return None
     recovery = _USUAL_RECOVERY if law is FlowLaw.CHOKED else np.nan
-    capacity = family.rating.capacity(np.asarray(1.0), family.flow_law, family.pressure_recovery)
+    capacity = family.rating.capacity(np.asarray(1.0), family.flow_law, family.pressure_recovery, family.discharge)
     factor = float(family.rating.flow_coefficient(capacity, law, recovery))
-    return replace(
-        inputs, family=replace(family, flow_law=law, pressure_recovery=recovery), kv_factor=inputs.kv_factor * factor
-    )
+    other = replace(family, flow_law=law, pressure_recovery=recovery, discharge=None)
+    return replace(inputs, family=other, kv_factor=inputs.kv_factor * factor)
 
 
 def _kv(inputs: TableInputs, by: float) -> TableInputs:

@@ -6,6 +6,7 @@ import pytest
 
 import tablegen
 from tablegen.config.case_catalogue import load_with
+from tablegen.config.loader import load_catalogue
 from tablegen.model.publications import Combination
 from tablegen.model.solving import law_of, solve, unit_window
 from tablegen.tables.assumed_inputs import STEPS, AssumedInput, StepKind
@@ -13,6 +14,18 @@ from tablegen.tables.assumption_rows import assumption_frame
 from tablegen.tables.assumption_weights import weights_of
 from tablegen.wording import assumptions as wording
 from tests.demo import CATALOGUE, demo_catalogue
+from tests.small import HARD, small_catalogue
+
+DERIVED = HARD.with_name("derived_limits")
+COEFFICIENT = """flow_law: discharge_coefficient
+flow_law_reason: Invented.
+discharge_coefficient:
+  subcooling_exponent: 0.15
+  drop_exponent: -0.2
+  reference: {subcooling: 4 percent, drop: 50 percent}
+  valid: {subcooling: [1 percent, 20 percent], drop: [20 percent, 90 percent]}
+  source: Invented.
+"""
 
 PART = Combination("alder", "R448A-family", "walk_in_medium")
 MEMBERS = ("R448A", "R449A", "R407A", "R407F")
@@ -87,6 +100,29 @@ def test_another_choice_is_taken_once():
     for own in weights().values():
         is_choice = own.step.measure is StepKind.OTHER_CHOICE
         assert math.isnan(own.min_changes[0]) or not is_choice
+
+
+def test_the_other_law_of_a_discharge_coefficient_is_that_of_an_orifice(tmp_path):
+    """The family states nominal capacities, so that its file with the other law is what the step means."""
+    part, found = Combination("juniper", "one", "calm"), []
+    edits = [("families/juniper.yaml", COEFFICIENT, "flow_law: orifice\nflow_law_reason: Invented.\n")]
+    for name, own in (("as_it_is", []), ("other", edits)):
+        path = small_catalogue(tmp_path / name, ["juniper"], {"one": ["R404A"]}, ["calm"], own, source=DERIVED)
+        catalogue = load_catalogue(path)
+        family = catalogue.families["juniper"]
+        solved = solve(catalogue.refrigerants["R404A"], catalogue.applications["calm"], [law_of(family)])
+        window = unit_window(family, solved)[2]
+        found.append(
+            (
+                catalogue,
+                family.sizes[0].kv_rated_m3h * window.min_load_w[0],
+                family.sizes[0].kv_rated_m3h * window.max_load_w[0],
+            )
+        )
+    weight = weights(found[0][0], part, ("R404A",))[AssumedInput.FLOW_LAW]
+    assert found[1][1] / found[0][1] - 1.0 == pytest.approx(weight.min_changes[1], abs=2e-6)
+    assert found[1][2] / found[0][2] - 1.0 == pytest.approx(weight.max_changes[1], abs=2e-6)
+    assert abs(weight.max_changes[1]) > 1e-3
 
 
 def test_a_suction_that_follows_is_kinder_to_the_maximum_than_a_constant_one():
