@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from dataclasses import dataclass
 
+import numpy as np
+
 from tablegen.answers.pick import Limit
 from tablegen.calculation.steps import Calculation
 from tablegen.calculation.valve_steps import AtState, MemberCalculation, key_in
@@ -57,7 +59,9 @@ def obstacle_of(
     elif reason is Reason.ALWAYS_HUNTS:
         parts += [("setting", calculation.setting), ("valve_at_min_superheat", _opening(state.minimum))]
     elif reason is Reason.FLASHING:
-        compared = ("p_1", "p_v")
+        # Where limits count with vapor and some pressure carries the flow, there is too much vapor.
+        has_vapor = any(line.name == "x_1" for line in state.head.lines) and np.isfinite(state.head.values["x_1"][0])
+        compared = ("x_max", "x_1") if has_vapor else ("p_1", "p_v")
     elif reason is Reason.NO_PRESSURE_DROP:
         compared = ("dp",)
     elif reason in (Reason.OVER_PRESSURE, Reason.OVER_DIFFERENTIAL):

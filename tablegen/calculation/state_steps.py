@@ -206,6 +206,8 @@ def _inlet(
     w.step("h_l", f"h_liq(T_l, {arriving})", wording.EQUATION_OF_STATE)
     if flashes:
         _flashing_line(w, state)
+        if "x_max" not in w.values:
+            w.given("x_max", system.feed.inlet_vapor, "liquid.inlet_vapor")
         _inlet_mixture(w)
 
 

@@ -82,6 +82,7 @@ _SIGNS = {
     "rho_b1": ("ρ_bub,1", _RHO),
     "rho_d1": ("ρ_dew,1", _RHO),
     "x_1": ("x₁", "share"),
+    "x_max": ("x_max", "share"),
     "rho_1": ("ρ₁", _RHO),
     "h_l": ("h_l", _H),
     "dh_r": ("Δh_r", _H),

@@ -122,6 +122,7 @@ MEANINGS = {
     "rho_b1": Message("liquid density, valve inlet"),
     "rho_d1": Message("vapor density, valve inlet"),
     "x_1": Message("vapor at the valve inlet, by mass"),
+    "x_max": Message("vapor allowed at the valve inlet"),
     "rho_1": Message("density with vapor, valve inlet"),
     "h_l": Message("liquid enthalpy at the inlet"),
     "dh_r": Message("refrigerating effect"),

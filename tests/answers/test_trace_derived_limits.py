@@ -58,3 +58,13 @@ def test_a_trace_prints_whatever_its_reason(family, application, refrigerant):
     text = to_text(tablegen.trace(family, row["size"], refrigerant, **own), 3000)
     assert "Δp" in text
     assert not {"inf", "nan"} & set(text.split())
+
+
+def test_too_much_vapor_is_compared_with_what_is_allowed():
+    row = windows().set_index(["family", "application", "refrigerant"]).loc[("hazel", "flashing", "R404A")]
+    found = trace(catalogue(), Case("R404A", float(row["sst_k"]), 1000.0, "flashing"), "hazel", row["size"])
+    assert found.obstacle is not None
+    assert found.obstacle.compared == ("x_max", "x_1")
+    values = found.obstacle.calculations[-1][1].values
+    assert float(values["x_max"]) == 0.01
+    assert 0.03 < float(values["x_1"]) < 0.05
