@@ -1,0 +1,137 @@
+"""Inputs of a table with one assumption of its application or its refrigerants changed."""
+
+from __future__ import annotations
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from typing import Any
+
+import numpy as np
+
+from tablegen.physics.arrays import Floats
+from tablegen.physics.compressor import Compressor, CompressorPoint
+from tablegen.physics.system import HeadCondition, OperatingCondition, SuctionResponse, SystemInputs
+from tablegen.physics.windows import ThermostaticActuator
+from tablegen.tables.assumed_inputs import TableInputs
+
+
+@dataclass(frozen=True, slots=True)
+class _OtherFlow:
+    """A compressor whose flow differs from one head to another by another power of the ratio that is stated."""
+
+    stated: Compressor
+    power: float
+
+    def relative_flow(self, point: CompressorPoint) -> Floats:
+        """Flow to a constant factor, as that of the stated compressor."""
+        return np.asarray(self.stated.relative_flow(point) ** self.power)
+
+
+def superheat(name: str) -> Callable[[TableInputs, float], TableInputs | None]:
+    def change(inputs: TableInputs, by: float) -> TableInputs | None:
+        if inputs.element is not None and not isinstance(inputs.element.actuator, ThermostaticActuator):
+            return None
+        least, most = inputs.system.superheat.min_k[0], inputs.system.most_superheat_k
+        if name == "min_k":
+            return None if not 0.0 <= least + by < most else inputs.with_systems(lambda s: _with_minimum(s, by))
+        if most + by <= least:
+            return None
+        return inputs.with_systems(lambda s: replace(s, superheat=s.superheat.with_more(by)))
+
+    return change
+
+
+def _with_minimum(system: SystemInputs, by: float) -> SystemInputs:
+    constant, linear, quadratic = system.superheat.min_k
+    return replace(system, superheat=replace(system.superheat, min_k=(constant + by, linear, quadratic)))
+
+
+def useful(inputs: TableInputs, by: float) -> TableInputs:
+    return inputs.with_systems(lambda s: replace(s, superheat=replace(s.superheat, useful_k=s.superheat.useful_k + by)))
+
+
+def head(condition: OperatingCondition) -> Callable[[TableInputs, float], TableInputs | None]:
+    """A head in temperature: where a pressure is stated, that pressure's bubble temperature moves."""
+
+    def change(inputs: TableInputs, by: float) -> TableInputs | None:
+        systems = dict(inputs.application.systems)
+        for refrigerant in inputs.refrigerants:
+            system = systems[refrigerant.name]
+            stated = system.condition(condition)
+            moved = replace(stated.head, pressure_pa=float(stated.head.pressures(refrigerant, by)), **_NO_TEMPERATURE)
+            systems[refrigerant.name] = _with_condition(system, replace(stated, head=moved))
+        return replace(inputs, application=replace(inputs.application, systems=systems))
+
+    return change
+
+
+_NO_TEMPERATURE: dict[str, Any] = {"condensing_temperature_k": None}
+
+
+def _with_condition(system: SystemInputs, own: HeadCondition) -> SystemInputs:
+    changed: dict[str, Any] = {own.condition.value: own}
+    return replace(system, **changed)
+
+
+def liquid(condition: OperatingCondition) -> Callable[[TableInputs, float], TableInputs | None]:
+    """Subcooling by so much more: a stated temperature gets lower."""
+
+    def change(inputs: TableInputs, by: float) -> TableInputs | None:
+        own = inputs.system.condition(condition).liquid
+        if own.temperature_k is None and own.min_subcooling_k + by < 0.0:
+            return None
+        return inputs.with_systems(lambda s: _with_condition(s, _colder(s.condition(condition), by)))
+
+    return change
+
+
+def _colder(own: HeadCondition, by: float) -> HeadCondition:
+    liquid = own.liquid
+    if liquid.temperature_k is not None:
+        return replace(own, liquid=replace(liquid, temperature_k=liquid.temperature_k - by))
+    changed: dict[str, Any] = {name: getattr(liquid, name) + by for name in ("min_subcooling_k", "max_subcooling_k")}
+    return replace(own, liquid=replace(liquid, **changed))
+
+
+def loss(name: str) -> Callable[[TableInputs, float], TableInputs | None]:
+    def change(inputs: TableInputs, by: float) -> TableInputs | None:
+        value = getattr(inputs.system.losses, name) + by
+        if value < 0.0:
+            return None
+        changed: dict[str, Any] = {name: value}
+        return inputs.with_systems(lambda s: replace(s, losses=replace(s.losses, **changed)))
+
+    return change
+
+
+def suction_line(inputs: TableInputs, by: float) -> TableInputs | None:
+    if inputs.system.suction_loss_k + by < 0.0:
+        return None
+    return inputs.with_systems(lambda s: replace(s, suction_loss_k=s.suction_loss_k + by))
+
+
+def response(inputs: TableInputs, by: float) -> TableInputs | None:
+    difference = inputs.system.box_difference_k or inputs.application.coil_temperature_difference_k
+    if inputs.system.response is not SuctionResponse.CONSTANT or difference is None:
+        return None
+    return inputs.with_systems(lambda s: replace(s, response=SuctionResponse.BALANCED, box_difference_k=difference))
+
+
+def compressor(inputs: TableInputs, by: float) -> TableInputs:
+    return inputs.with_systems(lambda s: replace(s, compressor=_OtherFlow(s.compressor, 1.0 + by)))
+
+
+def coil_difference(inputs: TableInputs, by: float) -> TableInputs | None:
+    """The box so much farther above the SST at the rating point, where the maximum superheat or the loop follows from it."""
+    stated = inputs.system.box_difference_k
+    if stated is None or stated + by <= 0.0:
+        return None
+    return inputs.with_systems(lambda s: replace(s, box_difference_k=stated + by))
+
+
+def conductance_ratio(inputs: TableInputs, by: float) -> TableInputs | None:
+    """The coil's dry conductance by a share larger."""
+    coil = inputs.system.coil
+    if coil is None or not 0.0 < (ratio := coil.conductance_ratio * (1.0 + by)) < 1.0:
+        return None
+    return inputs.with_systems(lambda s: replace(s, coil=replace(coil, conductance_ratio=ratio)))
