@@ -123,6 +123,9 @@ def test_a_working_pressure_below_a_head_is_refused_with_both_keys(tmp_path):
 @pytest.mark.parametrize("name", sorted(p.name for p in (DEMO / "applications").glob("*.yaml")))
 def test_a_head_above_the_critical_point_is_refused_in_every_file(name, value, tmp_path):
     """Every head of every application in turn, those of single refrigerants too."""
+    if name == "walk_in_r744.yaml" and value == "560 psi_gauge":
+        # R744 condenses at 41 degF there.
+        value = "1040 psi_gauge"
     folder = tmp_path / "configs"
     shutil.copytree(DEMO, folder)
     path = folder / "applications" / name

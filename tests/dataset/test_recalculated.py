@@ -256,6 +256,12 @@ def is_tied_inside(row: dict[str, Any], side: str) -> bool:
 
 def test_lower_head_asks_for_a_larger_port_in_the_demo() -> None:
     states = demo_data().states
+    # On a rack with constant capacity the liquid is colder at low receiver pressure: less flow, but a larger port.
+    rack = states[states["application"] == "walk_in_r744"].pivot_table("flow_ratio", ["sst_k"], "condition")
+    assert (rack["low_head"] < rack["rating"]).all()
+    ports = states.pivot_table("required_kv_m3h_per_kw", ["refrigerant", "application", "sst_k"], "condition")
+    assert (ports["low_head"] > ports["rating"]).all()
+    states = states[states["application"] != "walk_in_r744"]
     for column in ("flow_ratio", "required_kv_m3h_per_kw"):
         wide = states.pivot_table(column, ["refrigerant", "application", "sst_k"], "condition")
         assert wide.notna().all(axis=None)

@@ -17,6 +17,7 @@ from tablegen.model.printed_tables import destination_of
 from tablegen.model.publications import Combination
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.publication import Publication
+from tablegen.report.window_texts import safety_texts
 from tests.demo import FEW_SETTINGS, demo_booklet, demo_data, page_texts, part_of_booklet, short_booklet
 from tests.us_units import W_PER
 
@@ -173,8 +174,9 @@ def test_a_link_from_outside_leads_to_the_page_of_each_table(printed):
     for part, name in names.items():
         assert re.fullmatch(r"[A-Za-z0-9._-]+", name)
         number = reader.get_destination_page_number(places[f"/{name}"])
-        # The page begins with the heading, and the caption of the table follows it: no other page does.
-        assert " ".join(texts[number].split()).startswith(f"{publication.full_title(part)} Minimum")
+        # The page begins with the heading, and cautions and the caption of the table follow it: no other page does.
+        begins = " ".join([publication.full_title(part), *safety_texts(publication, part.group), "Minimum"])
+        assert " ".join(texts[number].split()).startswith(begins)
         assert places[f"/{name}"].top > float(reader.pages[number].mediabox.top) - 100
         pages.add(number)
     assert len(pages) == len(names)

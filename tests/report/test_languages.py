@@ -28,7 +28,7 @@ WINDOW = re.compile(r"\d[\d.,]*\N{EN DASH}\d[\d.,]*")
 WORD = re.compile(r"[^\W\d_]{3,}")
 # What stays as it is in every language, and why.
 UNTRANSLATED = {
-    "names of persons, programs and standards in sources": "Baehr CoolProp CYCLE_D issues NIST numpy pandas Roth scipy Tillner "
+    "names of persons, programs and standards in sources": "Baehr CoolProp CYCLE_D issues NIST numpy pandas Roth scipy Tillner Wagner "
     "usnistgov WebBook",
     "the name of a charge, as part numbers have it": "cross medium",
     "units": "kmol MPa psi",
