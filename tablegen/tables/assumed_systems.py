@@ -28,6 +28,8 @@ class _OtherFlow:
 
 
 def superheat(name: str) -> Callable[[TableInputs, float], TableInputs | None]:
+    """The maximum superheat (`max_k`) or the minimum stable superheat (`min_k`) so much larger [K]."""
+
     def change(inputs: TableInputs, by: float) -> TableInputs | None:
         if inputs.element is not None and not isinstance(inputs.element.actuator, ThermostaticActuator):
             return None
@@ -47,6 +49,7 @@ def _with_minimum(system: SystemInputs, by: float) -> SystemInputs:
 
 
 def useful(inputs: TableInputs, by: float) -> TableInputs:
+    """The useful superheat of the rating so much larger [K]."""
     return inputs.with_systems(lambda s: replace(s, superheat=replace(s.superheat, useful_k=s.superheat.useful_k + by)))
 
 
@@ -94,6 +97,8 @@ def _colder(own: HeadCondition, by: float) -> HeadCondition:
 
 
 def loss(name: str) -> Callable[[TableInputs, float], TableInputs | None]:
+    """A loss at rated flow [Pa], or the lift [m], so much larger."""
+
     def change(inputs: TableInputs, by: float) -> TableInputs | None:
         value = getattr(inputs.system.losses, name) + by
         if value < 0.0:
@@ -105,12 +110,14 @@ def loss(name: str) -> Callable[[TableInputs, float], TableInputs | None]:
 
 
 def suction_line(inputs: TableInputs, by: float) -> TableInputs | None:
+    """The loss of the suction line so much larger [K]."""
     if inputs.system.suction_loss_k + by < 0.0:
         return None
     return inputs.with_systems(lambda s: replace(s, suction_loss_k=s.suction_loss_k + by))
 
 
 def response(inputs: TableInputs, by: float) -> TableInputs | None:
+    """A suction temperature that follows box and compressor, where it is constant."""
     difference = inputs.system.box_difference_k or inputs.application.coil_temperature_difference_k
     if inputs.system.response is not SuctionResponse.CONSTANT or difference is None:
         return None
@@ -118,6 +125,7 @@ def response(inputs: TableInputs, by: float) -> TableInputs | None:
 
 
 def compressor(inputs: TableInputs, by: float) -> TableInputs:
+    """A flow that changes by another power of the ratio that the compressor states."""
     return inputs.with_systems(lambda s: replace(s, compressor=_OtherFlow(s.compressor, 1.0 + by)))
 
 

@@ -21,6 +21,7 @@ _USUAL_RECOVERY = 0.9
 
 
 def minimum_opening(inputs: TableInputs, by: float) -> TableInputs | None:
+    """The minimum stable opening, or that of a drive, so much larger [1]."""
     own = inputs.element.actuator if inputs.element else None
     if isinstance(own, ThermostaticActuator):
         return _with_actuators(inputs, min_stable=own.min_stable + by) if 0.0 < own.min_stable + by < 1.0 else None
@@ -30,6 +31,7 @@ def minimum_opening(inputs: TableInputs, by: float) -> TableInputs | None:
 
 
 def maximum_opening(inputs: TableInputs, by: float) -> TableInputs | None:
+    """The maximum opening or duty of a drive so much larger [1]."""
     own = inputs.element.actuator if inputs.element else None
     if isinstance(own, ElectronicActuator) and own.max_reason in (Reason.CONTROL_RESERVE, Reason.MAX_DUTY):
         return _with_actuators(inputs, maximum=own.maximum + by) if own.minimum < own.maximum + by <= 1.0 else None
@@ -44,10 +46,12 @@ def _with_actuators(inputs: TableInputs, **changes: float) -> TableInputs:
 
 
 def static(inputs: TableInputs, by: float) -> TableInputs | None:
+    """Static superheat of the factory setting so much larger [K]."""
     return _set_otherwise(inputs, static_k=by, opening_k=0.0)
 
 
 def opening(inputs: TableInputs, by: float) -> TableInputs | None:
+    """Opening superheat of the factory setting so much larger [K]."""
     return _set_otherwise(inputs, static_k=0.0, opening_k=by)
 
 
@@ -82,6 +86,7 @@ def _set_otherwise(inputs: TableInputs, static_k: float, opening_k: float) -> Ta
 
 
 def unbalance(inputs: TableInputs, by: float) -> TableInputs | None:
+    """Unbalance of the port so much larger [1]."""
     if inputs.element is None or not isinstance(inputs.element.actuator, ThermostaticActuator):
         return None
 
@@ -95,20 +100,20 @@ def unbalance(inputs: TableInputs, by: float) -> TableInputs | None:
 
 
 def flow_law(inputs: TableInputs, by: float) -> TableInputs | None:
-    """The other of the two laws, with the Kv that gives the same nominal capacity under it."""
+    """Another flow law, with the Kv that gives the same nominal capacity under it: the choked one for the square root's."""
     family = inputs.family
-    law = FlowLaw.CHOKED if family.flow_law is FlowLaw.ORIFICE else FlowLaw.ORIFICE
     if family.rating is None:
         return None
+    law = FlowLaw.CHOKED if family.flow_law is FlowLaw.ORIFICE else FlowLaw.ORIFICE
     recovery = _USUAL_RECOVERY if law is FlowLaw.CHOKED else np.nan
-    capacity = family.rating.capacity(np.asarray(1.0), family.flow_law, family.pressure_recovery)
+    capacity = family.rating.capacity(np.asarray(1.0), family.flow_law, family.pressure_recovery, family.discharge)
     factor = float(family.rating.flow_coefficient(capacity, law, recovery))
-    return replace(
-        inputs, family=replace(family, flow_law=law, pressure_recovery=recovery), kv_factor=inputs.kv_factor * factor
-    )
+    changed = replace(family, flow_law=law, pressure_recovery=recovery, discharge=None)
+    return replace(inputs, family=changed, kv_factor=inputs.kv_factor * factor)
 
 
 def kv(inputs: TableInputs, by: float) -> TableInputs:
+    """Kv larger by a share."""
     return replace(inputs, kv_factor=inputs.kv_factor * (1.0 + by))
 
 

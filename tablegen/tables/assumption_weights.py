@@ -12,7 +12,8 @@ from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.publications import Combination
 from tablegen.model.solving import law_of, solve
 from tablegen.physics.windows import limits
-from tablegen.tables.assumed_inputs import STEPS, AssumedInput, AssumptionStep, StepKind, TableInputs
+from tablegen.tables.assumed_inputs import AssumedInput, AssumptionStep, StepKind, TableInputs
+from tablegen.tables.assumption_steps import STEPS
 
 # Of a limit, a step that moves it by less does not count as moving it.
 _NOTHING = 1e-9

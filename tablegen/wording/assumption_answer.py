@@ -24,8 +24,8 @@ AT = Message("Limits of {size} at {sst} SST. Each line changes one input by its 
 AT_EACH = Message(
     "For each assumption the table in which its step moves a limit most, at the SST of the application's example."
 )
-STRONGEST = Message("The strongest is {name}: a step of {step} moves a limit by {change}.")
-STRONGEST_EMPTIES = Message("The strongest is {name}: a step of {step} leaves no window.")
+STRONGEST = Message("The strongest is {name} ({step}): it moves a limit by {change}.")
+STRONGEST_EMPTIES = Message("The strongest is {name} ({step}): it leaves no window.")
 NO_LIMITS = Message("The table has no window at this SST, so no assumption can be weighed.")
 NOTE_CROSSED = Message("Each limit is weighed by itself, also where the two then leave no window between them.")
 NOTE_SCALE = Message("All sizes of one port design move by the same percent, for limits scale with Kv.")

@@ -28,6 +28,7 @@ ORIGINS: Mapping[str, Message] = {
     "high_head": Message("high head"),
     "losses": Message("losses"),
     "superheat": Message("superheat limits"),
+    "coil": Message("coil"),
     "compressor": Message("compressor"),
     "suction": Message("suction side"),
     "family": Message("valve family"),
@@ -47,6 +48,7 @@ CAPTION = Message("{table}: limits of {size} at {sst} SST")
 LESS = Message("Less than {percent} for their step: {names}.")
 
 NAMES: Mapping[str, Message] = {
+    "coil_difference": Message("coil temperature difference (TD)"),
     "maximum_superheat": Message("maximum superheat"),
     "minimum_stable_superheat": Message("minimum stable superheat (MSS)"),
     "useful_superheat": Message("useful superheat of the rating"),
@@ -64,10 +66,14 @@ NAMES: Mapping[str, Message] = {
     "compressor_flow": Message("change of the compressor's flow with head pressure"),
     "minimum_opening": Message("minimum opening"),
     "maximum_opening": Message("maximum opening of control"),
+    "reserve": Message("share of the valve's reserve in the limits"),
+    "stability": Message("minimum opening from the loop of valve, coil and bulb, not stated"),
+    "conductance_ratio": Message("conductance of the dry coil"),
+    "bulb_time_constant": Message("time constant of the bulb"),
     "static_superheat": Message("static superheat of the setting"),
     "opening_superheat": Message("opening superheat of the setting"),
     "unbalance": Message("unbalance of the port"),
-    "flow_law": Message("the other flow law, with the same nominal capacity"),
+    "flow_law": Message("another flow law, with the same nominal capacity"),
     "kv": Message("flow coefficient Kv"),
     "saturation_pressure": Message("saturation pressures of the refrigerants"),
     "liquid_density": Message("liquid densities"),

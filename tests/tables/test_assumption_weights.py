@@ -9,8 +9,9 @@ from tablegen.config.case_catalogue import load_with
 from tablegen.config.loader import load_catalogue
 from tablegen.model.publications import Combination
 from tablegen.model.solving import law_of, solve, unit_window
-from tablegen.tables.assumed_inputs import STEPS, AssumedInput, StepKind
+from tablegen.tables.assumed_inputs import AssumedInput, StepKind
 from tablegen.tables.assumption_rows import assumption_frame
+from tablegen.tables.assumption_steps import STEPS
 from tablegen.tables.assumption_weights import weights_of
 from tablegen.wording import assumptions as wording
 from tests.demo import CATALOGUE, demo_catalogue
