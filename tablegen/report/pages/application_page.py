@@ -27,9 +27,9 @@ from tablegen.report.publications.publication import Publication
 from tablegen.report.rows import HeadState
 from tablegen.report.table_conditions import TableConditions
 from tablegen.wording import booklet_pages as wording
+from tablegen.wording import confidence, terms
 from tablegen.wording import minimum_openings as opening_wording
 from tablegen.wording import opener as opener_wording
-from tablegen.wording import terms
 from tablegen.wording.language import figure
 from tablegen.wording.message import in_clauses, listed
 
@@ -66,7 +66,14 @@ def application_page(
         facts(_sources(publication, application, parts), width, design.NOTE),
     ]
     # How to read the picture is opposite where that page has room for it, else under the picture.
-    needed = height([*opposite, *explained, tables[0]], width) + _ENTRY * len(parts)
+    entries = height([tables[0]], width) + _ENTRY * len(parts)
+    if height(opposite, width) + entries >= page:
+        # Many refrigerants and tables: the sources in one paragraph.
+        sources = [
+            confidence.WHOSE(names=label, text=text) for label, text in _sources(publication, application, parts)
+        ]
+        opposite[-1] = paragraph(in_clauses(sources), "small")
+    needed = height([*opposite, *explained], width) + entries
     below, beside = ([], explained) if needed < page else (explained, [])
     # Where the pressure goes, if there is room left.
     budget = pressure_budget(publication, parts)

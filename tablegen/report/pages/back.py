@@ -6,7 +6,7 @@ import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
 from dataclasses import dataclass
 
-from reportlab.platypus import Flowable, KeepTogether, PageBreak
+from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
 
 from tablegen.model.inputs import Family
 from tablegen.model.part_numbers import PartNumber
@@ -26,6 +26,9 @@ from tablegen.wording.message import OR, in_clauses, listed
 # Some two pages; the file of changes has them all.
 MOST_CELLS = 90
 
+# A page of which less than this is left [pt] stays as it is.
+_MOST = 420.0
+
 
 def order_guide(publication: Publication, width: float) -> list[Flowable]:
     """What may be ordered of each printed family; nothing where no family states what it offers."""
@@ -38,7 +41,8 @@ def order_guide(publication: Publication, width: float) -> list[Flowable]:
             blocks.append(KeepTogether([paragraph(family.display_name, "caption"), *about, *grids]))
     if not blocks:
         return []
-    return [Heading(wording.ORDER_GUIDE()), paragraph(wording.ORDER_NOTE()), *blocks, PageBreak()]
+    # What follows begins a page, unless most of one is left.
+    return [Heading(wording.ORDER_GUIDE()), paragraph(wording.ORDER_NOTE()), *blocks, CondPageBreak(_MOST)]
 
 
 def has_order_guide(publication: Publication) -> bool:

@@ -66,8 +66,8 @@ STYLES = MappingProxyType(
         "caption": _style("caption", fonts.SEMIBOLD, design.BODY, 13, spaceBefore=8, spaceAfter=3, keepWithNext=1),
         # As a caption, above what began on the page before.
         "continued": _style("continued", fonts.SEMIBOLD, design.BODY, 13, spaceAfter=3),
-        "contents1": _style("contents1", fonts.SEMIBOLD, design.BODY, 12.2, spaceBefore=3, rightIndent=30),
-        "contents2": _style("contents2", fonts.REGULAR, design.BODY, 12.2, leftIndent=14, rightIndent=30),
+        "contents1": _style("contents1", fonts.SEMIBOLD, design.BODY, 10.8, spaceBefore=2, rightIndent=30),
+        "contents2": _style("contents2", fonts.REGULAR, design.BODY, 10.8, leftIndent=14, rightIndent=30),
     }
 )
 
