@@ -9,7 +9,7 @@ from typing import Any
 
 from scipy.optimize import brentq
 
-from .fluid import Fluid, OutOfRangeError
+from .fluid import Fluid, OutOfRangeError, Saturated
 from .reading import G_STANDARD, number
 
 
@@ -91,7 +91,7 @@ class LiquidLine:
             rise = self.rise(p_head, found.t, mean_share)
         found.rise = rise
         if found.p < found.bubble_p and self.most_vapor > 0.0:
-            return self._with_vapor(found)
+            return self._with_vapor(p_head, supply, share, rise, found)
         if found.p <= found.bubble_p and self.most_vapor == 0.0:
             found.is_refused = True
             found.quality, found.inlet_rho = self._mixture(found.p, found.h)
@@ -129,36 +129,40 @@ class LiquidLine:
             found = at(p)
         raise OutOfRangeError("the liquid line does not settle")
 
-    def _with_vapor(self, start: Liquid) -> Liquid:
-        """The greatest pressure at which the friction of liquid and vapor is what is left for it, if there is one.
+    def _with_vapor(self, p_head: float, supply: Supply, share: float, rise: float, start: Liquid) -> Liquid:
+        """What reaches the port where liquid reaches its bubble pressure before: friction grows with the vapor on the way."""
+        t, liquid = start.t, self.fluid.saturated(start.t, 0)
+        friction = self.loss * share**2 * self.rated_rho / liquid.rho
+        column, found = liquid.rho, None
+        for _ in range(200):
+            # What is missing to the bubble pressure at the port, if it were liquid all the way.
+            missing = liquid.p - (p_head - friction - column * G_STANDARD * self.lift)
+            fall = self._fall(liquid, missing)
+            if math.isnan(fall):
+                break
+            x, rho = self._mixture(liquid.p - fall, liquid.h)
+            found = Liquid(liquid.p - fall, t, liquid.p, liquid.rho, rho, liquid.h, x, rise, x > self.most_vapor)
+            # A column that climbs is liquid, the harsh side; one that descends is what reaches the port.
+            if self.lift >= 0.0 or abs(rho - column) < 1e-12 * rho:
+                return found
+            column = rho
+        return Liquid(math.nan, t, liquid.p, liquid.rho, math.nan, liquid.h, math.nan, rise, is_refused=True)
 
-        `start` is liquid all the way, which would arrive below its bubble pressure.
-        """
-        liquid = self.fluid.saturated(start.t, 0)
-        short = liquid.p - start.p
+    def _fall(self, liquid: Saturated, missing: float) -> float:
+        """How far the pressure falls below the bubble point [Pa] over a line that takes `missing` from liquid."""
 
-        def arriving(fall: float) -> tuple[float, float]:
-            return self._mixture(liquid.p - fall, liquid.h)
+        def short(fall: float) -> float:
+            rho = [1.0] + [self._mixture(liquid.p - 0.25 * k * fall, liquid.h)[1] / liquid.rho for k in (1, 2, 3, 4)]
+            return missing - fall * (rho[0] + 4.0 * rho[1] + 2.0 * rho[2] + 4.0 * rho[3] + rho[4]) / 12.0
 
-        def surplus(fall: float) -> float:
-            """What friction takes of a fall below the bubble pressure, less what it would take of liquid."""
-            # Simpson's rule over either half of the fall; the liquid's own density where it begins.
-            rhos = [liquid.rho] + [arriving(0.25 * quarter * fall)[1] for quarter in (1, 2, 3, 4)]
-            halves = sum(fall / 12.0 * (rhos[k] + 4.0 * rhos[k + 1] + rhos[k + 2]) for k in (0, 2))
-            lighter = max(-self.lift, 0.0) * G_STANDARD * (liquid.rho - rhos[4])
-            return halves / liquid.rho - short - lighter
-
-        # Friction of vapor is never less than that of liquid; upward from there in small steps to the first root.
-        low = high = short
-        step = max(0.25 * short, 100.0)
-        try:
-            while surplus(high) < 0.0:
-                low, high = high, high + step
-            fall = high if high == low else float(brentq(surplus, low, high, xtol=1e-7, rtol=1e-15))
-            x, rho = arriving(fall)
-        except OutOfRangeError:
-            return Liquid(math.nan, start.t, liquid.p, liquid.rho, math.nan, liquid.h, math.nan, start.rise, True)
-        return Liquid(liquid.p - fall, start.t, liquid.p, liquid.rho, rho, liquid.h, x, start.rise, x > self.most_vapor)
+        if missing <= 0.0:
+            return 0.0
+        low = high = missing
+        while short(high) > 0.0:
+            low, high = high, 1.05 * high
+            if high > 0.8 * liquid.p:
+                return math.nan
+        return float(brentq(short, low, high, xtol=1e-6, rtol=1e-14)) if high > low else low
 
     def needed_subcooling(self, p_head: float, share: float, rise: float) -> float:
         """Subcooling at the condenser [K] with which liquid just reaches the port without vapor."""
