@@ -133,7 +133,7 @@ class LiquidLine:
         """What reaches the port where liquid reaches its bubble pressure before: friction grows with the vapor on the way."""
         t, liquid = start.t, self.fluid.saturated(start.t, 0)
         friction = self.loss * share**2 * self.rated_rho / liquid.rho
-        column, found = liquid.rho, None
+        column = liquid.rho
         for _ in range(200):
             # What is missing to the bubble pressure at the port, if it were liquid all the way.
             missing = liquid.p - (p_head - friction - column * G_STANDARD * self.lift)
