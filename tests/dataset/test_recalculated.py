@@ -30,7 +30,7 @@ CATALOGUES = {
 }
 RELATIVE = 1e-6
 # Differences may pass through zero, where a relative figure says nothing.
-SLACK = {"_k": 1e-6, "_pa": 0.01, "_j_kg": 0.05}
+SLACK = {"_k": 1e-6, "_pa": 0.01, "_j_kg": 0.05, "quality": 1e-9, "_ratio": 1e-9}
 TIE = 1e-9
 
 STATE_KEYS = [
