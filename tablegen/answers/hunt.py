@@ -318,6 +318,7 @@ def _by_step(at: ValveAtState, coil: CoilLoop, cells: CoilInTime, bulb_s: float,
         dead_time_s=delay * coil.dead_time_s,
         front_lag_s=delay * coil.front_lag_s,
         wall_lag_s=delay * coil.wall_lag_s,
+        wall_lead_s=delay * coil.wall_lead_s,
     )
     sensitivity = found / float(coil.sensitivity[0])
     gains = [float(bulb_ultimate(own, bulb_s, 1.0).gain[0]) for own in (slower, coil)]

@@ -36,7 +36,7 @@ def bulb_minimum(
     _coil(w, system)
     w.given("t_b", lag, bulb_key)
     w.functions["phase_root"] = lambda *_: bulb_ultimate(coil_delays(item.state), lag, 1.0).frequency
-    w.step("w_u", "phase_root(d_0, t_1, t_w, t_b)", wording.HALF_A_PERIOD, wording.PHASE_OF_BULB())
+    w.step("w_u", "phase_root(d_0, t_1, t_w, t_f, t_b)", wording.HALF_A_PERIOD, wording.PHASE_OF_BULB())
     _ultimate(w, system, text_of(leq.ultimate_gain))
     root = actuator.steady(item.state, system.superheat, characteristic)
     w.known(SH_s=root.superheat_k)
@@ -77,7 +77,9 @@ def drive_minimum(
     _coil(w, system)
     _controller(w, controller, key_in)
     w.functions["phase_root"] = lambda *_: controller_ultimate(coil_delays(item.state), controller, 1.0).frequency
-    w.step("w_u", "phase_root(d_0 + d_c, t_1, t_w, t_b, T_i)", wording.HALF_A_PERIOD, wording.PHASE_OF_CONTROLLER())
+    w.step(
+        "w_u", "phase_root(d_0 + d_c, t_1, t_w, t_f, t_b, T_i)", wording.HALF_A_PERIOD, wording.PHASE_OF_CONTROLLER()
+    )
     w.known(k_K=1.0)
     w.step("K_b", text_of(leq.ultimate_gain), wording.HALF_A_PERIOD)
     _ultimate(w, system, f"k_K * {text_of(leq.with_integral_action)}")
@@ -162,3 +164,4 @@ def _circuit(w: Calculation, circuit: Circuit) -> None:
     w.given("C_w", circuit.wall_heat_capacity_j_mk, "coil.wall_heat_capacity")
     w.given("a_w", circuit.air_side_share, "coil.air_side_share")
     w.step("t_w", text_of(leq.wall_lag), wording.ENERGY_BALANCE)
+    w.step("t_f", text_of(leq.wall_lead), wording.ENERGY_BALANCE, wording.HOT_WALL())

@@ -176,6 +176,7 @@ _SIGNS = {
     "C_w": ("C_wall", "wall heat"),
     "a_w": ("a_air", "share"),
     "t_w": ("t_wall", "time"),
+    "t_f": ("t_wet", "time"),
     "t_b": ("t_bulb", "time"),
     "w_u": ("ω_u", "frequency"),
     "P_u": ("P_u", "time"),

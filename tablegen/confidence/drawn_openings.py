@@ -62,6 +62,7 @@ def openings(
         dead_time_s=np.maximum(at.dead_time_s, 0.0),
         front_lag_s=np.maximum(at.front_lag_s, 0.0),
         wall_lag_s=np.maximum(at.wall_lag_s, 0.0),
+        wall_lead_s=np.maximum(at.wall_lead_s, 0.0),
     )
     rule = limits.stability
     if isinstance(actuator, ElectronicActuator):

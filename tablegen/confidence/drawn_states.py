@@ -55,6 +55,7 @@ class DrawnState:
     dead_time_s: Floats
     front_lag_s: Floats
     wall_lag_s: Floats
+    wall_lead_s: Floats
 
 
 @dataclass(frozen=True, slots=True)
@@ -213,6 +214,7 @@ def _figures(item: SolvedState, rated: State, system: SystemInputs) -> Floats:
         coil.dead_time_s,
         coil.front_lag_s,
         coil.wall_lag_s,
+        coil.wall_lead_s,
     )
     if system.circuit is None:
         of_coil = (np.zeros_like(state.flow_share),) * len(of_coil)

@@ -87,6 +87,7 @@ class State:
     dead_time_s: Floats
     front_lag_s: Floats
     wall_lag_s: Floats
+    wall_lead_s: Floats
 
     def at(self, index: NDArray[Any]) -> State:
         """The states at some grid positions."""
@@ -507,6 +508,7 @@ def _state(
         dead_time_s=coil.dead_time_s,
         front_lag_s=coil.front_lag_s,
         wall_lag_s=coil.wall_lag_s,
+        wall_lead_s=coil.wall_lead_s,
     )
 
 
@@ -539,6 +541,7 @@ class _CoilFigures:
     dead_time_s: Floats
     front_lag_s: Floats
     wall_lag_s: Floats
+    wall_lead_s: Floats
 
 
 def _coil_state(
@@ -553,18 +556,18 @@ def _coil_state(
     te = evaporator.temperature_k
     none = np.full_like(te, np.nan)
     if system.box_difference_k is None:
-        return _CoilFigures(none, none, none, none, none, none)
+        return _CoilFigures(*(none,) * 7)
     rated_te = te if rated is None else rated.evaporating_temperature_k
     # The box stays where it is.
     difference = eq.coil_difference(DT=system.box_difference_k, T_er=rated_te, T_e=te)
     if system.coil is None:
-        return _CoilFigures(difference, none, none, none, none, none)
+        return _CoilFigures(difference, *(none,) * 6)
     ratio = system.coil.conductance_ratio * (1.0 + off.conductance_ratio)
     at_box = refrigerant.vapour(te + difference, evaporator.dew.pressure_pa).enthalpy_j_kg
     heat = eq.vapor_heat_ratio(h_a=at_box, h_s=evaporator.dew.enthalpy_j_kg, h_l=liquid_j_kg)
     units = eq.dry_transfer_units(r_c=ratio, a=heat)
     if system.circuit is None:
-        return _CoilFigures(difference, units, heat, none, none, none)
+        return _CoilFigures(difference, units, heat, *(none,) * 4)
     here = CoilState(
         evaporating_temperature_k=te,
         evaporating_pressure_pa=evaporator.dew.pressure_pa,
@@ -575,7 +578,15 @@ def _coil_state(
     at_rating = here if rated is None else coil_state_of(rated)
     loop = coil_loop(refrigerant, system.circuit, ratio, system.superheat.useful_k, at_rating, here)
     slower = 1.0 + off.dryout_delay
-    return _CoilFigures(difference, units, heat, loop.dead_time_s * slower, loop.front_lag_s * slower, loop.wall_lag_s)
+    return _CoilFigures(
+        difference_k=difference,
+        dry_transfer_units=units,
+        vapour_heat_ratio=heat,
+        dead_time_s=loop.dead_time_s * slower,
+        front_lag_s=loop.front_lag_s * slower,
+        wall_lag_s=loop.wall_lag_s,
+        wall_lead_s=loop.wall_lead_s,
+    )
 
 
 def coil_state_of(state: State) -> CoilState:

@@ -187,7 +187,12 @@ def front_lag(b_p: float, t_d: Floats) -> Floats:
 
 
 def wall_lag(N_t: float, C_w: float, a_w: float, r_c: float | Floats, k_w: Floats) -> Floats:
-    """Lag of tube and fins that go from their dry to their wet temperature.
+    """Lag of tube and fins at the end of the liquid, that of a dry wall: C_w over k/a from the air and k/(1/r - a) inside.
+
+    A wall that gets wet is as hot as a dry one, (1 - r a) TD above evaporation, and cools to (1 - a) TD: of the heat that
+    more liquid asks for it gives up a share at once, `wall_lead` over this lag, and the rest comes with this lag.  A wall that
+    dries is as cold as a wet one, and vapor takes up the same share at once and the rest with the same lag: a small swing to
+    both sides has (1 + s t_f)/(1 + s t_w).
 
     Parameters
     ----------
@@ -201,7 +206,25 @@ def wall_lag(N_t: float, C_w: float, a_w: float, r_c: float | Floats, k_w: Float
     -------
     array [s]
     """
-    return N_t * C_w * a_w * (1 - r_c) / k_w
+    return N_t * C_w * a_w * (1 - r_c * a_w) / k_w
+
+
+def wall_lead(N_t: float, C_w: float, a_w: float, k_w: Floats) -> Floats:
+    """Lead of tube and fins, the time constant of a wet wall: C_w over k/a from the air and k/(1 - a) inside.
+
+    Parameters
+    ----------
+    N_t : float [1 in SI]
+    C_w : float [J/(m K)]
+    a_w : float [1]
+    k_w : array [W/(m K)]
+
+    Returns
+    -------
+    array [s]
+        Shorter than `wall_lag`: the share of the answer that comes at once is (1 - a)/(1 - r a).
+    """
+    return N_t * C_w * a_w * (1 - a_w) / k_w
 
 
 def controller_gain(TD: float | Floats, SH_set: float, B: Floats, l_c: Floats, K_p: float | Floats) -> Floats:
@@ -225,23 +248,35 @@ def controller_gain(TD: float | Floats, SH_set: float, B: Floats, l_c: Floats, K
 
 
 def loop_phase(
-    w_u: Floats, d_0: float | Floats, t_1: float | Floats, t_w: float | Floats, t_b: float | Floats
+    w_u: Floats,
+    d_0: float | Floats,
+    t_1: float | Floats,
+    t_w: float | Floats,
+    t_f: float | Floats,
+    t_b: float | Floats,
 ) -> Floats:
     """By how much the loop lags at a frequency.
 
     Parameters
     ----------
     w_u : array [rad/s]
-    d_0, t_1, t_w, t_b : array [s]
+    d_0, t_1, t_w, t_f, t_b : array [s]
 
     Returns
     -------
     array [rad]
     """
-    return w_u * d_0 + arctan(w_u * t_1) + arctan(w_u * t_w) + arctan(w_u * t_b)
+    return w_u * d_0 + arctan(w_u * t_1) + arctan(w_u * t_w) - arctan(w_u * t_f) + arctan(w_u * t_b)
 
 
-def ultimate_gain(k_K: float, w_u: Floats, t_1: float | Floats, t_w: float | Floats, t_b: float | Floats) -> Floats:
+def ultimate_gain(
+    k_K: float,
+    w_u: Floats,
+    t_1: float | Floats,
+    t_w: float | Floats,
+    t_f: float | Floats,
+    t_b: float | Floats,
+) -> Floats:
     """Gain at which the loop swings on, at the frequency at which it lags by half a period.
 
     Parameters
@@ -249,13 +284,13 @@ def ultimate_gain(k_K: float, w_u: Floats, t_1: float | Floats, t_w: float | Flo
     k_K : float [1]
         Calibration of one coil.
     w_u : array [rad/s]
-    t_1, t_w, t_b : array [s]
+    t_1, t_w, t_f, t_b : array [s]
 
     Returns
     -------
     array [1]
     """
-    return k_K * sqrt((1 + (w_u * t_1) ** 2) * (1 + (w_u * t_w) ** 2) * (1 + (w_u * t_b) ** 2))
+    return k_K * sqrt((1 + (w_u * t_1) ** 2) * (1 + (w_u * t_w) ** 2) / (1 + (w_u * t_f) ** 2) * (1 + (w_u * t_b) ** 2))
 
 
 def with_integral_action(K_b: Floats, w_u: Floats, T_i: float) -> Floats:

@@ -224,6 +224,7 @@ def coil_delays(state: State) -> CoilDelays:
         dead_time_s=state.dead_time_s,
         front_lag_s=state.front_lag_s,
         wall_lag_s=state.wall_lag_s,
+        wall_lead_s=state.wall_lead_s,
     )
 
 

@@ -36,10 +36,11 @@ HALF_A_PERIOD = Message("the loop lags by half a period (Nyquist)")
 LOOP_OF_COIL = Message("loop of valve and coil")
 
 # What a formula does not say.
-PHASE_OF_BULB = Message("smallest ω with ω d + atan(ω t_front) + atan(ω t_wall) + atan(ω t_bulb) = π")
+PHASE_OF_BULB = Message("smallest ω with ω d + atan(ω t_front) + atan(ω t_wall) − atan(ω t_wet) + atan(ω t_bulb) = π")
 PHASE_OF_CONTROLLER = Message(
-    "smallest ω with ω (d + d_c) + atan(ω t_front) + atan(ω t_wall) + atan(ω t_bulb) + atan(1/(ω T_i)) = π"
+    "smallest ω with ω (d + d_c) + atan(ω t_front) + atan(ω t_wall) − atan(ω t_wet) + atan(ω t_bulb) + atan(1/(ω T_i)) = π"
 )
+HOT_WALL = Message("a newly wetted wall is hot: part of the answer comes at once")
 MEAN_OF_LENGTH = Message("mean from the inlet to dry-out")
 ROOT_BELOW = Message("the superheat is the root of the loop's gain below")
 ROOT_OF_OPENING = Message("the opening is the root of the loop's gain below")
@@ -215,6 +216,7 @@ MEANINGS = {
     "C_w": Message("heat capacity of tube and fins per length"),
     "a_w": Message("share of the air side in the resistance"),
     "t_w": Message("lag of tube and fins"),
+    "t_f": Message("lead of tube and fins"),
     "t_b": Message("time constant of bulb or sensor"),
     "w_u": Message("ultimate frequency"),
     "P_u": Message("period of the swing"),

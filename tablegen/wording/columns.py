@@ -75,6 +75,7 @@ COLUMNS: Mapping[str, DataColumn] = {
     "dead_time_s": DataColumn("s", Message("dead time of dry-out in the coil")),
     "front_lag_s": DataColumn("s", Message("lag of dry-out in the coil")),
     "wall_lag_s": DataColumn("s", Message("lag of tube and fins of the coil")),
+    "wall_lead_s": DataColumn("s", Message("lead of tube and fins of the coil")),
     "inlet_pressure_pa": DataColumn("Pa", Message("pressure at the valve inlet, absolute")),
     "outlet_pressure_pa": DataColumn("Pa", Message("pressure at the port outlet, absolute")),
     "pressure_drop_pa": DataColumn("Pa", Message("pressure drop left for the port")),

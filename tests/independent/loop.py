@@ -18,15 +18,16 @@ HUNTS_ALWAYS = math.inf
 
 @dataclass
 class Delays:
-    """Dead time, lags and integral time of a loop [s]."""
+    """Dead time, lags, lead and integral time of a loop [s]."""
 
     dead: float
     lags: tuple[float, ...]
+    lead: float = 0.0
     integral: float = math.inf
 
     def phase(self, w: float) -> float:
         """Phase lag [rad] at a frequency [rad/s]."""
-        lag = w * self.dead + sum(math.atan(w * t) for t in self.lags)
+        lag = w * self.dead + sum(math.atan(w * t) for t in self.lags) - math.atan(w * self.lead)
         return lag + (math.atan(1.0 / (w * self.integral)) if math.isfinite(self.integral) else 0.0)
 
     def crossing(self) -> float:
@@ -43,7 +44,7 @@ class Delays:
         w = self.crossing()
         if math.isinf(w):
             return math.inf
-        product = math.prod(math.hypot(1.0, w * t) for t in self.lags)
+        product = math.prod(math.hypot(1.0, w * t) for t in self.lags) / math.hypot(1.0, w * self.lead)
         return product / (math.hypot(1.0, 1.0 / (w * self.integral)) if math.isfinite(self.integral) else 1.0)
 
 
@@ -83,16 +84,20 @@ class CoilLoop:
         share = self.holdup * liquid_share(c, liquid_in)
         return bubble.rho * self.area * share * latent / (self.conductance * state.coil_difference_k)
 
-    def delays(self, state: Any) -> tuple[float, float, float]:
-        """Dead time d, front lag t_1 and wall lag t_w [s] of a state."""
+    def delays(self, state: Any) -> tuple[float, float, float, float]:
+        """Dead time d, front lag t_1, wall lag t_w and wall lead t_f [s] of a state."""
         delay = self.dry_out_delay(state)
-        wall = self.wall * self.air_side * (1.0 - self.ratio) / self.conductance
-        return self.plug * delay, (1.0 - self.plug) * delay, wall
+        from_air = self.conductance / self.air_side
+        to_wet = self.conductance / (1.0 - self.air_side)
+        to_dry = 1.0 / (1.0 / (self.ratio * self.conductance) - 1.0 / from_air)
+        dry, wet = (self.wall / (from_air + inside) for inside in (to_dry, to_wet))
+        return self.plug * delay, (1.0 - self.plug) * delay, dry, wet
 
     def gain_limit(self, state: Any, sensor: float, controller: tuple[float, float] = (0.0, math.inf)) -> float:
         """K_u of a state with a sensor's time constant, a controller's delay and integral time [s]."""
-        dead, front, wall = self.delays(state)
-        return self.calibration * Delays(dead + controller[0], (front, wall, sensor), controller[1]).gain_limit()
+        dead, front, wall, lead = self.delays(state)
+        own = Delays(dead + controller[0], (front, wall, sensor), lead, controller[1])
+        return self.calibration * own.gain_limit()
 
     def feed_gain(self, state: Any, superheat: float) -> float:
         """K [K]: change of superheat per relative change of flow, that comes with the dry-out point."""

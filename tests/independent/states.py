@@ -59,6 +59,7 @@ class State:
     dead_time_s: float = math.nan
     front_lag_s: float = math.nan
     wall_lag_s: float = math.nan
+    wall_lead_s: float = math.nan
     reason: str = ""
     rated_effect: float = math.nan
     # Where it comes from.
@@ -219,7 +220,7 @@ class _Rating:
             state.capacity_ratio = 1.0
         state.max_superheat_k = maximum_superheat(e.config, state, fluid)
         if self.coil is not None:
-            state.dead_time_s, state.front_lag_s, state.wall_lag_s = self.coil.delays(state)
+            state.dead_time_s, state.front_lag_s, state.wall_lag_s, state.wall_lead_s = self.coil.delays(state)
         if liquid.is_refused:
             state.reason = "flashing"
         elif state.pressure_drop_pa <= 0.0:

@@ -5,7 +5,7 @@ The coil: one circuit of 12 m and 11.7 mm, 1 kW, TD 10 degF, liquid of 96 degF, 
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 import numpy as np
 
@@ -44,7 +44,8 @@ def cross_charge() -> ChargeCurve:
 class LoopCase:
     """One loop; temperatures in degF, superheats and TD in degF, as the trade states them.
 
-    `present_td` is the TD now, that of the rating where it is None.
+    `present_td` is the TD now, that of the rating where it is None.  `has_single_wall_lag` is for the figures of the design,
+    which has C_w a (1 - r)/k as the only lag of the wall, and no lead.
     """
 
     fluid: str = "R404A"
@@ -64,6 +65,7 @@ class LoopCase:
     margin: float = 1.0
     unbalance: float = 0.0
     drop_psi: float = 100.0
+    has_single_wall_lag: bool = False
 
     @property
     def te(self) -> Floats:
@@ -97,7 +99,11 @@ class LoopCase:
             plug_share=self.plug,
         )
         rated = self.state(self.rated_liquid, self.td)
-        return coil_loop(refrigerant(self.fluid), circuit, self.ratio, 0.65 * self.td * DEGF, rated, self.now)
+        coil = coil_loop(refrigerant(self.fluid), circuit, self.ratio, 0.65 * self.td * DEGF, rated, self.now)
+        if not self.has_single_wall_lag:
+            return coil
+        single = circuit.wall_heat_capacity_j_mk * circuit.air_side_share * (1.0 - self.ratio)
+        return replace(coil, wall_lag_s=single / coil.conductance_w_mk, wall_lead_s=np.zeros(1))
 
     def balance(self) -> ForceBalance:
         fluid = refrigerant(self.fluid)

@@ -15,6 +15,7 @@ from tablegen.physics import loop_equations as leq
 from tablegen.physics.bulb import AntoineCurve, BulbCharge, ChargeCurve, SaturationCurve
 from tablegen.physics.deviation import DeviatingRefrigerant, PropertyDeviation
 from tablegen.physics.loop import (
+    CoilDelays,
     Controller,
     bulb_ultimate,
     controller_ultimate,
@@ -137,8 +138,49 @@ def test_three_lags_without_dead_time_as_routh_has_it():
     t = np.array([3.0, 11.0, 40.0])
     w = ultimate_frequency(*t, dead_time_s=0.0)
     assert float(w) == pytest.approx(np.sqrt(t.sum() / t.prod()), rel=1e-12)
-    gain = leq.ultimate_gain(k_K=1.0, w_u=w, t_1=t[0], t_w=t[1], t_b=t[2])
+    gain = leq.ultimate_gain(k_K=1.0, w_u=w, t_1=t[0], t_w=t[1], t_f=0.0, t_b=t[2])
     assert float(gain) == pytest.approx(t.sum() * (1.0 / t).sum() - 1.0, rel=1e-10)
+
+
+def test_three_lags_and_a_lead_without_dead_time_as_routh_has_it():
+    """(1 + s t1)(1 + s t2)(1 + s t3) + K (1 + s tf): K_u = (a2 a1 - a3)/(a3 - a2 tf) and w^2 = (a1 + K_u tf)/a3."""
+    t = np.array([3.0, 11.0, 40.0])
+    once, twice, thrice = t.sum(), t[0] * t[1] + t[0] * t[2] + t[1] * t[2], t.prod()
+    for lead in (0.5, 1.0, 2.0, 2.2):
+        w = ultimate_frequency(*t, dead_time_s=0.0, lead_s=lead)
+        gain = (twice * once - thrice) / (thrice - twice * lead)
+        assert float(w) == pytest.approx(np.sqrt((once + gain * lead) / thrice), rel=1e-10)
+        assert float(leq.ultimate_gain(1.0, w, t[0], t[1], lead, t[2])) == pytest.approx(gain, rel=1e-9)
+    # A lead shorter than all lags together, as 1/t goes, leaves no gain at which it swings on: 1/(1/3 + 1/11 + 1/40) = 2.23.
+    assert np.isposinf(ultimate_frequency(*t, dead_time_s=0.0, lead_s=2.3))
+    coil = CoilDelays(
+        difference_k=np.array([5.0]),
+        sensitivity=np.array([2.0]),
+        dead_time_s=np.array([0.0]),
+        front_lag_s=np.array([3.0]),
+        wall_lag_s=np.array([11.0]),
+        wall_lead_s=np.array([2.3]),
+    )
+    assert np.isposinf(bulb_ultimate(coil, 40.0, 1.0).gain).all()
+
+
+def test_the_phase_passes_half_a_period_once_though_it_may_fall():
+    """Delays of any kind, the lead between nothing and the lag: scanned, the phase crosses where the search has it, only."""
+    rng = np.random.default_rng(1)
+    w = np.geomspace(1e-6, 1e6, 60_001)
+    falls = 0
+    for _ in range(200):
+        first, wall, bulb, dead = 10.0 ** rng.uniform(-2.0, 3.0, 4)
+        lead = wall * rng.uniform(0.0, 1.0)
+        phase = leq.loop_phase(w, dead, first, wall, lead, bulb)
+        falls += bool((np.diff(phase) < 0.0).any())
+        crossed = np.flatnonzero(np.diff(phase >= np.pi))
+        assert len(crossed) == 1
+        found = float(ultimate_frequency(first, wall, bulb, dead_time_s=dead, lead_s=lead))
+        assert w[crossed[0]] <= found <= w[crossed[0] + 1]
+        assert float(leq.loop_phase(np.array(found), dead, first, wall, lead, bulb)) == pytest.approx(np.pi, rel=1e-12)
+    # Otherwise it would show nothing.
+    assert falls > 20
 
 
 def test_two_lags_without_dead_time_never_swing_on():
@@ -151,7 +193,7 @@ def test_as_one_lag_dominates_the_gain_goes_to_half_pi_times_lag_over_dead_time(
     last = np.inf
     for lag in (30.0, 300.0, 3000.0, 30000.0):
         w = ultimate_frequency(0.0, 0.0, lag, dead_time_s=5.0)
-        found = float(leq.ultimate_gain(k_K=1.0, w_u=w, t_1=0.0, t_w=0.0, t_b=lag)) / (0.5 * np.pi * lag / 5.0)
+        found = float(leq.ultimate_gain(k_K=1.0, w_u=w, t_1=0.0, t_w=0.0, t_f=0.0, t_b=lag)) / (0.5 * np.pi * lag / 5.0)
         assert abs(found - 1.0) < last
         last = abs(found - 1.0)
     assert last < 1e-3
@@ -168,7 +210,8 @@ def test_the_ultimate_gain_by_counting_encirclements_by_hand(case: LoopCase):
     coil, found = case.coil(), case.ultimate()
     lags = [float(t[0]) for t in (coil.front_lag_s, coil.wall_lag_s)] + [case.bulb_s]
     s = 1j * np.concatenate([[0.0], np.geomspace(1e-5, 1e3, 400_000)])
-    shape = np.exp(-s * float(coil.dead_time_s[0])) / np.prod([1.0 + s * lag for lag in lags], axis=0)
+    lead = 1.0 + s * float(coil.wall_lead_s[0])
+    shape = np.exp(-s * float(coil.dead_time_s[0])) * lead / np.prod([1.0 + s * lag for lag in lags], axis=0)
     for share, expected in ((0.995, 0.0), (1.005, 2.0)):
         assert turns_around(share * float(found.gain[0]) * shape) == pytest.approx(expected, abs=0.02)
 
@@ -179,7 +222,8 @@ def test_the_ultimate_gain_by_the_count_of_a_control_library(case: LoopCase):
     s = control.tf("s")
     dead = control.tf(*control.pade(float(coil.dead_time_s[0]), 10))
     lags = [float(t[0]) for t in (coil.front_lag_s, coil.wall_lag_s)] + [case.bulb_s]
-    shape = dead / ((1 + lags[0] * s) * (1 + lags[1] * s) * (1 + lags[2] * s))
+    lead = 1 + float(coil.wall_lead_s[0]) * s
+    shape = dead * lead / ((1 + lags[0] * s) * (1 + lags[1] * s) * (1 + lags[2] * s))
     for share, expected in ((0.99, 0), (1.01, 2)):
         count = control.nyquist_response(
             share * float(found.gain[0]) * shape, omega=np.geomspace(1e-4, 10.0, 4000)
@@ -198,7 +242,8 @@ def test_a_controller_against_the_poles_of_the_closed_loop(integral: float):
     s = control.tf("s")
     dead = control.tf(*control.pade(float(coil.dead_time_s[0]) + 2.0, 8))
     lags = float(coil.front_lag_s[0]), float(coil.wall_lag_s[0]), 12.0
-    shape = dead * (1 + 1 / (integral * s)) / ((1 + lags[0] * s) * (1 + lags[1] * s) * (1 + lags[2] * s))
+    lead = 1 + float(coil.wall_lead_s[0]) * s
+    shape = dead * lead * (1 + 1 / (integral * s)) / ((1 + lags[0] * s) * (1 + lags[1] * s) * (1 + lags[2] * s))
     for share, is_stable in ((0.99, True), (1.01, False)):
         poles = control.feedback(share * float(found.gain[0]) * shape, 1).poles()
         assert bool((poles.real < 1e-12).all()) is is_stable
@@ -219,17 +264,22 @@ def test_the_gain_falls_with_superheat_so_that_there_is_one_root(case: LoopCase)
 
 
 def test_the_base_case_is_where_the_design_puts_it():
-    """The figures of the design, computed apart from this code: K_u 5.9, opening 0.93, superheat 6.9 degF.
+    """The figures of the design, computed apart from this code, with a single lag of the wall: K_u 5.9, opening 0.93, 6.9 degF.
 
     Ours is 5.80 and 0.937: the closed form of the liquid share has 0.0464 where it has 0.046, and the delay is 10.7 s
     where it has 10.45 s.
     """
-    coil, found = BASE.coil(), BASE.ultimate()
+    base = replace(BASE, has_single_wall_lag=True)
+    coil, found = base.coil(), base.ultimate()
     assert float(coil.liquid_share[0]) == pytest.approx(0.046, abs=0.0005)
     assert float(coil.delay_s[0]) == pytest.approx(10.45, rel=0.03)
     assert float(found.gain[0]) == pytest.approx(5.9, rel=0.02)
-    assert BASE.phi_min == pytest.approx(0.929, rel=0.01)
-    assert BASE.superheat == pytest.approx(6.9, abs=0.05)
+    assert base.phi_min == pytest.approx(0.929, rel=0.01)
+    assert base.superheat == pytest.approx(6.9, abs=0.05)
+    # With the part that comes at once it bears more.
+    assert float(BASE.ultimate().gain[0]) == pytest.approx(6.58, rel=0.005)
+    assert BASE.phi_min == pytest.approx(0.882, rel=0.005)
+    assert BASE.superheat == pytest.approx(6.68, abs=0.02)
 
 
 @pytest.mark.parametrize(
@@ -261,13 +311,16 @@ def test_the_base_case_is_where_the_design_puts_it():
     ],
 )
 def test_variants_are_where_the_design_puts_them(case: LoopCase, design: float):
-    assert case.phi_min == pytest.approx(design, rel=0.025)
+    single = replace(case, has_single_wall_lag=True)
+    assert single.phi_min == pytest.approx(design, rel=0.025)
+    # A wall whose heat is there at once calms, most of all where little else delays.
+    assert 0.6 < case.phi_min / single.phi_min < 0.995
 
 
 def test_a_td_of_15_is_not_where_the_design_puts_it():
     """Not reproduced: the design has 1.355, between that of the base coil there and of one made for that TD."""
-    assert LoopCase(present_td=15.0).phi_min == pytest.approx(1.14, abs=0.01)
-    assert LoopCase(td=15.0).phi_min == pytest.approx(1.53, abs=0.01)
+    assert LoopCase(present_td=15.0, has_single_wall_lag=True).phi_min == pytest.approx(1.14, abs=0.01)
+    assert LoopCase(td=15.0, has_single_wall_lag=True).phi_min == pytest.approx(1.53, abs=0.01)
 
 
 @pytest.mark.parametrize("case", [case for case in CASES if case.td <= 10.0])
@@ -324,8 +377,9 @@ def full_root(case: LoopCase, ahead: float) -> float:
     """
     coil, td = case.coil(), float(case.now.difference_k[0])
     t_1, t_w, dead = (float(t[0]) for t in (coil.front_lag_s, coil.wall_lag_s, coil.dead_time_s))
+    lead = float(coil.wall_lead_s[0])
     s = 1j * np.linspace(0.01, 1.0, 20_000)
-    front, bulb = np.exp(-s * dead) / ((1 + s * t_1) * (1 + s * t_w)), 1.0 / (1 + s * case.bulb_s)
+    front, bulb = np.exp(-s * dead) * (1 + s * lead) / ((1 + s * t_1) * (1 + s * t_w)), 1.0 / (1 + s * case.bulb_s)
     sensitivity = float(coil.sensitivity[0])
 
     def hunts(superheat: float) -> bool:
@@ -350,16 +404,16 @@ def test_against_bisection_on_the_full_open_loop(case: LoopCase):
     """The path of the vapor's flow is left out of the limit.
 
     Of the vapor only what flashes at the inlet follows flow at once, the share x; what evaporates follows the front.
-    Against that the limit is low by 0 to 3 %.  If all of it acted at once the limit would be high by 8 to 35 %, on the
-    safe side; if all followed the front, low by 5 to 17 %.  (The design has -2 to +6 % for all of it at once; not
+    Against that the limit is low by 3 % to high by 1 %.  If all of it acted at once the limit would be high by 8 to 35 %, on
+    the safe side; if all followed the front, low by 4 to 21 %.  (The design has -2 to +6 % for all of it at once; not
     reproduced.)
     """
     flashed = float(case.coil().inlet_quality[0])
     at_once, as_it_is, with_front = (full_root(case, ahead) for ahead in (1.0, flashed, 0.0))
     assert at_once < as_it_is < with_front
-    assert -0.035 < case.phi_min / as_it_is - 1.0 < 0.005
+    assert -0.035 < case.phi_min / as_it_is - 1.0 < 0.015
     assert 0.05 < case.phi_min / at_once - 1.0 < 0.36
-    assert -0.18 < case.phi_min / with_front - 1.0 < 0.0
+    assert -0.22 < case.phi_min / with_front - 1.0 < 0.0
 
 
 # Facts of the trade.

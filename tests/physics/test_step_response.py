@@ -35,6 +35,26 @@ def test_delay_follows_the_liquid_in_the_coil():
     assert one > float(CASE.coil().delay_s[0])
 
 
+@pytest.mark.parametrize("ratio", [1.03, 1.0 / 1.03])
+def test_the_wall_delays_to_both_sides_as_its_energy_balance_has_it(ratio):
+    """With little liquid in the tube the wall delays: (1 + s t_f)/(1 + s t_w) where it gets wet or dry, then the dry wall.
+
+    Vapor that has evaporated follows flow at once there, E of B + E; along the dry wall, with that wall's heat
+    exp(-E r a/(1 - r a) s t_w/(1 + s t_w)), each passes.  With the wall's lag but without its factor a it would be 5.2 s.
+    """
+    own, r, a, share = CASE.coil(), CASE.ratio, 0.75, 0.1
+    coil = replace(parts(CASE)[0], liquid_holdup_factor=share)
+    lag, lead, liquid, b = (
+        float(t[0]) for t in (own.wall_lag_s, own.wall_lead_s, share * own.delay_s, own.sensitivity)
+    )
+    before = 7.0 * DEGF
+    exponent = -np.log1p(-before / coil.difference_k)
+    along = exponent * r * a / (1.0 - r * a) * lag
+    known = b / (b + exponent) * (lag - lead + liquid) + along
+    assert mean_delay(simulated_step(coil, before, ratio, 90.0)) == pytest.approx(known, rel=0.04)
+    assert known < 0.9 * (b / (b + exponent) * ((lag - lead) / a + liquid) + along)
+
+
 def test_mean_delay_of_a_dead_time_and_a_lag():
     time = np.arange(-2.0, 400.0, 0.25)
     left = np.where(time < 7.0, 1.0, np.exp(-(time - 7.0) / 12.0))

@@ -65,41 +65,16 @@ def onset(case: LoopCase) -> float:
     return float(shares[last] + step * (shares[last + 1] - shares[last]))
 
 
-# Where the limit of the loop is farther than 12 % from the simulation, and the share that was found: its lag of the wall is one
-# lag, but a wall that gets wet is hot and evaporates faster at first.  Both are to the safe side: the simulation is still
-# steady below the limit.
-MISSES = {"TD 15 degF": 0.82, "SST -20 degF": 0.78}
-_NEAR = 0.12
+# How far the limit of the loop is from the simulation at most, with half of the delay as dead time.
+_NEAR = 0.1
 
 
 @pytest.mark.slow
 def test_onset_of_hunting_is_the_limit_of_the_loop():
     found = {name: onset(case) for name, case in CASES.items()}
     print("\n".join(f"{name:26} {share:.3f} of the limit" for name, share in found.items()))
-    far = {name: share for name, share in found.items() if abs(share - 1.0) > _NEAR}
-    assert far == pytest.approx(MISSES, abs=0.02)
-    assert len(found) - len(far) >= 8
-
-
-@pytest.mark.slow
-def test_a_wall_that_is_hot_when_it_gets_wet_explains_the_misses():
-    """With f = (1 - a)/(1 - a r) of the front's answer at once and the rest with C_w (1 - a r)/k, every case is within 12 %."""
-    for name, case in CASES.items():
-        share = onset(case) * case.phi_min / limit_with_hot_wall(case)
+    for name, share in found.items():
         assert abs(share - 1.0) < _NEAR, name
-
-
-def limit_with_hot_wall(case: LoopCase) -> float:
-    coil, a, r = case.coil(), 0.75, case.ratio
-    delay, k = float(coil.delay_s[0]), float(coil.conductance_w_mk[0])
-    fast, lag, front = (1.0 - a) / (1.0 - a * r), 120.0 * (1.0 - a * r) / k, (1.0 - case.plug) * delay
-    w = np.linspace(1e-4, 2.0, 400_001)
-    phase = w * case.plug * delay + np.arctan(w * front) + np.arctan(w * lag) - np.arctan(w * fast * lag)
-    at = w[np.argmax(phase + np.arctan(w * case.bulb_s) >= np.pi)]
-    gain = (
-        (1 + (at * front) ** 2) * (1 + (at * lag) ** 2) / (1 + (at * fast * lag) ** 2) * (1 + (at * case.bulb_s) ** 2)
-    )
-    return float(smallest_steady(case.gain_at(), np.array([np.sqrt(gain)]), case.now.difference_k).opening[0])
 
 
 @pytest.mark.parametrize("name", ["base", "opening superheat 8 degF"])
