@@ -88,7 +88,7 @@ def test_it_is_steady_above_the_limit_and_swings_below(name):
     assert np.isnan(above.period_s)
     assert below.hunts
     assert below.superheat_k[0] < 1.0 < 0.8 * coil.difference_k < below.superheat_k[1]
-    assert below.period_s == pytest.approx(period(case), rel=0.15)
+    assert below.period_s == pytest.approx(period(case), rel=0.2)
     # The balance is over the time in which the swing grows to its full range.
     assert np.all(np.abs(course.imbalance_kg) < 1e-6 * course.fed_kg)
     change = course.liquid_kg[-1] - course.liquid_kg[0]
