@@ -34,7 +34,7 @@ _STATED: Mapping[type, tuple[str, ...]] = {
 }
 # Sources: translated where the catalogue does so, else cited as they are.
 _CITED: Mapping[type, tuple[str, ...]] = {
-    Family: ("rating_source",),
+    Family: ("rating_source", "discharge_source"),
     Application: ("sources",),
     ProductionScatter: ("source",),
     InstallationScatter: ("source",),

@@ -24,8 +24,8 @@ OTHERS = language.languages()[1:]
 WINDOW = re.compile(r"\d[\d.,]*\N{EN DASH}\d[\d.,]*")
 
 
-# A word of three letters and more; a figure or a unit beside it is none.
-WORD = re.compile(r"[^\W\d_]{3,}")
+# A word of three letters and more; a figure, an exponent or a unit beside it is none.
+WORD = re.compile(r"[^\W\d_\N{SUPERSCRIPT TWO}\N{SUPERSCRIPT THREE}]{3,}")
 # What stays as it is in every language, and why.
 UNTRANSLATED = {
     "names of persons, programs and standards in sources": "Baehr CoolProp CYCLE_D issues NIST numpy pandas Roth scipy Tillner Wagner "

@@ -23,27 +23,20 @@ from tablegen.report.publications.booklet import print_booklet
 from tests.demo import page_texts
 from tests.small import small_catalogue
 
-APPLICATION, ALDER, HAZEL = "applications/walk_in_medium.yaml", "families/alder.yaml", "families/hazel.yaml"
-SETTING = "    setting:\n      refrigerant: R404A\n      bulb_temperature: 32 degF\n"
-COIL = """coil:
-  conductance_ratio: 25 percent
-  circuit_load: 1 kW
-  circuit_length: 6 m
-  tube_inner_diameter: 7.9 mm
-  wall_heat_capacity: 120 J/(m K)
-  air_side_share: 75 percent
-  plug_share: 50 percent
-  source: Assumed.
-stability: {gain_margin: 1.3}
-"""
+APPLICATION = "applications/walk_in_medium.yaml"
+# A circuit and a bulb with which the loop asks for more than the stated opening.
+COIL = {
+    "circuit_load: 1.5 kW": "circuit_load: 1 kW",
+    "circuit_length: 10 m": "circuit_length: 6 m",
+    "tube_inner_diameter: 8 mm": "tube_inner_diameter: 7.9 mm",
+    "wall_heat_capacity: 110 J/(m K)": "wall_heat_capacity: 120 J/(m K)",
+    "gain_margin: 1}": "gain_margin: 1.3}",
+}
 
 
 @pytest.fixture(scope="module")
 def data(tmp_path_factory) -> DataSet:
-    edits = [
-        (APPLICATION, "compressor:\n", f"{COIL}compressor:\n"),
-        (ALDER, SETTING, f"    bulb_time_constant: 60 s\n{SETTING}"),
-    ]
+    edits = [(APPLICATION, old, new) for old, new in COIL.items()]
     folder = tmp_path_factory.mktemp("openings") / "configs"
     groups = {"R404A": ["R404A"]}
     path = small_catalogue(folder, ["alder"], groups, ["walk_in_medium"], edits, more="publications: [booklet]\n")

@@ -11,6 +11,7 @@ from reportlab.platypus import Flowable, PageBreak
 from tablegen.report.pdf import design, fonts, page
 from tablegen.report.pdf.page_tabs import PageTabs
 from tests.demo import demo_booklet, demo_catalogue
+from tests.worked import worked_catalogue
 
 ROOM = 640.0
 TITLES = [own.title for own in demo_catalogue().applications.values()]
@@ -28,11 +29,13 @@ def test_every_tab_has_a_text_of_its_own_that_fits(titles: list[str]) -> None:
 
 
 def test_titles_are_whole_where_they_fit_and_lose_words_where_they_do_not() -> None:
-    assert [" ".join(lines) for lines in PageTabs.of(TITLES, ROOM).lines] == TITLES
+    """Of six applications; the more there are, the less space has each."""
+    titles = [own.title for own in worked_catalogue().applications.values()]
+    assert [" ".join(lines) for lines in PageTabs.of(titles, ROOM).lines] == titles
     for room, left_out in ((440.0, ""), (300.0, "Walk-in ")):
-        shorter = [" ".join(lines) for lines in PageTabs.of(TITLES, room).lines]
-        assert shorter != TITLES
-        assert all(t.removeprefix(left_out).startswith(own) for own, t in zip(shorter, TITLES, strict=True))
+        shorter = [" ".join(lines) for lines in PageTabs.of(titles, room).lines]
+        assert shorter != titles
+        assert all(t.removeprefix(left_out).startswith(own) for own, t in zip(shorter, titles, strict=True))
 
 
 def test_too_many_chapters_have_no_tabs() -> None:

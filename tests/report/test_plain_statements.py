@@ -2,18 +2,21 @@
 
 import functools
 import re
+from itertools import product, starmap
 
 import pandas as pd
 import pytest
 
+from tablegen.model.inputs import Catalogue
 from tablegen.model.publications import Combination
 from tablegen.report.formatter import Formatter
 from tablegen.report.pages.application_page import application_page
 from tablegen.report.pages.confidence_page import confidence_chapter
 from tablegen.report.publications.printed_data import PrintedData
 from tablegen.report.publications.publication import Publication
-from tablegen.report.table_conditions import charge_text, valve_text
+from tablegen.report.table_conditions import charge_text, reserve_text, valve_text
 from tests.demo import demo_booklet, demo_chart, demo_data, demo_handout, page_texts, short_booklet
+from tests.worked import worked_catalogue
 
 GROUP = "R448A-family"
 # Words that British and US English spell differently, common in refrigeration texts.
@@ -66,7 +69,19 @@ def test_what_is_left_out_is_named_where_it_is_not_all():
     """Hazel is computed with R407C for the cooler alone: the freezer is not computed, which the next table says."""
     text = flat(demo_booklet("IP", "letter")[1])
     assert "Hazel R407C; R134a; R513A Walk-in cooler, floating head pressure 3 Printed for" in text
-    assert "Rowan R407C; R134a; R513A all 3 No bulb charge is offered." in text
+    catalogue = demo_data().catalogue
+    assert f"Rowan R407C; R134a; R513A all {first_left_out(catalogue, 'No bulb charge is offered.')} No bulb" in text
+
+
+def first_left_out(catalogue: Catalogue, why: str) -> int:
+    """How many tables are left out by the line with a reason and by none above it."""
+    place = next(i for i, rule in enumerate(catalogue.left_out) if rule.why == why)
+    names = catalogue.families, catalogue.groups, catalogue.applications
+    first = (
+        next((i for i, rule in enumerate(catalogue.left_out) if rule.takes(part)), None)
+        for part in starmap(Combination, product(*names))
+    )
+    return sum(number == place for number in first)
 
 
 def test_the_lift_of_the_tables_with_a_riser_is_named():
@@ -77,7 +92,7 @@ def test_the_lift_of_the_tables_with_a_riser_is_named():
 def test_every_application_states_its_liquid():
     pages = [" ".join(page.split()) for page in page_texts(demo_booklet("IP", "letter")[1])]
     conditions = [page for page in pages if "Conditions of the tables" in page]
-    assert len(conditions) == 6
+    assert len(conditions) == len(list(publication().applications()))
     assert all(re.search(r"Liquid (subcooled|at the temp)", page) for page in conditions)
 
 
@@ -119,7 +134,16 @@ def test_the_pressure_limits_of_a_valve_have_one_unit(system, limits):
     )
     pressures, reserve = text.split(". ")
     assert pressures.endswith(limits)
-    assert reserve.startswith("Maximum loads use the whole reserve")
+    assert reserve.startswith("Maximum loads end at rated stroke")
+
+
+def test_whether_maximum_loads_use_the_reserve_is_stated_as_it_is_in_the_family():
+    """The demo keeps it for pull-down, the other catalogue does not."""
+    for catalogue, said in (
+        (demo_data().catalogue, "end at rated stroke"),
+        (worked_catalogue(), "use the whole reserve"),
+    ):
+        assert f"Maximum loads {said}" in reserve_text(catalogue.families["alder"])
 
 
 def test_a_maximum_operating_pressure_is_stated_absolute_and_gauge():

@@ -17,7 +17,7 @@ from tablegen.report.pages.window_pages import window_table_pages
 from tablegen.report.pages.window_table import DASH, WindowTableFlowable
 from tablegen.report.pdf import page, tables
 from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
-from tablegen.report.stock_coverage import stock_chart
+from tablegen.report.stock_coverage import StockCell, stock_chart
 from tests.demo import demo_booklet, demo_chart, demo_data, demo_handout
 from tests.report.tagged_text import Tagged, faults
 
@@ -116,8 +116,10 @@ def test_every_table_reads_through_its_tags_alone(booklet: Tagged) -> None:
         if node.role == "Table":
             under.setdefault(title, []).append([row.kids for row in node.kids])
     for part in publication.parts:
-        heading, _, flowable, *_ = window_table_pages(publication, part, 500.0)
-        assert isinstance(heading, page.Heading) and isinstance(flowable, WindowTableFlowable)
+        # Between the two may be cautions of the refrigerant, then the caption.
+        heading, *below = window_table_pages(publication, part, 500.0)
+        assert isinstance(heading, page.Heading)
+        [flowable] = [own for own in below if isinstance(own, WindowTableFlowable)]
         # The table, its conditions, the map that turns it round.
         read, *conditions, turned = under[plain(heading.heading).replace("'", "\N{RIGHT SINGLE QUOTATION MARK}")]
         assert len(conditions) == 2
@@ -140,6 +142,14 @@ def test_every_table_reads_through_its_tags_alone(booklet: Tagged) -> None:
             assert [cell.words for cell in read_row] == [label, *(" ".join(filter(None, pair)) for pair in sizes)]
 
 
+def chart_words(cell: StockCell) -> str:
+    """What a cell of a chart says: its sizes, or which of them to ask about up to which load."""
+    if not cell.limits:
+        return " ".join(cell.sizes)
+    asked = ": ask" if len(cell.sizes) > 1 else "? ask"
+    return f"{' or '.join(cell.sizes)}{asked} {cell.limits}"
+
+
 def test_the_counter_chart_reads_as_its_data(publications: dict[str, Tagged]) -> None:
     data = demo_data()
     chart = data.catalogue.charts[0]
@@ -157,8 +167,7 @@ def test_the_counter_chart_reads_as_its_data(publications: dict[str, Tagged]) ->
     for group in chart.groups:
         cells = data.charts[(data.charts["group"] == group) & (data.charts["publication"] == "counter")]
         for row in stock_chart(cells, Formatter("IP")).rows:
-            shown = [f"{' or '.join(c.sizes)}: ask {c.limits}" if c.limits else " ".join(c.sizes) for c in row.cells]
-            printed.append([f"over {row.above} up to {row.upto}", *shown])
+            printed.append([f"over {row.above} up to {row.upto}", *map(chart_words, row.cells)])
     assert read == printed
     assert [cell.words for cell in tables[1][0]] == ["", "low head", "rating point", "high head"]
 

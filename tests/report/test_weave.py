@@ -3,6 +3,7 @@
 import itertools
 import math
 import re
+from collections import Counter
 
 import pytest
 
@@ -85,7 +86,9 @@ def test_the_cover_draws_every_open_window_of_what_has_most_tables():
     publication = booklet_publication(demo_data())
     [picture] = drawn(cover(publication, 500.0, 670.0))
     parts = [p for p in publication.parts if (p.family, p.group) == ("alder", "R448A-family")]
-    assert len(parts) == len(publication.catalogue.applications)
+    # No other family and group has as many tables.
+    tables = Counter((p.family, p.group) for p in publication.parts).most_common(2)
+    assert tables[0][1] == len(parts) > 4 and tables[0][1] >= tables[1][1]
     count = sum(not math.isnan(own.min_load_w) for part in parts for own in publication.windows(part))
     assert sum(map(len, threads(picture.drawing))) == count > 500
     size = len("\n".join(shape.path for shape in shapes(picture.drawing)))

@@ -17,10 +17,14 @@ NOTICE = "For licensed technicians; the maker's data sheet comes first."
 
 
 def of_a_maker():
-    """The demo as a maker would print it: other words on the cover, no company that calls itself invented."""
+    """The demo as a maker would print it: other words on the cover, no company and no compressor that is called invented."""
     data = reprinted(demo_data(), notice=NOTICE, company="Quillmere Valves")
     handouts = tuple(dataclasses.replace(own, school="Harbor Street Evening School") for own in data.catalogue.handouts)
-    return with_inputs(data, handouts=handouts)
+    applications = {
+        name: dataclasses.replace(own, sources={**own.sources, "compressor": "Map of the maker."})
+        for name, own in data.catalogue.applications.items()
+    }
+    return with_inputs(data, handouts=handouts, applications=applications)
 
 
 def test_a_handout_calls_valves_invented_where_the_notice_does():

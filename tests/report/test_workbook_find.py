@@ -233,18 +233,21 @@ def test_a_reader_that_does_not_compute_shows_the_answer_to_the_opening_case(mad
 def test_at_a_row_the_sheet_and_pick_choose_the_same_sizes(tmp_path):
     data = demo_data()
     book = Spreadsheet(written(data, tmp_path / "windows.xlsx"))
-    for name, application, sst, load in (
-        ("R448A", "walk_in_medium", 24.0, 20.0),
-        ("R404A", "walk_in_low", -20.0, 12.0),
-        ("R448A-family", "walk_in_medium", 30.0, 7.0),
+    for name, application, sst, loads in (
+        ("R448A", "walk_in_medium", 24.0, (20.0, 22.0, 24.0)),
+        ("R404A", "walk_in_low", -20.0, (12.0, 9.0, 16.0)),
+        ("R448A-family", "walk_in_medium", 30.0, (7.0, 9.0, 10.0)),
     ):
         own = data.catalogue.applications[application]
         shown = data.catalogue.groups[name].title if name in data.catalogue.groups else name
+        # Printed limits are narrower by less than a hundredth: the first load that is as far from every limit.
+        load, picked = next(
+            (load, found)
+            for load in loads
+            for found in [pick(data.catalogue, Case(name, (sst + 459.67) / 1.8, load * 293.07107, application))]
+            if all(c.margin > 1.01 for c in found.fitting)
+        )
         book.given(FIND, {"B4": own.title, "B5": shown, "B7": sst, "B10": load})
-        kelvin, watt = (sst + 459.67) / 1.8, load * 293.07107
-        picked = pick(data.catalogue, Case(name, kelvin, watt, application))
-        # Printed limits are narrower by less than a hundredth.
-        assert all(c.margin > 1.01 for c in picked.fitting)
         names = [data.catalogue.valve_name(c.family, c.size) for c in picked.fitting]
         rows = [book.value(FIND, f"A{row}") for row in range(FIRST_ROW, FIRST_ROW + MOST)]
         assert sorted(filter(None, rows)) == sorted(names) and names

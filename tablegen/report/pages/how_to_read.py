@@ -46,7 +46,7 @@ from tablegen.wording import how_to_read as wording
 from tablegen.wording.message import in_clauses, listed
 
 # Sizes, rows and applications that are shown; share of the width for the number of a step; space around a step [pt].
-_SIZES, _ROWS, _APPLICATIONS, _NUMBERS, _SPACE = 5, 5, 8, 0.06, 5.0
+_SIZES, _ROWS, _APPLICATIONS, _NUMBERS, _SPACE = 5, 5, 6, 0.06, 5.0
 # Limits that are set where the valve cannot close further, by what it does below them.
 _BELOW = {
     "stability": (wording.HUNTS, wording.TOO_LARGE_HUNTS),
