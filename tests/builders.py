@@ -39,7 +39,7 @@ def system_inputs(rating: Stated, low_head: Stated, high_head: Stated, **stated:
             distributor_pa=0.0,
             distributor_scaling=DistributorScaling.FLASHED_MIXTURE,
         ),
-        superheat=SuperheatLimits(0.0, 6.0, (2.0, 0.0, 0.0)),
+        superheat=SuperheatLimits(useful_k=0.0, max_k=6.0, min_k=(2.0, 0.0, 0.0)),
         compressor=ClearanceCompressor(0.04, 1.1),
         return_superheat_k=0.0,
         discharge_loss_pa=0.0,

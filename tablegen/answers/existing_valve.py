@@ -17,11 +17,12 @@ from tablegen.model.head_settings import at_equal_condensing
 from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, Size
 from tablegen.model.liquid_supply import LiquidNeed, liquid_needs
 from tablegen.model.solving import Solved, law_of
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.operating import Zone
 from tablegen.physics.reasons import Reason
 from tablegen.physics.system import Head, HeadCondition, OperatingCondition
 from tablegen.physics.valve import static_superheat
-from tablegen.physics.windows import ThermostaticActuator, Valve
+from tablegen.physics.windows import Valve
 from tablegen.tables.curves import balance_curve
 from tablegen.tables.examples import Example
 from tablegen.wording import retrofit as wording

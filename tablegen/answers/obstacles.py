@@ -10,9 +10,9 @@ from tablegen.answers.pick import Limit
 from tablegen.calculation.steps import Calculation
 from tablegen.calculation.valve_steps import AtState, MemberCalculation, key_in
 from tablegen.model.inputs import Family, PowerElement
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.reasons import Reason
-from tablegen.physics.windows import ThermostaticActuator
 from tablegen.wording import calculation as calculation_wording
 
 # Lines that follow from subcooling and drop within the range of a flow law.

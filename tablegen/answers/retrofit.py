@@ -16,8 +16,8 @@ from tablegen.model.inputs import Family, PowerElement, Size
 from tablegen.model.names import family_of, size_of
 from tablegen.model.offer import Rules, offered_families, refuse_unapproved
 from tablegen.model.spring_setting import AskedSetting, SpringSetting, set_spring
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.operating import Zone
-from tablegen.physics.windows import ThermostaticActuator
 from tablegen.wording import offers, terms
 from tablegen.wording import retrofit as wording
 

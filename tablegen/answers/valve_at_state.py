@@ -9,10 +9,11 @@ import numpy as np
 from tablegen.errors import RequestError
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved, law_of, unit_window
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.system import OperatingCondition, SuctionResponse
 from tablegen.physics.valve import OpeningCharacteristic
-from tablegen.physics.windows import ThermostaticActuator, Valve
+from tablegen.physics.windows import Valve
 from tablegen.wording import hunt as wording
 from tablegen.wording import terms
 

@@ -208,7 +208,7 @@ def suggest(
     --------
     >>> groups = suggest(application="walk_in_medium", spread="5 percent").frame()
     >>> [", ".join(sorted(names)) for names in groups["refrigerants"] if "R448A" in names]
-    ['R407A, R448A, R449A', 'R407A, R448A, R449A']
+    ['R407A, R448A, R449A', 'R407A, R448A, R449A', 'R407A, R448A, R449A']
     """
     from tablegen.report.answers.suggest import answer_of_suggestions
     from tablegen.tables.suggest_groups import COMPARED_AT_K, dew_pressures, suggest_in

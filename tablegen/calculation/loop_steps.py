@@ -10,11 +10,12 @@ from tablegen.calculation.formula import text_of
 from tablegen.calculation.steps import Calculation
 from tablegen.physics import equations as eq
 from tablegen.physics import loop_equations as leq
+from tablegen.physics import valve_equations as veq
+from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator, coil_delays
 from tablegen.physics.conditions import SolvedState
 from tablegen.physics.loop import Circuit, Controller, bulb_ultimate, controller_ultimate
 from tablegen.physics.system import SystemInputs
 from tablegen.physics.valve import OpeningCharacteristic
-from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator, coil_delays
 from tablegen.wording import calculation as wording
 
 # Names a key of the family.
@@ -52,14 +53,14 @@ def bulb_minimum(
     is_internal = actuator.is_internally_equalized
     note = wording.INTERNAL() if is_internal else wording.EXTERNAL()
     w.step("p_u", "p_2" if is_internal else "p_e", wording.DEFINITION, note)
-    w.step("phi_sh", text_of(eq.opening), wording.FORCE_BALANCE)
+    w.step("phi_sh", text_of(veq.opening), wording.FORCE_BALANCE)
     w.functions |= {"slope_charge": actuator.balance.charge.slope, "slope_share": characteristic.relative_slope}
     w.step("dp_b", f"slope_charge({bulb})", wording.CHARGE_CURVE)
     w.step("l_c", "slope_share(phi_sh)", wording.CHARACTERISTIC)
     w.step("K_0", text_of(leq.loop_gain, SH="SH_s"), wording.LOOP_OF_COIL, wording.IS_ALLOWED())
     w.step("k_s", "SH_s / TD", wording.DEFINITION)
     w.given("phi_seat", actuator.smallest_controlled, key_in("opening.smallest_controlled"))
-    w.step("phi_min", text_of(eq.min_opening, phi_stable="phi_seat"), wording.DEFINITION)
+    w.step("phi_min", text_of(veq.min_opening, phi_stable="phi_seat"), wording.DEFINITION)
 
 
 def drive_minimum(
@@ -91,7 +92,7 @@ def drive_minimum(
     gain = "K_p * phi_sh" if controller.is_scheduled else "K_p"
     w.step("K_0", text_of(leq.controller_gain, K_p=gain), wording.LOOP_OF_COIL, wording.IS_ALLOWED())
     w.given("phi_seat", actuator.minimum, *minimum_keys)
-    w.step("phi_min", text_of(eq.min_opening, phi_stable="phi_seat"), wording.DEFINITION)
+    w.step("phi_min", text_of(veq.min_opening, phi_stable="phi_seat"), wording.DEFINITION)
 
 
 def _controller(w: Calculation, controller: Controller, key_in: KeyIn) -> None:

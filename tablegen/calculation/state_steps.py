@@ -19,6 +19,7 @@ from tablegen.calculation.steps import Calculation
 from tablegen.model.solving import Law
 from tablegen.physics import discharge
 from tablegen.physics import equations as eq
+from tablegen.physics import liquid_equations as lineq
 from tablegen.physics._corner import CAPACITY_STEP_K
 from tablegen.physics._flashing_line import mixture
 from tablegen.physics.arrays import Floats
@@ -145,7 +146,7 @@ def head_calculation(
         keys = f"{item.condition}.{key}_subcooling", f"{item.condition}.{key}_subcooling_range"
         w.given(name, chosen, *keys)
     keys = (f"{item.condition}.liquid_temperature", f"{item.condition}.subcooling")
-    _inlet(w, system, item.state, text_of(eq.inlet_pressure), condition.liquid, keys)
+    _inlet(w, system, item.state, text_of(lineq.inlet_pressure), condition.liquid, keys)
     if not is_held or any(system.superheat.min_k[1:]):
         mean = "f" if item.open_share == 1.0 else "f * d_max"
         w.step("q", f"{mean} * (h_g - h_l) / dh_r", wording.ENERGY_BALANCE)
@@ -194,7 +195,7 @@ def _inlet(
             w.given("H", lift_m, "losses.lift")
             w.known(g=GRAVITY_M_S2)
         column = "rho_1" if flashes and lift_m < 0.0 else "rho"
-        w.step("dp_lift", text_of(eq.lift_pressure, rho=column), wording.HYDROSTATICS)
+        w.step("dp_lift", text_of(lineq.lift_pressure, rho=column), wording.HYDROSTATICS)
         w.step(arriving, f"{formula} - dp_lift", wording.LOSS_LAW, note)
     else:
         w.step(arriving, formula, wording.LOSS_LAW, note if "rho" in formula else "")
@@ -226,12 +227,12 @@ def _heat_gain(w: Calculation, system: SystemInputs, liquid: str) -> None:
         w.given("L_g", heat.length_m, "liquid.heat_gain.length")
         w.given("Q_g", heat.capacity_w, "liquid.heat_gain.capacity")
         w.known(dT_1=CAPACITY_STEP_K)
-        w.step("sigma", text_of(eq.line_heat_share), wording.DEFINITION)
+        w.step("sigma", text_of(lineq.line_heat_share), wording.DEFINITION)
     w.step("T_oc", f"{liquid} - dT_1", wording.DEFINITION)
     w.step("h_w", f"h_liq({liquid}, p_h)", wording.EQUATION_OF_STATE)
     w.step("h_c", "h_liq(T_oc, p_h)", wording.EQUATION_OF_STATE)
-    w.step("c_l", text_of(eq.liquid_heat_capacity), wording.DEFINITION)
-    rise, note = text_of(eq.line_temperature_rise), ""
+    w.step("c_l", text_of(lineq.liquid_heat_capacity), wording.DEFINITION)
+    rise, note = text_of(lineq.line_temperature_rise), ""
     if "d_max" in w.values:
         rise, note = re.sub(r"\bf\b", "f * d_max", rise), wording.MEAN_FLOW()
     w.step("dT_g", rise, wording.ENERGY_BALANCE, note)
@@ -240,11 +241,11 @@ def _heat_gain(w: Calculation, system: SystemInputs, liquid: str) -> None:
 def _flashing_line(w: Calculation, state: State) -> None:
     """Friction downstream of the point where the liquid reaches its bubble pressure; none in a state without vapor."""
     w.step("p_bl", "p_bub(T_l)", wording.EQUATION_OF_STATE)
-    w.step("dp_sh", f"max({text_of(eq.flash_shortfall)}, 0)", wording.DEFINITION)
+    w.step("dp_sh", f"max({text_of(lineq.flash_shortfall)}, 0)", wording.DEFINITION)
     w.known(dp_f=np.where(state.inlet_quality == 0.0, 0.0, w.values["p_bl"] - state.inlet_pressure_pa))
     for quarter, share in enumerate(("0.25 * ", "0.5 * ", "0.75 * ", ""), start=1):
         w.step(f"r_{quarter}", f"rho_mix(h_l, p_bl - {share}dp_f) / rho", wording.HOMOGENEOUS)
-    w.step("dp_fl", text_of(eq.flashing_fall), wording.SIMPSON, wording.FALL_THERE())
+    w.step("dp_fl", text_of(lineq.flashing_fall), wording.SIMPSON, wording.FALL_THERE())
     w.step("p_1", "max(p_1l, p_bl) - dp_f", wording.DEFINITION)
 
 
@@ -257,7 +258,7 @@ def _inlet_mixture(w: Calculation) -> None:
     w.step("rho_b1", "rho_bub(T_b1)", wording.EQUATION_OF_STATE)
     w.step("rho_d1", "rho_dew(T_d1)", wording.EQUATION_OF_STATE)
     w.step("x_1", text_of(eq.vapor_quality, h_b="h_b1", h_d="h_d1"), wording.THROTTLING)
-    w.step("rho_1", text_of(eq.inlet_density), wording.HOMOGENEOUS)
+    w.step("rho_1", text_of(lineq.inlet_density), wording.HOMOGENEOUS)
 
 
 def needed_calculation(head: Calculation, system: SystemInputs, item: SolvedState) -> Calculation:
@@ -271,12 +272,12 @@ def needed_calculation(head: Calculation, system: SystemInputs, item: SolvedStat
         w.step("SC_c", "T_h - T_o", wording.DEFINITION)
     rise = w.values["dT_g"] if system.feed.heat else 0.0
     w.known(rho_n=w.functions["rho_bub"](state.head_bubble_temperature_k + rise - state.needed_subcooling_k))
-    inlet = text_of(eq.inlet_pressure, rho="rho_n")
-    lift = f" - {text_of(eq.lift_pressure, rho='rho_n')}" if system.losses.lift_m else ""
+    inlet = text_of(lineq.inlet_pressure, rho="rho_n")
+    lift = f" - {text_of(lineq.lift_pressure, rho='rho_n')}" if system.losses.lift_m else ""
     w.step("p_n", f"{inlet}{lift}", wording.LOSS_LAW, wording.NEEDED_THERE())
     w.step("T_n", "T_bub(p_n)", wording.EQUATION_OF_STATE)
     w.step("rho_n", "rho_bub(T_n)", wording.EQUATION_OF_STATE)
-    needed = text_of(eq.needed_subcooling, T_hb="T_h") if system.feed.heat else "T_h - T_n"
+    needed = text_of(lineq.needed_subcooling, T_hb="T_h") if system.feed.heat else "T_h - T_n"
     w.step("SC_n", needed, wording.DEFINITION)
     return w
 

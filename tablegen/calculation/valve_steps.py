@@ -23,6 +23,8 @@ from tablegen.model.inputs import Catalogue, Family, PowerElement, Size
 from tablegen.model.solving import Solved, law_of
 from tablegen.physics import connection
 from tablegen.physics import equations as eq
+from tablegen.physics import valve_equations as veq
+from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import SaturationCurve
 from tablegen.physics.conditions import SolvedState
@@ -30,7 +32,6 @@ from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import Stability, SuperheatLimits, SystemInputs
-from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 from tablegen.wording import calculation as wording
 from tablegen.wording import trace as trace_wording
 
@@ -59,12 +60,12 @@ def setting_calculation(family: Family, element: PowerElement, setting_refrigera
     w.step("p_e0", "p_set(T_b0 - SS)", wording.EQUATION_OF_STATE)
     w.step(
         "p_spring",
-        text_of(eq.spring_pressure),
+        text_of(veq.spring_pressure),
         wording.FORCE_BALANCE,
         wording.SET_ON(refrigerant=element.setting_refrigerant),
     )
     w.step("p_b1", "p_charge(T_b0 + OS)", wording.CHARGE_CURVE)
-    w.step("p_grad", text_of(eq.spring_gradient), wording.FORCE_BALANCE)
+    w.step("p_grad", text_of(veq.spring_gradient), wording.FORCE_BALANCE)
     if element.maximum_operating_pressure_pa is not None:
         w.given("p_MOP", element.maximum_operating_pressure_pa, f"{key}maximum_operating_pressure")
         w.functions["T_charge"] = balance.charge.curve.temperature
@@ -157,7 +158,7 @@ def _opening(
         if b or c:
             for name, value, part in (("a_0", a, "constant"), ("a_1", b, "linear"), ("a_2", c, "quadratic")):
                 w.given(name, value, f"superheat.minimum_stable_line.{part}")
-            w.step("SH_min", text_of(eq.min_stable_superheat), wording.MSS_WITH_LOAD)
+            w.step("SH_min", text_of(veq.min_stable_superheat), wording.MSS_WITH_LOAD)
         else:
             w.given("SH_min", a, "superheat.minimum_stable")
     if "T_m" in w.values:
@@ -174,15 +175,15 @@ def _opening(
         wording.DEFINITION,
         wording.INTERNAL() if is_internal else wording.EXTERNAL(),
     )
-    w.step("phi_sh", text_of(eq.opening), wording.FORCE_BALANCE)
+    w.step("phi_sh", text_of(veq.opening), wording.FORCE_BALANCE)
     if is_max:
         w.given("phi_stop", actuator.stop, key_in(family, "opening.stop"))
         w.given("r_lim", actuator.reserve_in_limits, key_in(family, "opening.reserve_in_limits"))
-        w.step("phi_size", text_of(eq.sizing_stroke), wording.DEFINITION)
-        w.step("phi_max", text_of(eq.max_opening), wording.DEFINITION)
+        w.step("phi_size", text_of(veq.sizing_stroke), wording.DEFINITION)
+        w.step("phi_max", text_of(veq.max_opening), wording.DEFINITION)
     else:
         w.given("phi_stable", actuator.min_stable, key_in(family, "opening.minimum_stable"))
-        w.step("phi_min", text_of(eq.min_opening), wording.DEFINITION)
+        w.step("phi_min", text_of(veq.min_opening), wording.DEFINITION)
 
 
 def size_calculation(size: Size, unit_load: Floats, confident_ratio: float = 1.0) -> Calculation:
@@ -235,7 +236,7 @@ def rated_kv_calculation(rating: ValveRating, family: Family, size: Size) -> Cal
     return w
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class AtState:
     """The calculations of one state of E: the system's, what its liquid needs upstream, and the valve's for either limit."""
 
@@ -281,8 +282,11 @@ def member_calculation(catalogue: Catalogue, solved: Solved, family: Family) -> 
     for item in (*solved.states, *solved.opened(element.actuator.open_share)):
         duty = (key_in(family, "maximum_duty"),)
         head = head_calculation(rating, refrigerant, system, item, law_of(family), duty)
-        limits = [limit_calculation(head, setting, family, element, system, item, is_max) for is_max in (True, False)]
-        states.append(AtState(item, head, needed_calculation(head, system, item), *limits))
+        largest, smallest = (
+            limit_calculation(head, setting, family, element, system, item, is_max) for is_max in (True, False)
+        )
+        liquid = needed_calculation(head, system, item)
+        states.append(AtState(item=item, head=head, liquid=liquid, maximum=largest, minimum=smallest))
     return MemberCalculation(
         refrigerant=refrigerant.name, element=element, rating=rating, setting=setting, states=tuple(states)
     )

@@ -14,11 +14,12 @@ from tablegen.confidence.draws import SHARED, Draws, Scatter, Source, scatter_of
 from tablegen.model.inputs import Family, PowerElement
 from tablegen.model.registry import PropertyUncertainty
 from tablegen.model.solving import Solved
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.arrays import Bools, Floats, bounded
 from tablegen.physics.flow import effective_pressure_drop
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import SuperheatLimits
-from tablegen.physics.windows import ThermostaticActuator, Valve
+from tablegen.physics.windows import Valve
 
 _SECONDS_PER_HOUR, _WATER_KG_M3, _BAR_PA = 3600.0, 1000.0, 1.0e5
 

@@ -8,11 +8,12 @@ import numpy as np
 
 from tablegen.confidence.drawn_states import DrawnState
 from tablegen.physics import loop_equations as leq
+from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator
 from tablegen.physics.arrays import Bools, Floats
 from tablegen.physics.loop import CoilDelays
 from tablegen.physics.loop_travel import steady_at_gain, steady_with_controller
 from tablegen.physics.system import SuperheatLimits
-from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator, Valve
+from tablegen.physics.windows import Valve
 
 # Superheats looked at in the search for the smallest steady opening, and bisections between two: to a millionth of a kelvin.
 _LOOKS, _HALVINGS = 12, 20

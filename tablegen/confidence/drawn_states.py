@@ -17,12 +17,13 @@ import numpy as np
 from tablegen.confidence.draws import OF_SYSTEM, Draws, Scatter, Source
 from tablegen.model.inputs import Application
 from tablegen.model.scatter import InstallationScatter
+from tablegen.physics.actuators import coil_delays
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import SolvedState, State, solve_conditions, solve_open, solve_rating
 from tablegen.physics.deviation import DeviatingRefrigerant, InstallationDeviation, PropertyDeviation
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import Head, SystemInputs
-from tablegen.physics.windows import coil_delays, load_share
+from tablegen.physics.windows import load_share
 
 # Where the parabolas meet solved states, in standard deviations.
 NODE = 2.0
@@ -58,7 +59,7 @@ class DrawnState:
     wall_lead_s: Floats
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class StateResponse:
     """The nominal figures of one state, and how each source's standard normal draw moves them.
 
@@ -136,7 +137,13 @@ def state_responses(
     middle = [_figures(item, rated, system) for item in solved]
     if not sources:
         return tuple(
-            StateResponse(item, refrigerant.critical_pressure_pa, (), own[None], vapor)
+            StateResponse(
+                item=item,
+                critical_pressure_pa=refrigerant.critical_pressure_pa,
+                sources=(),
+                coefficients=own[None],
+                inlet_vapor=vapor,
+            )
             for item, own in zip(solved, middle, strict=True)
         )
     ends = _solved_ends(refrigerant, application, scatter, sources, open_share)
@@ -148,7 +155,15 @@ def state_responses(
         is_whole = np.isfinite(slope)
         slope, curvature = np.where(is_whole, slope, one), np.where(is_whole, curvature, 0.0)
         coefficients = np.concatenate([own[None], slope, curvature])
-        made.append(StateResponse(item, refrigerant.critical_pressure_pa, sources, coefficients, vapor))
+        made.append(
+            StateResponse(
+                item=item,
+                critical_pressure_pa=refrigerant.critical_pressure_pa,
+                sources=sources,
+                coefficients=coefficients,
+                inlet_vapor=vapor,
+            )
+        )
     return tuple(made)
 
 

@@ -30,10 +30,10 @@ from tablegen.config.fields import (
 )
 from tablegen.errors import PropertyError, both_scales, unknown
 from tablegen.model.inputs import PowerElement
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import FactorySetting, ForceBalance, Stem, set_at_factory, spring_per_turn, static_superheat
-from tablegen.physics.windows import ThermostaticActuator
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 

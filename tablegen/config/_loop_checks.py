@@ -9,8 +9,8 @@ from tablegen.config._superheat_model import OF_CIRCUIT
 from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.errors import FileProblem
 from tablegen.model.inputs import Catalogue, Family
+from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator
 from tablegen.physics.system import Stability, SuctionResponse, SystemInputs
-from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 from tablegen.wording import config_errors as wording
 from tablegen.wording.message import listed
 

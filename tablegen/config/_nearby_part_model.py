@@ -8,8 +8,8 @@ from typing import Annotated, Literal, Self, TypeAlias
 
 from pydantic import Field, model_validator
 
+from tablegen.config._offered_model import ApprovedModel
 from tablegen.config.document import ConfigDocument
-from tablegen.config.family_model import ApprovedModel
 from tablegen.config.fields import (
     MAX_SIZE_NAME,
     BadKey,

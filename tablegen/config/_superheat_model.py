@@ -79,7 +79,13 @@ class SuperheatModel(Model):
         """The limits in SI."""
         line = self.minimum_stable_line
         minimum = (line.constant, line.linear, line.quadratic) if line else (self.minimum_stable or 0.0, 0.0, 0.0)
-        return SuperheatLimits(self.useful, self.maximum, minimum, self.maximum_share, self.coil_capacity_loss)
+        return SuperheatLimits(
+            useful_k=self.useful,
+            max_k=self.maximum,
+            min_k=minimum,
+            max_share=self.maximum_share,
+            capacity_loss=self.coil_capacity_loss,
+        )
 
 
 # Keys that the loop of valve, coil and bulb needs beside the conductance ratio.

@@ -15,8 +15,8 @@ from tablegen.config.document import ConfigDocument, Yaml, mappings, read_docume
 from tablegen.config.family_model import FAMILY_KINDS, FamilyModel, StepperModel, ThermostaticModel
 from tablegen.errors import ConfigError, FileProblem, RequestError
 from tablegen.model.inputs import Family
+from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator
 from tablegen.physics.refrigerants import Refrigerant
-from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 from tablegen.wording import fit as wording
 
 # A liquid charge is given by its fluid; the others may be given by points.

@@ -14,6 +14,7 @@ from tablegen.config._charge_model import ChargeModel
 from tablegen.config._controller_model import ControllerModel
 from tablegen.config._discharge_model import DischargeCoefficientModel
 from tablegen.config._model_code import ModelCodeModel, OrderedFamily, OrderedSize, model_codes
+from tablegen.config._offered_model import ApprovedModel, OfferedModel
 from tablegen.config._port_design_model import (
     ConnectionLossModel,
     FullSteps,
@@ -43,14 +44,10 @@ from tablegen.config.fields import (
     Model,
     Name,
     PressureDrop,
-    RefrigerantName,
-    SafetyGroup,
     Share,
-    SizeNamed,
     Text,
     Title,
     Travel,
-    quantity,
     twice,
 )
 from tablegen.errors import RequestError, unknown
@@ -59,46 +56,18 @@ from tablegen.model.names import key_of
 from tablegen.model.offered_choices import Approval, ConnectionChoices, Offered
 from tablegen.model.part_numbers import PartNumber
 from tablegen.model.scatter import ProductionScatter, Tolerance
+from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator
 from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import Stability
 from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
-from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 
 D = TypeVar("D", bound=PortDesignModel)
 DesignsOf = Annotated[list[D], Field(max_length=60)]
-CapillaryLength = Annotated[float, quantity("length", "0.1 m", "20 m")]
-
-
-class ConnectionsModel(Model):
-    """Connections to choose from, for the sizes named, or for all."""
-
-    sizes: Annotated[list[SizeNamed], Field(min_length=1)] | None = None
-    choose: Annotated[list[Title], Field(min_length=1, max_length=20)]
-
-
-class OfferedModel(Model):
-    """What may be chosen on an order; where a list has more than one entry, the order must name one."""
-
-    connections: Annotated[list[ConnectionsModel], Field(min_length=1)]
-    capillary_lengths: list[CapillaryLength] = Field(default_factory=list)
-
-
-class ApprovedModel(Model):
-    """The refrigerants that a family is approved for: by name, or all of some safety groups (ASHRAE 34, ISO 817)."""
-
-    refrigerants: list[RefrigerantName] = Field(default_factory=list)
-    safety_groups: list[SafetyGroup] = Field(default_factory=list)
-
-    @model_validator(mode="after")
-    def _some(self) -> Self:
-        if not self.refrigerants and not self.safety_groups:
-            raise BadKey(wording.APPROVED_FOR_NOTHING())
-        return self
 
 
 class FamilyBase(Model):
@@ -414,8 +383,8 @@ class StepperModel(FamilyBase):
         else:
             title = wording.STEPPER(**steps)
         actuator = ElectronicActuator(
-            1.0 - self.control_reserve,
-            self.minimum_steps / self.full_steps,
+            maximum=1.0 - self.control_reserve,
+            minimum=self.minimum_steps / self.full_steps,
             controller=self.controller.inputs() if self.controller else None,
             stability=self.stability,
         )
@@ -446,10 +415,10 @@ class PulseModel(FamilyBase):
         """The drive, the same for every refrigerant and application."""
         title = wording.PULSE(minimum=f"{100 * self.minimum_duty:g}", maximum=f"{100 * self.maximum_duty:g}")
         actuator = ElectronicActuator(
-            self.maximum_duty,
-            self.minimum_duty,
-            Reason.MAX_DUTY,
-            Reason.MIN_DUTY,
+            maximum=self.maximum_duty,
+            minimum=self.minimum_duty,
+            max_reason=Reason.MAX_DUTY,
+            min_reason=Reason.MIN_DUTY,
             controller=self.controller.inputs() if self.controller else None,
             stability=self.stability,
         )

@@ -9,12 +9,12 @@ from enum import StrEnum
 from typing import Any
 
 from tablegen.model.inputs import Application, Family
+from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator
 from tablegen.physics.arrays import Floats
 from tablegen.physics.conditions import solve_rating
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import Basis, Head, HeadCondition, OperatingCondition, SystemInputs
-from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 
 # What `check` allows a stop to be at most, and losses, subcooling and superheat; none of them is known to be larger.
 _MAX_STOP, _MAX_LOSS_PA, _MAX_SUBCOOLING_K, _MAX_SUPERHEAT_K = 3.0, 1e6, 30.0, 30.0

@@ -21,6 +21,7 @@ from tablegen.model.publications import (
 from tablegen.model.registry import PropertyUncertainty, RefrigerantRecord
 from tablegen.model.scatter import InstallationScatter, ProductionScatter, Tolerance
 from tablegen.model.stock import Stock
+from tablegen.physics.actuators import Actuator
 from tablegen.physics.arrays import Floats
 from tablegen.physics.connection import kv_of_port
 from tablegen.physics.discharge import DischargeCoefficient
@@ -29,7 +30,7 @@ from tablegen.physics.rating import ValveRating
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import OperatingCondition, SystemInputs
 from tablegen.physics.valve import FactorySetting, OpeningCharacteristic, Stem
-from tablegen.physics.windows import Actuator, Valve
+from tablegen.physics.windows import Valve
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

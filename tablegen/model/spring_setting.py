@@ -12,9 +12,9 @@ import numpy as np
 
 from tablegen.errors import RequestError, both_steps
 from tablegen.model.inputs import PowerElement
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.valve import Stem, spring_at, spring_per_turn, static_superheat_with
-from tablegen.physics.windows import ThermostaticActuator
 from tablegen.wording import retrofit as wording
 from tablegen.wording.message import argument
 

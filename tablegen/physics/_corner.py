@@ -8,7 +8,7 @@ from typing import Any
 import numpy as np
 from numpy.typing import NDArray
 
-from tablegen.physics import equations as eq
+from tablegen.physics import liquid_equations as lineq
 from tablegen.physics._flashing_line import flashing_inlet, mixture
 from tablegen.physics.arrays import Floats
 from tablegen.physics.deviation import AS_STATED, InstallationDeviation
@@ -147,7 +147,7 @@ def reach_inlet(
     if with_needed:
         own_density = density if rated_density is None else rated_density
         least_pa = _bubble_inlet(refrigerant, system, head_pa, corner, share, own_density)
-        needed = eq.needed_subcooling(T_hb=head_k, T_n=refrigerant.bubble_temperature(least_pa), dT_g=rise_k)
+        needed = lineq.needed_subcooling(T_hb=head_k, T_n=refrigerant.bubble_temperature(least_pa), dT_g=rise_k)
     return Inlet(
         pressure_pa=p1,
         liquid_k=tl,
@@ -167,8 +167,8 @@ def _rise(
     """Rise of the liquid's temperature along the line [K], with its heat capacity at a temperature [K]."""
     assert system.feed.heat is not None
     warm, cold = (refrigerant.liquid_or_bubble(t, head_pa)[2] for t in (at_k, at_k - CAPACITY_STEP_K))
-    capacity = eq.liquid_heat_capacity(h_w=warm, h_c=cold, dT_1=CAPACITY_STEP_K)
-    return np.asarray(eq.line_temperature_rise(sigma=system.feed.heat.share, dh_r=effect, f=share, c_l=capacity))
+    capacity = lineq.liquid_heat_capacity(h_w=warm, h_c=cold, dT_1=CAPACITY_STEP_K)
+    return np.asarray(lineq.line_temperature_rise(sigma=system.feed.heat.share, dh_r=effect, f=share, c_l=capacity))
 
 
 def _bubble_inlet(
@@ -181,11 +181,11 @@ def _bubble_inlet(
 ) -> Floats:
     """Inlet pressure [Pa] of liquid that is just at its bubble point there."""
     line_pa = system.losses.liquid_line_pa + corner.off.liquid_line_pa
-    p1 = head_pa - eq.line_loss(dp_line=line_pa, f=share)
+    p1 = head_pa - lineq.line_loss(dp_line=line_pa, f=share)
     for _ in range(_NEEDED_ITERATIONS):
         density = refrigerant.bubble(refrigerant.bubble_temperature(p1)).density_kg_m3
-        friction_only = eq.inlet_pressure(p_h=head_pa, dp_line=line_pa, f=share, rho_r=rated_density, rho=density)
-        following = friction_only - eq.lift_pressure(rho=density, g=GRAVITY_M_S2, H=system.losses.lift_m)
+        friction_only = lineq.inlet_pressure(p_h=head_pa, dp_line=line_pa, f=share, rho_r=rated_density, rho=density)
+        following = friction_only - lineq.lift_pressure(rho=density, g=GRAVITY_M_S2, H=system.losses.lift_m)
         is_open = np.any(np.abs(following - p1) > 1e-12 * head_pa)
         p1 = following
         if not is_open:
@@ -225,7 +225,7 @@ def inlet_state(
     """
     line_pa = system.losses.liquid_line_pa + corner.off.liquid_line_pa
     counts_vapor = system.feed.inlet_vapor > 0.0
-    p1 = head_pa - eq.line_loss(dp_line=line_pa, f=share)
+    p1 = head_pa - lineq.line_loss(dp_line=line_pa, f=share)
     found: tuple[Floats, ...] = ()
     is_open = np.ones((*p1.shape[:-1], 1), dtype=np.bool_)
     for _ in range(_LINE_ITERATIONS):
@@ -236,8 +236,8 @@ def inlet_state(
         # Flashing liquid is reported by its pressures; its density is then that of saturated liquid.
         bubble_pa, density, enthalpy = refrigerant.liquid_or_bubble(tl, p1)
         rated_here = density if rated_density is None else rated_density
-        friction_only = eq.inlet_pressure(p_h=head_pa, dp_line=line_pa, f=share, rho_r=rated_here, rho=density)
-        following = friction_only - eq.lift_pressure(rho=density, g=GRAVITY_M_S2, H=system.losses.lift_m)
+        friction_only = lineq.inlet_pressure(p_h=head_pa, dp_line=line_pa, f=share, rho_r=rated_here, rho=density)
+        following = friction_only - lineq.lift_pressure(rho=density, g=GRAVITY_M_S2, H=system.losses.lift_m)
         here = following, tl, density, enthalpy, bubble_pa
         found = here if is_open.all() else tuple(np.where(is_open, *pair) for pair in zip(here, found, strict=True))
         is_open &= np.any(np.abs(following - p1) > 1e-13 * head_pa, axis=-1, keepdims=True)

@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from tablegen.physics import equations as eq
+from tablegen.physics import liquid_equations as lineq
 from tablegen.physics.arrays import Floats
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import GRAVITY_M_S2
@@ -18,7 +19,7 @@ def mixture(refrigerant: Refrigerant, pressure_pa: Floats, enthalpy_j_kg: Floats
     bubble = refrigerant.bubble(refrigerant.bubble_temperature(pressure_pa))
     dew = refrigerant.dew(refrigerant.dew_temperature(pressure_pa))
     quality = eq.vapor_quality(h_l=enthalpy_j_kg, h_b=bubble.enthalpy_j_kg, h_d=dew.enthalpy_j_kg)
-    return quality, eq.inlet_density(x_1=quality, rho_d1=dew.density_kg_m3, rho_b1=bubble.density_kg_m3)
+    return quality, lineq.inlet_density(x_1=quality, rho_d1=dew.density_kg_m3, rho_b1=bubble.density_kg_m3)
 
 
 def flashing_inlet(
@@ -54,18 +55,18 @@ def flashing_inlet(
     flashes = liquid_pa < bubble_pa
     if not flashes.any():
         return liquid_pa
-    shortfall = np.where(flashes, eq.flash_shortfall(p_bl=bubble_pa, p_1l=liquid_pa), 0.0)
+    shortfall = np.where(flashes, lineq.flash_shortfall(p_bl=bubble_pa, p_1l=liquid_pa), 0.0)
     fall, is_open = shortfall, flashes
     for _ in range(_ROUNDS):
         r_1, r_2, r_3, r_4 = (
             mixture(refrigerant, bubble_pa - share * fall, enthalpy)[1] / density for share in (0.25, 0.5, 0.75, 1.0)
         )
-        passed = eq.flashing_fall(dp_f=fall, r_1=r_1, r_2=r_2, r_3=r_3, r_4=r_4)
+        passed = lineq.flashing_fall(dp_f=fall, r_1=r_1, r_2=r_2, r_3=r_3, r_4=r_4)
         wanted = shortfall
         if lift_m < 0.0:
-            wanted = wanted + eq.lift_pressure(rho=density - r_4 * density, g=GRAVITY_M_S2, H=-lift_m)
+            wanted = wanted + lineq.lift_pressure(rho=density - r_4 * density, g=GRAVITY_M_S2, H=-lift_m)
         # Of a volume that grows in proportion to the fall this is the slope of what passed; it never leads past the root.
-        slope = eq.flashing_fall(dp_f=np.ones_like(fall), r_1=r_1**2, r_2=r_2**2, r_3=r_3**2, r_4=r_4**2)
+        slope = lineq.flashing_fall(dp_f=np.ones_like(fall), r_1=r_1**2, r_2=r_2**2, r_3=r_3**2, r_4=r_4**2)
         following = np.where(is_open, fall + (wanted - passed) / slope, fall)
         # A fall out of the refrigerant's range is NaN, and stays so.
         is_open = is_open & (np.abs(following - fall) > 1e-13 * bubble_pa)

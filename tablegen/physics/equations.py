@@ -143,54 +143,6 @@ def capacity_flow_ratio(dh_r: Floats, h_g: Floats, h_l: Floats) -> Floats:
     return dh_r / (h_g - h_l)
 
 
-def liquid_heat_capacity(h_w: Floats, h_c: Floats, dT_1: float) -> Floats:
-    """Heat capacity of the liquid: difference of enthalpies over one kelvin.
-
-    Parameters
-    ----------
-    h_w, h_c : array [J/kg]
-    dT_1 : float [K]
-
-    Returns
-    -------
-    array [J/(kg K)]
-    """
-    return (h_w - h_c) / dT_1
-
-
-def line_heat_share(g_1: float, L_g: float, Q_g: float) -> float:
-    """Heat that the liquid line takes up, as a share of the rated capacity.
-
-    Parameters
-    ----------
-    g_1 : float [W/m]
-    L_g : float [m]
-    Q_g : float [W]
-
-    Returns
-    -------
-    float [1]
-    """
-    return g_1 * L_g / Q_g
-
-
-def line_temperature_rise(sigma: float, dh_r: Floats, f: Floats, c_l: Floats) -> Floats:
-    """Rise of the liquid's temperature along the line: energy balance.
-
-    Parameters
-    ----------
-    sigma : float [1]
-    dh_r : array [J/kg]
-    f : array [1]
-    c_l : array [J/(kg K)]
-
-    Returns
-    -------
-    array [K]
-    """
-    return sigma * dh_r / (f * c_l)
-
-
 def coil_difference(DT: float | Floats, T_er: Floats, T_e: Floats) -> Floats:
     """Temperature difference of the coil: the box stays where it is at the rating point.
 
@@ -268,53 +220,6 @@ def coil_capacity(z: Floats, a: Floats, SH: Floats, TD: float | Floats) -> Float
     return z * (1 + a * SH / TD)
 
 
-def lift_pressure(rho: Floats, g: float, H: float) -> Floats:
-    """Pressure of a column of liquid: hydrostatics.
-
-    Parameters
-    ----------
-    rho : array [kg/m3]
-    g : float [m/s2]
-    H : float [m]
-
-    Returns
-    -------
-    array [Pa]
-    """
-    return rho * (g * H)
-
-
-def line_loss(dp_line: float | Floats, f: Floats) -> Floats:
-    """Loss of the liquid line at a share of rated flow and the density of the rating point.
-
-    Parameters
-    ----------
-    dp_line : array [Pa]
-    f : array [1]
-
-    Returns
-    -------
-    array [Pa]
-    """
-    return dp_line * f**2
-
-
-def inlet_pressure(p_h: Floats, dp_line: float | Floats, f: Floats, rho_r: Floats, rho: Floats) -> Floats:
-    """Pressure at the valve inlet without lift: friction follows flow squared over density.
-
-    Parameters
-    ----------
-    p_h, dp_line : array [Pa]
-    f : array [1]
-    rho_r, rho : array [kg/m3]
-
-    Returns
-    -------
-    array [Pa]
-    """
-    return p_h - dp_line * f**2 * (rho_r / rho)
-
-
 def vapor_quality(h_l: Floats, h_b: Floats, h_d: Floats) -> Floats:
     """Quality downstream of the port: throttling; liquid colder than the bubble point does not flash.
 
@@ -342,69 +247,6 @@ def mixture_volume(x: Floats, rho_d: Floats, rho_b: Floats) -> Floats:
     array [m3/kg]
     """
     return x / rho_d + (1 - x) / rho_b
-
-
-def inlet_density(x_1: Floats, rho_d1: Floats, rho_b1: Floats) -> Floats:
-    """Density of liquid and vapor at the valve inlet.  Assumption: homogeneous, and no more vapor forms in the port.
-
-    Parameters
-    ----------
-    x_1 : array [1]
-    rho_d1, rho_b1 : array [kg/m3]
-
-    Returns
-    -------
-    array [kg/m3]
-    """
-    return 1 / (x_1 / rho_d1 + (1 - x_1) / rho_b1)
-
-
-def flash_shortfall(p_bl: Floats, p_1l: Floats) -> Floats:
-    """How far liquid all the way would arrive below its bubble pressure.
-
-    Parameters
-    ----------
-    p_bl, p_1l : array [Pa]
-
-    Returns
-    -------
-    array [Pa]
-    """
-    return p_bl - p_1l
-
-
-def flashing_fall(dp_f: Floats, r_1: Floats, r_2: Floats, r_3: Floats, r_4: Floats) -> Floats:
-    """Friction of liquid alone over the part of a line in which the pressure of liquid and vapor falls.
-
-    The pressure falls as much faster as the density is lower (homogeneous flow, constant enthalpy): the integral of the
-    density over that of the liquid, along the fall below the bubble pressure.  Simpson's rule in two halves, with the
-    density ratios after each quarter of the fall; up to 5 % of vapor it is within 0.1 % of the fall.
-
-    Parameters
-    ----------
-    dp_f : array [Pa]
-    r_1, r_2, r_3, r_4 : array [1]
-
-    Returns
-    -------
-    array [Pa]
-    """
-    return dp_f * (1 + 4 * r_1 + 2 * r_2 + 4 * r_3 + r_4) / 12
-
-
-def needed_subcooling(T_hb: Floats, T_n: Floats, dT_g: float | Floats) -> Floats:
-    """Subcooling at the outlet of condenser or receiver with which the liquid just reaches the valve without vapor.
-
-    Parameters
-    ----------
-    T_hb, T_n : array [K]
-    dT_g : array [K]
-
-    Returns
-    -------
-    array [K]
-    """
-    return T_hb - T_n + dT_g
 
 
 def outlet_pressure(p_e: Floats, f: Floats, dp_evap: float, dp_dist: float | Floats, v: Floats, v_r: Floats) -> Floats:
@@ -524,72 +366,6 @@ def required_kv(E: float, f: Floats, N: float, dh_r: Floats, rho: Floats, dp: Fl
     return E * f / (N * dh_r * sqrt(rho * dp))
 
 
-def spring_pressure(p_b0: float, p_e0: float) -> float:
-    """Pressure of the spring, just open: force balance at the factory setting.
-
-    Parameters
-    ----------
-    p_b0, p_e0 : float [Pa]
-
-    Returns
-    -------
-    float [Pa]
-    """
-    return p_b0 - p_e0
-
-
-def spring_gradient(p_b1: float, p_b0: float) -> float:
-    """Pressure that opens the valve from just open to rated stroke.
-
-    Parameters
-    ----------
-    p_b1, p_b0 : float [Pa]
-
-    Returns
-    -------
-    float [Pa]
-    """
-    return p_b1 - p_b0
-
-
-def opening(p_b: Floats, p_u: Floats, p_spring: float, u: float, dp: Floats, dp_ref: float, p_grad: float) -> Floats:
-    """Opening, not bounded by the stops: force balance of the diaphragm.
-
-    Parameters
-    ----------
-    p_b, p_u : array [Pa]
-    p_spring : float [Pa]
-    u : float [1]
-    dp : array [Pa]
-    dp_ref, p_grad : float [Pa]
-
-    Returns
-    -------
-    array [1]
-
-    Examples
-    --------
-    >>> opening(p_b=620e3, p_u=450e3, p_spring=120e3, u=0.0, dp=700e3, dp_ref=700e3, p_grad=100e3)
-    0.5
-    """
-    return (p_b - (p_u + p_spring + u * (dp - dp_ref))) / p_grad
-
-
-def min_stable_superheat(a_0: float, a_1: float, a_2: float, q: Floats) -> Floats:
-    """Minimum stable superheat as it grows with the evaporator's load.
-
-    Parameters
-    ----------
-    a_0, a_1, a_2 : float [K]
-    q : array [1]
-
-    Returns
-    -------
-    array [K]
-    """
-    return a_0 + a_1 * q + a_2 * q**2
-
-
 def flow_share(k: float, M: Floats, d: float) -> Floats:
     """Refrigerant flow through the valve while it is open, over rated flow.
 
@@ -607,51 +383,6 @@ def flow_share(k: float, M: Floats, d: float) -> Floats:
     array [1]
     """
     return k * M / d
-
-
-def sizing_stroke(r_lim: float, phi_stop: float) -> float:
-    """Opening that maximum loads may use at most: rated stroke and a share r_lim of the reserve up to the stop.
-
-    Parameters
-    ----------
-    r_lim : float [1]
-    phi_stop : float [1]
-
-    Returns
-    -------
-    float [1]
-    """
-    return 1.0 + r_lim * (phi_stop - 1.0)
-
-
-def max_opening(phi_sh: Floats, phi_size: float) -> Floats:
-    """Maximum opening used: that at maximum superheat, at most what maximum loads may use.
-
-    Parameters
-    ----------
-    phi_sh : array [1]
-    phi_size : float [1]
-
-    Returns
-    -------
-    array [1]
-    """
-    return minimum(phi_sh, phi_size)
-
-
-def min_opening(phi_sh: Floats, phi_stable: float) -> Floats:
-    """Minimum opening used: that at the minimum stable superheat, at least the minimum stable opening.
-
-    Parameters
-    ----------
-    phi_sh : array [1]
-    phi_stable : float [1]
-
-    Returns
-    -------
-    array [1]
-    """
-    return maximum(phi_sh, phi_stable)
 
 
 def load_per_kv(c: Floats, D: Floats) -> Floats:

@@ -5,15 +5,10 @@ from __future__ import annotations
 import numpy as np
 
 from tablegen.physics.arrays import Floats
-from tablegen.physics.loop import (
-    HALVINGS,
-    LOOKS,
-    Controller,
-    DelayedCoil,
+from tablegen.physics.loop import HALVINGS, LOOKS, Controller, DelayedCoil, bulb_ultimate, controller_ultimate
+from tablegen.physics.steady_opening import (
     GainAt,
     SmallestSteady,
-    bulb_ultimate,
-    controller_ultimate,
     gain_with_bulb,
     gain_with_controller,
     smallest_controlled,

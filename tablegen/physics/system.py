@@ -11,7 +11,8 @@ from typing import TYPE_CHECKING
 
 import numpy as np
 
-from tablegen.physics import equations as eq
+from tablegen.physics import liquid_equations as lineq
+from tablegen.physics import valve_equations as veq
 from tablegen.physics.arrays import Floats
 from tablegen.physics.coil import Coil, superheat_at_loss
 from tablegen.physics.compressor import Compressor, ConstantCapacity
@@ -178,7 +179,7 @@ class LineHeat:
     @property
     def share(self) -> float:
         """Of the rated capacity [1]."""
-        return eq.line_heat_share(g_1=self.per_length_w_m, L_g=self.length_m, Q_g=self.capacity_w)
+        return lineq.line_heat_share(g_1=self.per_length_w_m, L_g=self.length_m, Q_g=self.capacity_w)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -214,7 +215,7 @@ class Losses:
     distributor_scaling: DistributorScaling
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class SuperheatLimits:
     """Superheat at the bulb [K]: useful superheat of the rating, maximum allowed, minimum stable.
 
@@ -256,7 +257,7 @@ class SuperheatLimits:
     def minimum(self, load_share: Floats) -> Floats:
         """Minimum stable superheat [K] at an evaporator load over the rated capacity [1]."""
         a, b, c = self.min_k
-        return np.asarray(eq.min_stable_superheat(a_0=a, a_1=b, a_2=c, q=load_share))
+        return np.asarray(veq.min_stable_superheat(a_0=a, a_1=b, a_2=c, q=load_share))
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

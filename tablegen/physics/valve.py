@@ -15,7 +15,7 @@ from dataclasses import dataclass, field
 
 import numpy as np
 
-from tablegen.physics import equations as eq
+from tablegen.physics import valve_equations as veq
 from tablegen.physics.arrays import Floats, snapped
 from tablegen.physics.bulb import BulbCharge, ChargeCurve, limit_temperature
 from tablegen.physics.connection import (
@@ -67,7 +67,7 @@ class ForceBalance:
 
     def opening(self, bulb_temperature_k: Floats, under_pa: Floats, pressure_drop_pa: Floats) -> Floats:
         """Opening phi, share of rated stroke [1], not bounded by the stops; NaN outside the charge curve."""
-        return eq.opening(
+        return veq.opening(
             p_b=self.charge.pressure(bulb_temperature_k),
             p_u=under_pa,
             p_spring=self.spring_pa,
@@ -117,8 +117,8 @@ def set_at_factory(
     at_setting = float(curve.pressure(bulb_k))
     opened = float(curve.pressure(bulb_k + setting.opening_superheat_k))
     dew = float(refrigerant.dew(bulb_k - setting.static_superheat_k).pressure_pa)
-    spring = eq.spring_pressure(p_b0=at_setting, p_e0=dew)
-    gradient = eq.spring_gradient(p_b1=opened, p_b0=at_setting)
+    spring = veq.spring_pressure(p_b0=at_setting, p_e0=dew)
+    gradient = veq.spring_gradient(p_b1=opened, p_b0=at_setting)
     if not np.isfinite([spring, gradient]).all():
         raise ValueError(wording.SETTING_OFF_CURVE())
     if spring <= 0.0 or gradient <= 0.0:
@@ -181,7 +181,7 @@ def spring_at(
     """
     bulb_k = np.asarray(setting.bulb_temperature_k)
     dew = refrigerant.dew(bulb_k - static_superheat_k).pressure_pa
-    return float(eq.spring_pressure(p_b0=float(curve.pressure(bulb_k)), p_e0=float(dew)))
+    return float(veq.spring_pressure(p_b0=float(curve.pressure(bulb_k)), p_e0=float(dew)))
 
 
 def static_superheat_with(

@@ -10,9 +10,9 @@ from tablegen.model.compressor_flow import FlowRatio
 from tablegen.model.inputs import Application, Family, PowerElement
 from tablegen.model.liquid_supply import need_of
 from tablegen.model.publications import Combination
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.compressor import ClearanceCompressor, Compressor, ConstantCapacity, TableCompressor
 from tablegen.physics.system import Basis, LiquidSupply, Losses, SystemInputs
-from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.formatter import DASH, Formatter, percent, ratio
 from tablegen.report.liquid_text import liquid_label, liquid_needed
 from tablegen.report.printed_catalogue import PrintedCatalogue

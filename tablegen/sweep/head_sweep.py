@@ -76,7 +76,7 @@ class HeadLine:
         return np.asarray(np.where(heads == known[place], low, np.where(heads == known[-1], high, between)))
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HeadStates:
     """States of a system along head pressures, and what follows for a valve of Kv 1 m3/h.
 
@@ -200,7 +200,7 @@ def states_along(solved: Solved, lines: Sequence[HeadLine], heads_pa: Floats, ro
         own = solved.once(("open lines", open_share), lambda: head_lines(solved, open_share))
         return tuple(along(line, open_share) for line in own if line.response in responses)
 
-    return HeadStates(solved, rated, tuple(along(line, 1.0) for line in lines), opened)
+    return HeadStates(solved=solved, rated=rated, items=tuple(along(line, 1.0) for line in lines), open_items=opened)
 
 
 def states_at_settings(solved: Solved, heads_pa: Floats) -> HeadStates:
@@ -223,7 +223,7 @@ def states_at_settings(solved: Solved, heads_pa: Floats) -> HeadStates:
             )
         )
 
-    return HeadStates(solved, rated, items(1.0), items)
+    return HeadStates(solved=solved, rated=rated, items=items(1.0), open_items=items)
 
 
 def _subcooling(state: State, liquid: LiquidSupply, side: Side, is_at_condenser: bool) -> Floats:

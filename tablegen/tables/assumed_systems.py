@@ -8,10 +8,10 @@ from typing import Any
 
 import numpy as np
 
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.arrays import Floats
 from tablegen.physics.compressor import Compressor, CompressorPoint
 from tablegen.physics.system import HeadCondition, OperatingCondition, SuctionResponse, SystemInputs
-from tablegen.physics.windows import ThermostaticActuator
 from tablegen.tables.assumed_inputs import TableInputs
 
 

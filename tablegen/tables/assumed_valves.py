@@ -8,12 +8,12 @@ from dataclasses import replace
 import numpy as np
 
 from tablegen.model.inputs import PowerElement
+from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator
 from tablegen.physics.deviation import DeviatingRefrigerant, PropertyDeviation
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
 from tablegen.physics.system import Stability, SuctionResponse
 from tablegen.physics.valve import spring_at
-from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
 from tablegen.tables.assumed_inputs import TableInputs
 
 # F_L of a port of which nothing is known, where the choked law is tried (IEC 60534-2-1 lists 0.9 for globe valves, from memory).

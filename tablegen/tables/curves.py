@@ -9,6 +9,7 @@ import pandas as pd
 
 from tablegen.model.inputs import Catalogue, Family, PowerElement
 from tablegen.model.solving import Solved, law_of
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.arrays import Floats, Names
 from tablegen.physics.conditions import State
 from tablegen.physics.operating import operating_point
@@ -16,7 +17,7 @@ from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import OperatingCondition, SystemInputs
 from tablegen.physics.valve import static_superheat
-from tablegen.physics.windows import ThermostaticActuator, Valve
+from tablegen.physics.windows import Valve
 from tablegen.sweep.frames import Columns, laid
 from tablegen.sweep.head_sweep import HeadLine, HeadStates, head_lines, states_along
 from tablegen.tables.examples import Example, in_their_order, names

@@ -12,9 +12,9 @@ import pandas as pd
 from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.publications import Handout
 from tablegen.model.solving import law_of
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import SuperheatLimits
-from tablegen.physics.windows import ThermostaticActuator
 from tablegen.sweep.frames import law_values
 from tablegen.tables.exercise_rows import in_kelvin, in_printed
 

@@ -7,8 +7,8 @@ import math
 
 import numpy as np
 
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.flow import required_flow_coefficient
-from tablegen.physics.windows import ThermostaticActuator
 from tablegen.tables.exercise_rows import in_kelvin, in_printed
 from tablegen.tables.exercise_source import Drawn, ExerciseSource, Row
 

@@ -8,9 +8,9 @@ import numpy as np
 import pandas as pd
 
 from tablegen.model.solving import Solved, law_of, unit_window
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.conditions import SolvedState
 from tablegen.physics.system import Side
-from tablegen.physics.windows import ThermostaticActuator
 from tablegen.tables.examples import Example
 
 

@@ -12,17 +12,14 @@ import pandas as pd
 from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.publications import Combination
 from tablegen.model.solving import Solved
+from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator, coil_delays
 from tablegen.physics.arrays import Bools, Floats
 from tablegen.physics.conditions import SolvedState
-from tablegen.physics.loop import bulb_ultimate, controller_ultimate, gain_with_bulb
+from tablegen.physics.loop import bulb_ultimate, controller_ultimate
+from tablegen.physics.steady_opening import gain_with_bulb
 from tablegen.physics.system import SuctionResponse, SuperheatLimits
 from tablegen.physics.valve import OpeningCharacteristic
-from tablegen.physics.windows import (
-    ElectronicActuator,
-    ThermostaticActuator,
-    coil_delays,
-    load_share,
-)
+from tablegen.physics.windows import load_share
 
 _TEXTS = ("family", "group", "application", "refrigerant", "condition")
 _FIGURES = (

@@ -15,9 +15,10 @@ import numpy as np
 from tablegen.model.head_settings import at_equal_condensing
 from tablegen.model.inputs import Application, Catalogue, Family
 from tablegen.model.solving import Law, Solved, law_of, laws_of, solve
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.arrays import Floats
 from tablegen.physics.valve import static_superheat
-from tablegen.physics.windows import ThermostaticActuator, reason_under_law
+from tablegen.physics.windows import reason_under_law
 
 # Groups are cut where the spread of required Kv per kW between members would exceed this.
 DEFAULT_SPREAD = 0.10

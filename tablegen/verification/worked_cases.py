@@ -251,7 +251,7 @@ def _walk_in() -> SystemInputs:
             distributor_pa=0.0,
             distributor_scaling=DistributorScaling.FLASHED_MIXTURE,
         ),
-        superheat=SuperheatLimits(0.0, 10.0, (0.0, 0.0, 0.0)),
+        superheat=SuperheatLimits(useful_k=0.0, max_k=10.0, min_k=(0.0, 0.0, 0.0)),
         compressor=ClearanceCompressor(0.04, 1.1),
         return_superheat_k=20.0 * _DEGF.scale,
         discharge_loss_pa=0.0,

@@ -11,18 +11,8 @@ import numpy as np
 
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import ChargeCurve, PointsCurve, SaturationCurve
-from tablegen.physics.loop import (
-    Circuit,
-    CoilLoop,
-    CoilState,
-    GainAt,
-    SmallestSteady,
-    Ultimate,
-    bulb_ultimate,
-    coil_loop,
-    gain_with_bulb,
-    smallest_steady,
-)
+from tablegen.physics.loop import Circuit, CoilLoop, CoilState, Ultimate, bulb_ultimate, coil_loop
+from tablegen.physics.steady_opening import GainAt, SmallestSteady, gain_with_bulb, smallest_steady
 from tablegen.physics.valve import FactorySetting, ForceBalance, OpeningCharacteristic, set_at_factory
 from tests.registry import refrigerant
 

@@ -18,6 +18,7 @@ from functools import cache
 import numpy as np
 import pytest
 
+from tablegen.physics.actuators import Actuator, ElectronicActuator, ThermostaticActuator
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
 from tablegen.physics.conditions import SolvedState, State, solve_conditions
@@ -37,15 +38,7 @@ from tablegen.physics.system import (
     SystemInputs,
 )
 from tablegen.physics.valve import FactorySetting, OpeningCharacteristic, set_at_factory
-from tablegen.physics.windows import (
-    Actuator,
-    ElectronicActuator,
-    ThermostaticActuator,
-    Valve,
-    Window,
-    stricter,
-    window,
-)
+from tablegen.physics.windows import Valve, Window, stricter, window
 from tests.builders import system_inputs
 from tests.registry import refrigerant
 
@@ -55,7 +48,7 @@ TOLERANCE = 1e-9
 HAIR = 1.0 - 1e-13
 STOP = 1.2
 BY_POINTS = ((0.0, 0.0), (0.25, 0.10), (0.5, 0.30), (1.0, 1.0), (1.2, 1.15))
-CONSTANT = SuperheatLimits(3.6, 6.0, (1.7, 0.0, 0.0))
+CONSTANT = SuperheatLimits(useful_k=3.6, max_k=6.0, min_k=(1.7, 0.0, 0.0))
 
 
 @dataclass(frozen=True, slots=True)
@@ -146,7 +139,7 @@ class Case:
 
     def actuator(self) -> Actuator:
         if self.charge is None:
-            return ElectronicActuator(0.85, 0.12)
+            return ElectronicActuator(maximum=0.85, minimum=0.12)
         fluid = refrigerant(self.fluid)
         balance = set_at_factory(self.charge.curve(), self.setting, fluid, self.unbalance, self.mop_pa)
         return ThermostaticActuator(
@@ -183,13 +176,25 @@ CASES = [
     Case("inlet closes", BOTH, unbalance=0.02),
     Case("inlet opens", NARROW, unbalance=-0.02),
     Case("characteristic by points", BOTH, unbalance=0.005, characteristic=BY_POINTS),
-    Case("long reach", STOPPED, superheat=SuperheatLimits(3.6, 9.0, (1.0, 0.0, 0.0)), unbalance=0.01),
-    Case("constant floodback", FLOODED, superheat=SuperheatLimits(3.6, 6.0, (3.9, 0.0, 0.0)), unbalance=0.005),
-    Case("quadratic floodback", FLOODED, superheat=SuperheatLimits(3.6, 6.0, (2.0, 0.9, 0.8)), unbalance=-0.01),
+    Case(
+        "long reach", STOPPED, superheat=SuperheatLimits(useful_k=3.6, max_k=9.0, min_k=(1.0, 0.0, 0.0)), unbalance=0.01
+    ),
+    Case(
+        "constant floodback",
+        FLOODED,
+        superheat=SuperheatLimits(useful_k=3.6, max_k=6.0, min_k=(3.9, 0.0, 0.0)),
+        unbalance=0.005,
+    ),
+    Case(
+        "quadratic floodback",
+        FLOODED,
+        superheat=SuperheatLimits(useful_k=3.6, max_k=6.0, min_k=(2.0, 0.9, 0.8)),
+        unbalance=-0.01,
+    ),
     Case(
         "unloaded, quadratic floodback",
         FLOODED,
-        superheat=SuperheatLimits(3.6, 6.5, (2.2, 0.6, 0.8)),
+        superheat=SuperheatLimits(useful_k=3.6, max_k=6.5, min_k=(2.2, 0.6, 0.8)),
         capacity_step=0.7,
         unbalance=0.01,
         characteristic=BY_POINTS,
@@ -216,7 +221,7 @@ CASES = [
         response=SuctionResponse.BALANCED,
         characteristic=BY_POINTS,
         sst_at_compressor=True,
-        superheat=SuperheatLimits(3.6, 6.0, (3.2, 0.0, 0.6)),
+        superheat=SuperheatLimits(useful_k=3.6, max_k=6.0, min_k=(3.2, 0.0, 0.6)),
         **R448A,
     ),
     Case("R134a", STOPPED, unbalance=0.02, **R134A),

@@ -45,7 +45,7 @@ APPLICATION = system_inputs(
         distributor_pa=170e3,
         distributor_scaling=DistributorScaling.FLASHED_MIXTURE,
     ),
-    superheat=SuperheatLimits(3.6, None, (1.7, 0.4, 0.1), capacity_loss=0.1),
+    superheat=SuperheatLimits(useful_k=3.6, max_k=None, min_k=(1.7, 0.4, 0.1), capacity_loss=0.1),
     coil=Coil(conductance_ratio=0.35),
     circuit=Circuit(
         load_w=1000.0,

@@ -12,7 +12,7 @@ from scipy.optimize import brentq
 from tablegen.calculation.state_steps import head_calculation, rating_calculation
 from tablegen.config.loader import load_catalogue
 from tablegen.model.solving import laws_of, solve
-from tablegen.physics import equations as eq
+from tablegen.physics import liquid_equations as lineq
 from tablegen.physics.conditions import SolvedState, State, solve_conditions
 from tablegen.physics.system import LiquidFeed, SystemInputs
 from tests.physics.test_liquid_feed import DEGF_K, PSI_PA, SST_K, application, at_condenser, at_low_head, losses
@@ -39,7 +39,7 @@ class Flashed:
 
     def rule(self, fall_pa: float) -> float:
         ratios = {f"r_{i}": np.array([self.mixture(0.25 * i * fall_pa)[1]]) for i in (1, 2, 3, 4)}
-        return float(eq.flashing_fall(dp_f=np.array([fall_pa]), **ratios)[0])
+        return float(lineq.flashing_fall(dp_f=np.array([fall_pa]), **ratios)[0])
 
 
 @pytest.mark.parametrize(
@@ -59,7 +59,7 @@ def test_simpsons_rule_is_the_integral_up_to_five_percent_of_vapor(name: str, te
 def test_simpsons_rule_has_the_closed_form_of_a_volume_that_grows_with_the_fall(growth: float) -> None:
     """The integral of 1/(1 + u s) is ln(1 + u)/u (the omega method of two-phase flow, from memory, takes such a volume)."""
     ratios = {f"r_{i}": np.array([1.0 / (1.0 + growth * 0.25 * i)]) for i in (1, 2, 3, 4)}
-    found = eq.flashing_fall(dp_f=np.array([1.0]), **ratios)
+    found = lineq.flashing_fall(dp_f=np.array([1.0]), **ratios)
     assert found[0] == pytest.approx(np.log1p(growth) / growth, rel=2e-4)
 
 

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import numpy as np
 
+from tablegen.physics.actuators import ElectronicActuator
 from tablegen.physics.reasons import Reason
 from tablegen.physics.system import OperatingCondition
-from tablegen.physics.windows import ElectronicActuator, Window, no_window, stricter
+from tablegen.physics.windows import Window, no_window, stricter
 
 NAN = np.nan
 LOW, HIGH, RATING = OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD, OperatingCondition.RATING
@@ -101,7 +102,7 @@ def test_what_sets_the_limits_of_a_drive_are_reasons() -> None:
 
         evaporating_temperature_k = np.array([260.0, 270.0])
 
-    travel = ElectronicActuator(0.85, 0.12).travel(Anywhere(), None, np.ones(2))
+    travel = ElectronicActuator(maximum=0.85, minimum=0.12).travel(Anywhere(), None, np.ones(2))
     assert list(travel.max_reason) == [Reason.CONTROL_RESERVE] * 2
     assert list(travel.min_reason) == [Reason.MIN_STEP] * 2
     names = (travel.max_reason, travel.min_reason, travel.empty)

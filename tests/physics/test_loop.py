@@ -19,11 +19,10 @@ from tablegen.physics.loop import (
     Controller,
     bulb_ultimate,
     controller_ultimate,
-    gain_with_controller,
-    smallest_controlled,
     ultimate_frequency,
 )
 from tablegen.physics.monotone import MonotoneCubic
+from tablegen.physics.steady_opening import gain_with_controller, smallest_controlled
 from tablegen.physics.valve import OpeningCharacteristic
 from tests.physics.loop_cases import DEGF, LoopCase, cross_charge, kelvin
 from tests.registry import refrigerant

@@ -12,11 +12,12 @@ import pytest
 from tablegen.confidence.draws import Source, normal_draws
 from tablegen.model.inputs import Family
 from tablegen.model.solving import Law, Solved, law_of, solve, unit_window
+from tablegen.physics.actuators import ElectronicActuator
 from tablegen.physics.conditions import SolvedState
 from tablegen.physics.operating import Zone, operating_point
 from tablegen.physics.reasons import Reason
 from tablegen.physics.system import Side
-from tablegen.physics.windows import ElectronicActuator, Valve, Window
+from tablegen.physics.windows import Valve, Window
 from tablegen.sweep.head_sweep import head_lines, states_along
 from tests.confidence.scattered_valves import valve_of
 from tests.demo import demo_catalogue

@@ -20,6 +20,7 @@ from dataclasses import dataclass
 import numpy as np
 import pytest
 
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import BulbCharge, ChargeCurve, PointsCurve
 from tablegen.physics.conditions import SolvedState, solve_conditions
@@ -37,12 +38,12 @@ from tablegen.physics.system import (
     SuperheatLimits,
 )
 from tablegen.physics.valve import FactorySetting, ForceBalance, OpeningCharacteristic, set_at_factory
-from tablegen.physics.windows import ThermostaticActuator, Valve, Window, window
+from tablegen.physics.windows import Valve, Window, window
 from tests.builders import system_inputs
 from tests.registry import refrigerant
 from tests.us_units import DELTA_F, PSI_PA, kelvin
 
-LIMITS = SuperheatLimits(6.5 * DELTA_F, 10.0 * DELTA_F, (3.0 * DELTA_F, 0.0, 0.0))
+LIMITS = SuperheatLimits(useful_k=6.5 * DELTA_F, max_k=10.0 * DELTA_F, min_k=(3.0 * DELTA_F, 0.0, 0.0))
 MIN_STABLE, STOP = 0.25, 1.2
 SINGLE_PORTS = (0.005, 0.01, 0.02)
 

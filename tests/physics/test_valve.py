@@ -8,6 +8,7 @@ from typing import Any
 import numpy as np
 import pytest
 
+from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator
 from tablegen.physics.bulb import AntoineCurve, BulbCharge, PointsCurve
 from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.reasons import Reason
@@ -20,7 +21,7 @@ from tablegen.physics.valve import (
     set_at_factory,
     static_superheat,
 )
-from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator, Valve, Window, window
+from tablegen.physics.windows import Valve, Window, window
 from tests.registry import refrigerant
 
 # Two points make ln p linear in 1/T: 200 kPa at 250 K (1/T = 4.0000e-3), 800 kPa at 300 K (3.3333e-3), four
@@ -214,7 +215,7 @@ def test_linear_characteristic() -> None:
 
 # ---- windows ----
 
-LIMITS = SuperheatLimits(3.0, 6.0, (2.0, 0.0, 0.0))
+LIMITS = SuperheatLimits(useful_k=3.0, max_k=6.0, min_k=(2.0, 0.0, 0.0))
 
 
 def state(condition: OperatingCondition, **given: float) -> SolvedState:
@@ -230,7 +231,7 @@ def state(condition: OperatingCondition, **given: float) -> SolvedState:
 
 
 def electronic(required_kvs: tuple[float, ...], allowed_pa: float = 1e9) -> Window:
-    valve = Valve(ElectronicActuator(0.9, 0.2), OpeningCharacteristic(1.0), 1e9, allowed_pa)
+    valve = Valve(ElectronicActuator(maximum=0.9, minimum=0.2), OpeningCharacteristic(1.0), 1e9, allowed_pa)
     heads = (OperatingCondition.LOW_HEAD, OperatingCondition.RATING, OperatingCondition.HIGH_HEAD)
     # What a shut valve bears is head less evaporator: 4, 8 and 12 bar here.
     solved = [
@@ -351,7 +352,7 @@ def test_thermostatic_window_is_empty_with_a_reason(under_pa: float, te_k: float
 @pytest.mark.parametrize("allowed_pa", [12e5, 12e5 + 1.0])
 def test_what_is_just_allowed_is_borne(allowed_pa: float) -> None:
     assert electronic((1.0, 0.8, 0.5), allowed_pa=allowed_pa).is_open[0]
-    valve = Valve(ElectronicActuator(0.9, 0.2), OpeningCharacteristic(1.0), 15e5, 1e9)
+    valve = Valve(ElectronicActuator(maximum=0.9, minimum=0.2), OpeningCharacteristic(1.0), 15e5, 1e9)
     for head, reason in ((15e5, Reason.CONTROL_RESERVE), (15e5 + 1.0, Reason.OVER_PRESSURE)):
         found = window(valve, [state(OperatingCondition.RATING, head_pressure_pa=head)], [one(0.5)], LIMITS)
         assert found.max_reason[0] == reason

@@ -8,7 +8,8 @@ import numpy as np
 import pytest
 
 from tablegen.physics.coil_cells import Cells, CoilInTime
-from tablegen.physics.loop import Circuit, smallest_steady
+from tablegen.physics.loop import Circuit
+from tablegen.physics.steady_opening import smallest_steady
 from tablegen.physics.valve import OpeningCharacteristic
 from tablegen.physics.valve_in_time import SAMPLE_S, Loop, ValveTable, simulate, swing
 from tests.physics.loop_cases import DEGF, PSI, LoopCase

@@ -14,9 +14,9 @@ import pytest
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.model.inputs import Catalogue
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.bulb import BulbCharge, SaturationCurve
 from tablegen.physics.valve import ForceBalance, static_superheat
-from tablegen.physics.windows import ThermostaticActuator
 from tests.demo import demo_catalogue, demo_data
 from tests.registry import refrigerant
 from tests.us_units import DELTA_F, PSI_PA, kelvin

@@ -18,10 +18,10 @@ from tablegen.confidence.draws import Source, single_draws
 from tablegen.config.loader import load_catalogue
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved, law_of, laws_of, solve, unit_window
+from tablegen.physics.actuators import coil_delays
 from tablegen.physics.loop import bulb_ultimate
 from tablegen.physics.operating import Zone, operating_point
 from tablegen.physics.reasons import Reason
-from tablegen.physics.windows import coil_delays
 from tests.small import Edit, small_catalogue
 
 APPLICATION, ALDER, HAZEL = "applications/walk_in_medium.yaml", "families/alder.yaml", "families/hazel.yaml"

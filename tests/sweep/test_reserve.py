@@ -9,7 +9,8 @@ import pytest
 from tablegen.config.loader import load_catalogue
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import laws_of, solve, unit_window
-from tablegen.physics.windows import ThermostaticActuator, Window
+from tablegen.physics.actuators import ThermostaticActuator
+from tablegen.physics.windows import Window
 from tablegen.report.table_conditions import reserve_text
 from tests.small import Edit, small_catalogue
 

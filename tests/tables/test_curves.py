@@ -3,7 +3,7 @@
 import numpy as np
 import pytest
 
-from tablegen.physics.windows import ThermostaticActuator
+from tablegen.physics.actuators import ThermostaticActuator
 from tests.demo import demo_catalogue, demo_data
 
 PART = ["family", "group", "application"]

@@ -5,8 +5,8 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.valve import static_superheat
-from tablegen.physics.windows import ThermostaticActuator
 from tests.demo import demo_catalogue
 
 

@@ -10,7 +10,7 @@ from typing import TYPE_CHECKING
 import numpy as np
 
 from tablegen.bench.parameters import Part, Quantity
-from tablegen.physics.windows import ThermostaticActuator
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.report.answer import BLANK, Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
 from tablegen.report.answers.bench_findings import (
     capitalized,

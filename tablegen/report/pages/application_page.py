@@ -11,7 +11,7 @@ from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.model.inputs import Application
 from tablegen.model.publications import Combination
-from tablegen.physics import equations as eq
+from tablegen.physics import liquid_equations as lineq
 from tablegen.physics.system import GRAVITY_M_S2, Stability, SuctionResponse
 from tablegen.report.condition_stations import liquid_fact
 from tablegen.report.formatter import DASH, percent
@@ -177,7 +177,7 @@ def lift_text(publication: Publication, name: str, parts: Sequence[Combination])
         s = heads[condition]
         weighs_vapor = losses.lift_m < 0.0 < system.feed.inlet_vapor
         density = s.inlet_density_kg_m3 if weighs_vapor else s.liquid_density_kg_m3
-        column = float(eq.lift_pressure(rho=np.array(density), g=GRAVITY_M_S2, H=abs(losses.lift_m)))
+        column = float(lineq.lift_pressure(rho=np.array(density), g=GRAVITY_M_S2, H=abs(losses.lift_m)))
         if math.isfinite(s.inlet_pressure_pa):
             pressures.append(
                 wording.COLUMN_PRESSURE(

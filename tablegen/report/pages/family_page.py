@@ -10,9 +10,9 @@ from reportlab.platypus import Flowable, KeepTogether, Table
 
 from tablegen.model.inputs import Family, PowerElement
 from tablegen.model.publications import Combination
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw
-from tablegen.physics.windows import ThermostaticActuator
 from tablegen.report.formatter import Formatter, kv, percent
 from tablegen.report.graphs.family_graphs import Limits, charge_graph, opening_graph, superheat_graph
 from tablegen.report.pages.port_designs import port_designs

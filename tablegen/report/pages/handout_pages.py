@@ -10,7 +10,7 @@ from reportlab.platypus import Flowable, PageBreak
 from tablegen.calculation.symbols import symbol
 from tablegen.errors import PublishError
 from tablegen.model.inputs import PowerElement
-from tablegen.physics.windows import ThermostaticActuator
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.report.exercise_figures import ExerciseFigures
 from tablegen.report.formatter import NBSP, percent, ratio
 from tablegen.report.graphs.family_graphs import Limits, charge_graph, superheat_graph

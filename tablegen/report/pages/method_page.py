@@ -12,6 +12,8 @@ from tablegen.calculation.symbols import FUNCTIONS, SYMBOLS, symbol
 from tablegen.model.publications import Combination
 from tablegen.physics import connection, discharge
 from tablegen.physics import equations as eq
+from tablegen.physics import liquid_equations as lineq
+from tablegen.physics import valve_equations as veq
 from tablegen.physics.system import GRAVITY_M_S2
 from tablegen.report.calculation_units import CalculatedLine, CalculationUnits, Figures
 from tablegen.report.formatter import NBSP, percent_range
@@ -94,8 +96,8 @@ def equations(units: CalculationUnits, has_loss: bool = False, has_discharge: bo
             swept=_line("m_c", text_of(eq.flow_per_swept_volume)),
         ),
         "inlet": wording.INLET(
-            inlet=_line("p_1", f"{text_of(eq.inlet_pressure)} - dp_lift"),
-            lift=_line("dp_lift", text_of(eq.lift_pressure)),
+            inlet=_line("p_1", f"{text_of(lineq.inlet_pressure)} - dp_lift"),
+            lift=_line("dp_lift", text_of(lineq.lift_pressure)),
         ),
         "outlet": wording.OUTLET(
             outlet=_line("p_2", text_of(eq.outlet_pressure)),
@@ -118,18 +120,18 @@ def equations(units: CalculationUnits, has_loss: bool = False, has_discharge: bo
             gravity=f"{units.number('g', GRAVITY_M_S2, True)} {units.label('g')}",
         ),
         "setting": wording.SETTING(
-            spring=_line("p_spring", text_of(eq.spring_pressure)),
-            gradient=_line("p_grad", text_of(eq.spring_gradient)),
+            spring=_line("p_spring", text_of(veq.spring_pressure)),
+            gradient=_line("p_grad", text_of(veq.spring_gradient)),
         ),
         "balance": wording.BALANCE(),
-        "opening": wording.OPENING(opening=_line("phi_sh", text_of(eq.opening))),
+        "opening": wording.OPENING(opening=_line("phi_sh", text_of(veq.opening))),
         "maximum": wording.MAXIMUM(
-            opening=_line("phi_max", text_of(eq.max_opening)),
-            size=_line("phi_size", text_of(eq.sizing_stroke)),
+            opening=_line("phi_max", text_of(veq.max_opening)),
+            size=_line("phi_size", text_of(veq.sizing_stroke)),
             load=_line("Q", text_of(eq.load)),
             per_kv=_line("Q_1", text_of(eq.load_per_kv)),
         ),
-        "minimum": wording.MINIMUM(opening=_line("phi_min", text_of(eq.min_opening))),
+        "minimum": wording.MINIMUM(opening=_line("phi_min", text_of(veq.min_opening))),
         **({"connections": _connections()} if has_loss else {}),
         "electronic": wording.ELECTRONIC(),
         "nominal": wording.NOMINAL(),

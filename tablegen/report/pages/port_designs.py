@@ -8,7 +8,7 @@ from dataclasses import replace
 from reportlab.platypus import Flowable, KeepTogether
 
 from tablegen.model.inputs import Family
-from tablegen.physics.windows import ElectronicActuator, ThermostaticActuator
+from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator
 from tablegen.report.formatter import Formatter, kv, percent
 from tablegen.report.pdf import design
 from tablegen.report.pdf.page import paragraph

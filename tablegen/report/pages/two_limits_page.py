@@ -7,7 +7,7 @@ from dataclasses import dataclass
 
 from reportlab.platypus import Flowable, Table
 
-from tablegen.physics.windows import ThermostaticActuator
+from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.report.formatter import percent
 from tablegen.report.graphs.superheat_ruler import superheat_ruler
 from tablegen.report.graphs.valve_picture import ValveState, valve_picture
