@@ -58,7 +58,7 @@ def catalogue_of(folder: Path, choices: str) -> Path:
         (
             "applications/walk_in_medium.yaml",
             "head_pressure: 135 psi_gauge",
-            "condensing_temperature: 62 degF\n  basis: bubble",
+            "condensing_temperature: 66 degF\n  basis: bubble",
         ),
         ("company.yaml", documents, "documents: {booklet: TG-101, booklet-engineering: TG-102}"),
     ]

@@ -171,7 +171,8 @@ def test_a_handout_is_drawn_from_the_same_data_as_in_a_build():
         if "flow_law" in expected:
             # Of other families' laws too.
             expected = expected[expected["flow_law"] == handout_law].reset_index(drop=True)
-        pd.testing.assert_frame_equal(found, expected, check_categorical=False)
+        # A column without any fraction is read as whole numbers: other rows of the whole catalogue may have some.
+        pd.testing.assert_frame_equal(found, expected, check_categorical=False, check_dtype=False)
     for name in ("exercises", "exercise_tables"):
         expected, found = getattr(wide, name), getattr(narrow, name)
         expected = expected[expected["publication"] == "handout"].drop(columns="publication").reset_index(drop=True)
