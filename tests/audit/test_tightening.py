@@ -52,11 +52,11 @@ def at(frame: pd.DataFrame, finding: Finding, sst_k: float | None = None) -> pd.
 def test_the_other_end_of_a_range_of_subcooling_is_what_a_table_made_for_it_has(tmp_path):
     parts = (["hazel"], {"one": ["R404A"]}, ["walk_in_medium"])
     ranged = with_subcooling("inlet_subcooling_range: {minimum: 1 K, maximum: 10 K}")
-    found, frame, units = audited(small_catalogue(tmp_path / "a", *parts, [*HIGH_LIFT, ranged]))
+    found, frame, units = audited(small_catalogue(tmp_path / "a", *parts, [*HIGH_LIFT, ranged], WORKED.parent))
     findings = [f for f in found.findings if f.kind is FindingKind.SUBCOOLING_CORNER]
     assert findings
     assert {f.limit for f in findings} == {LimitKind.MAXIMUM}
-    colder = small_catalogue(tmp_path / "b", *parts, [*HIGH_LIFT, with_subcooling("inlet_subcooling: 10 K")])
+    colder = small_catalogue(tmp_path / "b", *parts, [*HIGH_LIFT, with_subcooling("inlet_subcooling: 10 K")], WORKED.parent)
     other = compute_windows(load_catalogue(colder)).group_windows
     for finding in findings:
         published = at(frame, finding)

@@ -140,8 +140,8 @@ CASES = {
     ),
     "more than the reserve": (
         ALDER,
-        "reserve_in_limits: 100 percent",
-        "reserve_in_limits: 120 percent",
+        "  stop: 120 percent\n",
+        "  stop: 120 percent\n  reserve_in_limits: 120 percent\n",
         "reserve_in_limits: 120 percent",
         "opening.reserve_in_limits",
         ("120 percent",),

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import shutil
 from pathlib import Path
 
 import pytest
@@ -16,8 +15,8 @@ from tablegen.model.liquid_supply import liquid_needs
 from tablegen.model.solving import Solved, solve
 from tablegen.physics.system import Supply
 from tablegen.sweep.head_sweep import head_lines, states_along
+from tests.worked import copy_of_worked
 
-ROOT = Path(__file__).resolve().parents[2]
 NAME = "walk_in_medium_fixed"
 FILE = Path("configs") / "applications" / f"{NAME}.yaml"
 LIQUID = """
@@ -32,7 +31,7 @@ KELVIN = 5.0 / 9.0
 
 @pytest.fixture
 def catalogue(tmp_path, monkeypatch) -> Path:
-    shutil.copytree(ROOT / "configs", tmp_path / "configs")
+    copy_of_worked(tmp_path / "configs")
     monkeypatch.chdir(tmp_path)
     return Path("configs") / "catalogue.yaml"
 

@@ -13,6 +13,7 @@ from tablegen.cli.main import main
 from tablegen.config.loader import load_catalogue
 from tablegen.config.selection import Selection
 from tests.demo import CATALOGUE
+from tests.worked import WORKED
 
 ALDER = [
     "pick",
@@ -25,7 +26,8 @@ ALDER = [
     "alder",
     "--application",
     "walk_in_medium",
-    "--demo",
+    "--catalogue",
+    str(WORKED),
 ]
 CHOSEN = ["--capillary", "10 ft"]
 

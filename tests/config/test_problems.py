@@ -1104,8 +1104,11 @@ def test_example_of_the_manual_is_a_refrigerant(configs, capsys):
     # The other one is in tests/manual/test_worked_examples.py.
     example, _ = re.findall(r"```yaml\n(refrigerant: .*?)```", text, re.DOTALL)
     name = example.split()[1]
+    assert main(["check", "--catalogue", str(configs / CATALOGUE)]) == 0
+    without = capsys.readouterr().err
     (configs / "refrigerants" / f"{name}.yaml").write_text(example, encoding="utf-8")
     assert main(["check", "--catalogue", str(configs / CATALOGUE)]) == 0
+    assert capsys.readouterr().err == without
     assert main(["states", name, "--configs", str(configs)]) == 0
     assert capsys.readouterr().err == ""
     # None of its keys could be left out.

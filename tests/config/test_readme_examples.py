@@ -31,11 +31,14 @@ def folder(tmp_path) -> Path:
     with (path / "groups.yaml").open("a", encoding="utf-8") as file:
         file.write("  Shop-1: {title: Shop-1, members: [Shop-1]}\n")
     replaced(path / "catalogue.yaml", "families: [alder", "families: [maple, alder")
-    replaced(
-        path / "catalogue.yaml", "R407C, R134a, R513A]\napplications", "R407C, R134a, R513A, Shop-1]\napplications"
-    )
-    others = "walk_in_low, walk_in_low_fixed, walk_in_medium_fixed, walk_in_medium_lift, walk_in_medium_line"
+    text = (path / "catalogue.yaml").read_text(encoding="utf-8")
+    (groups,) = re.findall(r"^groups: \[(.*)\]$", text, re.MULTILINE)
+    replaced(path / "catalogue.yaml", f"groups: [{groups}]", f"groups: [{groups}, Shop-1]")
+    (applications,) = re.findall(r"^applications: \[(.*)\]$", text, re.MULTILINE)
+    others = ", ".join(name for name in applications.split(", ") if name != "walk_in_medium")
     rule = f"  - {{group: Shop-1, application: [{others}], why: For one application only.}}\n"
+    # A rack for one refrigerant has no valve of this family.
+    rule += "  - {family: maple, group: R744, why: For another refrigerant.}\n"
     replaced(path / "catalogue.yaml", "leave_out:\n", f"leave_out:\n{rule}")
     return path
 

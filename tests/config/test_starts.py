@@ -10,6 +10,8 @@ from tablegen.cli.main import main
 from tablegen.config.loader import load_catalogue
 from tablegen.config.starter import STARTED_FOR
 
+# A family of each kind, and one for R744.
+EXAMPLES = {"alder", "rowan", "hazel", "larch", "juniper"}
 DOCUMENTS = {
     "wholesaler": {"counter.pdf", "counter_low.pdf", "labels.pdf", "labels_low.pdf"},
     "maker": {"booklet.pdf"},
@@ -40,7 +42,7 @@ def test_a_start_is_sound_says_what_to_edit_first_and_has_nothing_that_is_not_us
     assert (own.stock is not None) == (folder / "stock.csv").exists() == (who == "wholesaler")
     families = {path.stem for path in (folder / "families").glob("*.yaml")}
     # A maker has an example of each kind of family.
-    assert families == ({"alder", "rowan", "hazel", "larch"} if who == "maker" else set(own.families))
+    assert families == (EXAMPLES if who == "maker" else set(own.families))
 
 
 def test_a_wholesaler_has_a_chart_of_each_group_in_stock_and_labels_with_places(tmp_path, capsys):

@@ -27,6 +27,7 @@ from tablegen.report.answers.trace_lines import TraceLines, lines_of_trace
 from tablegen.report.formatter import Formatter
 from tablegen.sweep.frames import state_columns, windows_frame
 from tests.small import small_catalogue
+from tests.worked import WORKED
 
 CONFIDENCE = Confidence(share=0.95, level=0.95, samples=256, seed=1, is_printed=False)
 ORIFICE = "flow_law: orifice\n"
@@ -53,7 +54,7 @@ def catalogue_with(law: str) -> Catalogue:
     with tempfile.TemporaryDirectory() as folder:
         edits = [("families/hazel.yaml", ORIFICE, law), WARMER]
         path = small_catalogue(
-            Path(folder) / "c", ["hazel"], {"R404A": ["R404A"], "R448A": ["R448A"]}, ["walk_in_medium"], edits
+            Path(folder) / "c", ["hazel"], {"R404A": ["R404A"], "R448A": ["R448A"]}, ["walk_in_medium"], edits, WORKED.parent
         )
         return load_catalogue(path)
 
@@ -118,7 +119,7 @@ def test_every_limit_is_what_its_calculation_comes_to():
 
 def lines_of(folder: Path, law: str) -> TraceLines:
     edits = [("families/hazel.yaml", ORIFICE, law)]
-    path = small_catalogue(folder / "c", ["hazel"], {"R404A": ["R404A"]}, ["walk_in_medium"], edits)
+    path = small_catalogue(folder / "c", ["hazel"], {"R404A": ["R404A"]}, ["walk_in_medium"], edits, WORKED.parent)
     found = trace(load_catalogue(path), Case("R404A", (24.0 + 459.67) / 1.8, 20e3, "walk_in_medium"), "hazel", "160")
     return lines_of_trace(
         found, "160", {"R404A": origins_of(path, "walk_in_medium", "R404A", "hazel")}, Formatter("IP")
@@ -192,7 +193,7 @@ WRONG = {
 def test_problem_is_one_line_at_its_key(tmp_path, case):
     law, key, part = WRONG[case]
     edits = [("families/hazel.yaml", ORIFICE, law)]
-    path = small_catalogue(tmp_path / "c", ["hazel"], {"R404A": ["R404A"]}, ["walk_in_medium"], edits)
+    path = small_catalogue(tmp_path / "c", ["hazel"], {"R404A": ["R404A"]}, ["walk_in_medium"], edits, WORKED.parent)
     with pytest.raises(ConfigError) as caught:
         load_catalogue(path)
     [problem] = caught.value.problems

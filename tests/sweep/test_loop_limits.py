@@ -23,6 +23,7 @@ from tablegen.physics.loop import bulb_ultimate
 from tablegen.physics.operating import Zone, operating_point
 from tablegen.physics.reasons import Reason
 from tests.small import Edit, small_catalogue
+from tests.worked import WORKED
 
 APPLICATION, ALDER, HAZEL = "applications/walk_in_medium.yaml", "families/alder.yaml", "families/hazel.yaml"
 SETTING = "    setting:\n      refrigerant: R404A\n      bulb_temperature: 32 degF\n"
@@ -57,7 +58,8 @@ def edits(coil: str = COIL, bulb: str = "    bulb_time_constant: 60 s\n", contro
 
 
 def catalogue_file(folder: Path, changes: Iterable[Edit]) -> Path:
-    return small_catalogue(folder, ["alder", "hazel"], {"R404A": ["R404A"]}, ["walk_in_medium"], changes)
+    parts = ["alder", "hazel"], {"R404A": ["R404A"]}, ["walk_in_medium"]
+    return small_catalogue(folder, *parts, changes, WORKED.parent)
 
 
 @functools.cache
