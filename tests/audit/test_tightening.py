@@ -56,7 +56,9 @@ def test_the_other_end_of_a_range_of_subcooling_is_what_a_table_made_for_it_has(
     findings = [f for f in found.findings if f.kind is FindingKind.SUBCOOLING_CORNER]
     assert findings
     assert {f.limit for f in findings} == {LimitKind.MAXIMUM}
-    colder = small_catalogue(tmp_path / "b", *parts, [*HIGH_LIFT, with_subcooling("inlet_subcooling: 10 K")], WORKED.parent)
+    colder = small_catalogue(
+        tmp_path / "b", *parts, [*HIGH_LIFT, with_subcooling("inlet_subcooling: 10 K")], WORKED.parent
+    )
     other = compute_windows(load_catalogue(colder)).group_windows
     for finding in findings:
         published = at(frame, finding)

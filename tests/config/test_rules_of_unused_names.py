@@ -33,6 +33,7 @@ def test_a_catalogue_cut_down_keeps_its_rules(wholesaler):
     assert [rule.why for rule in catalogue.left_out] == [
         "Offered for coolers only.",
         "Offered for R404A, R507A and the R448A group only.",
+        "The rack is for R744 only.",
     ]
     assert all(rule.count for booklet in catalogue.booklets for rule in booklet.left_out)
 

@@ -142,7 +142,7 @@ def test_one_composition_affects_the_groups_of_its_refrigerant_alone(released):
 
 
 def test_a_setting_is_reported_with_the_spring_that_follows_from_it_and_only_for_its_charge(released):
-    edit = ("families/rowan.yaml", "static_superheat: 3 delta_degF", "static_superheat: 3.5 delta_degF")
+    edit = ("families/rowan.yaml", "      static_superheat: 2.8 delta_degF", "      static_superheat: 3.3 delta_degF")
     found = compare(released("plain"), released("setting", [edit]))
     element = "families.rowan.elements[cross-404-medium]"
     assert input_paths(found) == {f"{element}.actuator.balance.spring_pa", f"{element}.setting.static_superheat_k"}

@@ -54,7 +54,12 @@ def catalogue_with(law: str) -> Catalogue:
     with tempfile.TemporaryDirectory() as folder:
         edits = [("families/hazel.yaml", ORIFICE, law), WARMER]
         path = small_catalogue(
-            Path(folder) / "c", ["hazel"], {"R404A": ["R404A"], "R448A": ["R448A"]}, ["walk_in_medium"], edits, WORKED.parent
+            Path(folder) / "c",
+            ["hazel"],
+            {"R404A": ["R404A"], "R448A": ["R448A"]},
+            ["walk_in_medium"],
+            edits,
+            WORKED.parent,
         )
         return load_catalogue(path)
 

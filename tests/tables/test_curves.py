@@ -65,13 +65,22 @@ def test_static_superheat_leads_from_evaporator_and_spring_to_the_bulb(catalogue
     assert not data.charges.loc[data.charges["charge"] != "gas-407C-low", "is_above_mop"].any()
 
 
-def test_system_meets_evaporator_at_the_rating_and_lies_above_it_in_winter(data):
-    for _, rows in data.balance.groupby(PART, sort=False):
+def test_system_meets_evaporator_at_the_rating_and_lies_above_it_in_winter(catalogue, data):
+    racks = 0
+    for (_, group, name), rows in data.balance.groupby(PART, sort=False):
         difference = (rows["compressor_capacity_w"] - rows["evaporator_capacity_w"]) / rows["load_w"]
+        system = catalogue.applications[name].systems[catalogue.groups[group].members[0]]
+        if system.keeps_capacity:
+            assert (difference.abs() < 1e-12).all()
+            racks += 1
+            continue
         rating = (rows["capacity_ratio"] - 1.0).abs().idxmin()
-        assert difference[rating] == pytest.approx(0.0, abs=1e-9)
+        # Liquid that takes up heat is warmed from where it leaves, and the rating states it at the valve: the specific heats
+        # of the two differ by some per mille.
+        assert difference[rating] == pytest.approx(0.0, abs=1e-9 if system.feed.heat is None else 1e-4)
         assert difference.iloc[0] > 0.05
         assert difference.iloc[-1] < 0.0
+    assert racks == 1
 
 
 def test_opening_for_the_load_falls_as_the_head_rises(data):

@@ -52,6 +52,7 @@ STOCKS = [
     (("alder", "R404A-R507A", "walk_in_medium"), ["16", "22", "32", "45", "90", "125"]),
     (("alder", "R448A-family", "walk_in_medium"), ["16", "45", "125"]),
     (("alder", "R407C", "walk_in_low"), ["22", "63", "90"]),
+    (("alder", "R404A-R507A", "walk_in_medium"), ["16", "32", "63", "125"]),
     (("rowan", "R448A-family", "walk_in_medium"), None),
 ]
 

@@ -123,7 +123,7 @@ def test_answer_has_groups_settings_and_what_is_left_out(capsys):
     arguments = ["--demo", "--refrigerants", "R744,r-427a", "--application", "walk_in_medium"]
     answer, sections = answered(capsys, *arguments)
     assert {row["application"] for row in answer["tables"]["groups"]} == {"walk_in_medium"}
-    assert [own["facts"]["flow_law"] for own in sections] == ["orifice", "choked"]
+    assert [own["facts"]["flow_law"] for own in sections] == ["orifice", "discharge_coefficient", "choked"]
     assert sections[0]["tables"]["left_out"] == [{"refrigerant": "R744", "reason": "low_head: property_range"}]
     (group,) = (
         row for row in answer["tables"]["groups"] if "R427A" in row["refrigerants"] and row["flow_law"] == "orifice"
@@ -193,11 +193,13 @@ def test_all_takes_the_whole_registry(capsys):
 
 def test_marks_are_those_of_the_figures(found, catalogue):
     """Floodback at no superheat, shut beyond the application's maximum."""
-    maximum = catalogue.applications["walk_in_medium"].systems["R404A"].superheat.max_k
+    application = catalogue.applications["walk_in_medium"]
     (setting,) = (s for g in found.groups for s in g.settings if s.setting_refrigerant == "R448A")
     for name, minimum in setting.min_static_superheat_k.items():
         assert (name in setting.flooding) == (minimum <= 0.0)
-        assert (name in setting.shut) == (minimum > maximum)
+        # A share of the difference between box and SST, which is one along the grid.
+        system = application.systems[name]
+        assert (name in setting.shut) == (minimum > system.superheat.max_share * system.box_difference_k)
 
 
 def test_a_member_that_would_stay_shut_is_marked(capsys):
