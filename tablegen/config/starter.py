@@ -55,7 +55,10 @@ STARTED_FOR = {
 # Notebooks for a class, of the manual.
 _NOTEBOOKS = Path(__file__).parents[1] / "manual" / "notebooks"
 # A line of a file by its key.
-_KEYS = ("catalogue", "part_numbers", "nearby_parts", "stock", "families", "applications", "publications", "documents")
+_KEYS = (
+    *("catalogue", "part_numbers", "nearby_parts", "stock", "families", "groups", "applications", "publications"),
+    "documents",
+)
 _LINE = {key: re.compile(rf"^{key}: .*\n", re.MULTILINE) for key in _KEYS}
 # Connections of named sizes; own sizes get the first of them until the file is edited.
 _CONNECTIONS = re.compile(
@@ -143,6 +146,8 @@ def _take_out_valves(stage: Path) -> None:
     _replace(catalogue, _LINE["part_numbers"], lambda _: "")
     _replace(catalogue, _LINE["nearby_parts"], lambda _: "")
     _replace(catalogue, _LINE["families"], lambda _: "families: []\n")
+    # R744 is for a rack with an intermediate receiver only.
+    _replace(catalogue, _LINE["groups"], lambda found: found[0].replace(", R744]", "]"))
     _replace(catalogue, _LINE["applications"], lambda _: "applications: [walk_in_medium]\n")
     _replace(catalogue, _LINE["publications"], lambda _: "publications: [booklet]\n")
     _replace(stage / "company.yaml", _LINE["documents"], lambda _: "documents: {booklet: TG-101}\n")

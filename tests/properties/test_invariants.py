@@ -132,8 +132,19 @@ def test_a_loss_more_lowers_the_max_load(system, family, loss, share):
 @given(systems(), st.floats(0.1, 2.0))
 def test_more_superheat_allowed_makes_no_window_narrower(system, kelvin):
     name, application = system
-    more = replace(application.superheat, max_k=application.superheat.max_k + kelvin)
-    wider = replace(application, superheat=more)
+    # By the rule of the demo, a share of the coil's temperature difference, and as a stated superheat.
+    own = application.superheat
+    share, difference = own.max_share, application.box_difference_k
+    assert share is not None and difference is not None
+    stated = replace(own, max_k=share * difference, max_share=None)
+    for first, second in (
+        (own, replace(own, max_share=share + kelvin / difference)),
+        (stated, replace(stated, max_k=share * difference + kelvin)),
+    ):
+        assert_no_narrower(name, replace(application, superheat=first), replace(application, superheat=second))
+
+
+def assert_no_narrower(name: str, application: SystemInputs, wider: SystemInputs) -> None:
     _, maximum = limits(window_of(name, application, "alder"))
     _, raised = limits(window_of(name, wider, "alder"))
     assert np.all(raised >= maximum * (1 - SLACK))

@@ -24,19 +24,27 @@ def kelvin(fahrenheit: float) -> float:
     return (fahrenheit + 459.67) / 1.8
 
 
+def subcooling_f(name: str = "R404A") -> float:
+    """Subcooling at low head that the first application of the demo states, in degF."""
+    catalogue = demo_catalogue()
+    system = catalogue.applications["walk_in_medium"].systems[name]
+    return round(1.8 * float(system.low_head.liquid.min_subcooling_k), 9)
+
+
 def flow(source: str, fahrenheit: float, name: str = "R404A") -> float:
     own = frame()
     own = own[(own["refrigerant"] == name) & (own["flow_source"] == source)]
+    assert own["inlet_subcooling_k"].iloc[0] == pytest.approx(subcooling_f(name) / 1.8, abs=1e-9)
     return float(own.loc[(own["condensing_temperature_k"] - kelvin(fahrenheit)).abs().idxmin(), "relative_mass_flow"])
 
 
 def state(fahrenheit: float) -> tuple[float, float, float, float, float]:
-    """Inlet, outlet and bubble pressure, density at the inlet, volume of the mixture: R404A, 5 degF subcooled, 24 degF."""
+    """Inlet, outlet and bubble pressure, density at the inlet, volume of the mixture: R404A, evaporating at 24 degF."""
 
     def of(key: str, *at: object) -> float:
         return coolprop.PropsSI(key, *at, "R404A.mix")
 
-    liquid_k = kelvin(fahrenheit - 5.0)
+    liquid_k = kelvin(fahrenheit - subcooling_f())
     p1, p2, pv = (
         of("P", "T", kelvin(fahrenheit), "Q", 0),
         of("P", "T", kelvin(24.0), "Q", 1),

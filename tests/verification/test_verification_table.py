@@ -10,9 +10,10 @@ from CoolProp import CoolProp as coolprop
 
 from tablegen.dataset.dataset import FRAMES, DataSet
 from tablegen.dataset.summary import summarize
+from tablegen.model.solving import laws_of, solve
 from tablegen.verification.allowances import SOURCE_HAS_THE_EQUATION
 from tablegen.verification.check import UNITS, Check, CheckKind, Provenance
-from tablegen.verification.published_values import molar_mass, published_values
+from tablegen.verification.published_values import OF_EQUATION, molar_mass, published_values
 from tablegen.verification.table import all_checks, counts, failures, verification_frame
 from tablegen.wording.columns import COLUMNS
 from tests.demo import demo_catalogue, demo_data
@@ -71,7 +72,8 @@ def test_only_published_values_are_counted(frame):
 def test_only_refrigerants_of_the_catalogue(frame):
     used = set(demo_catalogue().refrigerants)
     assert set(frame["refrigerant"]) - {""} == used
-    expected = sum(v.refrigerant in used for v in published_values())
+    # Near a critical point a value is of the equation of state, which has no table there: tests/published has it.
+    expected = sum(v.refrigerant in used and v.code not in OF_EQUATION for v in published_values())
     assert (frame["subject"] == "refrigerant states").sum() == expected > 80
 
 
@@ -232,7 +234,14 @@ def test_a_perturbed_value_fails_and_is_reported(monkeypatch):
         "0.00072 MPa is allowed"
     ]
     frames = {name: getattr(demo_data(), name) for name in FRAMES}
-    summary = summarize(demo_catalogue(), {**frames, "verification": frame}, {})
+    # The summary needs a solved refrigerant of each application.
+    catalogue, laws = demo_catalogue(), laws_of(demo_catalogue().families.values())
+    first = {own: catalogue.refrigerants_in(own)[0] for own in catalogue.applications}
+    solved_by = {
+        (name, own): solve(catalogue.refrigerants[name], catalogue.applications[own], laws)
+        for own, name in first.items()
+    }
+    summary = summarize(catalogue, {**frames, "verification": frame}, solved_by)
     tally = summary.verification["second_implementation"]
     assert (tally["failed"], tally["passed"]) == (1, tally["checks"] - 1)
     assert failures(frame)[0] in summary.warnings
