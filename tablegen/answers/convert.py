@@ -11,8 +11,9 @@ from tablegen.errors import RequestError, both_scales, unknown
 from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import check_covered, offer
 from tablegen.physics.compressor import ClearanceCompressor, Compressor
-from tablegen.physics.conditions import State, solve_rating
+from tablegen.physics.conditions import solve_rating
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.state import State
 from tablegen.physics.system import Basis, Head, HeadCondition, LiquidSupply, OperatingCondition, SystemInputs
 from tablegen.wording import convert as wording
 

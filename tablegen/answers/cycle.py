@@ -14,10 +14,10 @@ from tablegen.model.names import size_of
 from tablegen.model.offer import offered_families
 from tablegen.model.solving import Solved, unit_window
 from tablegen.physics.actuators import ThermostaticActuator
-from tablegen.physics.conditions import State
 from tablegen.physics.equation_of_state import SinglePhase
 from tablegen.physics.pressure_enthalpy_lines import DiagramLine, PressureEnthalpyLines
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.state import State
 from tablegen.tables.curves import balance_curve, superheat_frame
 from tablegen.tables.examples import Example
 from tablegen.wording import diagram as wording

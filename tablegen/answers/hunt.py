@@ -17,8 +17,8 @@ from tablegen.model.names import size_of
 from tablegen.model.offer import offered_families
 from tablegen.physics.arrays import Floats
 from tablegen.physics.coil_cells import CoilInTime
-from tablegen.physics.conditions import State
 from tablegen.physics.loop import Circuit, CoilLoop, CoilState, Ultimate, bulb_ultimate, coil_loop
+from tablegen.physics.state import State
 from tablegen.physics.steady_opening import GainAt, gain_with_bulb, smallest_steady
 from tablegen.physics.step_response import StepResponse, mean_delay, measured_sensitivity, simulated_step
 from tablegen.physics.system import OperatingCondition

@@ -10,7 +10,7 @@ from tablegen.errors import RequestError
 from tablegen.model.inputs import Catalogue
 from tablegen.model.solving import Solved, law_of, unit_window
 from tablegen.physics.actuators import ThermostaticActuator
-from tablegen.physics.conditions import SolvedState, State
+from tablegen.physics.state import SolvedState, State
 from tablegen.physics.system import OperatingCondition, SuctionResponse
 from tablegen.physics.valve import OpeningCharacteristic
 from tablegen.physics.windows import Valve

@@ -12,8 +12,8 @@ from tablegen.physics import equations as eq
 from tablegen.physics import loop_equations as leq
 from tablegen.physics import valve_equations as veq
 from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator, coil_delays
-from tablegen.physics.conditions import SolvedState
 from tablegen.physics.loop import Circuit, Controller, bulb_ultimate, controller_ultimate
+from tablegen.physics.state import SolvedState
 from tablegen.physics.system import SystemInputs
 from tablegen.physics.valve import OpeningCharacteristic
 from tablegen.wording import calculation as wording

@@ -24,11 +24,11 @@ from tablegen.physics._corner import CAPACITY_STEP_K
 from tablegen.physics._flashing_line import mixture
 from tablegen.physics.arrays import Floats
 from tablegen.physics.compressor import ClearanceCompressor, CompressorPoint, PolynomialCompressor, TableCompressor
-from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.state import SolvedState, State
 from tablegen.physics.system import (
     GRAVITY_M_S2,
     Basis,

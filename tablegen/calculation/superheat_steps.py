@@ -8,7 +8,7 @@ from tablegen.calculation.formula import text_of
 from tablegen.calculation.steps import Calculation
 from tablegen.physics import equations as eq
 from tablegen.physics.coil import wetted_share
-from tablegen.physics.conditions import SolvedState
+from tablegen.physics.state import SolvedState
 from tablegen.physics.system import SuctionResponse, SystemInputs
 from tablegen.wording import calculation as wording
 

@@ -27,10 +27,10 @@ from tablegen.physics import valve_equations as veq
 from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import SaturationCurve
-from tablegen.physics.conditions import SolvedState
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.rating import ValveRating
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.state import SolvedState
 from tablegen.physics.system import Stability, SuperheatLimits, SystemInputs
 from tablegen.wording import calculation as wording
 from tablegen.wording import trace as trace_wording

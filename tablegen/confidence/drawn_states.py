@@ -19,9 +19,10 @@ from tablegen.model.inputs import Application
 from tablegen.model.scatter import InstallationScatter
 from tablegen.physics.actuators import coil_delays
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import SolvedState, State, solve_conditions, solve_open, solve_rating
+from tablegen.physics.conditions import solve_conditions, solve_open, solve_rating
 from tablegen.physics.deviation import DeviatingRefrigerant, InstallationDeviation, PropertyDeviation
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.state import SolvedState, State
 from tablegen.physics.system import Head, SystemInputs
 from tablegen.physics.windows import load_share
 

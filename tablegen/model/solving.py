@@ -8,12 +8,13 @@ from typing import Any, TypeVar
 
 from tablegen.model.inputs import Application, Family, PowerElement
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import SolvedState, State, solve_conditions, solve_open
+from tablegen.physics.conditions import solve_conditions, solve_open
 from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.operating import effective_drop, required_kv_per_watt
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.state import SolvedState, State
 from tablegen.physics.system import OperatingCondition, SystemInputs
 from tablegen.physics.windows import Valve, Window, no_window, stricter, window
 

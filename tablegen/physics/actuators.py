@@ -9,10 +9,10 @@ import numpy as np
 
 from tablegen.physics import valve_equations as veq
 from tablegen.physics.arrays import Bools, Floats, Names
-from tablegen.physics.conditions import State
 from tablegen.physics.loop import CoilDelays, Controller
 from tablegen.physics.loop_travel import steady_with_bulb, steady_with_controller
 from tablegen.physics.reasons import Reason
+from tablegen.physics.state import State
 from tablegen.physics.steady_opening import SmallestSteady
 from tablegen.physics.system import Stability, SuperheatLimits
 from tablegen.physics.valve import ForceBalance, OpeningCharacteristic

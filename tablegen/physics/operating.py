@@ -9,11 +9,11 @@ import numpy as np
 
 from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.arrays import Floats, Names
-from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.discharge import DischargeCoefficient
 from tablegen.physics.flow import FlowLaw, effective_pressure_drop, required_flow_coefficient
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.state import SolvedState, State
 from tablegen.physics.system import SuperheatLimits
 from tablegen.physics.windows import Valve, load_share
 from tablegen.wording import input_errors as wording

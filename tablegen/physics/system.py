@@ -20,7 +20,7 @@ from tablegen.physics.loop import Circuit
 from tablegen.physics.refrigerants import Refrigerant
 
 if TYPE_CHECKING:
-    from tablegen.physics.conditions import State
+    from tablegen.physics.state import State
 
 GRAVITY_M_S2 = 9.80665
 

@@ -18,11 +18,7 @@ import numpy as np
 from tablegen.physics import valve_equations as veq
 from tablegen.physics.arrays import Floats, snapped
 from tablegen.physics.bulb import BulbCharge, ChargeCurve, limit_temperature
-from tablegen.physics.connection import (
-    relative_slope_with_connections,
-    share_of_port,
-    share_with_connections,
-)
+from tablegen.physics.connection import relative_slope_with_connections, share_of_port, share_with_connections
 from tablegen.physics.monotone import MonotoneCubic
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.wording import input_errors as wording

@@ -16,8 +16,8 @@ import numpy as np
 from tablegen.physics import equations as eq
 from tablegen.physics.actuators import Actuator, Travel
 from tablegen.physics.arrays import Bools, Floats, Names, bounded
-from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.reasons import Reason
+from tablegen.physics.state import SolvedState, State
 from tablegen.physics.system import Stability, SuperheatLimits
 from tablegen.physics.valve import OpeningCharacteristic
 from tablegen.wording import input_errors as wording

@@ -9,7 +9,7 @@ if TYPE_CHECKING:
 
     import pandas as pd
 
-    from tablegen.physics.conditions import State
+    from tablegen.physics.state import State
     from tablegen.physics.system import SuperheatLimits
 
 # Temperatures that are the same [K]: one may have been written in another unit.

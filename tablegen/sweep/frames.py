@@ -17,9 +17,9 @@ from tablegen.model.solving import Law, Solved, law_of, unit_window
 from tablegen.physics import discharge
 from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.arrays import Floats, Names
-from tablegen.physics.conditions import State
 from tablegen.physics.operating import operating_superheat
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.state import State
 from tablegen.physics.system import OperatingCondition
 from tablegen.physics.windows import Valve, Window, reason_under_law
 

@@ -16,8 +16,9 @@ from numpy.typing import NDArray
 
 from tablegen.model.solving import Law, Solved
 from tablegen.physics.arrays import Floats
-from tablegen.physics.conditions import SolvedState, State, solve_along, solve_settings
+from tablegen.physics.conditions import solve_along, solve_settings
 from tablegen.physics.operating import OperatingPoint, operating_point
+from tablegen.physics.state import SolvedState, State
 from tablegen.physics.system import LiquidSupply, Side, SuctionResponse
 from tablegen.physics.windows import Valve, Window, limits
 

@@ -11,10 +11,10 @@ from tablegen.model.inputs import Catalogue, Family, PowerElement
 from tablegen.model.solving import Solved, law_of
 from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.arrays import Floats, Names
-from tablegen.physics.conditions import State
 from tablegen.physics.operating import operating_point
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.state import State
 from tablegen.physics.system import OperatingCondition, SystemInputs
 from tablegen.physics.valve import static_superheat
 from tablegen.physics.windows import Valve

@@ -9,7 +9,7 @@ import pandas as pd
 
 from tablegen.model.solving import Solved, law_of, unit_window
 from tablegen.physics.actuators import ThermostaticActuator
-from tablegen.physics.conditions import SolvedState
+from tablegen.physics.state import SolvedState
 from tablegen.physics.system import Side
 from tablegen.tables.examples import Example
 

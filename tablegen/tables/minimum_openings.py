@@ -14,8 +14,8 @@ from tablegen.model.publications import Combination
 from tablegen.model.solving import Solved
 from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator, coil_delays
 from tablegen.physics.arrays import Bools, Floats
-from tablegen.physics.conditions import SolvedState
 from tablegen.physics.loop import bulb_ultimate, controller_ultimate
+from tablegen.physics.state import SolvedState
 from tablegen.physics.steady_opening import gain_with_bulb
 from tablegen.physics.system import SuctionResponse, SuperheatLimits
 from tablegen.physics.valve import OpeningCharacteristic

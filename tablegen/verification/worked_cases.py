@@ -13,10 +13,11 @@ from collections.abc import Mapping
 import numpy as np
 
 from tablegen.physics.compressor import ClearanceCompressor, CompressorPoint, PolynomialCompressor
-from tablegen.physics.conditions import State, solve_conditions
+from tablegen.physics.conditions import solve_conditions
 from tablegen.physics.equations import critical_pressure_ratio_factor
 from tablegen.physics.flow import FlowLaw, effective_pressure_drop, required_flow_coefficient
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.state import State
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,

@@ -21,10 +21,11 @@ import pytest
 from tablegen.physics.actuators import Actuator, ElectronicActuator, ThermostaticActuator
 from tablegen.physics.arrays import Bools, Floats, Names
 from tablegen.physics.bulb import AntoineCurve, ChargeCurve, PointsCurve, SaturationCurve
-from tablegen.physics.conditions import SolvedState, State, solve_conditions
+from tablegen.physics.conditions import solve_conditions
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.operating import Zone, operating_point, operating_superheat, required_kv_per_watt
 from tablegen.physics.reasons import Reason
+from tablegen.physics.state import SolvedState, State
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,

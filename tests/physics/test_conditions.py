@@ -9,8 +9,9 @@ import numpy as np
 import pytest
 
 from tablegen.physics.coil import Coil
-from tablegen.physics.conditions import SolvedState, solve_along, solve_condition, solve_rating, solve_settings
+from tablegen.physics.conditions import solve_along, solve_condition, solve_rating, solve_settings
 from tablegen.physics.loop import Circuit
+from tablegen.physics.state import SolvedState
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,

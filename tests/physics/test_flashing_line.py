@@ -13,7 +13,8 @@ from tablegen.calculation.state_steps import head_calculation, rating_calculatio
 from tablegen.config.loader import load_catalogue
 from tablegen.model.solving import laws_of, solve
 from tablegen.physics import liquid_equations as lineq
-from tablegen.physics.conditions import SolvedState, State, solve_conditions
+from tablegen.physics.conditions import solve_conditions
+from tablegen.physics.state import SolvedState, State
 from tablegen.physics.system import LiquidFeed, SystemInputs
 from tests.physics.test_liquid_feed import DEGF_K, PSI_PA, SST_K, application, at_condenser, at_low_head, losses
 from tests.registry import refrigerant

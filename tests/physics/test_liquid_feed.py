@@ -15,11 +15,12 @@ from scipy.integrate import quad
 from scipy.optimize import brentq
 
 from tablegen.physics.compressor import ConstantCapacity
-from tablegen.physics.conditions import SolvedState, solve_along, solve_conditions
+from tablegen.physics.conditions import solve_along, solve_conditions
 from tablegen.physics.deviation import InstallationDeviation
 from tablegen.physics.flow import FlowLaw, mass_flow
 from tablegen.physics.operating import required_kv_per_watt
 from tablegen.physics.reasons import Reason
+from tablegen.physics.state import SolvedState
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,

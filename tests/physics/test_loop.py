@@ -14,13 +14,7 @@ from scipy.interpolate import PchipInterpolator
 from tablegen.physics import loop_equations as leq
 from tablegen.physics.bulb import AntoineCurve, BulbCharge, ChargeCurve, SaturationCurve
 from tablegen.physics.deviation import DeviatingRefrigerant, PropertyDeviation
-from tablegen.physics.loop import (
-    CoilDelays,
-    Controller,
-    bulb_ultimate,
-    controller_ultimate,
-    ultimate_frequency,
-)
+from tablegen.physics.loop import CoilDelays, Controller, bulb_ultimate, controller_ultimate, ultimate_frequency
 from tablegen.physics.monotone import MonotoneCubic
 from tablegen.physics.steady_opening import gain_with_controller, smallest_controlled
 from tablegen.physics.valve import OpeningCharacteristic

@@ -14,9 +14,9 @@ from tablegen.confidence.draws import Source, normal_draws
 from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.solving import Law, Solved, law_of, solve, unit_window
 from tablegen.physics.actuators import ElectronicActuator
-from tablegen.physics.conditions import SolvedState
 from tablegen.physics.operating import Zone, operating_point
 from tablegen.physics.reasons import Reason
+from tablegen.physics.state import SolvedState
 from tablegen.physics.system import Side
 from tablegen.physics.windows import Valve, Window
 from tablegen.sweep.head_sweep import head_lines, states_along

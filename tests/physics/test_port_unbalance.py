@@ -23,11 +23,12 @@ import pytest
 from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import BulbCharge, ChargeCurve, PointsCurve
-from tablegen.physics.conditions import SolvedState, solve_conditions
+from tablegen.physics.conditions import solve_conditions
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.operating import operating_superheat, required_kv_per_watt
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant
+from tablegen.physics.state import SolvedState
 from tablegen.physics.system import (
     Basis,
     DistributorScaling,

@@ -10,17 +10,11 @@ import pytest
 
 from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator
 from tablegen.physics.bulb import AntoineCurve, BulbCharge, PointsCurve
-from tablegen.physics.conditions import SolvedState, State
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant, Saturated
+from tablegen.physics.state import SolvedState, State
 from tablegen.physics.system import OperatingCondition, Side, SuctionResponse, SuperheatLimits
-from tablegen.physics.valve import (
-    FactorySetting,
-    ForceBalance,
-    OpeningCharacteristic,
-    set_at_factory,
-    static_superheat,
-)
+from tablegen.physics.valve import FactorySetting, ForceBalance, OpeningCharacteristic, set_at_factory, static_superheat
 from tablegen.physics.windows import Valve, Window, window
 from tests.registry import refrigerant
 
