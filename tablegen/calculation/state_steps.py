@@ -210,6 +210,8 @@ def _inlet(
         if "x_max" not in w.values:
             w.given("x_max", system.feed.inlet_vapor, "liquid.inlet_vapor")
         _inlet_mixture(w)
+        # Of a grid the states without vapor keep the density of liquid.
+        w.known(rho_1=np.where(state.inlet_quality == 0.0, w.values["rho"], w.values["rho_1"]))
 
 
 def _has_vapor(system: SystemInputs, state: State) -> bool:

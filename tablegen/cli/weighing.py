@@ -19,7 +19,7 @@ def add_parser(commands: Commands) -> None:
     parser.add_argument("family", metavar="FAMILY", nargs="?", help=wording.FAMILY_HELP())
     parser.add_argument("refrigerant", metavar="REFRIGERANT", nargs="?", help=command_line.REFRIGERANT_OR_GROUP())
     parser.add_argument("--application", metavar="NAME", help=table_wording.APPLICATION_HELP())
-    parser.add_argument("--sst", metavar="TEMPERATURE", help=wording.SST_HELP())
+    parser.add_argument("--sst", metavar="T", help=wording.SST_HELP())
     add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)

@@ -11,7 +11,9 @@ DESCRIPTION = Message(
 )
 EPILOG = Message("Example: tablegen assumptions alder R448A-family --application walk_in_medium --demo")
 FAMILY_HELP = Message("a family of the catalogue; without one, all tables")
-SST_HELP = Message("saturated suction temperature, dew; without it that of the application's example")
+SST_HELP = Message(
+    "saturated suction temperature (dew), such as '24 degF' (default: that of the application's example)"
+)
 CSV_ROWS = Message("a row for every assumption of every table asked for")
 ALL_OR_NONE = Message(
     "{family}: a table is a family, a refrigerant or group, and {application}; give all three, or none for all tables"

@@ -6,7 +6,6 @@ import io
 import json
 import random
 import re
-import shutil
 from pathlib import Path
 
 import openpyxl
@@ -22,7 +21,8 @@ from tablegen.cli.main import main
 from tablegen.config.job_file import MOST_JOBS
 from tablegen.errors import ConfigError, TablegenError
 from tablegen.model.box_temperature import AskedSst
-from tests.demo import CATALOGUE, demo_catalogue
+from tests.demo import CATALOGUE
+from tests.worked import WORKED, copy_of_worked, worked_catalogue
 
 HEADINGS = (
     "Job,Refrigerant,Box temp [degF],TD [delta_degF],SST,Load [kBtu/h],Application,Family,Qty,Connections,Capillary"
@@ -39,7 +39,7 @@ F,R448A,,,24 degF,900,walk_in_medium,,1,,,
 
 
 def answer_to(text: str, name: str = "jobs.csv", **more: object) -> tablegen.Answer:
-    return pick_job_file(text.encode(), name, **more)
+    return pick_job_file(text.encode(), name, **{"catalogue": WORKED, **more})
 
 
 def rows_of(content: bytes, sheet: str) -> list[list[object]]:
@@ -67,7 +67,7 @@ def alone(row: str, catalogue: Path) -> tablegen.Answer:
 
 def test_each_job_of_a_file_is_answered_as_by_itself(tmp_path):
     # A copy is loaded as a whole, once for all of its refrigerants.
-    folder = Path(shutil.copytree(CATALOGUE.parent, tmp_path / "configs"))
+    folder = copy_of_worked(tmp_path / "configs").parent
     answer = answer_to(JOBS, catalogue=folder)
     sheet = rows_of(answer.sheets.workbook(), "Jobs")
     assert answer.problems == () and not answer.passed
@@ -93,7 +93,7 @@ def test_each_job_of_a_file_is_answered_as_by_itself(tmp_path):
 
 
 def test_of_equal_margins_the_first_is_taken_as_by_itself():
-    catalogue = demo_catalogue()
+    catalogue = worked_catalogue()
     alder = catalogue.families["alder"]
     size = next(own for own in alder.sizes if own.name == "90")
     twins = (dataclasses.replace(size, name="twin"), *alder.sizes, dataclasses.replace(size, name="other"))
@@ -158,7 +158,7 @@ def as_workbook(text: str, separator: str = ",") -> bytes:
 
 def test_a_workbook_and_a_list_with_decimal_commas_have_the_same_answers():
     plain = answer_to(JOBS).frame().drop(columns="line")
-    in_book = pick_job_file(as_workbook(JOBS.replace("=1+1", "x")), "jobs.XLSX").frame()
+    in_book = pick_job_file(as_workbook(JOBS.replace("=1+1", "x")), "jobs.XLSX", catalogue=WORKED).frame()
     assert in_book.drop(columns="line").equals(plain) and in_book["line"].tolist() == [4, 5, 6, 7, 8, 9]
     text = JOBS.replace(",", ";").replace(";20;", ";20,0;").replace("-10F", "-10,0 degF")
     assert answer_to(text).frame().drop(columns="line").equals(plain)
@@ -173,10 +173,10 @@ def test_a_workbook_and_a_list_with_decimal_commas_have_the_same_answers():
 
 def test_an_answered_list_is_answered_again():
     first = answer_to(JOBS)
-    again = pick_job_file(first.sheets.csv_files()[0], "jobs.csv")
+    again = pick_job_file(first.sheets.csv_files()[0], "jobs.csv", catalogue=WORKED)
     assert again.sheets.csv_files() == first.sheets.csv_files()
     book = first.sheets.workbook()
-    assert rows_of(pick_job_file(book, "a.xlsx").sheets.workbook(), "Jobs") == rows_of(book, "Jobs")
+    assert rows_of(pick_job_file(book, "a.xlsx", catalogue=WORKED).sheets.workbook(), "Jobs") == rows_of(book, "Jobs")
 
 
 BAD = """# Invented.
@@ -229,7 +229,7 @@ def test_bad_rows_are_named_by_line_and_the_rest_is_answered(tmp_path: Path, cap
 
 def test_a_list_in_the_words_of_the_counter(tmp_path: Path):
     """Its job is the PO, its application a cooler; a row of totals is no job."""
-    folder = Path(shutil.copytree(CATALOGUE.parent, tmp_path / "configs"))
+    folder = copy_of_worked(tmp_path / "configs").parent
     text = (folder / "catalogue.yaml").read_text(encoding="utf-8")
     (folder / "catalogue.yaml").write_text(
         re.sub(r"(?m)^applications: .*$", "applications: [walk_in_medium, walk_in_low]", text), encoding="utf-8"

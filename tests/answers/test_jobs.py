@@ -15,6 +15,7 @@ from tablegen.errors import RequestError
 from tablegen.model.box_temperature import AskedSst
 from tablegen.model.inputs import Catalogue
 from tests.demo import demo_catalogue
+from tests.worked import WORKED
 
 
 def random_jobs(count: int) -> list[Job]:
@@ -80,7 +81,7 @@ def test_the_function_reads_a_frame_and_reports_bad_rows_beside_the_others():
         },
         index=[7, 8, 9, 10],
     )
-    found = tablegen.pick_jobs(jobs)
+    found = tablegen.pick_jobs(jobs, catalogue=WORKED)
     assert list(found.index) == [7, 8, 9, 10]
     assert found.loc[7, ["family", "size", "reason"]].tolist() == ["alder", "90", ""]
     assert "24 psi" in found.loc[8, "reason"] and found.loc[8, "family"] == ""

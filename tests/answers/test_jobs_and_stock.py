@@ -2,7 +2,6 @@
 
 import io
 import random
-import shutil
 from pathlib import Path
 
 import openpyxl
@@ -11,7 +10,7 @@ import pytest
 import tablegen
 from tablegen.api._questions import PickQuestion
 from tablegen.api.jobs import pick_job_file
-from tests.demo import CATALOGUE
+from tests.worked import copy_of_worked
 
 APPLICATION = "walk_in_medium"
 STOCK = """part_number,family,size,charge,quantity,price [USD],location
@@ -26,8 +25,8 @@ S-6,alder,63,cross-448-medium,6,40,A-4
 
 @pytest.fixture(scope="module")
 def folder(tmp_path_factory) -> Path:
-    """The demo's configs, loaded as a whole and once, with a stock sheet beside."""
-    path = Path(shutil.copytree(CATALOGUE.parent, tmp_path_factory.mktemp("own") / "configs"))
+    """A catalogue whose figures stay, loaded as a whole and once, with a stock sheet beside."""
+    path = copy_of_worked(tmp_path_factory.mktemp("own") / "configs").parent
     (path / "shelf.csv").write_text(STOCK, encoding="utf-8")
     return path
 

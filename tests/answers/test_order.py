@@ -20,8 +20,9 @@ from tablegen.config.loader import load_catalogue
 from tablegen.errors import RequestError
 from tablegen.model.printed_tables import printed_table
 from tablegen.sweep.identity import fingerprint
-from tests.demo import CATALOGUE, demo_catalogue, demo_data
+from tests.demo import demo_data
 from tests.us_units import W_PER_KBTU
+from tests.worked import WORKED, worked_catalogue, worked_data
 
 KELVIN_24F = (24.0 + 459.67) / 1.8
 ASKED = [
@@ -33,7 +34,7 @@ ASKED = [
     "--application",
     "walk_in_medium",
     "--catalogue",
-    str(CATALOGUE),
+    str(WORKED),
 ]
 ALDER = [*ASKED, "--family", "alder"]
 
@@ -58,7 +59,7 @@ def test_the_order_line_says_all_that_the_family_offers(capsys):
         "Quillmere Valves (invented) Alder size 90; Cross charge for R448A, R449A, R407A and R407F, medium "
         "temperature, set for R448A at 4 °F static superheat; external equalizer; connections 1/2 in x 5/8 in solder; "
         "capillary: choose 5 ft or 10 ft; part number QA-807; quantity: not stated; "
-        f"job: not stated; revision A of 2026-11-25, data {demo_data().fingerprint}"
+        f"job: not stated; revision A of 2026-11-25, data {worked_data().fingerprint}"
     )
 
 
@@ -85,7 +86,7 @@ def test_an_electronic_valve_is_ordered_with_its_driver(capsys):
 
 def test_a_charge_is_ordered_with_its_mop(capsys):
     case = ["R407C", "--sst", "-10 degF", "--load", "9 kBtu/h", "--application", "walk_in_low", "--family", "alder"]
-    out = order_of(run(capsys, *case, "--catalogue", str(CATALOGUE))[1])
+    out = order_of(run(capsys, *case, "--catalogue", str(WORKED))[1])
     assert re.search(r"MOP [\d.]+ psia, set for R407C", out)
 
 
@@ -95,7 +96,7 @@ def test_a_pick_of_the_demo_alone_has_the_fingerprint_of_its_build(capsys):
 
 
 def test_the_fingerprint_follows_every_file(tmp_path: Path):
-    folder = shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
+    folder = shutil.copytree(WORKED.parent, tmp_path / "configs")
     before = load_catalogue(folder / "catalogue.yaml").files
     for name, more in (("publications/counter.yaml", "# A remark.\n"), ("part_numbers.csv", "QX-1,Alder,11,,\n")):
         path = folder / name
@@ -106,8 +107,8 @@ def test_the_fingerprint_follows_every_file(tmp_path: Path):
 
 
 def test_an_electronic_valve_has_no_charge_equalizer_or_capillary():
-    picked = pick(demo_catalogue(), Case("R448A", KELVIN_24F, 20.0 * W_PER_KBTU, "walk_in_medium"))
-    order = order_line(demo_catalogue(), picked.first)
+    picked = pick(worked_catalogue(), Case("R448A", KELVIN_24F, 20.0 * W_PER_KBTU, "walk_in_medium"))
+    order = order_line(worked_catalogue(), picked.first)
     assert (order.family, order.size, order.equalizer, order.capillary_m) == ("Hazel", "250", "", None)
     assert order.static_superheat_k is None
 
@@ -150,7 +151,7 @@ def test_a_choice_is_on_the_order(capsys):
     ],
 )
 def test_problems_in_what_is_offered(old, new, message, capsys, tmp_path: Path):
-    shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
+    shutil.copytree(WORKED.parent, tmp_path / "configs")
     path = tmp_path / "configs" / "families" / "alder.yaml"
     text = path.read_text(encoding="utf-8")
     assert old in text
@@ -160,7 +161,7 @@ def test_problems_in_what_is_offered(old, new, message, capsys, tmp_path: Path):
 
 
 def test_an_electronic_family_with_a_capillary_is_refused(capsys, tmp_path: Path):
-    shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
+    shutil.copytree(WORKED.parent, tmp_path / "configs")
     path = tmp_path / "configs" / "families" / "hazel.yaml"
     text = path.read_text(encoding="utf-8")
     path.write_text(text.replace("offered:\n", "offered:\n  capillary_lengths: [5 ft]\n"), encoding="utf-8")
@@ -175,9 +176,9 @@ def test_a_split_is_a_pick_for_each_share():
     assert loads_of(case.load_w, loads, are_shares=False) == pytest.approx(loads)
     # Rounded loads of a data sheet are put in proportion, so that the whole capacity is placed.
     assert sum(loads_of(100.0, [33.3, 66.9], are_shares=False)) == pytest.approx(100.0)
-    answers = pick_each(demo_catalogue(), case, loads)
+    answers = pick_each(worked_catalogue(), case, loads)
     for load, answer in zip(loads, answers, strict=True):
-        alone = pick(demo_catalogue(), Case("R448A", KELVIN_24F, load, "walk_in_medium"))
+        alone = pick(worked_catalogue(), Case("R448A", KELVIN_24F, load, "walk_in_medium"))
         assert answer == alone or repr(answer) == repr(alone)
     with pytest.raises(RequestError, match="above zero"):
         loads_of(100.0, [100.0, math.nan], are_shares=False)
@@ -217,7 +218,7 @@ def test_the_order_names_the_booklet_and_the_table_that_print_the_window(capsys,
         assert run(capsys, *GROUP, "--units", units, "--output", str(page))[0] == 0
         assert f'<a href="{file}#nameddest={destination}">{said[0]}</a>' in page.read_text(encoding="utf-8")
         out = " ".join(run(capsys, *GROUP, "--units", units)[1].split())
-        assert f"data {demo_data().fingerprint} {said[0]} Nearest" in out
+        assert f"data {worked_data().fingerprint} {said[0]} Nearest" in out
 
 
 @pytest.mark.parametrize(
@@ -244,7 +245,7 @@ def test_a_window_that_no_table_prints_is_said_to_be_none_by_pick_as_by_trace(as
 
 def test_of_a_series_the_booklet_of_the_family_prints_the_window():
     """Its index prints none; of a refrigerant in several groups the first in print counts."""
-    catalogue = demo_catalogue()
+    catalogue = worked_catalogue()
     whole = catalogue.booklets[0]
     [index, *own] = [
         dataclasses.replace(
@@ -262,7 +263,7 @@ def test_of_a_series_the_booklet_of_the_family_prints_the_window():
 
 
 def test_the_print_in_the_reader_s_language_and_units_is_preferred():
-    catalogue = demo_catalogue()
+    catalogue = worked_catalogue()
     prints = (("de", "IP", "a"), ("en", "SI", "b"), ("de", "SI", "c"), ("en", "IP", "d"), ("en", "IP", "e"))
     booklets = tuple(
         dataclasses.replace(

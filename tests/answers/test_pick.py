@@ -117,7 +117,7 @@ def test_a_thousand_random_picks_agree_with_a_scan_of_the_valve():
     random = np.random.default_rng(6)
     parts = demo_data().windows[["refrigerant", "application"]].drop_duplicates().to_numpy().tolist()
     asked = fitted = 0
-    for _ in range(14):
+    while asked < 1000:
         refrigerant, application_name = parts[int(random.integers(len(parts)))]
         application = demo_catalogue().applications[application_name]
         index = int(random.integers(len(application.sst_k)))
@@ -136,7 +136,6 @@ def test_a_thousand_random_picks_agree_with_a_scan_of_the_valve():
             )
             asked += len(picked.candidates)
             fitted += len(fits)
-    assert asked >= 1000
     assert 0.05 < fitted / asked < 0.6
 
 
@@ -165,8 +164,9 @@ def test_equal_valves_tie_and_are_all_named():
     own = [c for c in catalogue.combinations if c.family == "alder"]
     of_twin = [dataclasses.replace(c, family="twin") for c in own]
     both = dataclasses.replace(catalogue, families={"alder": alder, "twin": twin}, combinations=(*own, *of_twin))
-    picked = pick(both, Case("R448A", KELVIN_24F, 20.0 * W_PER_KBTU, "walk_in_medium"))
-    assert [(c.family, c.size) for c in picked.tied] == [("alder", "90"), ("twin", "90")]
+    case = Case("R448A", KELVIN_24F, 20.0 * W_PER_KBTU, "walk_in_medium")
+    size = pick(catalogue, case, "alder").first.size
+    assert [(c.family, c.size) for c in pick(both, case).tied] == [("alder", size), ("twin", size)]
 
 
 def test_neighbours_say_what_stops_them():
@@ -216,7 +216,7 @@ def test_the_command_answers_in_words(capsys):
     assert (code, err) == (0, "")
     lines = out.splitlines()
     assert lines[0] == "R448A at SST 24 °F (dew), 20.0 kBtu/h"
-    assert "Application       Walk-in cooler, floating head pressure" in lines
+    assert re.search(r"(?m)^Application +Walk-in cooler, floating head pressure$", out)
     picked = of("R448A", 20.0)
     size = next(c.size for c in picked.fitting if c.family == "alder")
     row = next(line.split() for line in lines if line.startswith(f"Alder   {size} "))
@@ -230,8 +230,9 @@ def test_the_command_answers_in_words(capsys):
     )
     assert f"First choice: {picked.first.family.title()} {picked.first.size}, " in out
     small = picked.neighbors("alder")[0]
-    near = next(line for line in lines if line.startswith(f"Alder {small.size} "))
-    assert re.split("  +", near)[1] == "too small" and terms.reason(small.maximum.reason) in near
+    # Its line may be folded.
+    near = " ".join(out.split()).partition(f"Alder {small.size} too small up to ")[2]
+    assert terms.reason(small.maximum.reason) in near.partition(" Alder ")[0]
     assert "not for the selection of real equipment" in out and "licensed technicians" in out
 
 
@@ -294,10 +295,8 @@ def test_bad_input_is_one_sentence_and_code_2(arguments, message, capsys):
 
 def test_overrides_are_the_same_as_another_application_file(capsys, tmp_path: Path):
     """What --set says must give what a file with these values gives, to the last figure."""
-    import shutil
-
-    shutil.copytree(CATALOGUE.parent, tmp_path / "configs")
-    path = tmp_path / "configs" / "applications" / "walk_in_medium.yaml"
+    own, other = (copy_of_worked(tmp_path / name) for name in ("own", "other"))
+    path = other.parent / "applications" / "walk_in_medium.yaml"
     text = path.read_text(encoding="utf-8")
     # Another kind of head and of liquid: the keys that they exclude must go.
     for old, new in (
@@ -320,7 +319,7 @@ def test_overrides_are_the_same_as_another_application_file(capsys, tmp_path: Pa
         text = text.replace(old, new)
     path.write_text(text, encoding="utf-8")
     asked = ["R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--application", "walk_in_medium", "--json"]
-    assert main(["pick", *asked, "--catalogue", str(tmp_path / "configs" / "catalogue.yaml")]) == 0
+    assert main(["pick", *asked, "--catalogue", str(other)]) == 0
     by_file = json.loads(capsys.readouterr().out)
     sets = [
         "low_head.condensing_temperature=70 degF",
@@ -328,8 +327,8 @@ def test_overrides_are_the_same_as_another_application_file(capsys, tmp_path: Pa
         "low_head.liquid_temperature=60 degF",
         "losses.lift=10 ft",
     ]
-    code, out, _ = run(capsys, *asked, *(word for s in sets for word in ("--set", s)))
-    assert code == 0
+    assert main(["pick", *asked, *(word for s in sets for word in ("--set", s)), "--catalogue", str(own)]) == 0
+    out = capsys.readouterr().out
     # Another file makes another catalogue of it; the answer is the same.
     found = json.loads(out)
     prints = [record["sections"]["order"]["facts"].pop("fingerprint") for record in (by_file, found)]

@@ -29,6 +29,8 @@ UNITS = (
     *("psi per lb/ft³ and ft", "kPa per kg/m³ and m", "Btu/h per kBtu/h", "kBtu/h per m³/h", "m³/h per kBtu/h"),
     *("ft³/h per m³/h", "m³/h per m³/h", "lb/h per m³/h", "kg/h per m³/h", "m³/h per kW", "kW per m³/h", "kJ/h per kW"),
     *(
+        "kBtu/h/ft",
+        "kW/m",
         "kBtu/h",
         "lb/ft³",
         "kg/m³",
@@ -49,6 +51,7 @@ UNITS = (
 # Quantities that are shares, ratios or numbers; every other figure has a unit.
 BARE = {
     "d_max",
+    "k_SH",
     "r_lim",
     "φ_size",
     "C",
@@ -217,8 +220,10 @@ def check_signs(step: Step, page: Page) -> None:
         assert figure is not None, step
         assert figure[2] or sign in BARE, f"no unit: {sign} in {step}"
         known = page.figures.get(sign, []) + page.figures.get(OF_RATING.get(sign, ""), [])
-        # The root of a balance and the density at the inlet are taken from the solution, which is shown further down.
-        assert (figure[1], figure[2] or "") in known or not known or sign in ("ρ", "ρ_n", "T_e"), (
+        # The root of a balance, the density at the inlet and the enthalpy that the flow of a rack follows from are taken
+        # from the solution, which is shown further down.
+        is_ahead = sign in ("ρ", "ρ_n", "T_e") or (step.sign, sign) == ("f", "h_l")
+        assert (figure[1], figure[2] or "") in known or not known or is_ahead, (
             sign,
             figure[0],
             known,

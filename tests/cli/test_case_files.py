@@ -14,6 +14,7 @@ import tablegen
 from tablegen.api._questions import QUESTIONS, as_asked
 from tablegen.cli.main import main
 from tablegen.config.case_file import CASE_MODELS
+from tablegen.config.document import read_document
 from tablegen.report.json_export import as_object
 from tests.demo import CATALOGUE
 
@@ -141,11 +142,16 @@ def test_options_come_before_the_file(tmp_path, capsys):
     asked = ("--load", "12 MBH", "--static-superheat", "4 delta_degF", "--set", "losses.lift=5 ft")
     assert main(["retrofit", "alder", "90", "--case", str(path), *asked, *WHERE]) in (0, 1)
     shown = capsys.readouterr().out
+    charges = read_document(CATALOGUE.parent / "families" / "alder.yaml").data["charges"]
+    [own] = [
+        one for one in charges if "R404A" in one["refrigerants"] and "medium_temperature" in one["temperature_ranges"]
+    ]
+    factory = own["setting"]["static_superheat"].removesuffix(" delta_degF")
     # The other way to set the spring takes the place of the file's.
     for part in (
         "Alder 90 on R404A",
         "12.0 kBtu/h",
-        "4 °F, 3 °F at the factory setting",
+        f"4 °F, {factory} °F at the factory setting",
         "losses.lift=5 ft",
         "lift=20 ft",
     ):

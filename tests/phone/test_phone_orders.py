@@ -16,12 +16,21 @@ from tablegen.cli.main import main
 from tablegen.model.part_numbers import PartNumber
 from tablegen.report.answers.orders import order_caution, order_text
 from tablegen.report.formatter import Formatter
-from tablegen.report.phone.phone_page import write_phone_page
-from tests.demo import CATALOGUE, demo_data, with_inputs
+from tablegen.report.phone.phone_page import phone_page, write_phone_page
+from tests.demo import shared, with_inputs
 from tests.phone.browser import Page
 from tests.us_units import W_PER_KBTU
+from tests.worked import WORKED, worked_data
 
 FRAGMENT = "#application=walk_in_medium&refrigerant=R448A&sst=24&load=20&degrees=IP&loads=IP"
+
+
+@pytest.fixture(scope="module")
+def path(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """The page of a catalogue whose figures stay."""
+    target = tmp_path_factory.mktemp("orders") / "lookup.html"
+    target.write_text(shared("worked-phone-page", lambda: phone_page(worked_data())), encoding="utf-8")
+    return target
 
 
 def line_of(page: Page) -> str:
@@ -38,7 +47,7 @@ def picked(capsys: pytest.CaptureFixture[str], *more: str) -> str:
         "--application",
         "walk_in_medium",
         "--catalogue",
-        str(CATALOGUE),
+        str(WORKED),
     ]
     assert main(["pick", *asked, *more]) == 0
     printed = capsys.readouterr().out
@@ -60,9 +69,9 @@ def test_the_line_is_that_of_a_pick(opened: Page, capsys: pytest.CaptureFixture[
 
 
 def test_a_flammable_refrigerant_is_marked_as_a_pick_marks_it(browser: Any, tmp_path: Path) -> None:
-    records = dict(demo_data().catalogue.records)
+    records = dict(worked_data().catalogue.records)
     records["R448A"] = dataclasses.replace(records["R448A"], safety_group="A2L")
-    data = with_inputs(demo_data(), records=records)
+    data = with_inputs(worked_data(), records=records)
     write_phone_page(data, tmp_path / "lookup.html")
     page = Page(browser, tmp_path / "lookup.html", FRAGMENT)
     assert "SST 24 °F A2L: flammable" in page.text("#verdict")
@@ -108,7 +117,7 @@ def test_a_quantity_that_is_no_number_is_an_error(opened: Page) -> None:
 
 def test_a_part_number_that_depends_on_a_choice_waits_for_it(browser: Any, tmp_path: Path) -> None:
     row = PartNumber(number="Z-1", family="alder", size="90", equalizer="external", capillary_m=3.048)
-    write_phone_page(with_inputs(demo_data(), part_numbers=(row,)), tmp_path / "lookup.html")
+    write_phone_page(with_inputs(worked_data(), part_numbers=(row,)), tmp_path / "lookup.html")
     page = Page(browser, tmp_path / "lookup.html", FRAGMENT + "&family=alder")
     assert "; part number: depends on the choices above; " in line_of(page)
     page.page.get_by_label("Capillary length").select_option("10 ft")

@@ -47,7 +47,7 @@ def scans(count: int) -> Iterator[Look]:
         yield dataclasses.replace(look, load=chance.choice(chance.choice(windows))) if windows else look
 
 
-@pytest.mark.parametrize("count", [15, pytest.param(300, marks=pytest.mark.slow)])
+@pytest.mark.parametrize("count", [20, pytest.param(300, marks=pytest.mark.slow)])
 def test_answers_are_what_the_data_set_says(opened: Page, count: int) -> None:
     data = demo_data()
     titles = {name: own.display_name for name, own in data.catalogue.families.items()}

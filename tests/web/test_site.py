@@ -23,6 +23,7 @@ from tablegen.web.questions import QUESTIONS, Desk
 from tests.demo import CATALOGUE
 from tests.small import small_catalogue
 from tests.web.desks import ADDRESS, ASKED, DEMO, PICK, client
+from tests.worked import WORKED
 
 AT_TERMINAL = {
     "pick": ("R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--application", "walk_in_medium"),
@@ -165,7 +166,7 @@ def test_a_box_temperature_stands_in_place_of_an_sst():
 def test_a_stock_sheet_of_the_desk_decides_what_is_recommended(tmp_path):
     sheet = tmp_path / "stock.csv"
     sheet.write_text("family,size,charge,quantity,location\nrowan,6.3,cross-448-medium,2,B7\n", encoding="utf-8")
-    desk = Desk(CATALOGUE, None, sheet)
+    desk = Desk(WORKED, None, sheet)
     shown = text_of(client(desk).get("/answer/pick", params=PICK).text)
     assert "First choice: Rowan 6.3, with the largest margin in stock." in shown and "location B7" in shown
     shown = text_of(client(desk).get("/answer/pick", params=PICK | {"all_sizes": "yes"}).text)
