@@ -474,7 +474,7 @@ def test_the_policy_lets_nothing_else_run(browser: Any, path: Path) -> None:
 
 def test_the_demo_is_small_and_the_same_each_time() -> None:
     text = phone_page(demo_data())
-    assert len(text.encode()) < 430_000
+    assert len(text.encode()) < 450_000
     assert phone_page(demo_data()) == text
     assert not re.search(r"https?://", text.replace("http://www.w3.org/2000/svg", ""))
 
@@ -485,8 +485,10 @@ def test_the_load_is_asked_for_at_the_rating_point_of_the_application(opened: Pa
     page = opened
     for application in demo_data().catalogue.applications.values():
         fragment = FRAGMENT.replace("walk_in_medium", application.name).replace("=IP", f"={system}")
+        name = "R448A" if "R448A" in application.systems else next(iter(application.systems))
+        fragment = fragment.replace("R448A", name)
         page.open(fragment.replace("sst=24", f"sst={-20 if 'low' in application.name else 24}"))
         publication = Publication(PrintedData(demo_data()), Formatter(system))
-        rating = TableConditions(publication, application, ["R448A"], True).head("rating")
+        rating = TableConditions(publication, application, [name], True).head("rating")
         shown = page.text("#load-note").replace("\N{NO-BREAK SPACE}", " ")
         assert f"Rating point: {rating}. ".replace("\N{NO-BREAK SPACE}", " ") in shown, application.name
