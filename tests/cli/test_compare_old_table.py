@@ -50,12 +50,16 @@ def test_the_demos_old_guide_was_computed_with_another_low_head(tmp_path):
     named = set(assumptions["assumption"])
     assert named >= {"stop", "low_head", "distributor_loss", "kv_scale", "maximum_superheat", "minimum_opening"}
     today = answer.frame("values").set_index(["assumption", "owner"])["min_today"].sort_index()
-    superheat = demo_catalogue().applications["walk_in_medium"].systems["R404A"].superheat
+    application = demo_catalogue().applications["walk_in_medium"]
+    share = application.systems["R404A"].superheat.max_share
+    assert share is not None and application.coil_temperature_difference_k is not None
     # Where maximum loads end: at rated stroke, and beyond it by the share of the reserve that limits use.
     alder = demo_catalogue().families["alder"]
     opening = 1.0 + alder.elements[0].actuator.reserve_in_limits * (alder.characteristic.stop - 1.0)
     assert today["stop", "alder"].min() == pytest.approx(opening)
-    assert today["maximum_superheat", "walk_in_medium"].min() == pytest.approx(superheat.max_k)
+    assert today["maximum_superheat", "walk_in_medium"].min() == pytest.approx(
+        share * application.coil_temperature_difference_k
+    )
     rows = list(csv.DictReader(io.StringIO(files[0].read_text(encoding="utf-8"))))
     assert len(rows) == 126 and {row["family"] for row in rows} == {"alder"}
     for row in rows:

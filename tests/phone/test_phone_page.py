@@ -485,7 +485,8 @@ def test_the_load_is_asked_for_at_the_rating_point_of_the_application(opened: Pa
     page = opened
     for application in demo_data().catalogue.applications.values():
         fragment = FRAGMENT.replace("walk_in_medium", application.name).replace("=IP", f"={system}")
-        name = "R448A" if "R448A" in application.systems else next(iter(application.systems))
+        offered = [c.group for c in demo_data().catalogue.combinations if c.application == application.name]
+        name = "R448A" if "R448A-family" in offered else demo_data().catalogue.groups[offered[0]].members[0]
         fragment = fragment.replace("R448A", name)
         page.open(fragment.replace("sst=24", f"sst={-20 if 'low' in application.name else 24}"))
         publication = Publication(PrintedData(demo_data()), Formatter(system))
