@@ -181,10 +181,11 @@ def test_more_draws_settle_a_limit_better():
 
 def test_same_seed_same_limits_and_another_seed_nearly_so():
     valve = valve_of(scattering(worked_catalogue().families["alder"]), "R448A", "walk_in_medium")
-    one, again, other = (first(valve, samples=1024, seed=seed).confident.max_load for seed in (1, 1, 2))
+    one, again, other = (first(valve, samples=4096, seed=seed).confident.max_load for seed in (1, 1, 2))
     assert one.tolist() == again.tolist()
     assert other.tolist() != one.tolist()
-    assert other == pytest.approx(one, rel=0.02)
+    # With 1024 draws they differ by up to 2.5 percent where two reasons meet.
+    assert other == pytest.approx(one, rel=0.01)
 
 
 def test_limits_that_cross_empty_the_window_and_say_so():

@@ -13,6 +13,7 @@ from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.windows import Window
 from tablegen.report.table_conditions import reserve_text
 from tests.small import Edit, small_catalogue
+from tests.worked import WORKED
 
 ALDER = "families/alder.yaml"
 STATED = "  reserve_in_limits: 100 percent\n"
@@ -34,8 +35,8 @@ equalizer: external
 
 
 def made(folder: Path, *edits: Edit) -> Catalogue:
-    path = small_catalogue(folder / "configs", ["alder"], {"R404A": ["R404A"]}, ["walk_in_medium"], list(edits))
-    return load_catalogue(path)
+    parts = ["alder"], {"R404A": ["R404A"]}, ["walk_in_medium"]
+    return load_catalogue(small_catalogue(folder / "configs", *parts, edits, WORKED.parent))
 
 
 def window(catalogue: Catalogue) -> Window:
