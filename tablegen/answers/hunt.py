@@ -27,7 +27,7 @@ from tablegen.wording import hunt as wording
 from tablegen.wording import input_errors
 
 # Loads that are shown unless one is given, over that at which hunting begins.
-ABOVE, BELOW = 1.1, 0.9
+ABOVE, BELOW = 1.25, 0.9
 # A simulation is as long as so many periods, in whole minutes.
 _PERIODS, _MINUTE = 20.0, 60.0
 # What the simulation needs of the superheat in steady operation, as shares of the temperature difference.
