@@ -137,8 +137,8 @@ LIMITS = (
     (
         Message("Pulse modulation"),
         Message(
-            "Losses are taken at the mean flow; in the open phase they are larger, so the maximum loads are on the "
-            "high side."
+            "Maximum loads count with the losses of the flow while the valve is open; minimum loads with those of the mean "
+            "flow, which is the safe side."
         ),
     ),
 )

@@ -17,7 +17,7 @@ from tablegen.report.rows import FlowLawRow
 from tablegen.units import print_unit
 from tablegen.wording import method as wording
 
-HEIGHT = 232.0
+HEIGHT = 190.0
 # Share of a graph's width for the names of its lines, in front of them; from a name to its line [pt].
 _NAMES, _GAP = 0.44, 3.0
 _PENS: Mapping[str, Pen] = {

@@ -67,9 +67,9 @@ def method(publication: Publication, width: float) -> list[Flowable]:
     return [
         Heading(wording.METHOD()),
         formulas(equations(units, _have_loss(publication), _have_discharge(publication)), width, design.NOTE),
+        *_suction(publication, width),
         paragraph(wording.WHERE_LAWS_END(), "caption"),
         facts([(name(), text()) for name, text in wording.LIMITS], width, design.NOTE),
-        *_suction(publication, width),
         *_flow_laws(publication),
         paragraph(wording.ABOUT_STATES(versions=versions, data=publication.data.fingerprint), "small"),
         paragraph(wording.SYMBOLS(), "caption"),
