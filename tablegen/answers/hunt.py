@@ -11,7 +11,7 @@ import numpy as np
 from tablegen.answers.case import Case, solve_case
 from tablegen.answers.valve_at_state import ValveAtState, valve_at
 from tablegen.errors import RequestError, unknown
-from tablegen.model.coil_defaults import ASSUMED_INPUTS, DEFAULT_CIRCUIT, CoilInput, StatedInput
+from tablegen.model.coil_defaults import ASSUMED_INPUTS, CIRCUIT_FIELDS, DEFAULT_CIRCUIT, CoilInput, StatedInput
 from tablegen.model.inputs import Application, Catalogue
 from tablegen.model.names import size_of
 from tablegen.model.offer import offered_families
@@ -204,15 +204,7 @@ def _inputs(at: ValveAtState, application: Application, asked: AskedHunt) -> dic
         CoilInput.CONDUCTANCE_RATIO: None if system.coil is None else system.coil.conductance_ratio,
         CoilInput.BULB: asked.bulb_time_constant_s or at.actuator.bulb_time_constant_s,
     }
-    of_circuit = {
-        CoilInput.LOAD: circuit.load_w,
-        CoilInput.LENGTH: circuit.length_m,
-        CoilInput.DIAMETER: circuit.tube_inner_diameter_m,
-        CoilInput.WALL: circuit.wall_heat_capacity_j_mk,
-        CoilInput.AIR_SIDE: circuit.air_side_share,
-        CoilInput.PLUG: circuit.plug_share,
-        CoilInput.HOLDUP: circuit.liquid_holdup_factor,
-    }
+    of_circuit = {name: float(getattr(circuit, field)) for name, field in CIRCUIT_FIELDS.items()}
     found = {name: _stated(name, value) for name, value in stated.items()}
     found |= {name: StatedInput(value, circuit is DEFAULT_CIRCUIT) for name, value in of_circuit.items()}
     return {**found, CoilInput.CALIBRATION: StatedInput(system.superheat.stability.calibration, False)}
@@ -223,15 +215,7 @@ def _stated(name: CoilInput, value: float | None) -> StatedInput:
 
 
 def _circuit(inputs: Mapping[CoilInput, StatedInput]) -> Circuit:
-    return Circuit(
-        load_w=inputs[CoilInput.LOAD].value,
-        length_m=inputs[CoilInput.LENGTH].value,
-        tube_inner_diameter_m=inputs[CoilInput.DIAMETER].value,
-        wall_heat_capacity_j_mk=inputs[CoilInput.WALL].value,
-        air_side_share=inputs[CoilInput.AIR_SIDE].value,
-        plug_share=inputs[CoilInput.PLUG].value,
-        liquid_holdup_factor=inputs[CoilInput.HOLDUP].value,
-    )
+    return Circuit(**{field: inputs[name].value for name, field in CIRCUIT_FIELDS.items()})
 
 
 def _coil(at: ValveAtState, circuit: Circuit, inputs: Mapping[CoilInput, StatedInput]) -> CoilLoop:

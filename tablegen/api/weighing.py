@@ -68,7 +68,7 @@ def assumptions(
     if family is None and refrigerant is None and application is None and sst_k is None:
         return _all_tables(catalogue, units)
     if family is None or refrigerant is None or application is None:
-        raise RequestError(wording.ALL_OR_NONE(family=argument("family"), application=argument("application")))
+        raise RequestError(wording.ALL_OR_NONE(application=argument("application")))
     name = asked_refrigerant(refrigerant)
     own = loader_for(catalogue, name)(application, ())
     [valves] = offered_families(own, name, application, family)

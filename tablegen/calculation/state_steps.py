@@ -1,7 +1,7 @@
 """The calculation of a system's states: the rating point, and each head stated on it.
 
 The equations are those of `tablegen.physics.conditions`, written out one by one; what the solver has to search for (the
-liquid's density, which hangs on the inlet pressure that it sets, and a balanced evaporating temperature) is taken from
+liquid's density, which depends on the inlet pressure that it sets, and a balanced evaporating temperature) is taken from
 it and shown to fulfil its equation.
 """
 

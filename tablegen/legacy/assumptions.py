@@ -6,7 +6,6 @@ import math
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from typing import Any
 
 from tablegen.model.inputs import Application, Family
 from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator
@@ -104,8 +103,7 @@ def _share(value: float, low: float, high: float) -> GivenValue:
 
 
 def _with_actuators(family: Family, **changes: float) -> Family:
-    elements = tuple(replace(e, actuator=replace(e.actuator, **changes)) for e in family.elements)  # type: ignore[type-var]
-    return replace(family, elements=elements)
+    return family.with_elements(lambda element: element.with_actuator(**changes))
 
 
 def _stop(family: Family) -> GivenValue | None:
@@ -180,7 +178,7 @@ def _min_superheat(system: SystemInputs, refrigerant: Refrigerant, sst_k: Floats
 
 
 def _with_min_superheat(system: SystemInputs, value: float) -> SystemInputs:
-    return replace(system, superheat=replace(system.superheat, min_k=(value, *system.superheat.min_k[1:])))
+    return replace(system, superheat=system.superheat.with_constant_minimum(value))
 
 
 def _loss(name: str) -> OfSystem:
@@ -188,11 +186,7 @@ def _loss(name: str) -> OfSystem:
         value = float(getattr(system.losses, name))
         return GivenValue(Measure.LOSS, (value, value), (0.0, max(_MAX_LOSS_PA, value)))
 
-    def changed(system: SystemInputs, value: float) -> SystemInputs:
-        changes: dict[str, Any] = {name: value}
-        return replace(system, losses=replace(system.losses, **changes))
-
-    return OfSystem(given, changed)
+    return OfSystem(given, lambda system, value: system.with_losses(**{name: value}))
 
 
 def _subcooling(system: SystemInputs, _: Refrigerant, __: Floats) -> GivenValue | None:
@@ -204,13 +198,9 @@ def _subcooling(system: SystemInputs, _: Refrigerant, __: Floats) -> GivenValue 
 
 
 def _with_subcooling(system: SystemInputs, value: float) -> SystemInputs:
-    return replace(
-        system,
-        low_head=replace(
-            system.low_head,
-            liquid=replace(system.low_head.liquid, min_subcooling_k=value, max_subcooling_k=value),
-        ),
-    )
+    own = system.low_head
+    liquid = replace(own.liquid, min_subcooling_k=value, max_subcooling_k=value)
+    return system.with_condition(replace(own, liquid=liquid))
 
 
 def _head(condition: OperatingCondition) -> OfSystem:
@@ -243,8 +233,7 @@ def _head(condition: OperatingCondition) -> OfSystem:
             moved = replace(head, pressure_pa=value)
         else:
             moved = replace(head, condensing_temperature_k=value)
-        changes: dict[str, Any] = {condition.value: replace(own, head=moved)}
-        return replace(system, **changes)
+        return system.with_condition(replace(own, head=moved))
 
     return OfSystem(given, changed)
 

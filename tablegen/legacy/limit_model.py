@@ -133,13 +133,11 @@ class LimitModel:
 
     def _solve(self, block: RowBlock, application: Application) -> list[Solved]:
         """The members' states; where only superheat limits differ from the catalogue's, the states are the same."""
-        found = []
-        for member, own in zip(block.members, self._at_own_inputs(block), strict=True):
-            limits = replace(own.system.superheat, useful_k=application.systems[member].superheat.useful_k)
-            is_same = replace(application.systems[member], superheat=limits) == own.system
-            at_rows = replace(application, sst_k=block.sst_k)
-            found.append(replace(own, application=at_rows) if is_same else self._solve_one(block, application, member))
-        return found
+        at_rows = replace(application, sst_k=block.sst_k)
+        return [
+            own.under(at_rows) or self._solve_one(block, application, member)
+            for member, own in zip(block.members, self._at_own_inputs(block), strict=True)
+        ]
 
     def _solve_one(self, block: RowBlock, application: Application, member: str) -> Solved:
         laws = laws_of(self.catalogue.families[name] for name in dict.fromkeys(block.families))

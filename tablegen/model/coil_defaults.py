@@ -56,11 +56,14 @@ ASSUMED_INPUTS: Mapping[CoilInput, UsualInput] = {
     CoilInput.HOLDUP: UsualInput(1.0, 0.7, 1.5),
     CoilInput.BULB: UsualInput(30.0, 15.0, 60.0),
 }
-DEFAULT_CIRCUIT = Circuit(
-    load_w=ASSUMED_INPUTS[CoilInput.LOAD].value,
-    length_m=ASSUMED_INPUTS[CoilInput.LENGTH].value,
-    tube_inner_diameter_m=ASSUMED_INPUTS[CoilInput.DIAMETER].value,
-    wall_heat_capacity_j_mk=ASSUMED_INPUTS[CoilInput.WALL].value,
-    air_side_share=ASSUMED_INPUTS[CoilInput.AIR_SIDE].value,
-    plug_share=ASSUMED_INPUTS[CoilInput.PLUG].value,
-)
+# The inputs of one circuit, and the field of each.
+CIRCUIT_FIELDS: Mapping[CoilInput, str] = {
+    CoilInput.LOAD: "load_w",
+    CoilInput.LENGTH: "length_m",
+    CoilInput.DIAMETER: "tube_inner_diameter_m",
+    CoilInput.WALL: "wall_heat_capacity_j_mk",
+    CoilInput.AIR_SIDE: "air_side_share",
+    CoilInput.PLUG: "plug_share",
+    CoilInput.HOLDUP: "liquid_holdup_factor",
+}
+DEFAULT_CIRCUIT = Circuit(**{field: ASSUMED_INPUTS[name].value for name, field in CIRCUIT_FIELDS.items()})

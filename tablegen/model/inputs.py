@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
 from tablegen.model.company import PrintSettings, Wholesaler
@@ -86,6 +86,10 @@ class PowerElement:
     opening_superheat_tolerance: Tolerance | None = None
     charge_pressure_tolerance: Tolerance | None = None
     stem: Stem | None = None
+
+    def with_actuator(self, **changes: float) -> PowerElement:
+        """The power element with some figures of its actuator changed."""
+        return replace(self, actuator=replace(self.actuator, **changes))  # type: ignore[type-var]
 
     def serves(self, refrigerant: str, temperature_range: str) -> bool:
         """Whether it is meant for a refrigerant in a temperature range."""
@@ -171,6 +175,10 @@ class Family:
     def with_design_of(self, size: str) -> Family:
         """The part that has a size, by its key."""
         return next(part for part in self.by_design() if any(own.name == size for own in part.sizes))
+
+    def with_elements(self, change: Callable[[PowerElement], PowerElement]) -> Family:
+        """The family with every power element of its own changed."""
+        return replace(self, elements=tuple(map(change, self.elements)))
 
     def refitted(self, size: str, element: PowerElement) -> Family:
         """The family with a power element in place of that of the same name, in the part that has a size, by its key."""

@@ -104,6 +104,16 @@ class Solved:
         states = (self.states[index].state for index in self.at_full_flow().values())
         return min(float(self.system.superheat.maximum(state)[row]) for state in states)
 
+    def under(self, application: Application) -> Solved | None:
+        """The same states in an application that differs in superheat limits alone, at the same suction temperatures.
+
+        None where its states are others: the useful superheat bears on them, the limits on openings only.
+        """
+        other = application.systems[self.refrigerant.name]
+        limits = replace(self.system.superheat, useful_k=other.superheat.useful_k)
+        is_same = replace(other, superheat=limits) == self.system
+        return replace(self, application=application) if is_same else None
+
     def at_full_flow(self) -> dict[OperatingCondition, int]:
         """Indices in `states` of full flow under the first suction response, constant SST where it was solved."""
         first = self.states[0].response

@@ -103,7 +103,7 @@ def smallest_steady(
     """The smallest opening above which the loop keeps its margin, found over superheat, in which all is explicit.
 
     Opening rises with superheat by the force balance.  At a superheat of zero the coil floods back, which counts as
-    unsteady; at the TD no superheat is left to lose, and the loop is steady.
+    hunting; at the TD no superheat is left to lose, and the loop is steady.
 
     Parameters
     ----------

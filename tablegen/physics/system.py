@@ -7,7 +7,7 @@ from __future__ import annotations
 
 from dataclasses import dataclass, replace
 from enum import StrEnum
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 import numpy as np
 
@@ -254,6 +254,10 @@ class SuperheatLimits:
         """The same with a maximum that is so much larger [K]."""
         return replace(self, max_offset_k=self.max_offset_k + by_k)
 
+    def with_constant_minimum(self, constant_k: float) -> SuperheatLimits:
+        """The same with another constant part of the minimum stable superheat [K]."""
+        return replace(self, min_k=(constant_k, *self.min_k[1:]))
+
     def minimum(self, load_share: Floats) -> Floats:
         """Minimum stable superheat [K] at an evaporator load over the rated capacity [1]."""
         a, b, c = self.min_k
@@ -305,6 +309,16 @@ class SystemInputs:
     def condition(self, name: str) -> HeadCondition:
         """The condition of a name ("low_head", "rating", "high_head")."""
         return next(own for own in self.conditions if own.condition == name)
+
+    def with_condition(self, changed: HeadCondition) -> SystemInputs:
+        """The inputs with another condition of the same name."""
+        own: dict[str, Any] = {changed.condition.value: changed}
+        return replace(self, **own)
+
+    def with_losses(self, **changes: float) -> SystemInputs:
+        """The inputs with some losses, or the lift, changed."""
+        own: dict[str, Any] = dict(changes)
+        return replace(self, losses=replace(self.losses, **own))
 
     @property
     def keeps_capacity(self) -> bool:

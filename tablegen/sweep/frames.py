@@ -35,7 +35,7 @@ Columns = dict[str, NDArray[Any]]
 _INNER = {"relative_flow", "dry_transfer_units", "vapour_heat_ratio"}
 STATE_COLUMNS = tuple(f.name for f in fields(State) if f.name not in _INNER)
 
-# What tells the rows of one flow law from those of another.
+# Columns in which the rows of one flow law differ from those of another.
 LAW_COLUMNS = ("flow_law", "f_l", "subcooling_exponent", "drop_exponent", "reference_subcooling", "reference_drop")
 
 

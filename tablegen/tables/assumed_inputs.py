@@ -7,7 +7,7 @@ from dataclasses import dataclass, replace
 from enum import StrEnum
 
 from tablegen.model.inputs import Application, Family, PowerElement
-from tablegen.model.registry import PropertyUncertainty
+from tablegen.physics.actuators import Actuator
 from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.system import SystemInputs
 
@@ -86,7 +86,6 @@ class TableInputs:
     application: Application
     refrigerants: tuple[Refrigerant, ...]
     settings: Mapping[str, Refrigerant]
-    uncertainty: Mapping[str, PropertyUncertainty]
     kv_factor: float = 1.0
 
     def with_systems(self, change: Callable[[SystemInputs], SystemInputs]) -> TableInputs:
@@ -97,7 +96,7 @@ class TableInputs:
 
     def with_elements(self, change: Callable[[PowerElement], PowerElement]) -> TableInputs:
         """The inputs with every power element changed."""
-        return replace(self, family=replace(self.family, elements=tuple(map(change, self.family.elements))))
+        return replace(self, family=self.family.with_elements(change))
 
     @property
     def system(self) -> SystemInputs:
@@ -108,6 +107,11 @@ class TableInputs:
     def element(self) -> PowerElement | None:
         """The power element for the first refrigerant."""
         return self.family.element_for(self.refrigerants[0].name, self.application.temperature_range)
+
+    @property
+    def actuator(self) -> Actuator | None:
+        """That of the power element."""
+        return self.element.actuator if self.element else None
 
 
 @dataclass(frozen=True, slots=True)

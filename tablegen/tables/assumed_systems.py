@@ -11,7 +11,7 @@ import numpy as np
 from tablegen.physics.actuators import ThermostaticActuator
 from tablegen.physics.arrays import Floats
 from tablegen.physics.compressor import Compressor, CompressorPoint
-from tablegen.physics.system import HeadCondition, OperatingCondition, SuctionResponse, SystemInputs
+from tablegen.physics.system import Head, HeadCondition, OperatingCondition, SuctionResponse
 from tablegen.tables.assumed_inputs import TableInputs
 
 
@@ -27,25 +27,24 @@ class _OtherFlow:
         return np.asarray(self.stated.relative_flow(point) ** self.power)
 
 
-def superheat(name: str) -> Callable[[TableInputs, float], TableInputs | None]:
-    """The maximum superheat (`max_k`) or the minimum stable superheat (`min_k`) so much larger [K]."""
-
-    def change(inputs: TableInputs, by: float) -> TableInputs | None:
-        if inputs.element is not None and not isinstance(inputs.element.actuator, ThermostaticActuator):
-            return None
-        least, most = inputs.system.superheat.min_k[0], inputs.system.most_superheat_k
-        if name == "min_k":
-            return None if not 0.0 <= least + by < most else inputs.with_systems(lambda s: _with_minimum(s, by))
-        if most + by <= least:
-            return None
-        return inputs.with_systems(lambda s: replace(s, superheat=s.superheat.with_more(by)))
-
-    return change
+def maximum_superheat(inputs: TableInputs, by: float) -> TableInputs | None:
+    """The maximum superheat so much larger [K], whatever gives it."""
+    if not _has_bulb(inputs) or inputs.system.most_superheat_k + by <= inputs.system.superheat.min_k[0]:
+        return None
+    return inputs.with_systems(lambda s: replace(s, superheat=s.superheat.with_more(by)))
 
 
-def _with_minimum(system: SystemInputs, by: float) -> SystemInputs:
-    constant, linear, quadratic = system.superheat.min_k
-    return replace(system, superheat=replace(system.superheat, min_k=(constant + by, linear, quadratic)))
+def minimum_stable_superheat(inputs: TableInputs, by: float) -> TableInputs | None:
+    """The minimum stable superheat so much larger [K]."""
+    if not _has_bulb(inputs) or not 0.0 <= inputs.system.superheat.min_k[0] + by < inputs.system.most_superheat_k:
+        return None
+    return inputs.with_systems(
+        lambda s: replace(s, superheat=s.superheat.with_constant_minimum(s.superheat.min_k[0] + by))
+    )
+
+
+def _has_bulb(inputs: TableInputs) -> bool:
+    return inputs.actuator is None or isinstance(inputs.actuator, ThermostaticActuator)
 
 
 def useful(inputs: TableInputs, by: float) -> TableInputs:
@@ -61,19 +60,11 @@ def head(condition: OperatingCondition) -> Callable[[TableInputs, float], TableI
         for refrigerant in inputs.refrigerants:
             system = systems[refrigerant.name]
             stated = system.condition(condition)
-            moved = replace(stated.head, pressure_pa=float(stated.head.pressures(refrigerant, by)), **_NO_TEMPERATURE)
-            systems[refrigerant.name] = _with_condition(system, replace(stated, head=moved))
+            moved = Head(pressure_pa=float(stated.head.pressures(refrigerant, by)))
+            systems[refrigerant.name] = system.with_condition(replace(stated, head=moved))
         return replace(inputs, application=replace(inputs.application, systems=systems))
 
     return change
-
-
-_NO_TEMPERATURE: dict[str, Any] = {"condensing_temperature_k": None}
-
-
-def _with_condition(system: SystemInputs, own: HeadCondition) -> SystemInputs:
-    changed: dict[str, Any] = {own.condition.value: own}
-    return replace(system, **changed)
 
 
 def liquid(condition: OperatingCondition) -> Callable[[TableInputs, float], TableInputs | None]:
@@ -83,7 +74,7 @@ def liquid(condition: OperatingCondition) -> Callable[[TableInputs, float], Tabl
         own = inputs.system.condition(condition).liquid
         if own.temperature_k is None and own.min_subcooling_k + by < 0.0:
             return None
-        return inputs.with_systems(lambda s: _with_condition(s, _colder(s.condition(condition), by)))
+        return inputs.with_systems(lambda s: s.with_condition(_colder(s.condition(condition), by)))
 
     return change
 
@@ -103,8 +94,7 @@ def loss(name: str) -> Callable[[TableInputs, float], TableInputs | None]:
         value = getattr(inputs.system.losses, name) + by
         if value < 0.0:
             return None
-        changed: dict[str, Any] = {name: value}
-        return inputs.with_systems(lambda s: replace(s, losses=replace(s.losses, **changed)))
+        return inputs.with_systems(lambda s: s.with_losses(**{name: value}))
 
     return change
 

@@ -13,7 +13,7 @@ from tablegen.physics.deviation import DeviatingRefrigerant, PropertyDeviation
 from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
 from tablegen.physics.system import Stability, SuctionResponse
-from tablegen.physics.valve import spring_at
+from tablegen.physics.valve import set_at_factory
 from tablegen.tables.assumed_inputs import TableInputs
 
 # F_L of a port of which nothing is known, where the choked law is tried (IEC 60534-2-1 lists 0.9 for globe valves, from memory).
@@ -22,7 +22,7 @@ _USUAL_RECOVERY = 0.9
 
 def minimum_opening(inputs: TableInputs, by: float) -> TableInputs | None:
     """The minimum stable opening, or that of a drive, so much larger [1]."""
-    own = inputs.element.actuator if inputs.element else None
+    own = inputs.actuator
     if isinstance(own, ThermostaticActuator):
         return _with_actuators(inputs, min_stable=own.min_stable + by) if 0.0 < own.min_stable + by < 1.0 else None
     if isinstance(own, ElectronicActuator):
@@ -32,17 +32,14 @@ def minimum_opening(inputs: TableInputs, by: float) -> TableInputs | None:
 
 def maximum_opening(inputs: TableInputs, by: float) -> TableInputs | None:
     """The maximum opening or duty of a drive so much larger [1]."""
-    own = inputs.element.actuator if inputs.element else None
+    own = inputs.actuator
     if isinstance(own, ElectronicActuator) and own.max_reason in (Reason.CONTROL_RESERVE, Reason.MAX_DUTY):
         return _with_actuators(inputs, maximum=own.maximum + by) if own.minimum < own.maximum + by <= 1.0 else None
     return None
 
 
 def _with_actuators(inputs: TableInputs, **changes: float) -> TableInputs:
-    def change(element: PowerElement) -> PowerElement:
-        return replace(element, actuator=replace(element.actuator, **changes))  # type: ignore[type-var]
-
-    return inputs.with_elements(change)
+    return inputs.with_elements(lambda element: element.with_actuator(**changes))
 
 
 def static(inputs: TableInputs, by: float) -> TableInputs | None:
@@ -71,23 +68,25 @@ def _set_otherwise(inputs: TableInputs, static_k: float, opening_k: float) -> Ta
             static_superheat_k=setting.static_superheat_k + static_k,
             opening_superheat_k=setting.opening_superheat_k + opening_k,
         )
-        curve, on = actuator.balance.charge.curve, inputs.settings[element.setting_refrigerant]
-        at, opened = curve.pressure(
-            np.array([moved.bulb_temperature_k, moved.bulb_temperature_k + moved.opening_superheat_k])
-        )
-        balance = replace(
-            actuator.balance,
-            spring_pa=spring_at(curve, moved, on, moved.static_superheat_k),
-            gradient_pa=float(opened - at),
+        balance = set_at_factory(
+            actuator.balance.charge.curve,
+            moved,
+            inputs.settings[element.setting_refrigerant],
+            actuator.balance.unbalance,
+            element.maximum_operating_pressure_pa,
         )
         return replace(element, setting=moved, actuator=replace(actuator, balance=balance))
 
-    return inputs.with_elements(change)
+    try:
+        return inputs.with_elements(change)
+    except ValueError:
+        # No spring can be set so.
+        return None
 
 
 def unbalance(inputs: TableInputs, by: float) -> TableInputs | None:
     """Unbalance of the port so much larger [1]."""
-    if inputs.element is None or not isinstance(inputs.element.actuator, ThermostaticActuator):
+    if not isinstance(inputs.actuator, ThermostaticActuator):
         return None
 
     def change(element: PowerElement) -> PowerElement:
@@ -132,7 +131,7 @@ def of_refrigerants(name: str) -> Callable[[TableInputs, float], TableInputs | N
 
 def reserve(inputs: TableInputs, by: float) -> TableInputs | None:
     """So much more of the reserve between rated stroke and the stop in maximum loads."""
-    own = inputs.element.actuator if inputs.element else None
+    own = inputs.actuator
     if not isinstance(own, ThermostaticActuator) or own.stop <= 1.0 or not 0.0 <= own.reserve_in_limits + by <= 1.0:
         return None
     return _with_actuators(inputs, reserve_in_limits=own.reserve_in_limits + by)
@@ -140,9 +139,14 @@ def reserve(inputs: TableInputs, by: float) -> TableInputs | None:
 
 def stability(inputs: TableInputs, by: float) -> TableInputs | None:
     """Minimum openings from the loop with the coil where they are stated, and where all that it needs is known."""
-    system, own = inputs.system, inputs.element.actuator if inputs.element else None
-    is_known = getattr(own, "bulb_time_constant_s", None) or getattr(own, "controller", None)
-    if own is None or own.stability is not None or system.circuit is None or not is_known:
+    system, own = inputs.system, inputs.actuator
+    if isinstance(own, ThermostaticActuator):
+        is_known = own.bulb_time_constant_s is not None
+    elif isinstance(own, ElectronicActuator):
+        is_known = own.controller is not None
+    else:
+        return None
+    if own.stability is not None or system.circuit is None or not is_known:
         return None
     rule = system.superheat.stability
     if rule.method is not Stability.CONSTANT or system.response is not SuctionResponse.CONSTANT:
@@ -153,7 +157,7 @@ def stability(inputs: TableInputs, by: float) -> TableInputs | None:
 
 def bulb_time_constant(inputs: TableInputs, by: float) -> TableInputs | None:
     """A bulb slower by a share."""
-    own = inputs.element.actuator if inputs.element else None
+    own = inputs.actuator
     if not isinstance(own, ThermostaticActuator) or own.bulb_time_constant_s is None:
         return None
     return _with_actuators(inputs, bulb_time_constant_s=own.bulb_time_constant_s * (1.0 + by))

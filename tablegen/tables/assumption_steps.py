@@ -14,11 +14,9 @@ _DEGF, _PSI, _FOOT = 1.0 / 1.8, 6894.757, 0.3048
 
 STEPS: Mapping[AssumedInput, AssumptionStep] = {
     AssumedInput.COIL_DIFFERENCE: AssumptionStep(StepKind.STEP, 2.0 * _DEGF, StatedIn.COIL, systems.coil_difference),
-    AssumedInput.MAXIMUM_SUPERHEAT: AssumptionStep(
-        StepKind.STEP, _DEGF, StatedIn.SUPERHEAT, systems.superheat("max_k")
-    ),
+    AssumedInput.MAXIMUM_SUPERHEAT: AssumptionStep(StepKind.STEP, _DEGF, StatedIn.SUPERHEAT, systems.maximum_superheat),
     AssumedInput.MINIMUM_STABLE_SUPERHEAT: AssumptionStep(
-        StepKind.STEP, _DEGF, StatedIn.SUPERHEAT, systems.superheat("min_k")
+        StepKind.STEP, _DEGF, StatedIn.SUPERHEAT, systems.minimum_stable_superheat
     ),
     AssumedInput.USEFUL_SUPERHEAT: AssumptionStep(StepKind.STEP, _DEGF, StatedIn.SUPERHEAT, systems.useful),
     AssumedInput.LOW_HEAD: AssumptionStep(

@@ -8,9 +8,10 @@ from dataclasses import dataclass, replace
 
 import numpy as np
 
-from tablegen.model.inputs import Catalogue, Family
+from tablegen.model.inputs import Catalogue
 from tablegen.model.publications import Combination
-from tablegen.model.solving import law_of, solve
+from tablegen.model.solving import Solved, law_of, solve
+from tablegen.physics.refrigerants import Refrigerant
 from tablegen.physics.windows import limits
 from tablegen.tables.assumed_inputs import AssumedInput, AssumptionStep, StepKind, TableInputs
 from tablegen.tables.assumption_steps import STEPS
@@ -82,46 +83,48 @@ def weights_of(catalogue: Catalogue, part: Combination, members: Sequence[str], 
         application=replace(catalogue.applications[part.application], sst_k=np.array([sst_k])),
         refrigerants=tuple(catalogue.refrigerants[name] for name in members),
         settings=catalogue.settings,
-        uncertainty=catalogue.uncertainty,
     )
-    today = _limits(inputs)
+    stated = tuple(solve(own, inputs.application, [law_of(inputs.family)]) for own in inputs.refrigerants)
+    today = _limits(inputs, stated)
     if not all(map(math.isfinite, today)):
         return TableWeights(part=part, members=tuple(members), size=size, sst_k=sst_k, weights=())
-    found = [_weight(assumed, step, inputs, today) for assumed, step in STEPS.items()]
+
+    def changes(changed: TableInputs | None) -> tuple[float, float]:
+        """Of the minimum and of the maximum load."""
+        if changed is None:
+            return _NO_STEP
+        low, high = (new / old - 1.0 for new, old in zip(_limits(changed, stated), today, strict=True))
+        return (low, high) if math.isfinite(low) and math.isfinite(high) else (math.inf, math.inf)
+
+    found = []
+    for assumed, step in STEPS.items():
+        is_choice = step.measure is StepKind.OTHER_CHOICE
+        down = _NO_STEP if is_choice else changes(step.change(inputs, -step.size))
+        up = changes(step.change(inputs, step.size))
+        found.append(AssumptionWeight(assumed, step, (down[0], up[0]), (down[1], up[1])))
     weights = tuple(sorted((own for own in found if own.weight > _NOTHING), key=lambda own: -own.weight))
     return TableWeights(part=part, members=tuple(members), size=size, sst_k=sst_k, weights=weights)
 
 
-def _weight(
-    assumed: AssumedInput, step: AssumptionStep, inputs: TableInputs, today: tuple[float, float]
-) -> AssumptionWeight:
-    is_choice = step.measure is StepKind.OTHER_CHOICE
-    down = _NO_STEP if is_choice else _changes(step.change(inputs, -step.size), today)
-    up = _changes(step.change(inputs, step.size), today)
-    return AssumptionWeight(assumed, step, (down[0], up[0]), (down[1], up[1]))
+def _limits(inputs: TableInputs, stated: Sequence[Solved]) -> tuple[float, float]:
+    """Minimum and maximum load for each m3/h of the catalogue's Kv [W]; NaN where a state forbids the valve.
 
-
-def _changes(inputs: TableInputs | None, today: tuple[float, float]) -> tuple[float, float]:
-    """Of the minimum and of the maximum load."""
-    if inputs is None:
-        return _NO_STEP
-    low, high = (new / old - 1.0 for new, old in zip(_limits(inputs), today, strict=True))
-    return (low, high) if math.isfinite(low) and math.isfinite(high) else (math.inf, math.inf)
-
-
-def _limits(inputs: TableInputs) -> tuple[float, float]:
-    """Minimum and maximum load for each m3/h of the catalogue's Kv [W]; NaN where a state forbids the valve."""
-    own = [_limits_of(inputs.family, inputs, i) for i in range(len(inputs.refrigerants))]
+    `stated` are the states of the catalogue's own inputs, used where a step changes none of them.
+    """
+    own = [_limits_of(inputs, *pair) for pair in zip(inputs.refrigerants, stated, strict=True)]
     loads = np.array(own) * inputs.kv_factor
     return float(loads[:, 0].max()), float(loads[:, 1].min())
 
 
-def _limits_of(family: Family, inputs: TableInputs, index: int) -> tuple[float, float]:
-    refrigerant, application = inputs.refrigerants[index], inputs.application
+def _limits_of(inputs: TableInputs, refrigerant: Refrigerant, stated: Solved) -> tuple[float, float]:
+    family, application = inputs.family, inputs.application
     element = family.element_for(refrigerant.name, application.temperature_range)
     if element is None:
         return math.nan, math.nan
-    solved = solve(refrigerant, application, [law := law_of(family)])
+    law, solved = law_of(family), None
+    if refrigerant is stated.refrigerant and law.key in stated.required_kvs:
+        solved = stated.under(application)
+    solved = solved or solve(refrigerant, application, [law])
     valve = family.valve(element, application.site_pressure_pa)
     # Of a pulse-modulated valve those at its open flow too.
     items, required_kvs = zip(*solved.states_of(valve, law), strict=True)

@@ -16,7 +16,7 @@ SST_HELP = Message(
 )
 CSV_ROWS = Message("a row for every assumption of every table asked for")
 ALL_OR_NONE = Message(
-    "{family}: a table is a family, a refrigerant or group, and {application}; give all three, or none for all tables"
+    "a table is a family, a refrigerant or group, and {application}; give all three, or none for all tables"
 )
 
 SUBJECT = Message("Assumptions of a table and their weights")

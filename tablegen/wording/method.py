@@ -129,7 +129,7 @@ LIMITS = (
     (
         Message("Maximum operating pressure"),
         Message(
-            "Above its bulb temperature T_m the charge is gas alone and hardly opens the valve further. It controls only "
+            "Above the bulb temperature of its MOP the charge is gas alone and hardly opens the valve further. It controls only "
             "while the bulb is the coldest part: the diaphragm case and the capillary must stay warmer, or the charge moves "
             "there and the valve follows their temperature."
         ),

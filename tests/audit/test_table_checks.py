@@ -243,8 +243,8 @@ def test_a_load_that_is_covered_nominally_and_by_none_at_confidence_is_a_fault()
     lost = frame[frame["nominal_max_load_w"].notna() & frame["confident_max_load_w"].isna()]
     assert len(findings) == len(lost)
     rowan = [f for f in findings if (f.family, f.application) == ("rowan", "walk_in_medium")]
-    floated = frame[(frame["family"] == "rowan") & (frame["application"] == "walk_in_medium")]
-    assert len(rowan) == floated["nominal_max_load_w"].notna().sum() > 0
+    floating = frame[(frame["family"] == "rowan") & (frame["application"] == "walk_in_medium")]
+    assert len(rowan) == floating["nominal_max_load_w"].notna().sum() > 0
     assert {f.severity for f in findings} == {Severity.FAULT}
 
 

@@ -1,4 +1,4 @@
-"""What a valve offers at one state: its greatest and least load, and what sets them."""
+"""What a valve offers at one state: its maximum and minimum load, and what sets them."""
 
 from __future__ import annotations
 

@@ -157,7 +157,7 @@ def test_flashing_state_by_hand() -> None:
 
     fluid.update(coolprop.QT_INPUTS, 1.0, sst_k)
     evaporating, h_g = fluid.p(), fluid.hmass()
-    # The rating: lift and line from its own liquid, whose density hangs on the inlet pressure a little.
+    # The rating: lift and line from its own liquid, whose density depends on the inlet pressure a little.
     p_r = rated_pa - line
     for _ in range(20):
         rho_r, h_r = liquid(278.0, p_r)
