@@ -119,7 +119,8 @@ def build(
     workers : int
         Processes that share the work; 1 means this process alone.
     executor : Executor, optional
-        Computes the sweep instead of these processes, on whatever machines it has; publications are printed here.
+        Computes the sweep instead of these processes, on whatever machines it has; publications are printed here. For
+        machines that you trust only: work and results are pickled, and reading a pickle can run any code.
     is_shown : bool
         Whether to show a progress bar on stderr.
 

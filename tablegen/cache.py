@@ -1,6 +1,6 @@
 """Bytes cached on disk to save time between runs: one file a key, in folders that processes may share.
 
-Whoever reads a cache can do without it.  The first line of a file names its layout, the SHA-256 of its key and the
+Whoever reads a cache can do without it, and does where another user can change it.  The first line of a file names its layout, the SHA-256 of its key and the
 SHA-256 of what follows; a file that is cut, damaged or another key's is not used, and the next write replaces it.
 """
 
@@ -8,12 +8,14 @@ from __future__ import annotations
 
 import hashlib
 import os
+import time
 import warnings
 from contextlib import suppress
 from pathlib import Path
 
 from tablegen.errors import TablegenWarning
 from tablegen.files import STALE_AFTER_S, remove_old, write_atomic
+from tablegen.own_folder import is_changed_by_us_alone, make_own_folder, who_else_can_change
 from tablegen.wording.message import Message
 
 # Raised whenever the format of a file changes.
@@ -21,6 +23,8 @@ LAYOUT = 1
 # Removed are files that nobody has used for so long, and beyond this size of a folder those unused for longest.
 MAX_AGE_DAYS = 90
 MAX_FOLDER_BYTES = 1 << 30
+# Said once in a process, however many folders a cache has.
+_SAID: set[str] = set()
 
 
 def default_folder() -> Path:
@@ -46,15 +50,19 @@ class Cache:
         """`not_cached` warns that nothing can be written there; it takes `folder` and `reason`."""
         self.folder = folder
         self._not_cached = not_cached
-        self._is_pruned = self._is_refused = False
+        self._is_pruned = self._is_refused = self._is_own = self._is_open = False
 
     def read(self, key: str) -> bytes | None:
         """What was written under a key; None if nothing was, or nothing that is whole."""
         path = self._path(key)
         try:
-            header, _, payload = path.read_bytes().partition(b"\n")
+            if not self._may_use():
+                return None
+            with path.open("rb") as file:
+                content = file.read() if is_changed_by_us_alone(file.fileno()) else b""
         except OSError:
             return None
+        header, _, payload = content.partition(b"\n")
         if header != _header(key, payload):
             return None
         with suppress(OSError):  # a folder that is read-only does not know when it was last used
@@ -69,7 +77,12 @@ class Cache:
         if self._is_refused:
             return
         try:
-            self.folder.mkdir(parents=True, exist_ok=True)
+            if not self._may_use():
+                return
+            make_own_folder(self.folder)
+            # Again, because another user may have been quicker to make it.
+            if not self._may_use():
+                return
             if not self._is_pruned:
                 self._is_pruned = True
                 self.prune()
@@ -82,17 +95,30 @@ class Cache:
     def prune(self) -> None:
         """Remove what nobody has used for long or what does not fit, and what processes left that were killed."""
         remove_old(self.folder, ".*.part", STALE_AFTER_S)
-        remove_old(self.folder, "*.cache", MAX_AGE_DAYS * 86400.0)
+        oldest = time.time() - MAX_AGE_DAYS * 86400.0
         found = []
-        for path in self.folder.glob("*.cache"):
-            with suppress(OSError):  # another process may have been quicker
-                found.append((path.stat().st_mtime, path.stat().st_size, path))
+        # Each file is looked at once; on Windows its directory entry says all of it.
+        with os.scandir(self.folder) as entries:
+            for entry in (own for own in entries if own.name.endswith(".cache")):
+                with suppress(OSError):  # another process may have been quicker
+                    found.append((entry.stat().st_mtime, entry.stat().st_size, entry.path))
         size = 0
-        for _, own, path in sorted(found, reverse=True):
+        for used, own, path in sorted(found, reverse=True):
             size += own
-            if size > MAX_FOLDER_BYTES:
+            if used < oldest or size > MAX_FOLDER_BYTES:
                 with suppress(OSError):
-                    path.unlink()
+                    os.unlink(path)
+
+    def _may_use(self) -> bool:
+        """Whether no other user can change what is in the folder; it is checked until the folder is there."""
+        if not self._is_own and not self._is_open:
+            why = who_else_can_change(self.folder)
+            self._is_open = bool(why)
+            self._is_own = not why and self.folder.is_dir()
+            if why and why not in _SAID:
+                _SAID.add(why)
+                warnings.warn(why, TablegenWarning, stacklevel=4)
+        return not self._is_open
 
     def _path(self, key: str) -> Path:
         return self.folder / f"{_sha256(key.encode())}.cache"

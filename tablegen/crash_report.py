@@ -13,6 +13,7 @@ from pathlib import Path
 
 from tablegen import __version__
 from tablegen.cache import default_folder
+from tablegen.own_folder import make_own_folder
 from tablegen.wording import command_line as wording
 
 _LONGEST_MESSAGE = 200
@@ -40,7 +41,7 @@ def report_crash(error: Exception, arguments: Sequence[str]) -> str:
     name = f"tablegen-crash-{datetime.datetime.now(datetime.UTC):%Y%m%dT%H%M%S}-{os.getpid()}.txt"
     for folder in (default_folder() / "crashes", Path(tempfile.gettempdir())):
         try:
-            folder.mkdir(parents=True, exist_ok=True)
+            make_own_folder(folder)
             (folder / name).write_text(content, encoding="utf-8", errors="backslashreplace")
         except OSError:
             continue

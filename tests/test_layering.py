@@ -106,7 +106,8 @@ OURS = {
     "tablegen.units": ("tablegen.errors", "tablegen.wording", "tablegen.unit_table"),
     "tablegen.unit_table": ("tablegen.wording",),
     "tablegen.wording": ("tablegen.wording",),
-    "tablegen.cache": ("tablegen.errors", "tablegen.files", "tablegen.wording"),
+    "tablegen.cache": ("tablegen.errors", "tablegen.files", "tablegen.own_folder", "tablegen.wording"),
+    "tablegen.own_folder": ("tablegen.wording",),
     "tablegen.files": ("tablegen.errors", "tablegen.wording"),
     "tablegen.errors": ("tablegen.wording",),
 }

@@ -107,7 +107,8 @@ def build(
     workers : int
         Processes that share the work; 1 means this process alone.
     executor : Executor, optional
-        Computes the tables instead of these processes, on whatever machines it has.
+        Computes the tables instead of these processes, on whatever machines it has. For machines that you trust only:
+        work and results are pickled, and reading a pickle can run any code.
     progress : bool
         Show a bar on stderr.
 

@@ -154,7 +154,8 @@ def _column(arrays: Mapping[str, NDArray[Any]], i: int) -> NDArray[Any]:
 class Payload(Generic[T]):
     """A part on its way to where it is computed, or its result on its way back.
 
-    It is pickled into one string of bytes, whatever protocol an executor has. Arrays that come over in buffers of
+    It is pickled into one string of bytes, whatever protocol an executor has; reading it can run any code, so an executor
+    must be trusted. Arrays that come over in buffers of
     their own may lie off the boundaries of their numbers, and are then multiplied by other code, in another order.
     """
 

@@ -44,7 +44,8 @@ class SweepOptions:
     Attributes
     ----------
     executor : Executor
-        Any of `concurrent.futures` or one like it; it is not shut down.
+        Any of `concurrent.futures` or one like it, on machines that are trusted, because parts and results are pickled; it
+        is not shut down.
     cache : WindowCache or None
         Where the windows of finished parts are cached; None for nowhere.
     advance : callable

@@ -148,6 +148,14 @@ TABLES_NOT_CACHED = Message(
 WINDOWS_NOT_CACHED = Message(
     "load windows cannot be cached in {folder}: {reason}; they are computed again in every run"
 )
+CACHE_OF_ANOTHER_USER = Message(
+    "the cache is not used: {folder} belongs to another user (ID {owner}), who could change your figures; delete what is "
+    "cached there and run 'chown {user} {folder}', or set TABLEGEN_CACHE to a folder of your own"
+)
+CACHE_OPEN_TO_OTHERS = Message(
+    "the cache is not used: other users may write to {folder} and could change your figures; delete what is cached there "
+    "and run 'chmod go-w {folder}', or set TABLEGEN_CACHE to a folder of your own"
+)
 CATALOGUE_NOT_CACHED = Message("catalogues cannot be cached in {folder}: {reason}; they are read again in every run")
 CONFIGS_NOT_CACHED = Message(
     "parsed config files cannot be cached in {folder}: {reason}; they are parsed again in every run"

@@ -3,15 +3,18 @@
 from __future__ import annotations
 
 import json
+import os
 import shutil
 import subprocess
 import sys
+import time
 import warnings
 from collections.abc import Iterator
 from pathlib import Path
 
 import pytest
 
+from tablegen.cache import MAX_AGE_DAYS
 from tablegen.config import document, yaml_text
 from tablegen.config.document import Parsed, document_of, parse_document
 from tablegen.errors import ConfigError, TablegenWarning
@@ -161,6 +164,17 @@ def test_what_is_cached_is_json_alone(folder):
     document_of(TEXT, "f.yaml")
     _, _, body = only_file(folder).read_bytes().partition(b"\n")
     assert set(json.loads(body)) == {"data", "lines"}
+
+
+def test_what_was_not_used_for_long_is_removed_as_everywhere_in_the_cache(folder, monkeypatch):
+    document_of(TEXT, "f.yaml")
+    old = only_file(folder)
+    os.utime(old, (time.time() - (MAX_AGE_DAYS + 1.0) * 86400.0,) * 2)
+    # As in another process.
+    document._cache.cache_clear()
+    document_of(b"a: 2\n", "f.yaml")
+    assert not old.exists()
+    assert only_file(folder)
 
 
 CHECK = (

@@ -162,6 +162,26 @@ def test_of_a_folder_that_is_too_large_what_was_used_last_is_left(tmp_path, monk
     assert [key for key in "abcde" if cache.read(key)] == ["a", "d", "e"]
 
 
+def test_a_file_is_looked_at_once_to_remove_what_is_old(tmp_path, monkeypatch):
+    for number in range(50):
+        (tmp_path / f"{number:064x}.cache").write_bytes(b"")
+    looked_at: list[Path] = []
+    look = Path.stat
+    monkeypatch.setattr(Path, "stat", lambda path, **own: looked_at.append(path) or look(path, **own))
+    cache_in(tmp_path).write(KEY, PAYLOAD)
+    assert [path for path in looked_at if path.suffix == ".cache"] == []
+
+
+def test_processes_may_remove_what_is_old_at_once(tmp_path):
+    for number in range(400):
+        path = tmp_path / f"{number:064x}.cache"
+        path.write_bytes(b"")
+        aged(path, cache_module.MAX_AGE_DAYS + 1.0)
+    with ThreadPoolExecutor(8) as pool:
+        list(pool.map(lambda number: cache_in(tmp_path).write(str(number), PAYLOAD), range(8)))
+    assert len(list(tmp_path.iterdir())) == 8
+
+
 def test_what_a_process_left_that_was_killed_is_removed_after_an_hour(tmp_path):
     old, new = tmp_path / ".abc.1.part", tmp_path / ".abc.2.part"
     for path in (old, new):

@@ -3,15 +3,18 @@
 import os
 import pickle
 import random
+import re
 import signal
 import threading
 from concurrent.futures import Executor, Future, ThreadPoolExecutor
 from dataclasses import replace
+from pathlib import Path
 
 import numpy as np
 import pandas as pd
 import pytest
 
+import tablegen
 from tablegen.building import build
 from tablegen.cli.main import main
 from tablegen.confidence.confident_limits import scattered_in
@@ -322,3 +325,10 @@ def test_a_number_of_workers_that_is_none_is_refused(stated, capsys, monkeypatch
     monkeypatch.setenv("TABLEGEN_WORKERS", stated or "none")
     assert main(["build", "--demo"]) == 2
     assert capsys.readouterr().err.startswith("TABLEGEN_WORKERS: ")
+
+
+def test_wherever_an_executor_is_given_its_risk_is_stated():
+    manual = (Path(tablegen.__file__).parent / "manual" / "python.md").read_text(encoding="utf-8")
+    cluster = manual.partition("## On a cluster")[2]
+    for text in (tablegen.build.__doc__, build.__doc__, cluster):
+        assert re.search(r"pickle.* run any code", " ".join(text.split())) and "trust" in text
