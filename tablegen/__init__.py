@@ -41,6 +41,8 @@ if TYPE_CHECKING:
     from tablegen.api.refrigerant_data import verify as verify
     from tablegen.api.schema import schema as schema
     from tablegen.api.swept_heads import head_sweep as head_sweep
+    from tablegen.api.upgrading import UpgradeReport as UpgradeReport
+    from tablegen.api.upgrading import upgrade as upgrade
     from tablegen.api.weighing import assumptions as assumptions
     from tablegen.building import BuildReport as BuildReport
     from tablegen.class_folder import HandoutReport as HandoutReport
@@ -65,6 +67,7 @@ _ONE_VALVE = ("retrofit", "trace")
 _CATALOGUES = ("audit", "build", "check", "compare", "suggest")
 _REFRIGERANTS = ("states", "verify")
 _IMPORTS = ("ImportReport", "import_tables")
+_UPGRADES = ("UpgradeReport", "upgrade")
 _ERRORS = (
     *("BadValue", "ConfigError", "CriticalPointError", "DataSetError", "IncompletePairError", "MissingGlyphError"),
     *("MissingPairError", "OutputError", "PropertyError", "PublishError", "RequestError", "TablegenError"),
@@ -74,7 +77,7 @@ _OTHERS = (
     *("Answer", "BuildReport", "HandoutReport", "__version__", "again", "assumptions", "convert", "cross", "desk"),
     *("diagram", "fit", "handout", "head_sweep", "hunt", "pick_jobs", "schema", "table"),
 )
-__all__ = (*_CATALOGUES, *_ERRORS, *_IMPORTS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS)
+__all__ = (*_CATALOGUES, *_ERRORS, *_IMPORTS, *_ONE_CASE, *_ONE_VALVE, *_OTHERS, *_REFRIGERANTS, *_UPGRADES)
 
 
 def __dir__() -> list[str]:
@@ -97,6 +100,8 @@ if not TYPE_CHECKING:
             from tablegen.api import refrigerant_data as home
         elif name in _IMPORTS:
             from tablegen.api import imports as home
+        elif name in _UPGRADES:
+            from tablegen.api import upgrading as home
         elif name == "pick_jobs":
             from tablegen.api import jobs as home
         elif name == "cross":

@@ -13,7 +13,7 @@ from tablegen.config import packaged_configs
 from tablegen.config._input_files import in_place_of, shown_name
 from tablegen.config.bench_family import pasted
 from tablegen.config.document import read_file, spell
-from tablegen.config.yaml_edit import Change, edited
+from tablegen.config.yaml_edit import Change, edited, in_text_of
 from tablegen.config.yaml_text import as_yaml
 from tablegen.errors import ConfigError, FileProblem, OutputError, RequestError
 from tablegen.files import replace_file
@@ -23,8 +23,6 @@ from tablegen.wording import fit as wording
 if TYPE_CHECKING:
     from tablegen.api._fit_fragment import Fragment
     from tablegen.config.document import Yaml
-
-_BOM = b"\xef\xbb\xbf"
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,7 +57,7 @@ class FileToApply:
     @property
     def text(self) -> str:
         """What it says, with line breaks of one character."""
-        return self.content.removeprefix(_BOM).decode("utf-8").replace("\r\n", "\n")
+        return self.content.decode("utf-8-sig").replace("\r\n", "\n")
 
     def with_values(self, fragment: Fragment, catalogue: Path) -> ChangedFile:
         """The file with the keys of a fragment in it.
@@ -83,10 +81,9 @@ class FileToApply:
         ConfigError
             If the catalogue would not be sound, with what would be wrong in it.
         """
-        is_crlf, lines = b"\r\n" in self.content, self.text
+        lines = self.text
         made, changes = edited(lines, wanted)
-        content = made.replace("\n", "\r\n") if is_crlf else made
-        new = (_BOM if self.content.startswith(_BOM) else b"") + content.encode("utf-8")
+        new = in_text_of(self.content, lambda _: made)
         try:
             with in_place_of({self.path: new}):
                 check(catalogue)

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import csv
-import difflib
 import io
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import ExitStack
 from pathlib import Path
 from typing import ParamSpec
 
+from tablegen.api._changed_files import ChangedFiles
 from tablegen.api.catalogues import check
 from tablegen.config._input_files import SCHEMA_LINE, SUFFIX, in_place_of, read_limited, shown_name
 from tablegen.config._part_numbers import MAX_BYTES
@@ -26,15 +26,13 @@ from tablegen.config.json_schema import said_of
 from tablegen.config.refrigerant_files import load_registry
 from tablegen.config.sheet import cell_text, folded, sheet_of
 from tablegen.config.starter import SCHEMAS
-from tablegen.config.yaml_edit import edited
+from tablegen.config.yaml_edit import edited, in_text_of
 from tablegen.config.yaml_text import as_yaml
-from tablegen.errors import BadValue, ConfigError, FileProblem, OutputError
-from tablegen.files import replace_file
+from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.wording import config_errors, input_errors
 from tablegen.wording import imports as wording
 
 P = ParamSpec("P")
-_BOM = b"\xef\xbb\xbf"
 _LIST = "part_numbers.csv"
 # What is given of a key that has keys below it.
 _BELOW = {
@@ -55,8 +53,7 @@ class ImportedFiles:
         self._found: list[FileProblem] = []
         self.designs: Mapping[str, tuple[Sequence[str], Sequence[str]]] = {}
         self.document: ConfigDocument | None = None
-        self._new: dict[Path, bytes] = {}
-        self._old: dict[Path, bytes | None] = {}
+        self._files = ChangedFiles(self.folder)
         changed = read_document(catalogue)
         listed = dict(changed.data)
         if family:
@@ -73,7 +70,7 @@ class ImportedFiles:
         if self._found:
             raise ConfigError(self._found)
         if listed != changed.data:
-            self._put(catalogue, _with(read_file(catalogue, shown_name(catalogue)), listed))
+            self._files.put(catalogue, _with(read_file(catalogue, shown_name(catalogue)), listed))
 
     def _noting(self, step: Callable[P, None], *given: P.args, **named: P.kwargs) -> None:
         """Take a step, so that what is wrong in it is reported with what is wrong in the others."""
@@ -109,9 +106,9 @@ class ImportedFiles:
             self._found += [own for own in error.problems if not (made.problems and own.line)]
             return
         if old is None:
-            self._put(path, self._family_text(self.document, of_family).encode())
+            self._files.put(path, self._family_text(self.document, of_family).encode())
         elif old.data != self.document.data:
-            self._put(path, _with(read_file(path, shown_name(path)), self.document.data))
+            self._files.put(path, _with(read_file(path, shown_name(path)), self.document.data))
 
     def _family_text(self, document: ConfigDocument, sheets: Sequence[ImportSheet]) -> str:
         schema = self.folder / SCHEMAS / "family.schema.json"
@@ -161,7 +158,9 @@ class ImportedFiles:
             text = wording.NOT_A_CSV_LIST(file=shown_name(path))
             raise ConfigError([FileProblem(sheet.shown, 0, "", text)])
         rule = input_errors.PART_NUMBER_LISTS_ARE_SMALL()
-        content = self._new.get(path, read_limited(path, shown_name(path), MAX_BYTES, rule) if path.exists() else b"")
+        content = self._files.contents.get(
+            path, read_limited(path, shown_name(path), MAX_BYTES, rule) if path.exists() else b""
+        )
         old = sheet_of(content, shown_name(path), 20_000, rule).rows if content else []
         rows = [_by_heading(own) for own in (old, sheet.cells) if own]
         names = list(dict.fromkeys(name for _, of_sheet in rows for name in of_sheet))
@@ -176,7 +175,7 @@ class ImportedFiles:
         writer = csv.writer(stream, lineterminator="\n")
         writer.writerow(names)
         writer.writerows([entry.get(name, "") for name in names] for entry in found.values())
-        self._put(path, stream.getvalue().encode())
+        self._files.put(path, stream.getvalue().encode())
 
     def _add_bench(self, sheet: ImportSheet) -> None:
         """Readings as a bench file, with decimal points and commas between cells."""
@@ -192,18 +191,14 @@ class ImportedFiles:
         content = stream.getvalue().encode()
         if path.exists() and path.read_bytes() != content:
             raise ConfigError([FileProblem(shown_name(path), 0, "", wording.BENCH_EXISTS())])
-        self._put(path, content)
-
-    def _put(self, path: Path, content: bytes) -> None:
-        self._old.setdefault(path, path.read_bytes() if path.exists() else None)
-        self._new[path] = content
+        self._files.put(path, content)
 
     def check(self) -> None:
         """See that the catalogue can be used with the files.
 
         Raises ConfigError with what is wrong and was not before, by sheet and row where it comes from one.
         """
-        found = self._problems(self.catalogue, self._new)
+        found = self._problems(self.catalogue, self._files.contents)
         if not found:
             return
         # Lines may have moved.
@@ -240,35 +235,14 @@ class ImportedFiles:
 
     def differences(self) -> dict[str, str]:
         """How each file changes, by its path below the catalogue's folder."""
-        found = {}
-        for path, content in self._new.items():
-            old, name = self._old[path] or b"", path.relative_to(self.folder).as_posix()
-            was, now = (data.decode("utf-8-sig", "replace").splitlines() for data in (old, content))
-            lines = list(difflib.unified_diff(was, now, name, name, lineterm=""))
-            if lines:
-                found[name] = "\n".join(lines)
-        return found
+        return self._files.differences()
 
     def write(self) -> tuple[Path, ...]:
         """Write the files, the catalogue's last, so that it never lists what is not there.
 
         Raises OutputError if one was changed meanwhile or cannot be written.
         """
-        changed = [path for path in self._new if self._new[path] != self._old[path]]
-        for path in changed:
-            if (path.read_bytes() if path.exists() else None) != self._old[path]:
-                raise OutputError(wording.CHANGED_MEANWHILE(file=shown_name(path)))
-        for path in sorted(changed, key=lambda own: own == self.catalogue):
-            try:
-                path.parent.mkdir(exist_ok=True)
-            except OSError as error:
-                raise OutputError(
-                    wording.FOLDER_NOT_MADE(folder=str(path.parent), reason=str(error.strerror))
-                ) from error
-            # A link stays a link.
-            with replace_file(path.resolve()) as part:
-                part.write_bytes(self._new[path])
-        return tuple(changed)
+        return self._files.write(self.catalogue, wording.AGAIN())
 
 
 def _with_list(data: Mapping[str, Yaml]) -> dict[str, Yaml]:
@@ -286,12 +260,12 @@ def _with_list(data: Mapping[str, Yaml]) -> dict[str, Yaml]:
 def _with(content: bytes, wanted: Mapping[str, Yaml]) -> bytes:
     """A config file with other data, its comments and line ends as they are."""
     document_of(content, "")
-    text = content.removeprefix(_BOM).decode("utf-8")
-    lines = text.replace("\r\n", "\n")
-    had = document_of(lines.encode(), "").data
-    made, _ = edited(lines, {**wanted, **{key: None for key in had if key not in wanted}})
-    made = made.replace("\n", "\r\n") if "\r\n" in text else made
-    return (_BOM if content.startswith(_BOM) else b"") + made.encode()
+
+    def edit(text: str) -> str:
+        had = document_of(text.encode(), "").data
+        return edited(text, {**wanted, **{key: None for key in had if key not in wanted}})[0]
+
+    return in_text_of(content, edit)
 
 
 def _by_heading(rows: Sequence[Sequence[object]]) -> tuple[list[dict[str, str]], list[str]]:

@@ -30,6 +30,7 @@ from tablegen.cli import (
     one_valve,
     refrigerant_data,
     schema,
+    upgrading,
     weighing,
 )
 from tablegen.cli.options import ExitCode, print_note, with_negative_values
@@ -163,6 +164,7 @@ def _parser() -> argparse.ArgumentParser:
     diagrams.add_parser(commands)
     hunting.add_parser(commands)
     schema.add_parser(commands)
+    upgrading.add_parser(commands)
     return parser
 
 

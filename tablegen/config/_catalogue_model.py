@@ -24,17 +24,30 @@ from tablegen.config.fields import (
     within,
 )
 from tablegen.config.written_forms import Written, WrittenAs, choice_form, one_or_more_form
+from tablegen.errors import BadValue
 from tablegen.model.company import ChangeReason, Company, PrintSettings, Revision
 from tablegen.model.inputs import Confidence
 from tablegen.model.publications import LeaveOutRule
 from tablegen.wording import config_errors as wording
 from tablegen.wording.language import ENGLISH
 
+# Of the config files of a catalogue. Raised, with a step in `config.upgrade`, when files that were sound must be changed.
+FORMAT = 1
 _Level = Annotated[float, quantity("share", "50 percent", "99.9 percent")]
 _MAX_SEED = 2**31 - 1
 # Powers of two, as the draws want them.
 _SAMPLES = (256, 512, 1024, 2048, 4096, 8192, 16384)
 _LISTED = ", ".join(map(str, _SAMPLES))
+
+
+def _format_form() -> dict[str, object]:
+    return {"type": "integer", "minimum": 1, "maximum": FORMAT}
+
+
+def _known_format(value: object) -> object:
+    if type(value) is int and not 1 <= value <= FORMAT:
+        raise BadValue(repr(value), wording.FORMAT(latest=FORMAT))
+    return value
 
 
 class GroupModel(Model):
@@ -143,6 +156,7 @@ class CatalogueModel(Model):
     """
 
     catalogue: Name
+    format: Annotated[int, WrittenAs(_format_form, _known_format)] = FORMAT
     title: Title
     company: Title
     notice: Text

@@ -16,7 +16,7 @@ from tablegen.wording import input_errors as wording
 MAX_BYTES = 5_000_000
 _MAX_ROWS = 20_000
 # What the column of part numbers was called before the first release.
-_OLD_COLUMN = "article"
+OLD_COLUMN, PART_NUMBER = "article", "part_number"
 
 
 def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyModel]) -> tuple[PartNumber, ...]:
@@ -30,8 +30,8 @@ def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyMode
     """
     rows = sheet_of(data, shown, _MAX_ROWS, wording.PART_NUMBER_LISTS_ARE_SMALL()).rows
     header = rows[0] if rows else []
-    if (names := [folded(cell_text(cell)) for cell in header]).count(_OLD_COLUMN) and "part_number" not in names:
-        raise ConfigError([FileProblem(shown, 1, _OLD_COLUMN, wording.COLUMN_RENAMED(new="part_number"))])
+    if (names := [folded(cell_text(cell)) for cell in header]).count(OLD_COLUMN) and PART_NUMBER not in names:
+        raise ConfigError([FileProblem(shown, 1, OLD_COLUMN, wording.COLUMN_RENAMED(new=PART_NUMBER))])
     at = columns_in(shown, 1, header, {words_of(name): name for name in VALVE_COLUMNS}, ["part_number"])
     problems: list[FileProblem] = []
     found: dict[PartNumber, int] = {}

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import dataclass
 from typing import TypeVar, get_args
 
 from pydantic import ValidationError
@@ -70,6 +71,35 @@ def validate(model: type[M], document: ConfigDocument) -> M:
         raise ConfigError(_problems(model, document, error.errors(include_url=False))) from error
 
 
+@dataclass(frozen=True, slots=True)
+class OldName:
+    """A key, or a value with `is_value`, that has another name today."""
+
+    path: KeyPath
+    new: str
+    is_value: bool = False
+
+
+def old_names(model: type[Model], document: ConfigDocument) -> list[OldName]:
+    """The keys and values of a document that have a name from before the first release; none below such a key."""
+    try:
+        model.model_validate(document.data)
+    except ValidationError as error:
+        located = [(_written_path(document, own["loc"]), own) for own in error.errors(include_url=False)]
+        keys = [
+            OldName(path, new)
+            for path, own in located
+            if own["type"] == "extra_forbidden" and (new := _new_name(model, path))
+        ]
+        values = [
+            OldName(path, new, True)
+            for path, own in located
+            if own["type"] in ("literal_error", "enum") and (new := _new_value(own["input"], _choices(own)))
+        ]
+        return [*keys, *values]
+    return []
+
+
 def _problems(model: type[Model], document: ConfigDocument, details: Sequence[ErrorDetails]) -> list[FileProblem]:
     located = [(_written_path(document, detail["loc"]), detail) for detail in details]
     unknown = [path for path, detail in located if detail["type"] == "extra_forbidden"]
@@ -131,7 +161,7 @@ def _text(model: type[Model], path: KeyPath, detail: ErrorDetails) -> str:
     if kind in ("too_short", "too_long"):
         return _size(value, context)
     if kind in ("literal_error", "enum"):
-        return _of_choices(value, str(context.get("expected", "")))
+        return _of_choices(value, _choices(detail))
     if kind in ("union_tag_invalid", "union_tag_not_found"):
         return _of_kind(value, str(context.get("expected_tags", "")))
     if bound := _bound(context):
@@ -148,10 +178,20 @@ def _bound(context: Mapping[str, float]) -> str:
     return within(None, f"{context['le']:g}") if "le" in context else ""
 
 
-def _of_choices(value: Yaml, expected: str) -> str:
+def _choices(detail: ErrorDetails) -> list[str]:
+    """The closed list that a value is not in."""
+    return str(detail.get("ctx", {}).get("expected", "")).replace(" or ", ", ").replace("'", "").split(", ")
+
+
+def _new_value(value: Yaml, allowed: Sequence[str]) -> str:
+    """The name of today of a value that is not allowed; empty where there is none."""
+    new = OLD_VALUES.get(str(value), "")
+    return new if new in allowed else ""
+
+
+def _of_choices(value: Yaml, allowed: Sequence[str]) -> str:
     """A value that is not in a closed list."""
-    allowed = expected.replace(" or ", ", ").replace("'", "").split(", ")
-    if (new := OLD_VALUES.get(str(value))) in allowed:
+    if new := _new_value(value, allowed):
         return str(BadValue(repr(value), wording.VALUE_RENAMED(new=repr(new))))
     return str(BadValue(repr(value), wording.ONE_OF(allowed=", ".join(allowed)))) + near(str(value), allowed)
 

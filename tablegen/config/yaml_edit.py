@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+import re
+from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
 from tablegen.config.document import KeyPath, Yaml
 from tablegen.config.yaml_text import Span, as_yaml, parse, spans
+
+_BOM = b"\xef\xbb\xbf"
 
 
 @dataclass(frozen=True, slots=True, order=True)
@@ -42,12 +45,37 @@ def edited(text: str, wanted: Mapping[str, Yaml]) -> tuple[str, list[Change]]:
     edits: list[_Edit] = []
     changes: list[Change] = []
     _compare(text, found, (), parse(text).data, wanted, edits, changes)
+    text = _with(text, edits)
+    assert parse(text).data == _without_none(dict(wanted)), "an edit went wrong"
+    return text, changes
+
+
+def with_new_keys(text: str, names: Mapping[KeyPath, str]) -> str:
+    """A text that is sound, with other names of the keys at some paths."""
+    found = spans(text)
+    edits = []
+    for path, new in names.items():
+        at = found[path].at
+        key = re.compile(rf"(['\"]?){re.escape(str(path[-1]))}\1").match(text, at)
+        assert key is not None, "a key is not where it should be"
+        edits.append(_Edit(at, key.end(), new))
+    return _with(text, edits)
+
+
+def in_text_of(content: bytes, edit: Callable[[str], str]) -> bytes:
+    """A file's bytes with its text edited, which gets line breaks of one character; byte order mark and line ends stay."""
+    text = content.removeprefix(_BOM).decode("utf-8")
+    made = edit(text.replace("\r\n", "\n"))
+    made = made.replace("\n", "\r\n") if "\r\n" in text else made
+    return (_BOM if content.startswith(_BOM) else b"") + made.encode("utf-8")
+
+
+def _with(text: str, edits: list[_Edit]) -> str:
+    """A text with pieces of it changed."""
     # From the end, so that offsets stay valid; what is put in at one place goes in as it came.
     for _, edit in sorted(enumerate(edits), key=lambda pair: (pair[1].start, pair[0]), reverse=True):
         text = text[: edit.start] + edit.new + text[edit.end :]
-    made = parse(text).data
-    assert made == _without_none(dict(wanted)), "an edit went wrong"
-    return text, changes
+    return text
 
 
 def _without_none(data: Yaml) -> Yaml:

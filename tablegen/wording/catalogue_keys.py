@@ -19,6 +19,9 @@ KEYS: Mapping[str, Message] = {
     "units": Message("Unit system of what is printed."),
     # Catalogue.
     "CatalogueModel.catalogue": Message("Key of the catalogue: a build writes to a folder of this name."),
+    "CatalogueModel.format": Message(
+        "Format of the config files; `tablegen upgrade` brings older ones to that of today."
+    ),
     "CatalogueModel.title": Message("Title on every cover."),
     "CatalogueModel.company": Message(
         "The company's name, or the name of its file beside this one, such as company.yaml."

@@ -19,7 +19,7 @@ OWN = {
 }
 # Every command that gives an answer has all of these.
 OF_ANSWERS = ("--units", "--json", "--csv", "--output", "--paper")
-NO_ANSWER = ("build", "check", "desk", "handout", "import", "init", "schema")
+NO_ANSWER = ("build", "check", "desk", "handout", "import", "init", "schema", "upgrade")
 
 
 def commands(parser: argparse.ArgumentParser | None = None, name: str = "") -> dict[str, argparse.ArgumentParser]:

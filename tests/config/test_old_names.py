@@ -68,7 +68,10 @@ def test_an_old_key_is_refused_with_the_key_of_today(file, today, old, key, fold
     at = text.index(f"{name}:", at)
     path.write_text(f"{text[:at]}{old}{text[at + len(name) :]}", encoding="utf-8")
     (line,) = refused(capsys)
-    assert line == f"configs/{file}:{text[:at].count(chr(10)) + 1}: {key}: the key is now called {name}"
+    assert (
+        line
+        == f"configs/{file}:{text[:at].count(chr(10)) + 1}: {key}: the key is now called {name}; 'tablegen upgrade' renames it"
+    )
 
 
 def test_every_old_key_is_tried():
@@ -84,11 +87,14 @@ def test_an_old_value_is_refused_with_the_value_of_today(old, folder, capsys):
     assert today in text
     path.write_text(text.replace(today, f"{today.partition(':')[0]}: {old}"), encoding="utf-8")
     (line,) = refused(capsys)
-    assert line.endswith(f"{old!r} is not allowed; it is now called {OLD_VALUES[old]!r}")
+    assert line.endswith(f"{old!r} is not allowed; it is now called {OLD_VALUES[old]!r}; 'tablegen upgrade' renames it")
 
 
 @pytest.mark.parametrize("old", OLD_FOLDERS)
 def test_an_old_folder_is_refused_with_the_name_of_today(old, folder, capsys):
     (folder / old).mkdir()
     (line,) = refused(capsys)
-    assert line == f"configs/{old}: the folder is not read; its name is now {OLD_FOLDERS[old]}"
+    assert (
+        line
+        == f"configs/{old}: the folder is not read; its name is now {OLD_FOLDERS[old]}; 'tablegen upgrade' renames it"
+    )

@@ -101,7 +101,11 @@ BAD = {
     "twice": ("part_number,size\nA-1,90\n\nA-2,90\n", "4: the row is for the same valve as line 2", ""),
     "no number": ("part_number,size\n,90\n", "2: part_number: '' is not allowed", "1 to 40"),
     "slip in a column": ("part_number,famly\nA-1,Alder\n", "1: famly: 'famly' is not allowed", "did you mean family?"),
-    "old name": ("Article,family\nA-1,Alder\n", "1: article: the column is now called part_number", ""),
+    "old name": (
+        "Article,family\nA-1,Alder\n",
+        "1: article: the column is now called part_number; 'tablegen upgrade' renames it in a CSV list",
+        "",
+    ),
     "no part number": ("family\nAlder\n", "1: part_number: the column is missing", ""),
 }
 

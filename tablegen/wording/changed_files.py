@@ -1,0 +1,9 @@
+"""Files of a catalogue that a command writes."""
+
+from __future__ import annotations
+
+from tablegen.wording.message import Message
+
+CHANGED_MEANWHILE = Message("{file}: the file was changed meanwhile; {again}")
+FOLDER_NOT_MADE = Message("{folder}: the folder cannot be made: {reason}")
+FOLDER_NOT_RENAMED = Message("{folder}: the folder cannot be renamed to {new}: {reason}")

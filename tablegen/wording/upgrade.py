@@ -1,0 +1,29 @@
+"""A catalogue of an earlier format brought to today's."""
+
+from __future__ import annotations
+
+from tablegen.wording.message import Message, Plural
+
+HELP = Message("bring the config files of a catalogue to the format of this version")
+EPILOG = Message(
+    "Keys, values, folders and columns that have new names get them, and catalogue.yaml gets its format number; comments and "
+    "line order stay. Keep a copy of your files first. Exit code: 0 the catalogue can be used, 1 it still has problems, which are listed, 2 bad "
+    "input. Example: tablegen upgrade --catalogue my-valves --dry-run"
+)
+
+NOT_THE_DEMO = Message("upgrade changes a catalogue of your own; name it with {--catalogue}")
+AGAIN = Message("upgrade again")
+KEY = Message("{file}:{line}: {key} -> {now}")
+VALUE = Message("{file}:{line}: {key}: {was} -> {now}")
+COLUMN = Message("{file}:{line}: column {was} -> {now}")
+FOLDER = Message("{file} -> {now}")
+FORMAT_ADDED = Message("{file}: format {number} added")
+FORMAT_CHANGED = Message("{file}: format {was} -> {number}")
+CURRENT = Message("{file}: the catalogue has format {number}, the format of this version; nothing to change")
+CHANGED = Plural("{count} change in {files} was made", "{count} changes in {files} were made")
+WOULD_CHANGE = Plural("{count} change in {files} would be made", "{count} changes in {files} would be made")
+FILES = Plural("{count} file", "{count} files")
+STILL_WRONG = Plural(
+    "{count} problem is left that a new name does not fix:", "{count} problems are left that a new name does not fix:"
+)
+SOUND = Message("no problem found")
