@@ -93,11 +93,11 @@ def upgrade(catalogue: str | Path | None = None, *, dry_run: bool = False) -> Up
     >>> from tablegen.config import packaged_configs
     >>> folder = Path(tempfile.mkdtemp())
     >>> configs = Path(shutil.copytree(packaged_configs(), folder / "configs"))
-    >>> alder = configs / "families" / "alder.yaml"
-    >>> count = alder.write_text(alder.read_text().replace("minimum_stable:", "least_stable:", 1))
-    >>> report = upgrade(configs)
-    >>> [(own.key, own.now) for own in report.renamings], report.problems
-    ([('opening.least_stable', 'minimum_stable')], ())
+    >>> file = configs / "catalogue.yaml"
+    >>> count = file.write_text(file.read_text().replace("format:", "# format:"))
+    >>> report = upgrade(configs, dry_run=True)
+    >>> report.format, report.renamings, list(report.differences)
+    (None, (), ['catalogue.yaml'])
     >>> shutil.rmtree(folder)
     """
     path = path_of(catalogue)
