@@ -12,7 +12,7 @@ from tablegen.bench.parameters import Part, Quantity
 from tablegen.bench.result import Estimate
 from tablegen.config._discharge_model import DischargeCoefficientModel
 from tablegen.config.bench_family import BenchFamily
-from tablegen.config.document import Yaml, as_mapping, value_at
+from tablegen.config.document import Yaml, as_mapping, mappings, value_at
 from tablegen.config.family_model import StepperModel, ThermostaticModel
 from tablegen.config.yaml_text import as_yaml
 from tablegen.physics.arrays import Floats
@@ -58,8 +58,8 @@ class Fragment:
         self._characteristic()
         if isinstance(bench.model, ThermostaticModel):
             if found := result.estimate(Quantity.UNBALANCE):
-                port = bench.document.mapping("port")
-                self.keys["port"] = _replaced(port, "unbalance", self._with_tolerance("unbalance", found, _PERCENT))
+                unbalance = self._with_tolerance("unbalance", found, _PERCENT)
+                self._put("port", _replaced(bench.stated("port"), "unbalance", unbalance))
             self._charges()
         self._scatter()
 
@@ -169,13 +169,22 @@ class Fragment:
             return
         written = _points(points)
         if isinstance(self.bench.model, StepperModel):
-            self.keys["characteristic"] = written or _points(_LINEAR)
+            self._put("characteristic", written or _points(_LINEAR))
             return
-        own = self.bench.document.mapping("opening")
+        own = self.bench.stated("opening")
         form: dict[str, Yaml] = (
             {"characteristic": "points", "points": written} if points else {"characteristic": "linear"}
         )
-        self.keys["opening"] = {key: value for key, value in own.items() if key not in ("points", *form)} | form
+        self._put("opening", {key: value for key, value in own.items() if key not in ("points", *form)} | form)
+
+    def _put(self, key: str, value: Yaml) -> None:
+        """A key that port designs may have, in that of the sizes tested."""
+        design = self.bench.design
+        if not design:
+            self.keys[key] = value
+        elif key in design or value != self.bench.document.data.get(key):
+            before = mappings(self.keys.get("port_designs")) or [design]
+            self.keys["port_designs"] = [{**before[0], key: value}]
 
     def _charges(self) -> None:
         """Each charge of which the rows determine something, with all its keys."""

@@ -11,7 +11,7 @@ from tablegen.config._charge_model import ChargeCheck
 from tablegen.config._reader import Problems
 from tablegen.config._validation import validate
 from tablegen.config.bench_file import Expected
-from tablegen.config.document import ConfigDocument, Yaml, mappings, read_document
+from tablegen.config.document import ConfigDocument, Yaml, as_mapping, mappings, read_document
 from tablegen.config.family_model import FAMILY_KINDS, FamilyModel, StepperModel, ThermostaticModel
 from tablegen.errors import ConfigError, FileProblem, RequestError
 from tablegen.model.inputs import Family
@@ -25,12 +25,16 @@ _BY_POINTS = ("gas", "cross", "adsorption")
 
 @dataclass(frozen=True, slots=True)
 class BenchFamily:
-    """A family's document and model, and the same as the fit and the reader of bench files need it."""
+    """A family's document and model, and the same as the fit and the reader of bench files need it.
+
+    `port_design` is that of the sizes tested, "" for none.
+    """
 
     document: ConfigDocument
     model: FamilyModel
     family: Family
     valve: ValveOnBench
+    port_design: str = ""
 
     @property
     def sizes(self) -> list[dict[str, Yaml]]:
@@ -41,6 +45,16 @@ class BenchFamily:
     def charges(self) -> list[dict[str, Yaml]]:
         """The entries under `charges` as they are written."""
         return mappings(self.document.value(("charges",)))
+
+    @property
+    def design(self) -> dict[str, Yaml]:
+        """The port design of the sizes tested as it is written; empty for none."""
+        designs = mappings(self.document.value(("port_designs",))) if self.port_design else []
+        return next((own for own in designs if own["design"] == self.port_design), {})
+
+    def stated(self, key: str) -> dict[str, Yaml]:
+        """What is written of the sizes tested under a key: by their port design, or else by the family."""
+        return as_mapping(self.design.get(key)) or self.document.mapping(key)
 
     def expected(
         self, refrigerants: Mapping[str, Refrigerant], charge: str | None, has_readings: bool = True
@@ -62,18 +76,19 @@ class BenchFamily:
         )
 
     def of_sizes(self, sizes: Iterable[str], settings: Mapping[str, Refrigerant]) -> tuple[BenchFamily, Family]:
-        """The same for the sizes that a bench file has, and the part of the family with their port design.
+        """The same for the sizes that a bench file has, by their names in print, and the part with their port design.
 
         Raises RequestError if the sizes have several, for a fit is one of one port.
         """
         tested = {str(size) for size in sizes if size}
-        parts = [own for own in self.family.by_design() if not tested.isdisjoint(size.name for size in own.sizes)]
+        parts = [own for own in self.family.by_design() if tested & {size.display_name for size in own.sizes}]
         designs = {part.port_design: part for part in parts} or {"": self.family.by_design()[0]}
         if len(designs) > 1:
-            of_design = [", ".join(s.display_name for s in part.sizes if s.name in tested) for part in parts]
+            of_design = [", ".join(s.display_name for s in part.sizes if s.display_name in tested) for part in parts]
             raise RequestError(wording.SEVERAL_DESIGNS(sizes="; ".join(of_design)))
         [part] = designs.values()
-        return replace(self, valve=_valve(self.model, part, settings)), part
+        valve = _valve(self.model, part, settings)
+        return replace(self, valve=valve, port_design=part.port_design), part
 
 
 def bench_family(folder: Path, family: Family, settings: Mapping[str, Refrigerant]) -> BenchFamily:
@@ -100,8 +115,9 @@ def _valve(model: FamilyModel, family: Family, settings: Mapping[str, Refrigeran
                 kinds[element.name] in _BY_POINTS,
             )
     has_characteristic = family.kind != "pulse_modulated"
-    tolerances = {size.name: size.kv_tolerance for size in family.sizes if size.kv_tolerance is not None}
-    sizes = {size.name: size.kv_rated_m3h for size in family.sizes}
+    # By the names in print, which rows have.
+    tolerances = {size.display_name: size.kv_tolerance for size in family.sizes if size.kv_tolerance is not None}
+    sizes = {size.display_name: size.kv_rated_m3h for size in family.sizes}
     recovery = family.pressure_recovery_tolerance
     stated = StatedFlow(
         kv_m3h=sizes,
@@ -126,7 +142,7 @@ def pasted(document: ConfigDocument, fragment: Mapping[str, Yaml]) -> ConfigDocu
     """A family's document with a fragment in it.
 
     Each key takes the place of the same key, a new one comes behind the one before it in the fragment; under `charges`
-    each charge takes the place of the one of its name.
+    each charge takes the place of the one of its name, and so does a port design.
     """
     data, before = dict(document.data), ""
     for key, value in fragment.items():
@@ -136,9 +152,9 @@ def pasted(document: ConfigDocument, fragment: Mapping[str, Yaml]) -> ConfigDocu
             at = list(data).index(before) + 1
             data = dict([*list(data.items())[:at], (key, value), *list(data.items())[at:]])
         before = key
-    own = {str(charge["charge"]): charge for charge in mappings(fragment.get("charges"))}
-    if own:
-        data["charges"] = [own.get(str(charge["charge"]), charge) for charge in mappings(document.data["charges"])]
+    for key, name in (("charges", "charge"), ("port_designs", "design")):
+        if own := {str(entry[name]): entry for entry in mappings(fragment.get(key))}:
+            data[key] = [own.get(str(entry[name]), entry) for entry in mappings(document.data[key])]
     return ConfigDocument(document.file, data, document.places)
 
 
@@ -153,6 +169,8 @@ def problems_with(
         return error.problems
     found = Problems()
     if isinstance(model, ThermostaticModel):
+        design = next((own for own in model.port_designs if own.design == bench.port_design), None)
+        port = (model if design is None else model.with_design(design)).port
         changed = {str(charge["charge"]) for charge in mappings(fragment.get("charges"))}
         for index, charge in enumerate(model.charges):
             # The port acts at the setting's own drop, and a setting is not moved by it.
@@ -160,5 +178,5 @@ def problems_with(
                 wanted = list(enumerate(charge.refrigerants))
                 ChargeCheck(
                     found=found, document=document, index=index, charge=charge, wanted=wanted, refrigerants=refrigerants
-                ).balance(model.port.unbalance)
+                ).balance(port.unbalance)
     return tuple(found.problems)

@@ -19,8 +19,8 @@ SEVERAL_DESIGNS = Message(
     "the rows are of sizes with different port designs ({sizes}); make a bench file for each port design"
 )
 OF_DESIGN = Message(
-    "These sizes have the port design {design}: 'opening', 'port', 'characteristic' and the steps belong under it in "
-    "port_designs, 'sizes' and 'charges' to the family."
+    "These sizes have the port design {design}: unbalance and characteristic are under it in port_designs, all else is the "
+    "family's."
 )
 WITH_LOSS = Message(
     "Readings include the loss of the connections. With these Kv use 'size_kv: with_connections'; with these points of the "
@@ -177,7 +177,8 @@ LACK_LABEL = Message("lack of fit")
 # The fragment of a family's file.
 FRAGMENT_OF = Message("Family {family}, fitted to {source}: {rows} rows; two-sided bounds at {confidence}.")
 FRAGMENT_USE = Message(
-    "Each key replaces the same key in {file}; under 'charges', each charge replaces the one of the same name."
+    "Each key replaces the same key in {file}; under 'charges' and 'port_designs', each entry replaces the one of the same "
+    "name."
 )
 FRAGMENT_SIZES = Message("Kv of {sizes} are measured; other sizes are unchanged.")
 FRAGMENT_LACK = Message("Lack of fit: {lack}; suspect {suspect}.")

@@ -90,6 +90,32 @@ def test_sizes_given_by_capacity_get_a_kv(capsys):
     assert after == pytest.approx({**before, "4": 1.03 * before["4"]}, rel=0.01)
 
 
+def test_what_is_measured_on_a_port_design_is_written_into_it(family, capsys):
+    """Sizes with a name in print and an insert of their own: unbalance and characteristic are the insert's."""
+    text = family.read_text(encoding="utf-8")
+    for size in ("32", "45", "90"):
+        text = text.replace(f"{{size: {size}, ", f"{{size: {size}, display: S {size}, port_design: B, ")
+    design = "port_designs:\n  - {design: B, port: {unbalance: 0.1 percent}}  # insert B\n"
+    family.write_text(text.replace("equalizer: external\n", f"{design}equalizer: external\n"), encoding="utf-8")
+    bench = Path("configs/bench/alder.csv")
+    readings_text = re.sub(r"(?m)^(R404A),(32|45|90),", r"\1,S \2,", bench.read_text(encoding="utf-8"))
+    bench.write_text(readings_text, encoding="utf-8")
+    answer = tablegen.fit(bench, catalogue="configs", apply=True)
+    [row] = [row for row in answer.table("parameters").records() if row["quantity"] == "unbalance"]
+    assert row["stated"] == pytest.approx(0.001)
+    changed = [row["key"] for row in answer.table("changes").records()]
+    keys = ["port_designs[0].port.unbalance", "port_designs[0].port.unbalance_tolerance"]
+    assert [key for key in changed if "port" in key] == keys
+    assert "  # insert B\n" in family.read_text(encoding="utf-8")
+    alder = load_catalogue(Path("configs/catalogue.yaml")).families["alder"]
+    assert [part.elements[0].actuator.balance.unbalance for part in alder.by_design()] == pytest.approx(
+        [0.002, row["value"]], abs=1e-5
+    )
+    # What the file has now is what the next fit says of it.
+    again = tablegen.fit(bench, catalogue="configs", show_changes=True)
+    assert again.table("changes").records() == []
+
+
 def refused(capsys, *arguments: str) -> str:
     assert main(["fit", *arguments, "--apply"]) == 2
     out, err = capsys.readouterr()

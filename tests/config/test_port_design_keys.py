@@ -221,14 +221,14 @@ def test_a_code_is_on_the_order_where_the_list_has_no_number(tmp_path):
 def test_a_bench_file_is_of_one_port_design(tmp_path):
     opening = "opening: {stop: 105 percent, minimum_stable: 10 percent}"
     edits = [
-        ("families/alder.yaml", SIZE, NAMES_IT),
+        ("families/alder.yaml", SIZE, NAMES_IT.replace("size: 125", "size: 125, display: Big 125")),
         ("families/alder.yaml", AT, f"port_designs:\n  - {{design: large, {opening}}}\n{AT}"),
     ]
     path = small_catalogue(tmp_path / "configs", ["alder"], {"R404A": ["R404A"]}, ["walk_in_medium"], edits)
     catalogue = load_catalogue(path)
     own = bench_family(path.parent, catalogue.families["alder"], catalogue.settings)
-    tested, part = own.of_sizes(["125", "125"], catalogue.settings)
+    tested, part = own.of_sizes(["Big 125", "Big 125"], catalogue.settings)
     assert (tested.valve.stop, tested.valve.min_opening, part.port_design) == (1.05, 0.1, "large")
     assert own.of_sizes(["45", "63"], catalogue.settings)[0].valve.stop == 1.2
-    with pytest.raises(RequestError, match=r"different port designs \(45; 125\); make a bench file for each"):
-        own.of_sizes(["45", "125"], catalogue.settings)
+    with pytest.raises(RequestError, match=r"different port designs \(45; Big 125\); make a bench file for each"):
+        own.of_sizes(["45", "Big 125"], catalogue.settings)
