@@ -23,7 +23,7 @@ from tablegen.wording import fit as wording
 _BY_POINTS = ("gas", "cross", "adsorption")
 
 
-@dataclass(frozen=True, slots=True)
+@dataclass(frozen=True, slots=True, kw_only=True)
 class BenchFamily:
     """A family's document and model, and the same as the fit and the reader of bench files need it.
 
@@ -96,7 +96,8 @@ def bench_family(folder: Path, family: Family, settings: Mapping[str, Refrigeran
     path = folder / "families" / f"{family.name}.yaml"
     document = read_document(path)
     model = validate(FAMILY_KINDS[family.kind], document)
-    return BenchFamily(document, model, family, _valve(model, family, settings))
+    valve = _valve(model, family, settings)
+    return BenchFamily(document=document, model=model, family=family, valve=valve)
 
 
 def _valve(model: FamilyModel, family: Family, settings: Mapping[str, Refrigerant]) -> ValveOnBench:
