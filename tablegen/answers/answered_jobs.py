@@ -29,6 +29,8 @@ class JobRow:
         With `wrong` where the row cannot be answered, for its reason.
     order : OrderLine or None
         Of the valve, if there is one.
+    to_order : OrderLine or None
+        Of the valve that covers the load, where none that does is in stock.
     """
 
     line: int
@@ -38,6 +40,7 @@ class JobRow:
     load_w: float = math.nan
     answer: JobAnswer
     order: OrderLine | None = None
+    to_order: OrderLine | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

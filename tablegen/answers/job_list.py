@@ -46,6 +46,7 @@ class OtherSize:
 
     family: str
     size: str
+    charge: str
     min_load_w: float
     max_load_w: float
     margin: float
@@ -235,6 +236,7 @@ def _answer(
     own = OtherSize(
         family=family,
         size=size,
+        charge=charge,
         min_load_w=float(windows.min_load_w[row, i]),
         max_load_w=float(windows.max_load_w[row, i]),
         margin=float(margin),

@@ -34,7 +34,7 @@ class OrderedValve:
         What the jobs are called, each once, in the order of the list.
     in_stock : int or None
         How many are in stock, whatever else takes them; None where nobody counted, or without a stock sheet.
-    short : int
+    to_order : int
         How many are wanted and not in stock, where all valves of the list share what is there.
     """
 
@@ -42,7 +42,7 @@ class OrderedValve:
     quantity: int
     jobs: tuple[str, ...]
     in_stock: int | None
-    short: int
+    to_order: int
 
 
 def order_list(catalogue: Catalogue, ordered: Iterable[OrderedFor]) -> tuple[OrderedValve, ...]:
@@ -65,27 +65,27 @@ def order_list(catalogue: Catalogue, ordered: Iterable[OrderedFor]) -> tuple[Ord
         jobs.setdefault(valve, {})[own.job] = None
     # Stable, so that of one size what the list names first comes first.
     ascending = sorted(places, key=lambda valve: places[valve])
-    short = _short(quantities)
+    missing = _missing(quantities)
     return tuple(
         OrderedValve(
             order=own,
             quantity=quantities[own],
             jobs=tuple(jobs[own]),
             in_stock=count_of(own.stock),
-            short=short.get(own, 0),
+            to_order=missing.get(own, 0),
         )
         for own in ascending
     )
 
 
-def _short(quantities: Mapping[OrderLine, int]) -> dict[OrderLine, int]:
+def _missing(quantities: Mapping[OrderLine, int]) -> dict[OrderLine, int]:
     """How many of each valve are missing once the others have taken theirs.
 
     Two may lie in one place, such as a valve with a capillary of any length and one of 10 ft: first takes what has the
     fewest places.
     """
     left: dict[StockItem, int] = {}
-    short: dict[OrderLine, int] = {}
+    missing: dict[OrderLine, int] = {}
     for valve in sorted(quantities, key=lambda own: len(own.stock or ())):
         if valve.stock is None or count_of(valve.stock) is None:
             continue
@@ -95,5 +95,5 @@ def _short(quantities: Mapping[OrderLine, int]) -> dict[OrderLine, int]:
             left[item] -= taken
             wanted -= taken
         if wanted:
-            short[valve] = wanted
-    return short
+            missing[valve] = wanted
+    return missing

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, TypeVar
 
 from tablegen.answers.answered_jobs import AnsweredJobs, JobRow
 from tablegen.answers.job_list import Job, JobAnswer, pick_jobs
-from tablegen.answers.order import OrderLine, OrderRequest, order_line
+from tablegen.answers.order import ChosenValve, OrderLine, OrderRequest, order_line
 from tablegen.answers.order_list import OrderedFor, order_list
 from tablegen.api._asked_sst import asked_sst
 from tablegen.api._inputs import LOAD_RANGE, Quantity, given, in_si
@@ -53,6 +53,7 @@ class _Asked:
     request: OrderRequest = field(default_factory=OrderRequest)
     answer: JobAnswer = field(default_factory=JobAnswer)
     order: OrderLine | None = None
+    to_order: OrderLine | None = None
 
 
 class JobRows:
@@ -80,7 +81,9 @@ class JobRows:
             if answer.wrong:
                 self._note(row, answer.wrong, answer.reason)
             elif answer.family:
-                self._add_order(row)
+                row.order = self._ordered(row, answer)
+            elif answer.not_in_stock is not None:
+                row.to_order = self._ordered(row, answer.not_in_stock)
         problems = sorted(problem for row in rows for problem in row.problems)
         if all(row.problems for row in rows):
             raise ConfigError(problems)
@@ -93,9 +96,10 @@ class JobRows:
             ordered=order_list(
                 self.catalogue,
                 [
-                    OrderedFor(row.answer.family, row.answer.size, row.order, row.job or wording.LINE_OF(line=row.line))
+                    OrderedFor(valve.family, valve.size, order, row.job or wording.LINE_OF(line=row.line))
                     for row in found
-                    if row.order is not None
+                    for valve, order in ((row.answer, row.order), (row.answer.not_in_stock, row.to_order))
+                    if valve is not None and order is not None
                 ],
             ),
             figures=self.file.figures,
@@ -155,14 +159,14 @@ class JobRows:
         text = text.removeprefix(f"{argument(column)}: ")
         row.problems.append(self.file.problem(row.written.line, column, text))
 
-    def _add_order(self, row: _Asked) -> None:
-        answer, asked = row.answer, row.request
+    def _ordered(self, row: _Asked, valve: ChosenValve) -> OrderLine | None:
+        asked = row.request
         plain = replace(asked, quantity=None, job="")
-        order, column, text = self._order(answer.family, answer.size, answer.charge, plain)
+        order, column, text = self._order(valve.family, valve.size, valve.charge, plain)
         if order is None:
             self._note(row, column, text)
-        else:
-            row.order = replace(order, quantity=asked.quantity, job=asked.job)
+            return None
+        return replace(order, quantity=asked.quantity, job=asked.job)
 
     def _order_line(
         self, family: str, size: str, charge: str, asked: OrderRequest
@@ -190,6 +194,7 @@ class JobRows:
             load_w=job.load_w if job else float("nan"),
             answer=answer,
             order=row.order,
+            to_order=row.to_order,
         )
 
 

@@ -147,18 +147,26 @@ def _part(catalogue: Catalogue, shown: _Shown) -> Catalogue:
         labels=shown.labels,
         handouts=shown.handouts,
         files={},
-        stock=_stock(catalogue.stock, shown),
+        stock=_stock(catalogue, shown),
         unstocked=(),
         known_refrigerants=(),
         part_numbers=tuple(number for number in catalogue.part_numbers if number.family in ("", shown.family)),
     )
 
 
-def _stock(stock: Stock | None, shown: _Shown) -> Stock | None:
-    """What charts and labels print of a stock sheet; nothing else is made again for it."""
-    if stock is None or not (shown.charts or shown.labels):
+def _stock(catalogue: Catalogue, shown: _Shown) -> Stock | None:
+    """What charts and labels print of a stock sheet: the sizes that they show, with the charges of their groups."""
+    if catalogue.stock is None or not (shown.charts or shown.labels):
         return None
-    return stock.in_print(shown.family, with_locations=bool(shown.labels))
+    family = catalogue.families[shown.family]
+    valves: set[tuple[str, str]] = set()
+    stocked: tuple[CounterChart | ShelfLabels, ...] = (*shown.charts, *shown.labels)
+    for own in stocked:
+        kind = catalogue.applications[own.application].temperature_range
+        for group, sizes in own.stock.items():
+            elements = (family.element_for(member, kind) for member in catalogue.groups[group].members)
+            valves |= {(size, element.name) for element in elements if element is not None for size in sizes}
+    return catalogue.stock.in_print(family.name, valves, with_locations=bool(shown.labels))
 
 
 def _company(company: Company, shown: _Shown) -> Company:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
@@ -61,10 +61,18 @@ class Stock:
         """Whether any of a valve is in stock."""
         return self.quantity_of(family, size, charge) != 0
 
-    def in_print(self, family: str, with_locations: bool) -> Stock:
-        """What is printed of a family's rows: which valves there are and, on labels, where; it changes with nothing else."""
+    def in_print(self, family: str, valves: Collection[tuple[str, str]], with_locations: bool) -> Stock:
+        """What is printed of a family's rows: which of some valves (size and charge, by keys) there are and, on labels, where.
+
+        It changes with nothing else.
+        """
+        shown = {*valves, *((size, "") for size, _ in valves)}
         there = (item for item in self.items if item.valve.family == family and item.quantity != 0)
-        items = (StockItem(valve=item.valve, location=item.location if with_locations else "") for item in there)
+        items = (
+            StockItem(valve=item.valve, location=item.location if with_locations else "")
+            for item in there
+            if (item.valve.size, item.valve.charge) in shown
+        )
         return Stock(file="", items=tuple(dict.fromkeys(items)))
 
     def sizes_of(self, family: str, charge: str) -> tuple[str, ...]:

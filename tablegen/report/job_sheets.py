@@ -160,7 +160,7 @@ class JobSheets:
             price = wording.WITH_UNIT(name=price, unit=stock.currency)
         headings = (
             wording.QUANTITY(),
-            *((wording.IN_STOCK(), wording.SHORT(), wording.LOCATION(), price) if stock else ()),
+            *((wording.IN_STOCK(), wording.TO_ORDER(), wording.LOCATION(), price) if stock else ()),
             wording.PART_NUMBER(),
             wording.FAMILY(),
             wording.SIZE(),
@@ -206,7 +206,7 @@ class JobSheets:
         order = own.order
         yield own.quantity
         if order.stock is not None:
-            yield from (_count(own.in_stock), own.short or None)
+            yield from (_count(own.in_stock), own.to_order or None)
             yield ", ".join(dict.fromkeys(item.location for item in order.stock if item.location))
             prices = sorted({item.price for item in order.stock if item.price is not None})
             yield float(prices[0]) if len(prices) == 1 else "; ".join(map(str, prices))

@@ -26,17 +26,17 @@ WITHOUT_VALVE = Plural(
     "{count} job has no valve that covers its load.", "{count} jobs have no valve that covers their load."
 )
 NOT_IN_STOCK = Plural(
-    "{count} job: valves cover the load, but none is in stock.",
-    "{count} jobs: valves cover the load, but none is in stock.",
+    "{count} job: valves cover the load, but none is in stock; the best one is on the order list.",
+    "{count} jobs: valves cover the load, but none is in stock; the best ones are on the order list.",
 )
 NOT_ANSWERED = Plural("{count} row cannot be answered.", "{count} rows cannot be answered.")
 JOBS = Message("Jobs")
 ORDER_LIST = Message("Order list")
 MORE_JOBS = Plural("{count} more job is in the files.", "{count} more jobs are in the files.")
 ONE_EACH = Message("A job without a quantity counts as one valve.")
-SHORT_OF = Plural(
-    "{count} item on the order list is short.",
-    "{count} items on the order list are short.",
+TO_ORDER_OF = Plural(
+    '{count} line of the order list has more valves than are in stock: see "to order".',
+    '{count} lines of the order list have more valves than are in stock: see "to order".',
 )
 NEAREST = Message("No valve covers this load; the closest is {valve}, {minimum} to {maximum} {unit}.")
 
@@ -67,7 +67,7 @@ CAPILLARY = Message("capillary")
 CHOOSE = Message("choose {choices}")
 AND_MORE = Plural("{names} and {count} more", "{names} and {count} more")
 IN_STOCK = Message("in stock")
-SHORT = Message("short")
+TO_ORDER = Message("to order")
 LOCATION = Message("location")
 PRICE = Message("price")
 FOR_JOBS = Message("for jobs")

@@ -2,6 +2,7 @@
 
 import io
 import random
+import re
 from pathlib import Path
 
 import openpyxl
@@ -27,6 +28,8 @@ S-6,alder,63,cross-448-medium,6,40,A-4
 def folder(tmp_path_factory) -> Path:
     """A catalogue whose figures stay, loaded as a whole and once, with a stock sheet beside."""
     path = copy_of_worked(tmp_path_factory.mktemp("own") / "configs").parent
+    catalogue = (path / "catalogue.yaml").read_text(encoding="utf-8")
+    (path / "catalogue.yaml").write_text(re.sub("(?m)^part_numbers:.*\n", "", catalogue), encoding="utf-8")
     (path / "shelf.csv").write_text(STOCK, encoding="utf-8")
     return path
 
@@ -80,17 +83,49 @@ def test_all_jobs_share_what_is_on_the_shelf(folder):
     rows = "A,R404A,24,14,2,alder,\nB,R404A,24,14,2,alder,10 ft\nC,R134a,24,4,2,hazel,\nD,R448A,24,20,9,hazel,\n"
     answer = answer_to(rows, folder)
     ordered = answer.frame("order_list")
-    found = ordered.groupby(["family", "size"])[["quantity", "short"]].sum()
+    found = ordered.groupby(["family", "size"])[["quantity", "to_order"]].sum()
     assert found.loc[("Alder", "90")].tolist() == [4, 1]
     assert found.loc[("Hazel", "100")].tolist() == [2, 1]
     assert found.loc[("Hazel", "250")].tolist() == [9, 0]
-    assert "on the order list are short" in answer.summary[-1] and answer.passed
+    assert "of the order list have more valves than are in stock" in answer.summary[-1] and answer.passed
     sheet = openpyxl.load_workbook(io.BytesIO(answer.sheets.workbook()))["Order list"]
     header, *cells = [list(row) for row in sheet.iter_rows(values_only=True)]
     by_number = {row[header.index("part number")]: dict(zip(header, row, strict=True)) for row in cells}
-    assert by_number["S-4"]["in stock"] == 1 and by_number["S-4"]["short"] == 1
+    assert by_number["S-4"]["in stock"] == 1 and by_number["S-4"]["to order"] == 1
     assert (by_number["S-4"]["location"], by_number["S-4"]["price [USD]"]) == ("B-1", 120.25)
-    assert by_number["S-5"]["in stock"] == "yes" and by_number["S-5"]["short"] is None
+    assert by_number["S-5"]["in stock"] == "yes" and by_number["S-5"]["to order"] is None
+
+
+def test_a_job_that_nothing_in_stock_fits_is_on_the_order_list(folder):
+    # Alder 45 is counted 0 and covers 5.5 kBtu/h; 900 kBtu/h nothing covers; Alder 90 is there.
+    rows = "A,R404A,24,14,2,alder,\nB,R404A,24,5.5,3,alder,\nC,R404A,24,900,1,alder,\n"
+    answer = answer_to(rows, folder)
+    first, second, third = answer.frame().to_dict("records")
+    assert first["size"] == "90" and not second["size"] and not third["size"]
+    assert "Not in stock, but it fits" in second["reason"]
+    listed = {own["jobs"][0]: own for own in answer.frame("order_list").to_dict("records")}
+    assert set(listed) == {"A", "B"}
+    assert (listed["A"]["in_stock"], listed["A"]["to_order"]) == (3, 0)
+    assert (listed["B"]["quantity"], listed["B"]["in_stock"], listed["B"]["to_order"]) == (3, 0, 3)
+    assert any("none is in stock; the best one is on the order list" in text for text in answer.summary)
+    assert not answer.passed
+
+
+def test_two_lines_that_look_the_same_show_what_differs(folder):
+    # Neither valve of the same size has a part number: their charges are shown.
+    rows = "A,R448A,24,8,2,alder,\nB,R404A,24,5.5,3,alder,\n"
+    table = answer_to(rows, folder, all_sizes=True).table("order_list")
+    labels = [column.label for column in table.columns]
+    sizes = [row[labels.index("valve size")].text for row in table.rows]
+    assert sizes[0] == sizes[1]
+    charges = [row[labels.index("charge")].text for row in table.rows]
+    assert charges[0] != charges[1] and all(charges)
+    assert "connections" not in labels
+    # Two lengths of one valve.
+    rows = "A,R404A,24,14,2,alder,\nB,R404A,24,14,2,alder,10 ft\n"
+    table = answer_to(rows, folder).table("order_list")
+    labels = [column.label for column in table.columns]
+    assert "capillary [ft]" in labels and "charge" not in labels
 
 
 def test_all_sizes_needs_a_stock_sheet(folder):

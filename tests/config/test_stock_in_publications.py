@@ -124,6 +124,8 @@ def test_only_what_is_printed_of_the_stock_makes_a_chart_again(folder):
     assert fingerprints(SHEET.replace("3,40.00,B-14", "2,45.00,B-15")) == (chart, handout)
     other_chart, other_handout = fingerprints(SHEET.replace("3,40.00,B-14", "0,40.00,B-14"))
     assert other_chart != chart and other_handout == handout
+    # A valve of freezers is sold out: the chart of coolers stays as it is.
+    assert fingerprints(SHEET.replace("Alder,63,cross-404-low,,9", "Alder,63,cross-404-low,,0")) == (chart, handout)
 
 
 def test_what_is_on_the_shelf_changes_no_data(folder):

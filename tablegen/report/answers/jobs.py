@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Iterator
+import operator
+from collections.abc import Iterator, Sequence
 from dataclasses import replace
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -23,10 +24,11 @@ if TYPE_CHECKING:
 
 # More on a screen nobody reads; the files have all.
 _PRINTED = 60
-# What is on the sheet alone, where there is much else to show.
-_FROM_SHEET = ("prices", "charge", "equalizer", "connections", "capillary_m")
-_FIGURES = ("quantity", "in_stock", "short")
-_STOCK_KEYS = ("in_stock", "short", "locations", "prices")
+# What is on the sheet alone, where there is much else to show, and what of it tells two lines apart.
+_TELL_APART = ("charge", "equalizer", "connections", "capillary_m")
+_FROM_SHEET = ("prices", *_TELL_APART)
+_FIGURES = ("quantity", "in_stock", "to_order")
+_STOCK_KEYS = ("in_stock", "to_order", "locations", "prices")
 _ORDER_KEYS = ("part_number", "family", "size", "charge", "equalizer", "connections", "capillary_m", "jobs")
 
 
@@ -41,15 +43,15 @@ def answer_of_jobs(
         "with_valve": jobs.with_valve,
         "without_valve": jobs.without_valve,
         "not_answered": jobs.not_answered,
-        "short": sum(own.short for own in jobs.ordered),
+        "to_order": sum(own.to_order for own in jobs.ordered),
     }
     summary = [wording.WITH_VALVE(jobs.with_valve)]
     uncovered = jobs.without_valve - jobs.not_in_stock
     summary += [wording.WITHOUT_VALVE(uncovered)] if uncovered else []
     summary += [wording.NOT_IN_STOCK(jobs.not_in_stock)] if jobs.not_in_stock else []
     summary += [wording.NOT_ANSWERED(jobs.not_answered)] if jobs.not_answered else []
-    short = sum(own.short > 0 for own in jobs.ordered)
-    summary += [wording.SHORT_OF(short)] if short else []
+    to_order = sum(own.to_order > 0 for own in jobs.ordered)
+    summary += [wording.TO_ORDER_OF(to_order)] if to_order else []
     return Answer(
         key="jobs",
         heading=wording.HEADING(len(jobs.rows), file=jobs.file),
@@ -120,7 +122,7 @@ def _values(catalogue: Catalogue, row: JobRow, formatter: Formatter) -> Iterator
 def _order_table(sheets: JobSheets) -> AnswerTable:
     """The order list as its sheet has it, with lengths in SI beside."""
     table, ordered = sheets.order_table(), sheets.jobs.ordered
-    unprinted = _FROM_SHEET if sheets.catalogue.stock else ()
+    unprinted = set(_FROM_SHEET) - _needed(ordered) if sheets.catalogue.stock else ()
     keys = ("quantity", *(_STOCK_KEYS if sheets.catalogue.stock else ()), *_ORDER_KEYS)
     columns = [
         AnswerColumn(
@@ -142,6 +144,17 @@ def _order_table(sheets: JobSheets) -> AnswerTable:
     return AnswerTable(key="order_list", title=wording.ORDER_LIST(), columns=tuple(columns), rows=tuple(rows))
 
 
+def _needed(ordered: Sequence[OrderedValve]) -> set[str]:
+    """The columns without which a line does not say which valve it is: the charge without a part number, and what differs."""
+    orders = [own.order for own in ordered]
+    needed = set() if all(order.part_number for order in orders) else {"charge"}
+    for key in _TELL_APART:
+        shown = operator.attrgetter("part_number", "family", "size", *needed)
+        if len({(shown(order), getattr(order, key)) for order in orders}) > len(set(map(shown, orders))):
+            needed.add(key)
+    return needed
+
+
 def _stock(own: OrderedValve) -> tuple[Datum, ...]:
     data = stock_data(own.order)
-    return (own.in_stock, own.short, data["stock_locations"], data["stock_prices"]) if data else ()
+    return (own.in_stock, own.to_order, data["stock_locations"], data["stock_prices"]) if data else ()
