@@ -26,17 +26,32 @@ import re
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 
+from tablegen.wording import config_errors
 from tablegen.wording import input_errors as wording
 
-# A longer line quotes more than a reader needs to find it again.
-_LONGEST_LINE = 600
+# A longer line or value quotes more than a reader needs to find it again.
+_LONGEST_LINE, _LONGEST_VALUE = 600, 100
 _MAX_LISTED = 12
-_LONG = re.compile(r"[^\s'\"]{120,}|'[^'\n]{120,}'|\"[^\"\n]{120,}\"")
+_LONG = re.compile(r"[^\s'\"]{120,}|(?<!\w)'[^'\n]{120,}'|(?<!\w)\"[^\"\n]{120,}\"")
 
 
-def _shown(match: re.Match[str]) -> str:
-    text = match[0]
-    return f"{text[:60]}...{text[-20:]}"
+def cut(text: str) -> str:
+    """A text that was read, as a message repeats it: of a long one the beginning and the end."""
+    return text if len(text) <= _LONGEST_VALUE else f"{text[:60]}...{text[-20:]}"
+
+
+def shown(value: object) -> str:
+    """A value that was read, as a message repeats it: text in quotes, a list or a mapping by its length."""
+    if isinstance(value, dict):
+        return config_errors.MAPPING(len(value)) if value else config_errors.EMPTY_MAPPING()
+    if isinstance(value, list):
+        return config_errors.LIST(len(value)) if value else config_errors.EMPTY_LIST()
+    return config_errors.EMPTY_VALUE() if value is None else cut(repr(value))
+
+
+def _line(text: str) -> str:
+    """A message without the middle of what is long in it."""
+    return _LONG.sub(lambda match: cut(match[0]), text) if len(text) > _LONGEST_LINE else text
 
 
 def _escaped(char: str) -> str:
@@ -52,9 +67,10 @@ class BadValue(ValueError):
 
     def __init__(self, value: object, rule: str, hint: str = "") -> None:
         self.value, self.rule, self.hint = value, rule, hint
-        text = wording.NOT_ALLOWED(value=str(value), rule=rule)
+        read = cut(str(value))
+        text = wording.NOT_ALLOWED(value=read, rule=rule)
         if hint:
-            text = wording.NOT_ALLOWED_WITH_HINT(value=str(value), rule=rule, hint=hint)
+            text = wording.NOT_ALLOWED_WITH_HINT(value=read, rule=rule, hint=hint)
         super().__init__(text)
 
 
@@ -69,9 +85,7 @@ class FileProblem:
 
     def __str__(self) -> str:
         where = f"{self.file}:{self.line}" if self.line else self.file
-        text = f"{self.key}: {self.text}" if self.key else self.text
-        if len(text) > _LONGEST_LINE:
-            text = _LONG.sub(_shown, text)
+        text = _line(f"{cut(self.key)}: {self.text}" if self.key else self.text)
         # One line, whatever is in the file: some characters end a line or are invisible.
         return "".join(char if char.isprintable() else _escaped(char) for char in f"{where}: {text}")
 
@@ -86,6 +100,9 @@ class ConfigError(TablegenError):
 
 class RequestError(TablegenError):
     """What was asked for cannot be done; the message says what can."""
+
+    def __init__(self, text: str) -> None:
+        super().__init__(_line(text))
 
 
 class PropertyError(TablegenError):
@@ -196,4 +213,4 @@ def unknown(what: str, name: str, known: Iterable[str], read: str = "") -> str:
     listed = ", ".join(known[:_MAX_LISTED]) or wording.NO_NAMES()
     if len(known) > _MAX_LISTED:
         listed = wording.AND_MORE(names=listed)
-    return wording.UNKNOWN_NAME(name=repr(read or as_asked(name)), what=what, known=listed) + near(name, known)
+    return wording.UNKNOWN_NAME(name=cut(repr(read or as_asked(name))), what=what, known=listed) + near(name, known)

@@ -15,15 +15,18 @@ import re
 from dataclasses import dataclass, replace
 from typing import TYPE_CHECKING
 
-from tablegen.errors import BadValue
+from tablegen.errors import BadValue, cut, shown
 from tablegen.unit_table import CV_PER_KV, KINDS, Kind, Unit
 from tablegen.wording import unit_texts as wording
 
 if TYPE_CHECKING:
     import pint
 
+_PLAIN_NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
+_LONGEST_NUMBER = 100
+_WHOLE = re.compile(r"[+-]?[0-9]{1,100}")
 _NUMBER = re.compile(
-    r"\s*([+\-−]?(?:\d+(?:,\d+)*(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?)\s*(.*?)\s*",
+    r"\s*([+\-−]?(?:[0-9]+(?:,[0-9]+)*(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)\s*(.*?)\s*",
     re.DOTALL,
 )
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d*)?")
@@ -64,6 +67,27 @@ class PressureReading:
     def absolute(self, site_pressure_pa: float) -> float:
         """Absolute pressure [Pa], given the site's atmospheric pressure [Pa]."""
         return self.value_pa + site_pressure_pa if self.is_gauge else self.value_pa
+
+
+def plain_number(text: str) -> float | None:
+    """The number that a text is, in the digits 0 to 9 with a decimal point; None for any other, or one that is not finite.
+
+    Python itself also takes underscores, the digits of every script and names such as "nan" for numbers.
+
+    >>> plain_number("1e3"), plain_number("1_000"), plain_number("\uff11")
+    (1000.0, None, None)
+    """
+    is_number = len(text) <= _LONGEST_NUMBER and _PLAIN_NUMBER.fullmatch(text) is not None
+    return value if is_number and math.isfinite(value := float(text)) else None
+
+
+def whole_number(text: str) -> int | None:
+    """The whole number that a text is, in the digits 0 to 9; None for any other text.
+
+    >>> whole_number("12"), whole_number("12.0"), whole_number("1_2")
+    (12, None, None)
+    """
+    return int(text) if _WHOLE.fullmatch(text) else None
 
 
 def unit_named(kind_name: str, text: str) -> Unit:
@@ -215,7 +239,7 @@ def _number(text: str, kind: Kind) -> tuple[float, str]:
 def with_comma(text: str) -> BadValue:
     """What is wrong with a quantity whose number has a comma; three figures behind it may be thousands, so no guess."""
     is_plain = re.search(r",\d{3}(?!\d)", text) is None and text.count(",") == 1
-    return BadValue(repr(text), wording.COMMA(), wording.IF_MEANT(text=text.replace(",", ".")) if is_plain else "")
+    return BadValue(repr(text), wording.COMMA(), wording.IF_MEANT(text=cut(text.replace(",", "."))) if is_plain else "")
 
 
 def split(text: object, kind_name: str) -> tuple[float, Unit]:
@@ -228,7 +252,7 @@ def split(text: object, kind_name: str) -> tuple[float, Unit]:
     """
     kind = KINDS[kind_name]
     if isinstance(text, bool) or not isinstance(text, (str, int, float)):
-        raise BadValue(text, kind.rule)
+        raise BadValue(shown(text), kind.rule)
     number, unit = _number(str(text), kind)
     if not math.isfinite(number):
         raise BadValue(repr(text), wording.NOT_FINITE())

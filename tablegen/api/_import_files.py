@@ -24,7 +24,7 @@ from tablegen.config.import_family import FamilyFromSheets
 from tablegen.config.import_sheets import ImportSheet
 from tablegen.config.json_schema import said_of
 from tablegen.config.refrigerant_files import load_registry
-from tablegen.config.sheet import cell_text, folded, sheet_of
+from tablegen.config.sheet import cell_text, folded, sheet_of, table_in
 from tablegen.config.starter import SCHEMAS
 from tablegen.config.yaml_edit import edited, in_text_of
 from tablegen.config.yaml_text import as_yaml
@@ -161,7 +161,7 @@ class ImportedFiles:
         content = self._files.contents.get(
             path, read_limited(path, shown_name(path), MAX_BYTES, rule) if path.exists() else b""
         )
-        old = sheet_of(content, shown_name(path), 20_000, rule).rows if content else []
+        old = [row for _, row in table_in(sheet_of(content, shown_name(path), 20_000, rule))] if content else []
         rows = [_by_heading(own) for own in (old, sheet.cells) if own]
         names = list(dict.fromkeys(name for _, of_sheet in rows for name in of_sheet))
         if self.family and "family" not in names:

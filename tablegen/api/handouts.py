@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, cast
 
 from tablegen.api._inputs import Units, check_units, loaded, one_of, path_of, refused
 from tablegen.config.checks import check_prints
-from tablegen.errors import BadValue, ConfigError, FileProblem, unknown
+from tablegen.errors import BadValue, ConfigError, FileProblem, shown, unknown
 from tablegen.model.exercise_plan import KINDS, KINDS_OF, MOST_EXERCISES, Difficulty, ExerciseKind, ExercisePlan
 from tablegen.model.inputs import Catalogue
 from tablegen.model.publications import Handout
 from tablegen.model.students import LARGEST_SEED
 from tablegen.report.answer_files import PAPERS
+from tablegen.units import whole_number
 from tablegen.wording import class_handout as wording
 
 if TYPE_CHECKING:
@@ -144,10 +145,7 @@ def _whole(name: str, value: object, lowest: int, highest: int) -> int:
 
     Raises RequestError if it is none.
     """
-    try:
-        number = int(str(value))
-    except ValueError:
-        number = lowest - 1
-    if not lowest <= number <= highest:
-        raise refused(name, BadValue(repr(value), wording.WHOLE_NUMBER(lowest=lowest, highest=highest)))
+    number = whole_number(str(value))
+    if number is None or not lowest <= number <= highest:
+        raise refused(name, BadValue(shown(value), wording.WHOLE_NUMBER(lowest=lowest, highest=highest)))
     return number

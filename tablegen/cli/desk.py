@@ -6,7 +6,7 @@ import argparse
 from pathlib import Path
 
 from tablegen.cli.deliver import UNIT_SYSTEMS
-from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_of
+from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_of, whole
 from tablegen.wording import command_line
 from tablegen.wording import desk as wording
 from tablegen.wording import stock as stock_wording
@@ -20,7 +20,7 @@ def add_parser(commands: Commands) -> None:
         "desk", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
     )
     parser.add_argument("--host", default=_LOOPBACK, metavar="ADDRESS", help=wording.HOST_HELP(default=_LOOPBACK))
-    parser.add_argument("--port", type=int, metavar="N", help=wording.PORT_HELP(default=_PORT))
+    parser.add_argument("--port", type=whole, metavar="N", help=wording.PORT_HELP(default=_PORT))
     parser.add_argument("--no-browser", action="store_false", dest="browser", help=wording.NO_BROWSER_HELP())
     parser.add_argument("--stock", type=Path, metavar="FILE", help=stock_wording.STOCK_HELP())
     units_help = command_line.UNITS_HELP(default=command_line.CATALOGUE_UNITS())

@@ -15,6 +15,7 @@ from tablegen.cli.options import (
     add_sst_options,
     catalogue_of,
     check_given,
+    whole,
     words_of,
 )
 from tablegen.wording import command_line
@@ -38,7 +39,7 @@ def add_parsers(commands: Commands) -> None:
     parser.add_argument("--family", metavar="NAME", help=wording.FAMILY_HELP())
     parser.add_argument("--connections", default="", metavar="TEXT", help=wording.CONNECTIONS_HELP())
     parser.add_argument("--capillary", metavar="LENGTH", help=wording.CAPILLARY_HELP())
-    parser.add_argument("--quantity", type=int, metavar="N", help=wording.QUANTITY_HELP())
+    parser.add_argument("--quantity", type=whole, metavar="N", help=wording.QUANTITY_HELP())
     parser.add_argument("--job", default="", metavar="TEXT", help=wording.JOB_HELP())
     parser.add_argument("--part-numbers", type=Path, metavar="FILE", help=wording.PART_NUMBERS_HELP())
     parser.add_argument("--stock", type=Path, metavar="FILE", help=stock_wording.STOCK_HELP())

@@ -10,8 +10,9 @@ from enum import IntEnum
 from pathlib import Path
 from typing import TypeAlias
 
-from tablegen.errors import RequestError
-from tablegen.wording import box_temperature, cases
+from tablegen.errors import BadValue, RequestError, shown
+from tablegen.units import whole_number
+from tablegen.wording import box_temperature, cases, config_errors
 from tablegen.wording import command_line as wording
 from tablegen.wording.message import OR, listed
 
@@ -38,6 +39,19 @@ class ExitCode(IntEnum):
     UNEXPECTED_ERROR = 70
     INTERRUPTED = 130
     ENDED = 143
+
+
+def whole(text: str) -> int:
+    """A whole number, for argparse.
+
+    Raises
+    ------
+    argparse.ArgumentTypeError
+        If the text is none.
+    """
+    if (number := whole_number(text)) is None:
+        raise argparse.ArgumentTypeError(str(BadValue(shown(text), config_errors.MUST_BE_WHOLE())))
+    return number
 
 
 def print_note(text: str) -> None:

@@ -12,7 +12,6 @@ from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument, Yaml
 from tablegen.config.fields import Model
 from tablegen.config.selection import Override
-from tablegen.errors import BadValue
 from tablegen.model.inputs import Application
 from tablegen.model.names import refrigerant_name
 from tablegen.physics.system import OperatingCondition
@@ -83,7 +82,7 @@ class ApplicationFile:
                 reader.refuse_unknown(self.document, path, input_errors.A_REFRIGERANT(), name, known, key)
             elif first.setdefault(name, key) != key:
                 line = self.document.place((BY_REFRIGERANT, first[name])).line
-                reader.refuse(self.document, path, str(BadValue(repr(key), input_errors.GIVEN_TWICE(line=line))))
+                reader.refuse(self.document, path, input_errors.DUPLICATE_KEY(name=repr(key), line=line))
 
     def _own_model(self, reader: Reader, key: str) -> ApplicationModel | None:
         """The application with a refrigerant's own keys over it; those of the table must not differ."""

@@ -8,7 +8,7 @@ from dataclasses import replace
 from tablegen.config._valve_rows import MAX_LENGTH, VALVE_COLUMNS, ValveRow, columns_in
 from tablegen.config.family_model import FamilyModel
 from tablegen.config.list_columns import words_of
-from tablegen.config.sheet import cell_text, folded, sheet_of
+from tablegen.config.sheet import cell_text, folded, sheet_of, table_in
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.model.part_numbers import PartNumber
 from tablegen.wording import input_errors as wording
@@ -20,23 +20,23 @@ OLD_COLUMN, PART_NUMBER = "article", "part_number"
 
 
 def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyModel]) -> tuple[PartNumber, ...]:
-    """The part numbers in a CSV file (comma or semicolon) or on the first sheet of a workbook called `shown`.
+    """The part numbers in a CSV file (comma, semicolon or tab) or on the first sheet of a workbook called `shown`.
 
-    The first row names the columns: `part_number`, and any others of `VALVE_COLUMNS`, in any case; further columns are not
+    The first row that is filled names the columns: `part_number`, and any others of `VALVE_COLUMNS`, in any case; further columns are not
     read.  Families, sizes and charges are given by key or name in print, lengths with a unit.
 
     Raises ConfigError with every problem, by line: an unknown name, a length without a unit, a second row for the same
     valve.
     """
-    rows = sheet_of(data, shown, _MAX_ROWS, wording.PART_NUMBER_LISTS_ARE_SMALL()).rows
-    header = rows[0] if rows else []
+    sheet = sheet_of(data, shown, _MAX_ROWS, wording.PART_NUMBER_LISTS_ARE_SMALL())
+    (first, header), *rows = table_in(sheet) or [(1, [])]
     if (names := [folded(cell_text(cell)) for cell in header]).count(OLD_COLUMN) and PART_NUMBER not in names:
-        raise ConfigError([FileProblem(shown, 1, OLD_COLUMN, wording.COLUMN_RENAMED(new=PART_NUMBER))])
-    at = columns_in(shown, 1, header, {words_of(name): name for name in VALVE_COLUMNS}, ["part_number"])
+        raise ConfigError([FileProblem(shown, first, OLD_COLUMN, wording.COLUMN_RENAMED(new=PART_NUMBER))])
+    at = columns_in(shown, first, header, {words_of(name): name for name in VALVE_COLUMNS}, ["part_number"])
     problems: list[FileProblem] = []
     found: dict[PartNumber, int] = {}
     part_numbers: list[PartNumber] = []
-    for line, row in enumerate(rows[1:], start=2):
+    for line, row in rows:
         cells = {name: cell_text(row[i]) if i < len(row) else "" for name, (i, _) in at.items()}
         if any(cells.values()):
             row_of_valve = ValveRow(shown=shown, line=line, cells=cells, families=families, problems=problems)

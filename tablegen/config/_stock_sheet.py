@@ -11,7 +11,8 @@ from pathlib import PurePath
 from tablegen.config._valve_rows import MAX_LENGTH, ValveRow, columns_in
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.list_columns import STOCK_COLUMNS, words_of
-from tablegen.config.sheet import Cell, cell_number, cell_text, sheet_of, table_in
+from tablegen.config.sheet import cell_number, cell_text, sheet_of, table_in
+from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.model.part_numbers import PartNumber
 from tablegen.model.stock import Stock, StockItem
@@ -39,7 +40,7 @@ _SIGNS_OF: Mapping[str, tuple[str, ...]] = {
 def read_stock(
     data: bytes, shown: str, families: Mapping[str, FamilyModel], part_numbers: Sequence[PartNumber]
 ) -> Stock:
-    """The stock in a CSV file (comma or semicolon) or on the first sheet of a workbook called `shown`.
+    """The stock in a CSV file (comma, semicolon or tab) or on the first sheet of a workbook called `shown`.
 
     The columns are `part_number`, or `family` and `size`; any others of a list of part numbers, and `quantity`, `price`
     (with its currency: `price [USD]`) and `location`, each with the headings of `STOCK_COLUMNS`. All further columns are
@@ -47,7 +48,7 @@ def read_stock(
 
     Raises ConfigError with every problem, by line.
     """
-    sheet = sheet_of(data, shown, _MAX_ROWS, wording.STOCK_SHEETS_ARE_SMALL())
+    sheet = sheet_of(data, shown, _MAX_ROWS, wording.STOCK_SHEETS_ARE_SMALL(), _is_header)
     (line, header), *rows = table_in(sheet, _is_header) or [(1, [])]
     titles = [cell_text(cell) for cell in header]
     has_numbers = part_numbers and any(_NAMES.get(words_of(title)) == "part_number" for title in titles)

@@ -11,7 +11,7 @@ from pydantic_core import ErrorDetails
 
 from tablegen.config.document import ConfigDocument, KeyPath, Yaml, spell, value_at
 from tablegen.config.fields import BadKey, Model, within
-from tablegen.errors import BadValue, ConfigError, FileProblem, near
+from tablegen.errors import BadValue, ConfigError, FileProblem, near, shown
 from tablegen.units import with_comma
 from tablegen.wording import config_errors as wording
 from tablegen.wording.message import Message
@@ -125,25 +125,24 @@ def _problem(model: type[Model], document: ConfigDocument, path: KeyPath, detail
 
 def _of_bad_key(document: ConfigDocument, path: KeyPath, error: BadKey) -> str:
     """The rule that a value breaks, with the value as it is written, and the earlier one that it contradicts."""
-    shown = _shown(document.value((*path, *error.path)))
+    read = _shown(document.value((*path, *error.path)))
     if error.earlier:
         other = (*path, *error.earlier)
         return wording.NOT_ABOVE_EARLIER(
-            value=shown,
+            value=read,
             earlier=f"{spell(other)} {_shown(document.value(other))}",
             line=document.place(other).line,
             rule=error.rule,
         )
-    return str(BadValue(shown, error.rule)) if shown and not error.is_complete else error.rule
+    return str(BadValue(read, error.rule)) if read and not error.is_complete else error.rule
 
 
 def _shown(value: Yaml) -> str:
-    """A value as it is written; nothing for a mapping, and for what is too long to repeat."""
+    """A value as it is written, a long list by its length; nothing for a mapping, or where nothing is written."""
     if isinstance(value, list) and not any(isinstance(item, (list, dict)) for item in value):
         text = f"[{', '.join(map(str, value))}]"
-    else:
-        text = "" if value is None or isinstance(value, (list, dict)) else repr(value)
-    return text if len(text) <= _MAX_SHOWN else ""
+        return text if len(text) <= _MAX_SHOWN else shown(value)
+    return "" if value is None or isinstance(value, (list, dict)) else shown(value)
 
 
 def _text(model: type[Model], path: KeyPath, detail: ErrorDetails) -> str:
@@ -152,7 +151,7 @@ def _text(model: type[Model], path: KeyPath, detail: ErrorDetails) -> str:
         # Of a pair only the first is there.
         last = detail["loc"][-1]
         if isinstance(last, int):
-            return str(BadValue(_counted(value), wording.AT_LEAST_ITEMS(last + 1)))
+            return str(BadValue(shown(value), wording.AT_LEAST_ITEMS(last + 1)))
         return wording.KEY_MISSING()
     if kind == "extra_forbidden":
         allowed = _keys_at(model, path[:-1])
@@ -165,8 +164,8 @@ def _text(model: type[Model], path: KeyPath, detail: ErrorDetails) -> str:
     if kind in ("union_tag_invalid", "union_tag_not_found"):
         return _of_kind(value, str(context.get("expected_tags", "")))
     if bound := _bound(context):
-        return str(BadValue(repr(value), bound))
-    return str(BadValue(_described(value), _TYPES.get(kind, wording.MUST_BE_OTHERWISE)()))
+        return str(BadValue(shown(value), bound))
+    return str(BadValue(shown(value), _TYPES.get(kind, wording.MUST_BE_OTHERWISE)()))
 
 
 def _bound(context: Mapping[str, float]) -> str:
@@ -193,7 +192,7 @@ def _of_choices(value: Yaml, allowed: Sequence[str]) -> str:
     """A value that is not in a closed list."""
     if new := _new_value(value, allowed):
         return str(BadValue(repr(value), wording.VALUE_RENAMED(new=repr(new))))
-    return str(BadValue(repr(value), wording.ONE_OF(allowed=", ".join(allowed)))) + near(str(value), allowed)
+    return str(BadValue(shown(value), wording.ONE_OF(allowed=", ".join(allowed)))) + near(str(value), allowed)
 
 
 def _of_kind(value: Yaml, expected: str) -> str:
@@ -202,7 +201,7 @@ def _of_kind(value: Yaml, expected: str) -> str:
     given = value.get("kind") if isinstance(value, dict) else value
     if given is None:
         return wording.KIND_MISSING(allowed=tags) if tags else wording.KIND_REQUIRED()
-    text = str(BadValue(wording.KIND(value=repr(given)), wording.ONE_OF(allowed=tags)))
+    text = str(BadValue(wording.KIND(value=shown(given)), wording.ONE_OF(allowed=tags)))
     return text + near(str(given), tags.split(", "))
 
 
@@ -213,24 +212,7 @@ def _size(value: Yaml, context: Mapping[str, int | str]) -> str:
         rule = (wording.AT_LEAST_KEYS if is_mapping else wording.AT_LEAST_ITEMS)(int(context["min_length"]))
     else:
         rule = (wording.AT_MOST_KEYS if is_mapping else wording.AT_MOST_ITEMS)(int(context["max_length"]))
-    return str(BadValue(_counted(value), rule))
-
-
-def _counted(value: Yaml) -> str:
-    """A list or mapping by its length."""
-    if isinstance(value, dict):
-        return wording.MAPPING(len(value)) if value else wording.EMPTY_MAPPING()
-    count = len(value) if isinstance(value, list) else 0
-    return wording.LIST(count) if count else wording.EMPTY_LIST()
-
-
-def _described(value: Yaml) -> str:
-    """A value of the wrong type."""
-    if isinstance(value, dict):
-        return wording.A_MAPPING()
-    if isinstance(value, list):
-        return wording.A_LIST()
-    return wording.EMPTY_VALUE() if value is None else repr(value)
+    return str(BadValue(shown(value), rule))
 
 
 def _comma_cut(document: ConfigDocument, unknown: Sequence[KeyPath]) -> dict[KeyPath, str]:

@@ -8,7 +8,8 @@ from dataclasses import dataclass, field
 
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.list_columns import words_of
-from tablegen.config.sheet import Cell, cell_text
+from tablegen.config.sheet import cell_text
+from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError, unknown
 from tablegen.model.names import key_of
 from tablegen.model.part_numbers import NEAR_M, PartNumber

@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import csv
 import re
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, field
@@ -13,16 +12,17 @@ import numpy as np
 from tablegen.bench.readings import BenchRows
 from tablegen.config._input_files import as_text, read_limited, shown_name
 from tablegen.config.bench_header import COLUMNS, About, Header, read_header, read_remark
+from tablegen.config.csv_rows import csv_rows, has_decimal_comma, separator_of
 from tablegen.errors import BadValue, ConfigError, FileProblem, unknown
 from tablegen.model.names import refrigerant_name
 from tablegen.physics.arrays import Bools, Floats, Names
+from tablegen.units import plain_number
 from tablegen.wording import bench as wording
 from tablegen.wording import config_errors, input_errors
 
 MAX_ROWS = 20_000
 _MAX_BYTES = 20_000_000
 _MAX_PROBLEMS = 20
-_NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 _SPECIMEN = re.compile(r"[\w.-]{1,40}")
 _FLOW = ("refrigerant", "size", "inlet_pressure", "inlet_temperature", "outlet_pressure", "opening")
 _BALANCE = ("inlet_pressure", "outlet_pressure", "opening", "evaporator_pressure")
@@ -77,17 +77,23 @@ class _Reader:
     site_pressure_pa: float | None
     about: About = field(default_factory=About)
     header: Header | None = None
+    has_decimal_comma: bool = False
     lines: list[int] = field(default_factory=list)
     cells: list[list[str]] = field(default_factory=list)
     problems: list[FileProblem] = field(default_factory=list)
 
     def read(self, text: str) -> None:
         """Sort the lines into remarks, header and rows."""
-        for number, line in enumerate(re.split(r"\r\n|\n|\r", text), start=1):
-            if line.lstrip().startswith("#"):
-                self._remark(number, line)
-            elif line.strip(" \t,;"):
-                self._row(number, line)
+        separator = separator_of(text)
+        self.has_decimal_comma = has_decimal_comma(separator)
+        for row in csv_rows(text, separator):
+            number, cells = row.line, [cell.strip() for cell in row.cells]
+            if row.wrong:
+                self._wrong(number, "", input_errors.NOT_CSV(reason=row.wrong))
+            elif row.is_remark:
+                self._remark(number, cells[0])
+            elif any(cells):
+                self._row(number, cells)
             if len(self.lines) > MAX_ROWS:
                 self._wrong(number, "", wording.TOO_MANY_ROWS(count=MAX_ROWS))
                 break
@@ -106,12 +112,7 @@ class _Reader:
         except BadValue as error:
             self._wrong(number, line.lstrip("# \t").partition(":")[0].strip(), str(error))
 
-    def _row(self, number: int, line: str) -> None:
-        try:
-            cells = [cell.strip() for cell in next(csv.reader([line], strict=True))]
-        except csv.Error as error:
-            self._wrong(number, "", input_errors.NOT_CSV(reason=str(error)))
-            return
+    def _row(self, number: int, cells: list[str]) -> None:
         if self.header is None:
             self.header, found = read_header(cells)
             for column, text in found:
@@ -210,10 +211,11 @@ class _Reader:
             text = cells[column.index]
             if not text:
                 continue
-            if _NUMBER.fullmatch(text) is None or not np.isfinite(float(text)):
+            number = plain_number(text.replace(",", ".", 1) if self.has_decimal_comma and "." not in text else text)
+            if number is None:
                 self._refuse(self.lines[i], name, repr(text[:40]), _number_rule(text, column.unit.name))
                 continue
-            found[i] = float(text)
+            found[i] = number
         value = np.asarray(found * column.unit.scale + column.unit.offset)
         if column.unit.is_gauge:
             value = value + self._site_pressures(np.isfinite(value))

@@ -75,9 +75,6 @@ def read_header(cells: Sequence[str]) -> tuple[Header, list[tuple[str, str]]]:
     problems: list[tuple[str, str]] = []
     width = max((i for i, cell in enumerate(cells, start=1) if cell), default=0)
     columns: dict[str, Column] = {}
-    if width == 1 and any(separator in cells[0] for separator in ";\t"):
-        text = wording.SEMICOLONS() if ";" in cells[0] else wording.TABS()
-        return Header({}, 1), [(input_errors.HEADER(), text)]
     for index, cell in enumerate(cells[:width]):
         match = _HEADER_CELL.fullmatch(cell)
         name = re.sub(r"[\s-]+", "_", match[1].strip().lower()) if match else ""

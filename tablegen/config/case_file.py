@@ -19,7 +19,7 @@ from tablegen.config.fields import Day, Heading, Model, Number
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.units import to_si
 from tablegen.wording import cases as wording
-from tablegen.wording import config_errors
+from tablegen.wording import config_errors, input_errors
 
 MOST_CASES = 500
 _LIST = "cases"
@@ -231,7 +231,9 @@ def _renamed(document: ConfigDocument) -> ConfigDocument:
     found: dict[str, Yaml] = {}
     for key, value in document.data.items():
         if own(key) in found:
-            raise ConfigError([document.problem((key,), wording.KEY_TWICE(key=own(key)))])
+            first = next(name for name in document.data if own(name) == own(key))
+            text = input_errors.DUPLICATE_KEY(name=repr(own(key)), line=document.place((first,)).line)
+            raise ConfigError([document.problem((key,), text)])
         found[own(key)] = value
     places: dict[KeyPath, Place] = {
         (own(str(path[0])), *path[1:]): place for path, place in document.places.items() if path and path[0] != _LIST

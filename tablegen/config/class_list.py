@@ -7,7 +7,8 @@ from pathlib import Path
 
 from tablegen.config._input_files import read_limited, shown_name
 from tablegen.config.fields import short_line, undrawn
-from tablegen.config.sheet import Cell, cell_number, cell_text, folded, sheet_of, table_in
+from tablegen.config.sheet import cell_number, cell_text, folded, sheet_of, table_in
+from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
 from tablegen.model.students import LARGEST_SEED, ListedStudent, name_key
 from tablegen.wording import class_handout as wording
@@ -42,8 +43,7 @@ def read_class_list(path: Path) -> list[ListedStudent]:
     shown = shown_name(path)
     data = read_limited(path, shown, MAX_BYTES, wording.LIST_TOO_LARGE(), is_regular=True)
     sheet = sheet_of(data, shown, _MOST_ROWS, wording.MOST_STUDENTS(count=MOST_STUDENTS))
-    # The first row that is filled has the headings.
-    filled = table_in(sheet, lambda _: True)
+    filled = table_in(sheet)
     columns = _columns(shown, *(filled[0] if filled else (0, [])))
     students: list[ListedStudent] = []
     problems: list[FileProblem] = []

@@ -28,7 +28,7 @@ Yaml: TypeAlias = "bool | int | float | str | list[Yaml] | dict[str, Yaml] | Non
 T = TypeVar("T")
 MAX_FILE_BYTES = 300_000
 # Raised whenever what is cached, or how a file is read, changes.
-LAYOUT = 1
+LAYOUT = 2
 
 
 @dataclass(frozen=True, slots=True)

@@ -26,7 +26,7 @@ from tablegen.config.written_forms import (
     refrigerant_form,
     text_form,
 )
-from tablegen.errors import BadValue
+from tablegen.errors import BadValue, shown
 from tablegen.model.names import refrigerant_name
 from tablegen.units import PressureReading, read_pressure, to_si
 from tablegen.wording import config_errors as wording
@@ -94,7 +94,7 @@ def quantity(kind: str, minimum: str | None = None, maximum: str | None = None) 
         value = to_si(text, kind)
         low, high = bounds()
         if not low <= value <= high:
-            raise BadValue(repr(text), within(minimum, maximum))
+            raise BadValue(shown(text), within(minimum, maximum))
         return value
 
     return WrittenAs(partial(quantity_form, (kind,), minimum, maximum), read)
@@ -132,7 +132,7 @@ def _as_text(value: object) -> str:
     """A name, which may be a whole number."""
     if isinstance(value, bool) or not isinstance(value, (str, int)):
         hint = wording.IN_QUOTES(text=str(value)) if isinstance(value, (bool, float)) else ""
-        raise BadValue(repr(value), wording.NAME_IS_TEXT(), hint)
+        raise BadValue(shown(value), wording.NAME_IS_TEXT(), hint)
     return str(value)
 
 
@@ -146,7 +146,7 @@ def _name(value: object) -> str:
 def _line(max_length: int) -> Callable[[object], str]:
     def read(text: object) -> str:
         if not isinstance(text, str) or not text.strip():
-            raise BadValue(repr(text), wording.MUST_BE_TEXT())
+            raise BadValue(shown(text), wording.MUST_BE_TEXT())
         folded = " ".join(text.split())
         if len(folded) > max_length:
             raise BadValue(repr(folded[:30] + "..."), wording.TEXT_TOO_LONG(most=max_length, count=len(folded)))
@@ -182,8 +182,8 @@ def _size(value: object) -> str:
         return _name(value)
     except BadValue as error:
         if isinstance(value, str) and value.strip() and not error.hint:
-            entry = f"{{size: {size_key(value)}, display: {value!r}}}"
-            hint = wording.SIZE_KEY_AND_DISPLAY(shown=repr(value), entry=entry)
+            entry = f"{{size: {size_key(value)}, display: {shown(value)}}}"
+            hint = wording.SIZE_KEY_AND_DISPLAY(shown=shown(value), entry=entry)
             raise BadValue(error.value, error.rule, hint) from None
         raise
 
@@ -194,7 +194,7 @@ def read_day(text: object) -> datetime.date:
     Raises BadValue if it is none.
     """
     if not isinstance(text, str) or not re.fullmatch(r"[0-9]{4}-[0-9]{2}-[0-9]{2}", text):
-        raise BadValue(repr(text), wording.DATE())
+        raise BadValue(shown(text), wording.DATE())
     try:
         return datetime.date.fromisoformat(text)
     except ValueError:
@@ -208,7 +208,7 @@ def is_atmosphere(pressure: PressureReading) -> bool:
 
 def _bare_number(value: object) -> float:
     if isinstance(value, bool) or not isinstance(value, (int, float)):
-        raise BadValue(repr(value), wording.BARE_NUMBER())
+        raise BadValue(shown(value), wording.BARE_NUMBER())
     return float(value)
 
 

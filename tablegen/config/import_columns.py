@@ -10,7 +10,8 @@ from dataclasses import dataclass
 from enum import StrEnum
 
 from tablegen.config.document import Yaml
-from tablegen.config.sheet import Cell, cell_number, cell_text, folded, headings
+from tablegen.config.sheet import cell_number, cell_text, folded, headings
+from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, near
 from tablegen.unit_table import Unit
 from tablegen.units import is_unit, read_pressure, to_si, unit_named

@@ -17,7 +17,8 @@ from tablegen.config.import_columns import (
     nearest_heading,
     no_column,
 )
-from tablegen.config.sheet import Cell, SheetRows, cell_text, sheets_of
+from tablegen.config.sheet import SheetRows, cell_text, sheets_of, table_in
+from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.wording import imports as wording
 from tablegen.wording import input_errors
@@ -74,7 +75,7 @@ def read_import_sheets(paths: Iterable[Path]) -> list[ImportSheet]:
             problems += error.problems
             continue
         for name, sheet in sheets.items():
-            if name and not any(cell_text(cell) for row in sheet.rows for cell in row):
+            if name and not any(cell_text(cell) for _, row in sheet.rows for cell in row):
                 # A new workbook has empty sheets.
                 continue
             own = wording.SHEET_OF(file=shown, sheet=name) if len(sheets) > 1 else shown
@@ -89,33 +90,33 @@ def read_import_sheets(paths: Iterable[Path]) -> list[ImportSheet]:
 
 def _read(shown: str, path: Path, sheet: SheetRows) -> ImportSheet:
     """One sheet; remarks in lines that begin with '#' may be above its header."""
-    start = next((i for i, row in enumerate(sheet.rows) if row and any(map(cell_text, row)) and not _is_remark(row)), 0)
-    header = sheet.rows[start] if sheet.rows else []
+    filled = table_in(sheet)
+    start = next((i for i, (_, row) in enumerate(filled) if not _is_remark(row)), 0)
+    (first, header), *rows = filled[start:] or [(1, [])]
     try:
         kind = kind_of(header)
     except BadValue as error:
-        raise ConfigError([FileProblem(shown, start + 1, input_errors.HEADER(), str(error))]) from None
-    rows = [(i + 1, row) for i, row in enumerate(sheet.rows) if i > start and any(map(cell_text, row))]
+        raise ConfigError([FileProblem(shown, first, input_errors.HEADER(), str(error))]) from None
     if not rows:
-        raise ConfigError([FileProblem(shown, start + 1, "", wording.NO_ROWS())])
+        raise ConfigError([FileProblem(shown, first, "", wording.NO_ROWS())])
     if kind in (SheetKind.PART_NUMBERS, SheetKind.BENCH):
-        separator = "; " if sheet.has_decimal_comma else ", "
+        above = (", ".join(cell_text(c) for c in row if cell_text(c)) for _, row in filled[:start])
         return ImportSheet(
             shown=shown,
             path=path,
             kind=kind,
             rows=tuple(ImportRow(Place(shown, line), {}) for line, _ in rows),
             cells=tuple(map(tuple, (header, *(row for _, row in rows)))),
-            remarks=tuple(separator.join(cell_text(c) for c in row if cell_text(c)) for row in sheet.rows[:start]),
+            remarks=(*sheet.remarks, *above),
             has_decimal_comma=sheet.has_decimal_comma,
         )
     columns, unused, wrong = columns_of(kind, header)
-    problems = [FileProblem(shown, start + 1, heading, text) for heading, text in wrong]
+    problems = [FileProblem(shown, first, heading, text) for heading, text in wrong]
     required = [[own for own in columns if own.column.key in keys] for keys in REQUIRED[kind]]
     for keys, fit in zip(REQUIRED[kind], required, strict=True):
         # A heading that is refused may be the one that is missing.
         if not fit and not nearest_heading(keys, [heading for heading, _ in wrong]):
-            problems.append(FileProblem(shown, start + 1, input_errors.HEADER(), no_column(keys, unused)))
+            problems.append(FileProblem(shown, first, input_errors.HEADER(), no_column(keys, unused)))
     found = []
     for line, row in rows:
         values: dict[str, Yaml] = {}

@@ -13,7 +13,8 @@ from dataclasses import dataclass
 
 from tablegen.config.import_columns import TEXT, WHOLE, ImportedColumn, meanings, slip_in, taken_as
 from tablegen.config.list_columns import JOB_COLUMNS
-from tablegen.config.sheet import Cell, cell_number, cell_text, sheet_of, table_in
+from tablegen.config.sheet import cell_number, cell_text, sheet_of, table_in
+from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
 from tablegen.wording import imports
 from tablegen.wording import jobs as wording
@@ -79,14 +80,14 @@ class JobFile:
 
 
 def read_jobs(data: bytes, shown: str, given: Collection[str] = ()) -> JobFile:
-    """The jobs in a CSV file (comma or semicolon) or on the first sheet of a workbook called `shown`.
+    """The jobs in a CSV file (comma, semicolon or tab) or on the first sheet of a workbook called `shown`.
 
     `given` are the columns whose values come from elsewhere: they are not read, and need not be there.  Further columns are
     kept as they are.
 
     Raises ConfigError if the file cannot be read, is too large, or as `_columns`.
     """
-    sheet = sheet_of(data, shown, MOST_JOBS, wording.MOST_JOBS(count=f"{MOST_JOBS:,}"))
+    sheet = sheet_of(data, shown, MOST_JOBS, wording.MOST_JOBS(count=f"{MOST_JOBS:,}"), _is_header)
     (line, header), *rows = table_in(sheet, _is_header) or [(0, [])]
     columns = {key: own for key, own in _columns(shown, line, header, given).items() if key not in given}
     # A workbook's rows end with empty cells; a column without a heading may have remarks.

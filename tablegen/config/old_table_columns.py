@@ -7,7 +7,8 @@ from dataclasses import dataclass, field
 
 from tablegen.config.document import ConfigDocument
 from tablegen.config.old_table_mapping import KINDS, NAMED, MappingModel, TableColumnModel
-from tablegen.config.sheet import Cell, cell_text, folded, headings
+from tablegen.config.sheet import cell_text, folded, headings
+from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
 from tablegen.unit_table import Unit
 from tablegen.units import unit_named
@@ -64,6 +65,7 @@ class ColumnFinder:
     """Looks for the columns in the header of a table."""
 
     shown: str
+    line: int
     header: Sequence[Cell]
     document: ConfigDocument | None
     model: MappingModel
@@ -115,7 +117,7 @@ class ColumnFinder:
             if name in KINDS and column.unit is None:
                 quantity = A_QUANTITY[KINDS[name]]()
                 text = wording.UNIT_MISSING(quantity=quantity, example=_EXAMPLES[name], name=name)
-                self.problems.append(FileProblem(self.shown, 1, column.shown, text))
+                self.problems.append(FileProblem(self.shown, self.line, column.shown, text))
         if self.problems:
             raise ConfigError(self.problems)
 
@@ -160,7 +162,7 @@ class ColumnFinder:
         self.problems.append(self.document.problem(("columns", name), text))
 
     def _wrong(self, text: str) -> None:
-        self.problems.append(FileProblem(self.shown, 1, input_errors.HEADER(), text))
+        self.problems.append(FileProblem(self.shown, self.line, input_errors.HEADER(), text))
 
 
 def _unit(name: str, text: str) -> Unit | None:

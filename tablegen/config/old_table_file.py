@@ -12,7 +12,8 @@ from tablegen.config._input_files import read_limited, shown_name
 from tablegen.config.document import ConfigDocument
 from tablegen.config.old_table_columns import ColumnFinder, FoundColumn
 from tablegen.config.old_table_mapping import KINDS, NAMED, MappingModel, read_mapping
-from tablegen.config.sheet import Cell, SheetRows, cell_number, cell_text, sheet_of
+from tablegen.config.sheet import cell_number, sheet_of, table_in
+from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem, RequestError
 from tablegen.legacy.table_rows import OldRow, OldTable, OutOfMap, TakenColumn
 from tablegen.model.inputs import Catalogue
@@ -37,10 +38,12 @@ def read_old_table(path: Path, catalogue: Catalogue, mapping: Path | None = None
     document, model = read_mapping(mapping) if mapping is not None else (None, MappingModel())
     shown, rule = shown_name(path), wording.OLD_TABLES_ARE_SMALL()
     sheet = sheet_of(read_limited(path, shown, _MAX_BYTES, rule, is_regular=True), shown, _MAX_ROWS, rule)
-    finder = ColumnFinder(shown=shown, header=sheet.rows[0] if sheet.rows else [], document=document, model=model)
+    (line, header), *filled = table_in(sheet) or [(1, [])]
+    finder = ColumnFinder(shown=shown, line=line, header=header, document=document, model=model)
     columns = finder.columns({"family": list(catalogue.families), "application": list(catalogue.applications)})
-    reader = _TableReader(shown=shown, sheet=sheet, columns=columns, names=_Names(catalogue, document, model))
-    rows = reader.rows()
+    names, has_comma = _Names(catalogue, document, model), sheet.has_decimal_comma
+    reader = _TableReader(shown=shown, has_decimal_comma=has_comma, columns=columns, names=names)
+    rows = reader.rows(filled)
     return OldTable(
         file=path.name,
         rows=rows,
@@ -111,19 +114,17 @@ class _TableReader:
     """Goes through the rows once and notes what is wrong."""
 
     shown: str
-    sheet: SheetRows
+    has_decimal_comma: bool
     columns: Mapping[str, FoundColumn]
     names: _Names
     problems: list[FileProblem] = field(default_factory=list)
     left_out: Counter[tuple[str, str]] = field(default_factory=Counter)
 
-    def rows(self) -> tuple[OldRow, ...]:
+    def rows(self, filled: Sequence[tuple[int, Sequence[Cell]]]) -> tuple[OldRow, ...]:
         """All rows with every cell checked, without those whose names have no counterpart."""
         found: list[OldRow] = []
         lines: dict[tuple[object, ...], int] = {}
-        for line, cells in enumerate(self.sheet.rows[1:], start=2):
-            if not any(cell_text(cell) for cell in cells):
-                continue
+        for line, cells in filled:
             row = self._row(line, cells)
             if len(self.problems) >= _MAX_PROBLEMS:
                 break
@@ -182,7 +183,7 @@ class _TableReader:
         assert column.unit is not None
         low, high = _BOUNDS[KINDS[name]]
         try:
-            value = column.unit.to_si(cell_number(cells[column.index], self.sheet.has_decimal_comma))
+            value = column.unit.to_si(cell_number(cells[column.index], self.has_decimal_comma))
             if not to_si(low, KINDS[name]) <= value <= to_si(high, KINDS[name]):
                 rule = wording.FIGURE_RANGE(minimum=low, maximum=high, unit=column.unit.name)
                 raise BadValue(repr(column.text(cells)[:40]), rule)

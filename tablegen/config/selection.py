@@ -102,6 +102,8 @@ def override_document(overrides: Sequence[str], given_as: str = "overrides") -> 
                 raise _refusal(option, text, wording.KEY_HAS_VALUE(key=".".join(steps[:depth])))
             at = below
             places[steps[:depth]] = Place(option, 0)
+        if steps[-1] in at:
+            raise _refusal(option, text, wording.KEY_HAS_VALUE(key=".".join(steps)))
         at[steps[-1]] = _value(key, value, option)
         places[steps] = Place(option, 0)
     return ConfigDocument(option, data, places)

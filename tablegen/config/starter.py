@@ -12,7 +12,8 @@ from pathlib import Path
 from tablegen.config import packaged_configs
 from tablegen.config._input_files import SCHEMA_LINE, SUFFIX, read_limited
 from tablegen.config.fields import NAME, size_key, size_name, within
-from tablegen.config.sheet import Cell, cell_text, sheet_of
+from tablegen.config.sheet import cell_number, cell_text, sheet_of, table_in
+from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem, OutputError, near
 from tablegen.unit_table import CV_PER_KV
 from tablegen.wording import input_errors as wording
@@ -67,7 +68,6 @@ _CONNECTIONS = re.compile(
 _LEAVE_OUT = re.compile(r"(?:^#.*\n)*^leave_out:\n(?: .*\n)+\n?", re.MULTILINE)
 _SIZES_BLOCK = re.compile(r"^sizes:\n(?:  - .*\n)+", re.MULTILINE)
 _COLUMNS = ("size", "kv_m3h", "cv_us_gal_min")
-_NUMBER = re.compile(r"[+-]?(?:\d+(?:\.\d*)?|\.\d+)(?:[eE][+-]?\d+)?", re.ASCII)
 _MIN_FLOW, _MAX_FLOW = 0.0001, 1000.0
 _MAX_SIZES, _MAX_BYTES, _MAX_ROWS = 60, 5_000_000, 1_000
 
@@ -122,16 +122,27 @@ def start_catalogue(
 def _copy(stage: Path, started_for: str | None) -> None:
     """The demo's files, or those of it that somebody needs, with a catalogue of these."""
     if started_for is None:
-        shutil.copytree(packaged_configs(), stage)
+        _copy_folder(packaged_configs(), stage)
         return
-    shutil.copytree(Path(__file__).parent / "starts" / started_for, stage)
+    _copy_folder(Path(__file__).parent / "starts" / started_for, stage)
     for pattern in STARTED_FOR[started_for]:
         for path in sorted(packaged_configs().glob(pattern)):
             target = stage / path.relative_to(packaged_configs())
             target.parent.mkdir(exist_ok=True)
             shutil.copyfile(path, target)
     if started_for == "school":
-        shutil.copytree(_NOTEBOOKS, stage / _NOTEBOOKS.name)
+        _copy_folder(_NOTEBOOKS, stage / _NOTEBOOKS.name)
+
+
+def _copy_folder(source: Path, target: Path) -> None:
+    """Copy a folder up to the first file that cannot be written; `shutil.copytree` goes on, with an error for each file."""
+    target.mkdir()
+    for path in sorted(source.rglob("*")):
+        own = target / path.relative_to(source)
+        if path.is_dir():
+            own.mkdir()
+        else:
+            shutil.copyfile(path, own)
 
 
 def _take_out_valves(stage: Path) -> None:
@@ -208,24 +219,23 @@ def read_sizes(path: Path) -> list[ListedSize]:
     Raises ConfigError with every problem, by file and line.
     """
     shown, rule = str(path), wording.SIZE_LISTS_ARE_SMALL()
-    rows = sheet_of(read_limited(path, shown, _MAX_BYTES, rule), shown, _MAX_ROWS, rule).rows
-    header = [cell_text(cell).lower() for cell in rows[0]] if rows else []
+    sheet = sheet_of(read_limited(path, shown, _MAX_BYTES, rule), shown, _MAX_ROWS, rule)
+    (first, headings), *rows = table_in(sheet) or [(1, [])]
+    header = [cell_text(cell).lower() for cell in headings]
     flow = [name for name in header if name in _COLUMNS[1:]]
     if "size" not in header or len(flow) != 1:
         hint = "".join(near(name, _COLUMNS) for name in header if name and name not in _COLUMNS)
         text = wording.SIZE_COLUMNS(header=", ".join(header) or wording.NOTHING())
-        raise ConfigError([FileProblem(shown, 1, wording.HEADER(), text + hint)])
+        raise ConfigError([FileProblem(shown, first, wording.HEADER(), text + hint)])
     at_size, at_flow = header.index("size"), header.index(flow[0])
     per_kv = 1.0 if flow[0] == "kv_m3h" else CV_PER_KV
     found: list[ListedSize] = []
     lines: dict[str | float, int] = {}
     problems: list[FileProblem] = []
-    for line, row in enumerate(rows[1:], start=2):
-        if not any(cell_text(cell) for cell in row):
-            continue
+    for line, row in rows:
         cells = [*row, *[None] * len(header)]
         try:
-            size = _listed_size(cells[at_size], cells[at_flow], per_kv)
+            size = _listed_size(cells[at_size], cells[at_flow], per_kv, sheet.has_decimal_comma)
             said: dict[str | float, str] = {
                 size.key: wording.SIZE(size=size.name),
                 size.kv_m3h: wording.FLOW(value=cell_text(cells[at_flow])),
@@ -245,7 +255,7 @@ def read_sizes(path: Path) -> list[ListedSize]:
     return sorted(found, key=lambda size: size.kv_m3h)
 
 
-def _listed_size(size: Cell, flow: Cell, per_kv: float) -> ListedSize:
+def _listed_size(size: Cell, flow: Cell, per_kv: float, has_decimal_comma: bool) -> ListedSize:
     """One row.
 
     Raises BadValue if the size has no name that can be printed, or the flow coefficient is no number in bounds.
@@ -255,9 +265,10 @@ def _listed_size(size: Cell, flow: Cell, per_kv: float) -> ListedSize:
         name = text if NAME.fullmatch(text) else size_name(text)
     except BadValue as error:
         raise BadValue(wording.SIZE(size=str(error.value)), error.rule, error.hint) from None
-    written = "" if isinstance(flow, bool) else str(flow)
-    if not _NUMBER.fullmatch(written):
-        raise BadValue(wording.FLOW(value=repr(flow)), wording.MUST_BE_NUMBER())
-    if not _MIN_FLOW <= (value := float(written)) <= _MAX_FLOW:
-        raise BadValue(wording.FLOW(value=repr(flow)), within(f"{_MIN_FLOW:g}", f"{_MAX_FLOW:g}"))
+    try:
+        value = cell_number(flow, has_decimal_comma)
+        if not _MIN_FLOW <= value <= _MAX_FLOW:
+            raise BadValue(repr(cell_text(flow)), within(f"{_MIN_FLOW:g}", f"{_MAX_FLOW:g}"))
+    except BadValue as error:
+        raise BadValue(wording.FLOW(value=str(error.value)), error.rule) from None
     return ListedSize(size_key(name), name, value / per_kv)

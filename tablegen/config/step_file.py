@@ -2,21 +2,22 @@
 
 from __future__ import annotations
 
-import csv
 import math
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
 import numpy as np
 
 from tablegen.config._input_files import as_text, read_limited, shown_name
+from tablegen.config.csv_rows import csv_rows, has_decimal_comma, separator_of
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.physics.arrays import Floats
 from tablegen.unit_table import Unit
-from tablegen.units import to_si, unit_named
+from tablegen.units import plain_number, to_si, unit_named
 from tablegen.wording import hunt as wording
+from tablegen.wording import input_errors
 
 MOST_ROWS = 20_000
 _MOST_BYTES = 2_000_000
@@ -45,17 +46,23 @@ def read_step(path: Path) -> StepFile:
     openings: dict[str, float] = {}
     unit: Unit | None = None
     rows: list[tuple[float, float]] = []
-    for number, line in enumerate(text.splitlines(), start=1):
+    separator = separator_of(text)
+    for row in csv_rows(text, separator):
+        cells = [cell.strip() for cell in row.cells]
         try:
-            if line.lstrip().startswith("#"):
-                openings |= dict(_remark(line))
-            elif line.strip(" ,") and unit is None:
-                unit = _unit(line)
-            elif line.strip(" ,"):
+            if row.wrong:
+                problems.append(FileProblem(shown, row.line, "", input_errors.NOT_CSV(reason=row.wrong)))
+            elif row.is_remark:
+                openings |= dict(_remark(cells[0]))
+            elif any(cells) and unit is None:
+                unit = _unit(cells)
+            elif any(cells):
                 assert unit is not None
-                rows.append(_row(line, unit, rows[-1][0] if rows else -math.inf))
+                if has_decimal_comma(separator):
+                    cells = [cell.replace(",", ".") for cell in cells]
+                rows.append(_row(cells, unit, rows[-1][0] if rows else -math.inf))
         except BadValue as error:
-            problems.append(FileProblem(shown, number, "", str(error)))
+            problems.append(FileProblem(shown, row.line, "", str(error)))
             if unit is None:
                 break
     if not problems:
@@ -81,23 +88,19 @@ def _remark(line: str) -> Iterator[tuple[str, float]]:
         yield name, share
 
 
-def _unit(line: str) -> Unit:
+def _unit(cells: Sequence[str]) -> Unit:
     """The unit of superheat, from the header."""
-    cells = [cell.strip() for cell in line.split(",")]
     found = _SUPERHEAT.fullmatch(cells[1]) if len(cells) == 2 and _TIME.fullmatch(cells[0]) else None
     if found is None:
-        raise BadValue(repr(line.strip()[:60]), wording.STEP_HEADER())
+        raise BadValue(repr(", ".join(cells)), wording.STEP_HEADER())
     return unit_named("temperature difference", found[1])
 
 
-def _row(line: str, unit: Unit, last_s: float) -> tuple[float, float]:
+def _row(cells: Sequence[str], unit: Unit, last_s: float) -> tuple[float, float]:
     """Time [s] and superheat [K] of a row that comes after another."""
-    try:
-        cells = [float(cell) for cell in next(csv.reader([line], strict=True))]
-    except (csv.Error, ValueError):
-        raise BadValue(repr(line.strip()[:60]), wording.STEP_ROW()) from None
-    if len(cells) != 2 or not all(map(math.isfinite, cells)):
-        raise BadValue(repr(line.strip()[:60]), wording.STEP_ROW())
-    if not cells[0] > last_s:
-        raise BadValue(repr(cells[0]), wording.STEP_ASCENDS())
-    return cells[0], unit.to_si(cells[1])
+    time_s, superheat = map(plain_number, cells) if len(cells) == 2 else (None, None)
+    if time_s is None or superheat is None:
+        raise BadValue(repr(", ".join(cells)), wording.STEP_ROW())
+    if not time_s > last_s:
+        raise BadValue(repr(time_s), wording.STEP_ASCENDS())
+    return time_s, unit.to_si(superheat)

@@ -13,15 +13,17 @@ from ruamel.yaml.constructor import SafeConstructor
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 from ruamel.yaml.events import AliasEvent
 from ruamel.yaml.nodes import CollectionNode, MappingNode, Node, ScalarNode
+from ruamel.yaml.reader import ReaderError
 
 from tablegen.config.document import KeyPath, NotUsable, Parsed, Yaml
-from tablegen.errors import BadValue
+from tablegen.errors import BadValue, cut
 from tablegen.wording import input_errors as wording
 
 # Twice as deep as the deepest config, far above the largest, and read in about a second.
 _MAX_LEVELS, _MAX_PARTS = 20, 10_000
 _LONGEST_NUMBER = 100
-# Scalars that are no text; all others, dates too, stay as they are written.
+# Scalars that are no text; all others, dates too, stay as they are written, and so does a number with underscores, which
+# is text in YAML 1.2.
 _TYPED = {f"tag:yaml.org,2002:{name}" for name in ("bool", "int", "float", "null")}
 
 
@@ -75,6 +77,11 @@ def parse(text: str) -> Parsed:
         return Parsed(_mapping(reader.constructor, node, (), lines), lines)
     except NotUsable:
         raise
+    except ReaderError as error:
+        before = text[: error.position]
+        column = error.position - (before.rfind("\n") + 1) + 1
+        problem = wording.CONTROL_CHARACTER(character=ascii(text[error.position])[1:-1], column=column)
+        raise NotUsable(before.count("\n") + 1, problem) from error
     except MarkedYAMLError as error:
         mark = error.problem_mark or error.context_mark
         problem = (error.problem or wording.INVALID_YAML()).splitlines()[0]
@@ -142,7 +149,8 @@ def _read(constructor: SafeConstructor, node: Node, path: KeyPath, lines: dict[K
     if isinstance(node, MappingNode):
         return _mapping(constructor, node, path, lines)
     if isinstance(node, ScalarNode):
-        return _scalar(constructor, node) if str(node.ctag) in _TYPED else str(node.value)
+        is_text = str(node.ctag) not in _TYPED or "_" in node.value
+        return str(node.value) if is_text else _scalar(constructor, node)
     for index, item in enumerate(node.value):
         lines[(*path, index)] = item.start_mark.line + 1
     return [_read(constructor, item, (*path, index), lines) for index, item in enumerate(node.value)]
@@ -158,7 +166,8 @@ def _mapping(
             raise NotUsable(line, wording.KEY_IS_NO_NAME())
         name = str(_read(constructor, key, path, lines))
         if name in mapping:
-            raise NotUsable(line, wording.DUPLICATE_KEY(name=repr(name)))
+            text = wording.DUPLICATE_KEY(name=cut(repr(name)), line=lines[(*path, name)])
+            raise NotUsable(line, text)
         lines[(*path, name)] = line
         mapping[name] = _read(constructor, value, (*path, name), lines)
     return mapping

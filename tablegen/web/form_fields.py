@@ -7,10 +7,10 @@ from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from enum import Enum
 
-from tablegen.errors import RequestError
+from tablegen.errors import RequestError, shown
 from tablegen.model.inputs import Catalogue
 from tablegen.unit_table import Unit
-from tablegen.units import print_unit, unit_named
+from tablegen.units import plain_number, print_unit, unit_named, whole_number
 from tablegen.wording import desk as wording
 from tablegen.wording.message import Message
 
@@ -137,16 +137,14 @@ class FormField:
                 return text
 
     def _whole(self, text: str) -> int:
-        try:
-            return int(text)
-        except ValueError:
-            raise RequestError(wording.WHOLE_NUMBER(field=self.label, value=repr(text))) from None
+        if (number := whole_number(text)) is None:
+            raise RequestError(wording.WHOLE_NUMBER(field=self.label, value=shown(text)))
+        return number
 
     def _number(self, text: str) -> float:
-        try:
-            return float(text.replace("\N{MINUS SIGN}", "-"))
-        except ValueError:
-            raise RequestError(wording.A_NUMBER(field=self.label, value=repr(text))) from None
+        if (number := plain_number(text.replace("\N{MINUS SIGN}", "-"))) is None:
+            raise RequestError(wording.A_NUMBER(field=self.label, value=shown(text)))
+        return number
 
 
 def refrigerants(catalogue: Catalogue) -> list[FieldChoice]:

@@ -318,8 +318,6 @@ WIDTH = Message("{count} cells, but the header has {width} (is there a decimal c
 WIDTH_OF_ONE = Message("{count} cell, but the header has {width} (separate cells with commas)")
 
 # The header.
-SEMICOLONS = Message("cells are separated by semicolons; save the file with commas")
-TABS = Message("cells are separated by tabs; save the file with commas")
 COLUMN = Message("column {number}")
 NAME_AND_UNIT = Message("write a column's heading as 'name [unit]'")
 COLUMN_TWICE = Message("the column appears twice, as column {first} and column {second}")

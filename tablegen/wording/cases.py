@@ -7,7 +7,6 @@ from tablegen.wording.message import Message, Plural
 MISSING = Message("missing: {arguments}; give them, or a file of cases with --case")
 CASES_ARE_A_LIST = Message("it must be a list of cases, each with the keys of the command's options")
 TOO_MANY_CASES = Message("{count} cases are too many for one file; it may have {most}")
-KEY_TWICE = Message("the key {key} is written twice, in two spellings")
 
 CASE = Message("Case")
 DATE = Message("Date")

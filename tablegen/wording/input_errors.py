@@ -115,6 +115,7 @@ NOT_A_FOLDER = Message("a file is not allowed here; it must be a folder of confi
 FOLDER_UNREADABLE = Message("the folder cannot be read: {reason}")
 
 # YAML.
+CONTROL_CHARACTER = Message("the character {character} in column {column} is not allowed in YAML; delete it")
 NO_ANCHORS = Message("anchors (&), aliases (*) and tags (!) are not used here")
 TOO_MANY_PARTS = Message("more than {count} keys and values; no config file needs that")
 NESTED_TOO_DEEP = Message("lists and mappings are nested more than {count} deep")
@@ -125,7 +126,7 @@ NOT_YAML = Message("the file is not YAML 1.2: {reason}")
 NUMBER_TOO_LONG = Message("a number of {count} characters; no config file needs that")
 NO_NUMBER = Message("it is not a number; write it in quotes")
 KEY_IS_NO_NAME = Message("a key must be a name, not a list or a mapping")
-DUPLICATE_KEY = Message("found duplicate key {name}; give each key once")
+DUPLICATE_KEY = Message("the key {name} is given twice, first in line {line}; give each key once")
 
 # Spreadsheets.
 NOT_A_SHEET = Message("{suffix} is not allowed; must be .csv or .xlsx")
@@ -133,7 +134,13 @@ NO_SUFFIX = Message("no suffix")
 TOO_MANY_ROWS = Message("more than {count} rows; {rule}")
 NOT_CSV = Message("the line is not CSV: {reason}")
 WORKBOOK_DAMAGED = Message("the file cannot be read: the workbook is damaged; save it again, or as CSV")
-WORKBOOK_TOO_LARGE = Message("the file unpacks to more than {size}; {rule}")
+WORKBOOK_TOO_LARGE = Message("the workbook has too many cells, styles or other parts; {rule}")
+FORMULA_WITHOUT_VALUE = Plural(
+    "cell {cell} of sheet {sheet} has a formula without a stored value; open the workbook in your spreadsheet program "
+    "and save it",
+    "cell {cell} of sheet {sheet} and others ({count} in all) have a formula without a stored value; open the workbook "
+    "in your spreadsheet program and save it",
+)
 COLUMN_TAKEN = Message("the column {heading} already gives {key}; keep one of the two, or name the other differently")
 COLUMN_MISSING = Message("the column is missing; it is required")
 COLUMN_RENAMED = Message("the column is now called {new}; 'tablegen upgrade' renames it in a CSV list")

@@ -206,7 +206,10 @@ def test_many_cases_are_written_in_every_medium(ending, tmp_path, capsys):
     [
         ("cases: []\n", "cases.yaml:1: cases: it must be a list of cases"),
         ("cases: text\n", "cases.yaml:1: cases: it must be a list of cases"),
-        ("load: 5 kW\n--load: 6 kW\n", "cases.yaml:2: --load: the key load is written twice, in two spellings"),
+        (
+            "load: 5 kW\n--load: 6 kW\n",
+            "cases.yaml:2: --load: the key 'load' is given twice, first in line 1; give each key once",
+        ),
         ("- a\n", "cases.yaml:1: "),
         ("load: [\n", "cases.yaml:2: "),
         ("load: 5 kW\n", "cases.yaml:1: refrigerant: it is missing"),

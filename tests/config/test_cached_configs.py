@@ -88,8 +88,8 @@ def test_lines_are_those_of_the_file():
         ("a: 1\nb: &x 2\n", 2, "anchors (&), aliases (*) and tags (!) are not used here"),
         ("a: 1\nb: *x\n", 2, "anchors (&), aliases (*) and tags (!) are not used here"),
         ("a: 1\nb:\n  - !!str 2\n", 3, "anchors (&), aliases (*) and tags (!) are not used here"),
-        ("a: 1\nb: 2\na: 3\n", 3, "found duplicate key 'a'"),
-        ("1: a\n1.0: b\n'1': c\n", 3, "found duplicate key '1'"),
+        ("a: 1\nb: 2\na: 3\n", 3, "the key 'a' is given twice, first in line 1"),
+        ("1: a\n1.0: b\n'1': c\n", 3, "the key '1' is given twice, first in line 1"),
         ("a: 1\n? [b, c]\n: 2\n", 2, "a key must be a name"),
         ("a: 1\n---\nb: 2\n", 2, "but found another document; the file must be YAML 1.2"),
         ("a: [1\n", 2, "the file must be YAML 1.2"),
@@ -109,7 +109,7 @@ def test_a_merge_key_is_a_key_like_any_other():
 
 def test_a_faulty_file_is_not_cached(folder):
     for _ in range(2):
-        with pytest.raises(ConfigError, match="duplicate key"):
+        with pytest.raises(ConfigError, match="is given twice"):
             document_of(b"a: 1\na: 2\n", "f.yaml")
     assert not folder.exists()
 

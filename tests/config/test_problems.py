@@ -186,7 +186,7 @@ CASES = {
         "  lift: 1 ft\n  evaporator: 2 psi",
         "lift: 1 ft",
         "",
-        ("duplicate key", "lift"),
+        ("lift", "is given twice, first in line"),
     ),
     "tab": Case(MEDIUM, "  evaporator: 2 psi", "\tevaporator: 2 psi", "\tevaporator", "", ("YAML 1.2",)),
     "unclosed bracket": Case(CATALOGUE, "families: [alder,", "families: [[alder,", "groups:", "", ("YAML 1.2",)),
@@ -978,7 +978,7 @@ def own(configs: Path, text: str) -> Path:
     ("components", "parts"),
     [
         ("components: {}", ("components: an empty mapping is not allowed; must have at least 1 key",)),
-        ("components: []", ("components: a list is not allowed; must be a mapping of keys and values",)),
+        ("components: []", ("components: an empty list is not allowed; must be a mapping of keys and values",)),
         ("components:", ("components: an empty value is not allowed; must be a mapping of keys and values",)),
         ("components: {R22: 0.3, R32: 70 percent}", ("components.R22: 0.3 is not allowed", "write '30 percent'")),
         ("components: {R22: 1, R32: 70 percent}", ("components.R22: 1 is not allowed", "write '100 percent'")),

@@ -76,7 +76,7 @@ def test_a_refrigerant_has_keys_of_its_own_once(configs):
     lines = (configs / MEDIUM).read_text(encoding="utf-8").splitlines()
     first = lines.index("  134A: {note: Twice}") + 1
     (line,) = problems(configs)
-    assert f":{first + 1}: by_refrigerant.R134a: 'R134a' is not allowed; line {first} already gives it" in line
+    assert f":{first + 1}: by_refrigerant.R134a: the key 'R134a' is given twice, first in line {first};" in line
 
 
 @pytest.mark.parametrize("spelling", SPELLINGS)

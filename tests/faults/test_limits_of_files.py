@@ -118,7 +118,7 @@ def workbook(path: Path, rows: int) -> None:
     ("rows", "rule"),
     [
         (2_000, "more than 1000 rows; no list of sizes needs that"),
-        (1_000_000, "the file unpacks to more than 50 MB; no list of sizes needs that"),
+        (1_000_000, "the workbook has too many cells, styles or other parts; no list of sizes needs that"),
     ],
 )
 def test_a_sound_workbook_that_unpacks_to_a_heap_is_refused(rows, rule, tmp_path, capsys):
