@@ -33,7 +33,7 @@ from tablegen.dataset.release import (
 )
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
-from tablegen.model.names import phone_page_name
+from tablegen.model.names import WORKBOOK, phone_page_name, workbook_name
 from tablegen.physics.arrays import Bools
 from tablegen.report.formatter import DASH, Formatter
 from tablegen.tables.printed_rows import is_empty, printed_rows
@@ -42,7 +42,6 @@ from tablegen.wording import booklet as booklet_wording
 from tablegen.wording import workbook as workbook_wording
 from tablegen.wording.language import plain, speaking
 
-WORKBOOK = "windows.xlsx"
 LOOK_UP = "lookup"
 _NO_WINDOW = "-"
 _TABLES = re.compile(r'<script type="application/json" id="tables">(.*?)</script>', re.DOTALL)
@@ -72,7 +71,8 @@ class PrintedFiles:
 
     def findings(self, grouped: pd.DataFrame) -> Iterator[Finding]:
         """Printed windows that are not the computed ones, rounded; `grouped` has the order of the workbook's rows."""
-        yield from self._read_back(WORKBOOK, lambda path: self._workbook(path, grouped))
+        why = self.manifest.not_printed.get(WORKBOOK, "")
+        yield from self._read_back(workbook_name(), partial(self._workbooks, grouped=grouped), why)
         for booklet in (own for own in self.names.booklets if own.tables):
             why = self.manifest.not_printed.get(booklet.name, "")
             yield from self._read_back(f"{booklet.name}.pdf", partial(self._booklet, booklet), why)
@@ -95,7 +95,19 @@ class PrintedFiles:
         else:
             yield replace(not_read, problem=FileFault.MISSING)
 
-    def _workbook(self, path: Path, grouped: pd.DataFrame) -> Iterator[Finding]:
+    def _workbooks(self, path: Path, grouped: pd.DataFrame) -> Iterator[Finding]:
+        """The workbook, or that of each application where it only links to them."""
+        with speaking(self.manifest.printed_as.language), _opened(path) as book:
+            is_split = workbook_wording.WORKBOOKS() in book.sheetnames
+        if not is_split:
+            yield from self._workbook(path, grouped)
+            return
+        for name in self.catalogue.applications:
+            own = grouped[grouped["application"] == name]
+            yield from self._read_back(workbook_name(name), partial(self._workbook, grouped=own, application=name))
+
+    def _workbook(self, path: Path, grouped: pd.DataFrame, application: str = "") -> Iterator[Finding]:
+        """Windows of groups, of one application or all."""
         with speaking(self.manifest.printed_as.language):
             rows = _workbook_rows(path, formatter_of_prints(self.manifest.printed_as).load_label)
         expected = [self.names.sizes.get(pair) for pair in zip(grouped["family"], grouped["size"], strict=True)]
@@ -103,13 +115,14 @@ class PrintedFiles:
             yield Finding(kind=FindingKind.MISPRINT, file=path.name, problem=FileFault.OTHER_TABLE)
             return
         self.counts[path.name] = len(rows)
-        read: dict[TableKey, dict[tuple[int, int], Window]] = {key: {} for key in self.computed}
+        computed = {key: table for key, table in self.computed.items() if application in ("", key[2])}
+        read: dict[TableKey, dict[tuple[int, int], Window]] = {key: {} for key in computed}
         columns = (grouped[c] for c in ("family", "group", "application", "size", "sst_k"))
         for family, group, application, size, sst_k, (_, window) in zip(*columns, rows, strict=True):
             table = self.computed[family, group, application]
             read[table.key][table.sizes.index(str(size)), int(table.sst_k.searchsorted(sst_k))] = window
         formatter = formatter_of_prints(self.manifest.printed_as)
-        for key, table in self.computed.items():
+        for key, table in computed.items():
             yield from _compared(table, formatter, read[key], path.name)
 
     def _phone_pages(self, path: Path) -> Iterator[Finding]:
@@ -190,13 +203,20 @@ def _workbook_rows(path: Path, unit: str) -> list[tuple[str, Window]]:
     """Size and window of each row of the workbook's group windows, whose loads are in a unit."""
     loads = (workbook_wording.with_unit(workbook_wording.LOAD[limit](), unit) for limit in ("min", "max"))
     columns = (workbook_wording.SIZE(), *loads)
-    try:
-        # Opened here, for where the library fails it leaves a file open.
-        with path.open("rb") as file, contextlib.closing(openpyxl.load_workbook(file, read_only=True)) as book:
-            head, *rows = book[workbook_wording.GROUP_WINDOWS()].iter_rows(values_only=True)
+    with _opened(path) as book:
+        head, *rows = book[workbook_wording.GROUP_WINDOWS()].iter_rows(values_only=True)
         size, minimum, maximum = (head.index(name) for name in columns)
         windows = [None if row[minimum] is None else (str(row[minimum]), str(row[maximum])) for row in rows]
         return [(str(row[size]), window) for row, window in zip(rows, windows, strict=True)]
+
+
+@contextlib.contextmanager
+def _opened(path: Path) -> Iterator[openpyxl.Workbook]:
+    """A workbook; whatever goes wrong while it is read is said of its file."""
+    try:
+        # Opened here, for where the library fails it leaves a file open.
+        with path.open("rb") as file, contextlib.closing(openpyxl.load_workbook(file, read_only=True)) as book:
+            yield book
     # Of a damaged file the library lets through whatever archive, compression and XML inside raise.
     except Exception as error:
         raise unreadable(path, error) from error

@@ -151,6 +151,7 @@ def run_check(options: argparse.Namespace) -> int:
 def run_build(options: argparse.Namespace) -> int:
     """Compute the data set and print the publications."""
     from tablegen.api.catalogues import build
+    from tablegen.model.names import phone_page_name, workbook_name
     from tablegen.workers import default_workers, read_workers
 
     count = default_workers() if options.workers is None else read_workers(options.workers, "--workers")
@@ -178,7 +179,8 @@ def run_build(options: argparse.Namespace) -> int:
     for name, pages in report.publications.items():
         text = wording.UNCHANGED_PAGES if name in report.unchanged else wording.PAGES
         print(text(pages, file=f"{report.folder / name}.pdf"))
-    for made, file in ((wording.LOOKUP, "lookup.html"), (wording.WORKBOOK, "windows.xlsx")):
+    workbook = wording.WORKBOOKS if any(report.folder.glob(workbook_name("*"))) else wording.WORKBOOK
+    for made, file in ((wording.LOOKUP, phone_page_name()), (workbook, workbook_name())):
         if (report.folder / file).exists():
             print(made(file=str(report.folder / file)))
     for of_others, names in (

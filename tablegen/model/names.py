@@ -100,6 +100,11 @@ def key_of(what: str, asked: str, called: Mapping[str, str]) -> str:
     raise RequestError(unknown(what, asked, [*called, *known]))
 
 
+def workbook_name(application: str = "") -> str:
+    """The file of the workbook: of all applications, or of one where a workbook of all would be too large."""
+    return f"{WORKBOOK}-{application}.xlsx" if application else f"{WORKBOOK}.xlsx"
+
+
 def phone_page_name(application: str = "") -> str:
     """The file of the phone page: of all applications, or of one where a page of all would be too large."""
     return f"lookup-{application}.html" if application else "lookup.html"

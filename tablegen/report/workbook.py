@@ -9,28 +9,32 @@ import functools
 import itertools
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
+from contextlib import AbstractContextManager
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 import pandas as pd
 
 from tablegen.dataset.dataset import DataSet
+from tablegen.errors import PublishError
+from tablegen.model.names import workbook_name
+from tablegen.report.application_part import part_of_application
 from tablegen.report.company_texts import caution_texts, workbook_footer
 from tablegen.report.pages.back import numbers_of_size
 from tablegen.report.publications.publication import Publication
 from tablegen.report.table_conditions import TableConditions
 from tablegen.report.workbook_find import first_sheet, sheets_behind
 from tablegen.report.workbook_lookup import size_value, sizes_by_kv
-from tablegen.report.xlsx import BOLD, TOP, Properties, Sheet, Value, Workbook, workbook_at
+from tablegen.report.xlsx import BOLD, TOP, Formula, Properties, Sheet, Value, Workbook, workbook_at
 from tablegen.unit_table import CV_PER_KV
 from tablegen.units import print_unit
-from tablegen.wording import terms
+from tablegen.wording import command_line, terms
 from tablegen.wording import workbook as wording
 from tablegen.wording.cautions import DISCLAIMER
 from tablegen.wording.language import number
 
-# What a sheet may have, less the heading.
-_MOST_ROWS = 1_048_576 - 1
+# A table with more rows takes a spreadsheet program many seconds to open and to sort.
+MOST_ROWS = 100_000
 _LIMITS = ("min", "max")
 
 
@@ -50,14 +54,67 @@ class _SheetColumn:
 
 
 def write_workbook(data: DataSet, target: Path) -> None:
-    """Write `windows.xlsx`: a sheet that finds a size, one about the figures, group windows, windows and sizes.
+    """Write the workbook, or one for each application beside one that links to them; the same data give the same bytes.
 
-    The same data give the same bytes.
+    Raises
+    ------
+    PublishError
+        If the workbook of one application alone is too large.
     """
+    if _most_rows(data) <= MOST_ROWS:
+        _write(data, target)
+        return
+    applications = data.catalogue.applications
+    for name, application in applications.items():
+        rows = _most_rows(data, name)
+        if rows > MOST_ROWS:
+            given = {"application": application.title, "rows": f"{rows:,}", "most": f"{MOST_ROWS:,}"}
+            raise PublishError(command_line.WORKBOOK_TOO_LARGE(**given))
+    for name in applications:
+        part = part_of_application(data, name)
+        groups, sizes = data.group_windows, data.sizes
+        own = replace(
+            part,
+            group_windows=groups[groups["application"] == name].reset_index(drop=True),
+            sizes=sizes[sizes["family"].isin(part.catalogue.families)].reset_index(drop=True),
+        )
+        _write(own, target.with_name(workbook_name(name)))
+    _write_links(data, target)
+
+
+def _most_rows(data: DataSet, application: str = "") -> int:
+    """The rows of the longer of the tables of windows, of one application or all."""
+    tables = (data.windows["application"], data.group_windows["application"])
+    return max(int((own == application).sum()) if application else len(own) for own in tables)
+
+
+def _write_links(data: DataSet, target: Path) -> None:
+    """Write a workbook that links to those of the applications."""
     publication = Publication.of(data)
     printing = publication.catalogue.printing
-    properties = Properties(printing.title, printing.company.name, printing.notice, publication.date)
-    with workbook_at(target, properties) as book:
+    footer = workbook_footer(printing, data.fingerprint)
+    rows: list[tuple[Value, Value]] = [(printing.title, None), (wording.EACH_HAS_ITS_OWN(), None)]
+    for name, application in publication.catalogue.applications.items():
+        file = workbook_name(name)
+        rows.append((application.title, Formula(f'HYPERLINK("{file}")', file)))
+    with _book(publication, target) as book:
+        book.write(
+            Sheet(title=wording.WORKBOOKS(), widths=(60, 60), footer=footer), len(rows), (((0, 0), row) for row in rows)
+        )
+        _about(book, publication)
+        _table(book, wording.SIZES(), _sizes(publication), footer)
+
+
+def _book(publication: Publication, target: Path) -> AbstractContextManager[Workbook]:
+    printing = publication.catalogue.printing
+    return workbook_at(target, Properties(printing.title, printing.company.name, printing.notice, publication.date))
+
+
+def _write(data: DataSet, target: Path) -> None:
+    """Write a sheet that finds a size, one about the figures, group windows, windows and sizes."""
+    publication = Publication.of(data)
+    printing = publication.catalogue.printing
+    with _book(publication, target) as book:
         find = first_sheet(book, publication)
         _about(book, publication)
         footer = workbook_footer(printing, data.fingerprint)
@@ -205,14 +262,10 @@ def _rounded(values: Iterable[float]) -> list[float | None]:
 
 
 def _table(book: Workbook, title: str, columns: Sequence[_SheetColumn], footer: tuple[str, str]) -> None:
-    """A table on one sheet, or on several where it has more rows than a sheet may have."""
-    rows = zip(*(column.values for column in columns), strict=True)
-    first, number = list(itertools.islice(rows, _MOST_ROWS)), 1
-    while first or number == 1:
-        own = title if number == 1 else wording.NEXT_SHEET(title=title, number=number)
-        widths = [column.width for column in columns]
-        sheet = Sheet(title=own, widths=widths, frozen=(1, 2), filtered=1, repeated=1, footer=footer)
-        bold, plain = ((style,) * len(columns) for style in (BOLD + TOP, 0))
-        heading = (bold, [column.head for column in columns])
-        book.write(sheet, len(first) + 1, itertools.chain([heading], ((plain, row) for row in first)))
-        first, number = list(itertools.islice(rows, _MOST_ROWS)), number + 1
+    """A table on a sheet of its own."""
+    rows = list(zip(*(column.values for column in columns), strict=True))
+    widths = [column.width for column in columns]
+    sheet = Sheet(title=title, widths=widths, frozen=(1, 2), filtered=1, repeated=1, footer=footer)
+    bold, plain = ((style,) * len(columns) for style in (BOLD + TOP, 0))
+    heading = (bold, [column.head for column in columns])
+    book.write(sheet, len(rows) + 1, itertools.chain([heading], ((plain, row) for row in rows)))

@@ -10,7 +10,11 @@ ABOUT = Message("About")
 GROUP_WINDOWS = Message("Group windows")
 WINDOWS = Message("Windows")
 SIZES = Message("Sizes")
-NEXT_SHEET = Message("{title} ({number})")
+WORKBOOKS = Message("Workbooks")
+# Where one workbook of all applications would be too large.
+EACH_HAS_ITS_OWN = Message(
+    "This catalogue is too large for one workbook. Each application has its own, in the same folder:"
+)
 
 # The sheet about the figures: labels and texts.
 TITLE = Message("Title")

@@ -25,6 +25,7 @@ from tablegen.dataset.dataset import DataSet
 from tablegen.dataset.outputs import RECORD, MadeDocument, OutputRecord
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
+from tablegen.report import workbook
 from tablegen.report.answers.audit_findings import FindingWriter
 from tablegen.report.formatter import Formatter
 from tablegen.report.phone import phone_page
@@ -134,6 +135,19 @@ def test_pages_by_application_are_read_back_in_the_place_of_the_whole(made, tmp_
         "lookup-walk_in_medium.html",
         FileFault.MISSING,
     )
+
+
+def test_workbooks_by_application_are_read_back_in_the_place_of_the_whole(made, tmp_path, monkeypatch):
+    catalogue, data, _ = made
+    folder = copied(made, tmp_path)
+    monkeypatch.setattr(workbook, "_most_rows", lambda _, name="": 0 if name else workbook.MOST_ROWS + 1)
+    write_workbook(data, folder / "windows.xlsx")
+    windows, findings = found_in(folder, catalogue, data)
+    assert findings == []
+    assert windows["windows-walk_in_medium.xlsx"] == len(data.group_windows) and "windows.xlsx" not in windows
+    (folder / "windows-walk_in_medium.xlsx").unlink()
+    _, [finding] = found_in(folder, catalogue, data)
+    assert (finding.file, finding.problem) == ("windows-walk_in_medium.xlsx", FileFault.MISSING)
 
 
 @pytest.mark.parametrize(("factor", "kind"), [(1.0001, FindingKind.OVERPROMISE), (0.9999, FindingKind.MISPRINT)])

@@ -12,8 +12,9 @@ import pytest
 from tablegen.api._asked_sst import DIFFERENCE_RANGE
 from tablegen.model.company import Wholesaler
 from tablegen.model.own_texts import in_language
+from tablegen.report.application_part import part_of_application
 from tablegen.report.phone import phone_data
-from tablegen.report.phone.phone_page import _of_application, call_link, phone_page
+from tablegen.report.phone.phone_page import call_link, phone_page
 from tablegen.units import to_si
 from tablegen.wording.language import languages, speaking
 from tests.demo import with_inputs
@@ -45,7 +46,7 @@ _CUT = """
 def written(folder: Path, code: str = "en", **inputs: Any) -> Path:
     """The page of one application with a stock sheet, in a language."""
     target = folder / f"{code}.html"
-    data = _of_application(with_inputs(worked_data(), stock=ON_THE_SHELF, **inputs), "walk_in_medium")
+    data = part_of_application(with_inputs(worked_data(), stock=ON_THE_SHELF, **inputs), "walk_in_medium")
     with speaking(code):
         catalogue = in_language(data.catalogue, code)
         target.write_text(phone_page(dataclasses.replace(data, catalogue=catalogue)), encoding="utf-8")

@@ -73,3 +73,30 @@ def test_an_application_that_is_too_large_alone_is_refused_in_one_sentence(tmp_p
         "the page for Walk-in cooler, floating head pressure would be larger than 0.09 MB, which a phone opens too slowly; "
         "split the catalogue into several, each with fewer families."
     )
+
+
+@pytest.mark.parametrize(("most_of_a_window", "is_made"), [(20, True), (10, False)])
+def test_a_page_is_not_made_where_its_windows_alone_are_too_large(
+    most_of_a_window: int, is_made: bool, tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    data, made = demo_data(), []
+    monkeypatch.setattr(module, "phone_page", lambda own, _="": made.append(len(own.windows)) or "a page")
+    monkeypatch.setattr(module, "MOST_BYTES", most_of_a_window * len(data.windows))
+    write_phone_page(data, tmp_path / "lookup.html")
+    assert (len(data.windows) in made) == is_made
+
+
+def test_many_sizes_without_a_window_are_listed_in_no_time(browser: Any, tmp_path: Path) -> None:
+    write_phone_page(demo_data(), tmp_path / "lookup.html")
+    own = Page(browser, tmp_path / "lookup.html")
+    seconds, parts = own.page.evaluate(
+        """() => {
+          const [family, { sizes }] = Object.entries(tables.families)[0];
+          const one = { family, size: sizes[0], verdict: "no_window", why: "", member: "" };
+          const begun = performance.now();
+          const found = noWindows({ sizes: Array(40000).fill(one) }, { family });
+          return [(performance.now() - begun) / 1000, found.length];
+        }"""
+    )
+    assert parts == 1 and seconds < 1.0
+    own.close()

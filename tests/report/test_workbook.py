@@ -12,6 +12,7 @@ import openpyxl
 import pytest
 
 from tablegen.dataset.dataset import DataSet
+from tablegen.errors import PublishError
 from tablegen.report import workbook
 from tablegen.report.workbook import write_workbook
 from tablegen.wording import terms
@@ -187,13 +188,57 @@ def assert_undated(path: Path, day: datetime.date) -> None:
         assert {entry.date_time for entry in archive.infolist()} == {(1980, 1, 1, 0, 0, 0)}
 
 
-def test_a_table_with_more_rows_than_a_sheet_may_have_goes_on_in_the_next(tmp_path, monkeypatch):
-    monkeypatch.setattr(workbook, "_MOST_ROWS", 7)
+@pytest.fixture(scope="module")
+def split(tmp_path_factory) -> Path:
+    """A folder with the workbooks of a catalogue that is too large for one."""
+    folder = tmp_path_factory.mktemp("split")
     data = thinned(demo_data())
-    path = tmp_path / "windows.xlsx"
-    write_workbook(data, path)
-    book = openpyxl.load_workbook(path)
-    sheets = [book[name] for name in book.sheetnames if name.startswith("Sizes")]
-    assert [sheet.title for sheet in sheets[:2]] == ["Sizes", "Sizes (2)"]
-    assert sum(sheet.max_row - 1 for sheet in sheets) == len(data.sizes)
-    assert all(sheet.max_row <= 8 and sheet["A1"].value == sheets[0]["A1"].value for sheet in sheets)
+    most = max(table["application"].value_counts().max() for table in (data.windows, data.group_windows))
+    assert most < len(data.group_windows)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(workbook, "MOST_ROWS", most)
+        write_workbook(data, folder / "windows.xlsx")
+    return folder
+
+
+def test_a_workbook_that_would_be_too_large_is_one_for_each_application(split):
+    data = thinned(demo_data())
+    names = {f"windows-{name}.xlsx": name for name in data.catalogue.applications}
+    assert {path.name for path in split.iterdir()} == {"windows.xlsx", *names}
+    rows = {"Group windows": 0, "Windows": 0}
+    for file, name in names.items():
+        book = openpyxl.load_workbook(split / file)
+        for title in rows:
+            own = table(book[title])[1]
+            assert {row["Application"] for row in own} == {data.catalogue.applications[name].title}
+            rows[title] += len(own)
+        families = {
+            data.catalogue.families[c.family].display_name for c in data.catalogue.combinations if c.application == name
+        }
+        assert {row["Family"] for row in table(book["Sizes"])[1]} == families
+    assert rows == {"Group windows": len(data.group_windows), "Windows": len(data.windows)}
+
+
+def test_the_workbook_of_all_links_to_those_of_the_applications(split):
+    data = thinned(demo_data())
+    book = openpyxl.load_workbook(split / "windows.xlsx")
+    assert book.sheetnames == ["Workbooks", "About", "Sizes"]
+    links = [(row[0].value, row[1].value) for row in book["Workbooks"].iter_rows(min_row=3)]
+    applications = data.catalogue.applications.items()
+    assert links == [(own.title, f'=HYPERLINK("windows-{name}.xlsx")') for name, own in applications]
+    assert len(table(book["Sizes"])[1]) == len(data.sizes)
+
+
+def test_a_workbook_that_is_too_large_for_one_application_is_refused_in_one_sentence(tmp_path, monkeypatch):
+    monkeypatch.setattr(workbook, "MOST_ROWS", 20)
+    data = thinned(demo_data())
+    with pytest.raises(PublishError) as caught:
+        write_workbook(data, tmp_path / "windows.xlsx")
+    name, application = next(iter(data.catalogue.applications.items()))
+    rows = max(int((own["application"] == name).sum()) for own in (data.windows, data.group_windows))
+    assert str(caught.value) == (
+        f"the workbook for {application.title} would have {rows:,} rows in one table, more than 20, which a spreadsheet "
+        "program opens too slowly; split the catalogue into several, each with fewer families. windows.csv and tables.sqlite "
+        "have all rows"
+    )
+    assert list(tmp_path.iterdir()) == []

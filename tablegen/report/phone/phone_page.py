@@ -11,7 +11,6 @@ import html
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import replace
 from importlib import resources
 from pathlib import Path
 from string import Formatter as Braces
@@ -20,6 +19,7 @@ from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
 from tablegen.model.company import Wholesaler
 from tablegen.model.names import phone_page_name
+from tablegen.report.application_part import part_of_application
 from tablegen.report.phone.phone_data import origin, phone_data, texts
 from tablegen.wording import phone as wording
 from tablegen.wording.language import language
@@ -30,8 +30,10 @@ SCRIPTS = (
 )
 # What mail takes as an attachment with room to spare, and an older phone opens in a few seconds.
 MOST_BYTES = 5_000_000
-# Of a window in both systems of units, two signs for an empty one, and what sets its limits.
-_LEAST_BYTES = 6
+# Two limits of three figures, each with a space after it, in both systems of units; an empty window is a dash in each.
+_LEAST_BYTES, _LEAST_BYTES_EMPTY = 16, 4
+# Limits further apart than this are no empty window, however they are rounded.
+_APART = 1.03
 # Digits as people group them.
 _TELEPHONE = re.compile(r"\+?\(?[0-9][0-9 \N{NO-BREAK SPACE}().\-/]*[0-9]")
 _PLACEHOLDER = re.compile(r"\{\{(\w+)\}\}")
@@ -53,7 +55,7 @@ def write_phone_page(data: DataSet, target: Path) -> None:
         return
     links = []
     for name, application in data.catalogue.applications.items():
-        page = _page_that_fits(_of_application(data, name), application.title)
+        page = _page_that_fits(part_of_application(data, name), application.title)
         if page is None:
             raise PublishError(wording.PAGE_TOO_LARGE(application=application.title, most=f"{MOST_BYTES / 1e6:g}"))
         file = phone_page_name(name)
@@ -70,33 +72,12 @@ def write_phone_page(data: DataSet, target: Path) -> None:
 def _page_that_fits(data: DataSet, page_of: str = "") -> bytes | None:
     """The page as `phone_page` makes it; None where it is too large."""
     # Not even made where its windows alone are too large.
-    if len(data.windows) * _LEAST_BYTES > MOST_BYTES:
+    minimum, maximum = data.windows["min_load_w"], data.windows["max_load_w"]
+    read = int(((minimum > 0.0) & (maximum > _APART * minimum)).sum())
+    if read * _LEAST_BYTES + (len(data.windows) - read) * _LEAST_BYTES_EMPTY > MOST_BYTES:
         return None
     page = phone_page(data, page_of).encode("utf-8")
     return page if len(page) <= MOST_BYTES else None
-
-
-def _of_application(data: DataSet, name: str) -> DataSet:
-    """What a page shows of one application."""
-    catalogue = data.catalogue
-    combinations = tuple(c for c in catalogue.combinations if c.application == name)
-    families, groups = {c.family for c in combinations}, {c.group for c in combinations}
-    members = {member for group in groups for member in catalogue.groups[group].members}
-    own = replace(
-        catalogue,
-        combinations=combinations,
-        applications={name: catalogue.applications[name]},
-        families={n: family for n, family in catalogue.families.items() if n in families},
-        groups={n: group for n, group in catalogue.groups.items() if n in groups},
-        stock=catalogue.stock
-        and replace(
-            catalogue.stock, items=tuple(item for item in catalogue.stock.items if item.valve.family in families)
-        ),
-        records={n: record for n, record in catalogue.records.items() if n in members},
-        part_numbers=tuple(n for n in catalogue.part_numbers if n.family in ("", *families)),
-    )
-    windows = data.windows[data.windows["application"] == name].reset_index(drop=True)
-    return replace(data, catalogue=own, windows=windows)
 
 
 def phone_page(data: DataSet, page_of: str = "") -> str:

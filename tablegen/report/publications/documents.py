@@ -16,7 +16,7 @@ from tablegen.dataset.outputs import MadeDocument
 from tablegen.dataset.shown import figures_of_all
 from tablegen.model.company import PrintSettings
 from tablegen.model.inputs import Catalogue
-from tablegen.model.names import WORKBOOK, phone_page_name
+from tablegen.model.names import WORKBOOK, phone_page_name, workbook_name
 from tablegen.model.own_texts import in_language
 from tablegen.model.publications import Printed
 from tablegen.report.graphs.graph_files import pixel_library
@@ -136,7 +136,7 @@ def documents(data: DataSet, written: Path, changes: Changes | None) -> list[Pla
     found = {
         WORKBOOK: _document(
             WORKBOOK,
-            "windows.xlsx",
+            workbook_name(),
             everything,
             partial(_without_pages, write_workbook, here),
             printing,

@@ -163,7 +163,7 @@ function notesOf(sizes) {
 /** Sizes without a window, and families that are not offered here; each reason once. */
 function noWindows(answer, wanted) {
   const by = new Map();
-  const add = (text, name) => by.set(text, [...(by.get(text) || []), name]);
+  const add = (text, name) => (by.has(text) ? by.get(text).push(name) : by.set(text, [name]));
   for (const one of answer.sizes.filter((size) => size.verdict === "no_window")) {
     add(say("no_window", { why: one.why, refrigerant: one.member }), called(one));
   }
