@@ -46,8 +46,15 @@ class ImportedFiles:
     """The files of a catalogue with what sheets give: nothing is written until `write`."""
 
     def __init__(
-        self, *, catalogue: Path, family: str, sheets: Sequence[ImportSheet], keys: Iterable[tuple[str, str]]
+        self,
+        *,
+        catalogue: Path,
+        family: str,
+        sheets: Sequence[ImportSheet],
+        keys: Iterable[tuple[str, str]],
+        may_delete_sizes: bool = False,
     ) -> None:
+        self.may_delete_sizes = may_delete_sizes
         self.catalogue, self.folder, self.family, self.sheets = catalogue, catalogue.parent, family, sheets
         self.notes: tuple[str, ...] = ()
         self._found: list[FileProblem] = []
@@ -89,7 +96,7 @@ class ImportedFiles:
         of_family = [own for own in self.sheets if own.kind not in (SheetKind.PART_NUMBERS, SheetKind.BENCH)]
         if not of_family and not keys:
             return
-        made = FamilyFromSheets(old=old, file=shown_name(path))
+        made = FamilyFromSheets(old=old, file=shown_name(path), may_delete_sizes=self.may_delete_sizes)
         at = Place(wording.SET_OPTION(), 0)
         made.set_key("family", self.family, at)
         for key, value in keys.items():
@@ -97,7 +104,8 @@ class ImportedFiles:
         made.add(of_family)
         for key, value in keys.items():
             made.set_key(key, value, at)
-        self.document, self.designs, self.notes = made.document(), made.made, tuple(made.notes)
+        self.document, self.designs = made.document(), made.made
+        self.notes = tuple(made.notes)
         self._found += made.problems
         try:
             self._check_family(self.document)
@@ -189,8 +197,6 @@ class ImportedFiles:
             texts = [cell_text(cell) for cell in row]
             writer.writerow([text.replace(",", ".") if sheet.has_decimal_comma else text for text in texts])
         content = stream.getvalue().encode()
-        if path.exists() and path.read_bytes() != content:
-            raise ConfigError([FileProblem(shown_name(path), 0, "", wording.BENCH_EXISTS())])
         self._files.put(path, content)
 
     def check(self) -> None:

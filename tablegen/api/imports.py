@@ -59,6 +59,7 @@ def import_tables(
     *files: str | Path,
     family: str | None = None,
     keys: Iterable[str] = (),
+    delete_sizes: bool = False,
     dry_run: bool = False,
     catalogue: str | Path | None = None,
 ) -> ImportReport:
@@ -75,6 +76,8 @@ def import_tables(
         The key of the family; without it as a sheet of keys gives it.
     keys : sequence of str
         Keys of the family's file, such as "title=Own valves"; they go before those of a sheet.
+    delete_sizes : bool
+        Whether a sheet of sizes deletes those that it does not have; without it such a sheet is refused.
     dry_run : bool
         Whether nothing is written.
     catalogue : path
@@ -115,13 +118,18 @@ def import_tables(
         raise RequestError(wording.NOT_THE_DEMO())
     pairs = [_key_and_value(text) for text in keys]
     try:
-        return _imported(path, [Path(file) for file in files], family, pairs, dry_run)
+        return _imported(path, [Path(file) for file in files], family, pairs, delete_sizes, dry_run)
     except ConfigError as error:
         raise ConfigError(joined_by_line(error.problems)) from error
 
 
 def _imported(
-    path: Path, files: Sequence[Path], family: str | None, pairs: Sequence[tuple[str, str]], dry_run: bool
+    path: Path,
+    files: Sequence[Path],
+    family: str | None,
+    pairs: Sequence[tuple[str, str]],
+    may_delete_sizes: bool,
+    dry_run: bool,
 ) -> ImportReport:
     sheets = read_import_sheets(files)
     names = list(dict.fromkeys([*([family] if family else []), *families_named(sheets)]))
@@ -130,7 +138,13 @@ def _imported(
         raise RequestError(wording.TWO_FAMILIES(first=names[0], second=names[1]))
     if not names and any(sheet.kind is not SheetKind.PART_NUMBERS for sheet in sheets):
         raise RequestError(wording.NO_FAMILY())
-    made = ImportedFiles(catalogue=path, family=names[0] if names else "", sheets=sheets, keys=pairs)
+    made = ImportedFiles(
+        catalogue=path,
+        family=names[0] if names else "",
+        sheets=sheets,
+        keys=pairs,
+        may_delete_sizes=may_delete_sizes,
+    )
     made.check()
     written = () if dry_run else made.write()
     return ImportReport(

@@ -19,6 +19,7 @@ def add_parser(commands: Commands) -> None:
     parser.add_argument("files", nargs="+", type=Path, metavar="FILE", help=wording.FILES_HELP())
     parser.add_argument("--family", metavar="NAME", help=wording.FAMILY_HELP())
     parser.add_argument("--key", action="append", default=[], metavar="KEY=VALUE", dest="keys", help=wording.KEY_HELP())
+    parser.add_argument("--delete-sizes", action="store_true", help=wording.DELETE_HELP())
     parser.add_argument("--dry-run", action="store_true", help=wording.DRY_RUN_HELP())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)
@@ -32,6 +33,7 @@ def run(options: argparse.Namespace) -> ExitCode:
         *options.files,
         family=options.family,
         keys=options.keys,
+        delete_sizes=options.delete_sizes,
         dry_run=options.dry_run,
         catalogue=catalogue_of(options),
     )

@@ -6,10 +6,11 @@ import copy
 from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass, field
 
-from tablegen.config.document import ConfigDocument, KeyPath, Place, Yaml, mappings
+from tablegen.config.document import ConfigDocument, KeyPath, Place, Yaml, as_mapping, mappings
 from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.fields import NAME, size_key
 from tablegen.config.import_columns import OF_CHARGE, OF_DESIGN, PRESSURE, TEMPERATURE, SheetKind
+from tablegen.config.import_measured import drop_replaced
 from tablegen.config.import_problems import order_notes
 from tablegen.config.import_sheets import ImportRow, ImportSheet
 from tablegen.errors import FileProblem
@@ -31,11 +32,13 @@ class FamilyFromSheets:
     """The data of a family's file, with the place that each key comes from; `problems` are what sheets contradict in.
 
     `old` is the family's file as it is, None for a new family.  `made` has the names of port designs that the sheet of
-    sizes did not name, each with its sizes and the keys that they differ in; `notes` are what may be a slip.
+    sizes did not name, each with its sizes and the keys that they differ in; `notes` are what may be a slip, or is lost.
+    A sheet of sizes is the whole range: only with `may_delete_sizes` may it lack one that the file has.
     """
 
     old: ConfigDocument | None
     file: str
+    may_delete_sizes: bool = False
     data: dict[str, Yaml] = field(default_factory=dict)
     places: dict[KeyPath, Place] = field(default_factory=dict)
     problems: list[FileProblem] = field(default_factory=list)
@@ -49,6 +52,8 @@ class FamilyFromSheets:
 
     def document(self) -> ConfigDocument:
         """The file's data as a document, whose problems name the sheets."""
+        if self.old is not None and (lost := drop_replaced(self.old.data, self.data)):
+            self.notes.append(wording.MEASURED_REPLACED(len(lost), file=self.file, keys=", ".join(lost)))
         kind = FAMILY_KINDS.get(str(self.data.get("kind")))
         order = [*_FIRST, *kind.model_fields] if kind else []
         known = {key: self.data[key] for key in order if key in self.data}
@@ -128,6 +133,10 @@ class FamilyFromSheets:
                 own, other = (repr(str(each.values["size"])) for each in (row, first))
                 text = wording.SIZE_TWICE(size=own, first=other, line=first.place.line, file=first.place.file)
                 self._wrong(row, "size", text)
+        missing = [str(size.get("display", key)) for key, size in before.items() if key not in given]
+        if missing and not self.may_delete_sizes:
+            text = wording.SIZES_DELETED(len(missing), sizes=", ".join(missing))
+            self.problems.append(FileProblem(rows[0].place.file, 0, "", text))
         self.notes += order_notes(
             [
                 (row.place, str(row.values["size"]), str(row.values.get("kv", row.values.get("capacity"))), _flow(row))
@@ -140,7 +149,9 @@ class FamilyFromSheets:
             if (display := row.values.get("display", text)) != key:
                 entry["display"] = display
             entry |= {own: row.values[own] for own in ("kv", "capacity", "port_design") if own in row.values}
-            entry |= {own: value for own, value in before.get(key, {}).items() if own not in {*replaced, *entry}}
+            old = before.get(key, {})
+            measured = {"kv_tolerance"} if entry.get("kv") == old.get("kv") else set()
+            entry |= {own: value for own, value in old.items() if own not in {*replaced, *entry} - measured}
             entries.append((entry, row))
         self._add_designs(entries)
         self._add_connections(entries)
@@ -161,6 +172,7 @@ class FamilyFromSheets:
             name = str(entry.get("port_design", "")) if is_named else alike
             groups.setdefault(_AUTOMATIC.format(number=len(groups) + 1) if name is None else name, []).append(i)
         designs: list[Yaml] = []
+        old = mappings(self.data.get("port_designs"))
         for number, (name, members) in enumerate(groups.items()):
             stated: dict[str, Yaml] = {}
             rows = [entries[i][1] for i in members]
@@ -173,7 +185,8 @@ class FamilyFromSheets:
                     if not (is_named and key.startswith("connection_loss")):
                         self._set(tuple(key.split(".")), value, row.place)
             if name and (is_named or number):
-                designs.append({"design": name, **self._completed(stated)})
+                before = next((own for own in old if own.get("design") == name), {}) if is_named else {}
+                designs.append({"design": name, **self._completed(stated, before)})
                 self.places[("port_designs", len(designs) - 1)] = row.place
                 for i in members:
                     entries[i][0]["port_design"] = name
@@ -189,18 +202,15 @@ class FamilyFromSheets:
         else:
             self.data.pop("port_designs", None)
 
-    def _completed(self, stated: Mapping[str, Yaml]) -> dict[str, Yaml]:
-        """The keys of a port design; of a part of which it states some keys it has the family's others."""
-        found: dict[str, Yaml] = {}
+    def _completed(self, stated: Mapping[str, Yaml], before: Mapping[str, Yaml]) -> dict[str, Yaml]:
+        """The keys of a port design: what it had stays, and a part that it had not takes its other keys from the family."""
+        found = {key: value for key, value in before.items() if key != "design"}
         for key, value in stated.items():
             first, _, last = key.partition(".")
             if not last:
                 found[first] = value
                 continue
-            of_family = self.data.get(first)
-            part = found.setdefault(first, dict(of_family) if isinstance(of_family, dict) else {})
-            assert isinstance(part, dict)
-            part[last] = value
+            found[first] = {**(as_mapping(found.get(first)) or as_mapping(self.data.get(first))), last: value}
         return found
 
     def _agreed(

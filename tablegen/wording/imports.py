@@ -15,6 +15,7 @@ EPILOG = Message(
 FILES_HELP = Message("CSV or XLSX; a workbook may have a sheet of each kind")
 FAMILY_HELP = Message("key of the family; without it as a sheet of keys gives it")
 KEY_HELP = Message("a key of the family's file, such as 'title=Own valves'; may be repeated")
+DELETE_HELP = Message("let a sheet of sizes delete those that it does not have")
 DRY_RUN_HELP = Message("say what would be written, and write nothing")
 
 # Reading the sheets.
@@ -67,7 +68,18 @@ SET_OPTION = Message("{--keys}")
 AGAIN = Message("import again")
 NO_SIZES = Message("a new family needs a sheet of sizes")
 NOT_THE_DEMO = Message("import writes into a catalogue of your own; start one with 'tablegen init'")
-BENCH_EXISTS = Message("there is another file of this name; rename one of the two")
+SIZES_DELETED = Plural(
+    "the sheet does not have size {sizes}, which would be deleted: a sheet of sizes is the whole range; add the row, or "
+    "import with {--delete-sizes}",
+    "the sheet does not have sizes {sizes}, which would be deleted: a sheet of sizes is the whole range; add the rows, or "
+    "import with {--delete-sizes}",
+)
+MEASURED_REPLACED = Plural(
+    "{file}: the sheets replace a measured value and its tolerance: {keys}; if the measurement is still valid, run "
+    "'tablegen fit' with {--apply} again",
+    "{file}: the sheets replace {count} measured values and their tolerances: {keys}; if the measurements are still valid, "
+    "run 'tablegen fit' with {--apply} again",
+)
 NOT_A_CSV_LIST = Message("part numbers are added to a list in CSV only; enter them in {file}, or save it as CSV")
 SET_RULE = Message("{--keys}: {value} is not allowed; it must be KEY=VALUE")
 

@@ -134,6 +134,80 @@ def test_bench_readings_are_a_file_that_fit_reads(folder):
     assert tablegen.fit(folder / "bench" / "larch.csv", catalogue=folder).passed
 
 
+def test_a_corrected_bench_sheet_takes_the_place_of_the_one_before(folder, capsys):
+    path = folder / "bench" / "larch.csv"
+    before = path.read_text(encoding="utf-8")
+    corrected = sheet(before.replace("# date: 2026-11-20", "# date: 2026-11-21"))
+    asked = ["import", str(corrected), "--family", "larch", "--catalogue", str(folder)]
+    assert main([*asked, "--dry-run"]) == 0
+    assert "-# date: 2026-11-20\n+# date: 2026-11-21\n" in capsys.readouterr().out
+    assert path.read_text(encoding="utf-8") == before
+    assert main(asked) == 0
+    assert path.read_text(encoding="utf-8") != before
+
+
+MEASURED = {
+    "{size: 45, kv: 45.0 L/h}": "{size: 45, port_design: B, kv: 45.3 L/h, kv_tolerance: {plus_minus: 0.1 L/h, "
+    "confidence: 95 percent, source: Bench.}}",
+    "equalizer: external\n": "port_designs:\n  - design: B\n    opening: {stop: 115 percent, minimum_stable: 20 percent}\n"
+    "    port: {unbalance: 0.3 percent, unbalance_tolerance: {plus_minus: 0.1 percent, confidence: 95 percent, "
+    "source: Bench.}}\nequalizer: external\n",
+}
+ALL_SIZES = "size,Kv [L/h],port insert,unbalance [%]\n" + "".join(
+    f"{size},{kv},{'B' if size == '45' else 'A'},{'0.1' if size == '45' else '0.2'}\n"
+    for size, kv in zip(
+        ["11", "16", "22", "32", "45", "63", "90", "125", "180"],
+        (11.2, 16, 22.4, 31.5, 45, 63, 90, 125, 180),
+        strict=True,
+    )
+)
+
+
+def test_measured_values_that_a_sheet_replaces_are_named(folder, capsys):
+    path = folder / "families" / "alder.yaml"
+    text = path.read_text(encoding="utf-8")
+    for old, new in MEASURED.items():
+        assert text.count(old) == 1
+        text = text.replace(old, new)
+    path.write_text(text, encoding="utf-8")
+    asked = ["import", str(sheet(ALL_SIZES)), "--family", "alder", "--catalogue", str(folder)]
+    assert main([*asked, "--dry-run"]) == 0
+    (note,) = capsys.readouterr().err.splitlines()
+    assert "alder.yaml: the sheets replace 2 measured values and their tolerances: " in note
+    assert "sizes.45.kv, port_designs.B.port.unbalance; if the" in note
+    assert main(asked) == 0 and capsys.readouterr().err.rstrip() == note
+    [design] = [own for own in tablegen.check(folder).families["alder"].port_designs if own.name == "B"]
+    # Neither is the tolerance left beside a value that is not measured, nor the family's opening taken for the design's.
+    assert design.unbalance_tolerance is None and design.characteristic.stop == pytest.approx(1.15)
+
+
+def test_a_measured_value_that_a_sheet_repeats_keeps_its_tolerance(folder):
+    path = folder / "families" / "alder.yaml"
+    text = path.read_text(encoding="utf-8")
+    for old, new in MEASURED.items():
+        text = text.replace(old, new)
+    path.write_text(text, encoding="utf-8")
+    same = ALL_SIZES.replace("45,45,B,0.1", "45,45.3,B,0.3")
+    assert tablegen.import_tables(sheet(same), family="alder", catalogue=folder).notes == ()
+    family = tablegen.check(folder).families["alder"]
+    assert [size.name for size in family.sizes if size.kv_tolerance] == ["45"]
+    assert [own.unbalance_tolerance is not None for own in family.port_designs] == [False, True]
+
+
+def test_a_sheet_without_some_sizes_deletes_them_only_if_asked(folder, capsys):
+    before = contents(folder)
+    fewer = sheet("".join(line for line in ALL_SIZES.splitlines(True) if not line.startswith(("11,", "90,"))))
+    asked = ["import", str(fewer), "--family", "alder", "--catalogue", str(folder)]
+    assert main(asked) == 2
+    said = capsys.readouterr().err
+    assert said.startswith("sheet.csv: the sheet does not have sizes 11, 90, which would be deleted: ")
+    assert "import with --delete-sizes" in said and contents(folder) == before
+    # The connections of the demo name one of them.
+    with pytest.raises(tablegen.ConfigError) as caught:
+        tablegen.import_tables(fewer, family="alder", delete_sizes=True, dry_run=True, catalogue=folder)
+    assert "would be deleted" not in str(caught.value) and "'11' is not allowed" in str(caught.value)
+
+
 def test_what_is_still_needed_is_listed_with_its_meaning(folder):
     before = contents(folder)
     with pytest.raises(tablegen.ConfigError) as caught:
