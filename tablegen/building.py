@@ -15,6 +15,7 @@ from types import MappingProxyType
 
 from tablegen.config.input_state import input_state
 from tablegen.dataset.outputs import RECORD, OutputRecord
+from tablegen.files import is_regular, read_regular
 from tablegen.sweep.identity import program_identity
 
 # What a comparison reads of an earlier release.
@@ -169,10 +170,10 @@ def made_from(
     """Hash of everything that an output follows from; empty, which no output has, if it cannot be found."""
     inputs = input_state(catalogue_path, others)
     try:
-        earlier = [] if since is None else [(since / name).read_bytes().hex() for name in _OF_A_RELEASE]
-        if since is not None and (since / _ITS_CONFIGS).is_file():
-            earlier.append((since / _ITS_CONFIGS).read_bytes().hex())
-        sheet = "" if stock is None else hashlib.sha256(stock.read_bytes()).hexdigest()
+        earlier = [] if since is None else [read_regular(since / name).hex() for name in _OF_A_RELEASE]
+        if since is not None and is_regular(since / _ITS_CONFIGS):
+            earlier.append(read_regular(since / _ITS_CONFIGS).hex())
+        sheet = "" if stock is None else hashlib.sha256(read_regular(stock)).hexdigest()
     except OSError:
         return ""
     if inputs is None:

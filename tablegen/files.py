@@ -13,6 +13,7 @@ import errno
 import glob
 import os
 import shutil
+import stat
 import sys
 import time
 from collections.abc import Iterator
@@ -21,6 +22,7 @@ from pathlib import Path
 
 from tablegen.errors import OutputError
 from tablegen.wording import command_line as wording
+from tablegen.wording import input_errors
 
 # What stands in every output folder of a build.
 _MARK = "manifest.json"
@@ -28,6 +30,30 @@ _MARK = "manifest.json"
 STALE_AFTER_S = 3600.0
 _AT_FDCWD, _RENAME_EXCHANGE = -100, 2
 _NOT_OFFERED = (errno.ENOSYS, errno.EINVAL, errno.ENOTSUP)
+
+
+def is_regular(path: Path) -> bool:
+    """Whether `read_regular` would open what is at a path."""
+    try:
+        return stat.S_ISREG(path.stat().st_mode)
+    except (OSError, ValueError):
+        # It does not exist, or no file can have the name.
+        return False
+
+
+def read_regular(path: Path, most: int = -1) -> bytes:
+    """The bytes of a file on disk or of one that a link leads to, at `most` so many.
+
+    Raises
+    ------
+    OSError
+        If it cannot be read, or is something else, which is not opened: nobody may ever write to a pipe.
+    """
+    if not stat.S_ISREG(path.stat().st_mode):
+        raise OSError(errno.EINVAL, input_errors.NOT_A_FILE(), str(path))
+    with path.open("rb") as stream:
+        # A file may be longer than it reports.
+        return stream.read(most)
 
 
 def write_atomic(path: Path, content: bytes) -> None:

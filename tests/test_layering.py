@@ -61,12 +61,20 @@ OURS = {
         "tablegen.sweep",
     ),
     "tablegen.tables": (*COMPUTED, "tablegen.sweep", "tablegen.tables"),
-    "tablegen.dataset": (*COMPUTED, "tablegen.verification", "tablegen.sweep", "tablegen.tables", "tablegen.dataset"),
+    "tablegen.dataset": (
+        *COMPUTED,
+        "tablegen.files",
+        "tablegen.verification",
+        "tablegen.sweep",
+        "tablegen.tables",
+        "tablegen.dataset",
+    ),
     "tablegen.answers": (*COMPUTED, "tablegen.sweep", "tablegen.tables", "tablegen.answers"),
     "tablegen.legacy": (*BASE, "tablegen.model", "tablegen.legacy"),
     # It judges what is printed, so it knows how figures become text, but sets no page.
     "tablegen.audits": (
         *COMPUTED,
+        "tablegen.files",
         "tablegen.units",
         "tablegen.unit_table",
         "tablegen.verification",
@@ -78,6 +86,7 @@ OURS = {
     ),
     "tablegen.config": (
         *COMPUTED,
+        "tablegen.files",
         "tablegen.units",
         "tablegen.unit_table",
         "tablegen.bench.readings",

@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Generic, TypeAlias
 from tablegen.api._inputs import Units
 from tablegen.api._questions import INSTEAD, QUESTIONS, PickQuestion, Q, Question, as_asked, over
 from tablegen.errors import ConfigError, FileProblem, OutputError, RequestError, TablegenError
+from tablegen.files import read_regular
 from tablegen.model.inputs import Catalogue
 from tablegen.report.answer import Answer
 from tablegen.wording import cases as wording
@@ -182,7 +183,7 @@ def _kept(answer: Answer, record: CaseRecord, folder: Path) -> Answer:
     target, text = folder / record.file_name, record.to_text()
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        there = target.read_bytes() if target.exists() else None
+        there = read_regular(target) if target.exists() else None
     except OSError as error:
         raise OutputError(f"{target}: {error.strerror or error}") from error
     if there is not None and there != text.encode():

@@ -7,9 +7,10 @@ from collections.abc import Iterable, Mapping
 from pathlib import Path
 
 from tablegen.config._input_files import shown_name
-from tablegen.errors import OutputError
-from tablegen.files import replace_file
+from tablegen.errors import ConfigError, FileProblem, OutputError
+from tablegen.files import read_regular, replace_file
 from tablegen.wording import changed_files as wording
+from tablegen.wording import input_errors
 
 
 class ChangedFiles:
@@ -27,7 +28,7 @@ class ChangedFiles:
 
     def put(self, path: Path, content: bytes) -> None:
         """Give a file a new content."""
-        self._old.setdefault(path, path.read_bytes() if path.exists() else None)
+        self._old.setdefault(path, on_disk(path))
         self._new[path] = content
 
     def differences(self) -> dict[str, str]:
@@ -50,7 +51,7 @@ class ChangedFiles:
         """
         changed = [path for path in self._new if self._new[path] != self._old[path]]
         for path in changed:
-            if (path.read_bytes() if path.exists() else None) != self._old[path]:
+            if on_disk(path) != self._old[path]:
                 raise OutputError(wording.CHANGED_MEANWHILE(file=shown_name(path), again=again))
         for path in sorted(changed, key=lambda own: own == last):
             try:
@@ -71,3 +72,20 @@ class ChangedFiles:
                     wording.FOLDER_NOT_RENAMED(folder=shown_name(old), new=new.name, reason=reason)
                 ) from error
         return tuple(changed)
+
+
+def on_disk(path: Path) -> bytes | None:
+    """The content of a file as it is; None if there is none.
+
+    Raises
+    ------
+    ConfigError
+        If it cannot be read.
+    """
+    try:
+        return read_regular(path)
+    except FileNotFoundError:
+        return None
+    except OSError as error:
+        text = input_errors.FILE_UNREADABLE(reason=error.strerror or str(error))
+        raise ConfigError([FileProblem(shown_name(path), 0, "", text)]) from error

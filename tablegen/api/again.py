@@ -111,7 +111,7 @@ def _records_at(path: Path) -> list[Path]:
 def _read(path: Path) -> tuple[CaseRecord, Question]:
     """A record and the question in it."""
     shown = shown_name(path)
-    content = read_limited(path, shown, MAX_RECORD_BYTES, wording.RECORDS_ARE_SMALL(), is_regular=True)
+    content = read_limited(path, shown, MAX_RECORD_BYTES, wording.RECORDS_ARE_SMALL())
     old = record_of(content, shown)
     case = case_of(dict(old.case), shown, old.command)
     if case.model is None:

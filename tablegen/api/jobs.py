@@ -188,7 +188,7 @@ def pick_job_list(
         if value is not None:
             raise RequestError(wording.ALONE(other=argument(name)))
     source = Path(path)
-    data = read_limited(source, shown_name(source), MAX_BYTES, wording.LIST_TOO_LARGE(), is_regular=True)
+    data = read_limited(source, shown_name(source), MAX_BYTES, wording.LIST_TOO_LARGE())
     return pick_job_file(data, shown_name(source), call=call, catalogue=catalogue, units=units, source=source)
 
 

@@ -11,6 +11,7 @@ from tablegen.audits.findings import FileFault, Finding, FindingKind
 from tablegen.dataset.database import DATABASE_FILE, read_table
 from tablegen.dataset.dataset import FRAMES
 from tablegen.dataset.release import WINDOWS, Manifest, unreadable
+from tablegen.files import is_regular
 
 
 def database_findings(manifest: Manifest, counts: dict[str, int]) -> Iterator[Finding]:
@@ -22,7 +23,7 @@ def database_findings(manifest: Manifest, counts: dict[str, int]) -> Iterator[Fi
         If the file cannot be read.
     """
     path = manifest.folder / DATABASE_FILE
-    if not path.is_file():
+    if not is_regular(path):
         yield Finding(kind=FindingKind.NOT_READ, file=DATABASE_FILE, problem=FileFault.MISSING)
         return
     altered = Finding(kind=FindingKind.ALTERED_FILE, file=DATABASE_FILE, problem=FileFault.ALTERED)

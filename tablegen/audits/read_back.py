@@ -22,16 +22,10 @@ import pandas as pd
 
 from tablegen.audits.findings import FileFault, Finding, FindingKind, LimitKind
 from tablegen.audits.printed_table import PrintedTable, formatter_of_prints, in_watt, promises_more
-from tablegen.dataset.release import (
-    Json,
-    Manifest,
-    PrintedBooklet,
-    PrintedNames,
-    TableKey,
-    as_mapping,
-    unreadable,
-)
+from tablegen.dataset.release import Manifest, PrintedBooklet, PrintedNames, TableKey, as_mapping, unreadable
+from tablegen.dataset.release_files import Json
 from tablegen.errors import DataSetError
+from tablegen.files import is_regular
 from tablegen.model.inputs import Catalogue
 from tablegen.model.names import WORKBOOK, phone_page_name, workbook_name
 from tablegen.physics.arrays import Bools
@@ -82,13 +76,13 @@ class PrintedFiles:
         """What is found in a file, or that it was not read; `why` it was not printed."""
         path = self.manifest.folder / name
         not_read = Finding(kind=FindingKind.NOT_READ, file=name)
-        if path.is_file() and (path.suffix != ".pdf" or can_read_pages()):
+        if is_regular(path) and (path.suffix != ".pdf" or can_read_pages()):
             try:
                 yield from read(path)
             except DataSetError:
                 if name not in self.damaged:
                     raise
-        elif path.is_file():
+        elif is_regular(path):
             yield replace(not_read, problem=FileFault.LIBRARY_MISSING)
         elif why:
             yield replace(not_read, problem=FileFault.NOT_WRITTEN, note=why)
@@ -280,14 +274,12 @@ def page_texts(path: Path) -> list[str]:
     import pypdfium2
 
     try:
-        document = pypdfium2.PdfDocument(path)
-    except (OSError, pypdfium2.PdfiumError) as error:
+        with contextlib.closing(pypdfium2.PdfDocument(path)) as document:
+            texts = (page.get_textpage().get_text_range() for page in document)
+            return [text.replace("\r", "").replace("\N{NO-BREAK SPACE}", " ") for text in texts]
+    # Of a damaged page the text may be no text.
+    except (OSError, ValueError, pypdfium2.PdfiumError) as error:
         raise unreadable(path, error) from error
-    try:
-        texts = (page.get_textpage().get_text_range() for page in document)
-        return [text.replace("\r", "").replace("\N{NO-BREAK SPACE}", " ") for text in texts]
-    finally:
-        document.close()
 
 
 def _window_tables(

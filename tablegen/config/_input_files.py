@@ -5,7 +5,6 @@ from __future__ import annotations
 import difflib
 import os
 import re
-import stat
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from contextvars import ContextVar
@@ -13,6 +12,7 @@ from pathlib import Path
 from types import MappingProxyType
 
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
+from tablegen.files import read_regular
 from tablegen.wording import config_errors
 from tablegen.wording import input_errors as wording
 
@@ -74,21 +74,15 @@ def path_beside(folder: Path, name: str) -> Path:
     return path
 
 
-def read_limited(path: Path, shown: str, max_bytes: int, rule: str, is_regular: bool = False) -> bytes:
+def read_limited(path: Path, shown: str, max_bytes: int, rule: str) -> bytes:
     """The bytes of a file; `shown` is its name in messages, `rule` the reason for its maximum size.
 
-    With `is_regular` anything but a file on disk is refused, such as a pipe that nobody may ever write to.
-
-    Raises ConfigError if it cannot be read, or is larger than `max_bytes`.
+    Raises ConfigError if it is no file on disk, cannot be read, or is larger than `max_bytes`.
     """
     if (pending := _pending(path)) is not None:
         return pending
     try:
-        if is_regular and not stat.S_ISREG(path.stat().st_mode):
-            raise _refusal(shown, 0, wording.NOT_A_FILE())
-        # Some files do not report their size beforehand.
-        with path.open("rb") as stream:
-            data = stream.read(max_bytes + 1)
+        data = read_regular(path, max_bytes + 1)
     except FileNotFoundError:
         raise _refusal(shown, 0, wording.FILE_MISSING()) from None
     except OSError as error:

@@ -64,7 +64,7 @@ class Reader(Problems):
         `rule` is the reason for the maximum size.
         """
         try:
-            content = read_limited(path, shown_name(path), max_bytes, rule or input_errors.CONFIGS_ARE_SMALL(), True)
+            content = read_limited(path, shown_name(path), max_bytes, rule or input_errors.CONFIGS_ARE_SMALL())
         except ConfigError as error:
             self.problems += error.problems
             return None

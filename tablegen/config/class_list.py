@@ -41,7 +41,7 @@ def read_class_list(path: Path) -> list[ListedStudent]:
         With every row that cannot be used, by its line; or if the file cannot be read or lists nobody.
     """
     shown = shown_name(path)
-    data = read_limited(path, shown, MAX_BYTES, wording.LIST_TOO_LARGE(), is_regular=True)
+    data = read_limited(path, shown, MAX_BYTES, wording.LIST_TOO_LARGE())
     sheet = sheet_of(data, shown, _MOST_ROWS, wording.MOST_STUDENTS(count=MOST_STUDENTS))
     filled = table_in(sheet)
     columns = _columns(shown, *(filled[0] if filled else (0, [])))

@@ -7,8 +7,8 @@ from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import TypeAlias
 
-from tablegen.config._input_files import config_files
-from tablegen.config.document import Yaml, read_document
+from tablegen.config._input_files import config_files, shown_name
+from tablegen.config.document import Yaml, read_document, read_file
 from tablegen.dataset.causes import ConfigChange
 from tablegen.dataset.input_changes import MISSING, KeySteps, Missing
 
@@ -81,11 +81,11 @@ class ConfigStates:
 def _files(catalogue: Path, name: str) -> Iterator[tuple[str, bytes]]:
     """The files that limits are computed from, as seen from the catalogue, which is called `name`."""
     folder = catalogue.parent
-    yield name, catalogue.read_bytes()
-    yield GROUPS, (folder / GROUPS).read_bytes()
+    yield name, read_file(catalogue, shown_name(catalogue))
+    yield GROUPS, read_file(folder / GROUPS, shown_name(folder / GROUPS))
     for own in LIMIT_FOLDERS:
         for path in config_files(folder / own, own)[0]:
-            yield f"{own}/{path.name}", path.read_bytes()
+            yield f"{own}/{path.name}", read_file(path, shown_name(path))
 
 
 def _data(catalogue: Path, name: str, catalogue_name: str) -> dict[str, Yaml]:

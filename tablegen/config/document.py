@@ -135,7 +135,7 @@ def read_document(path: Path, shown: str = "") -> ConfigDocument:
 
 def read_file(path: Path, shown: str) -> bytes:
     """The bytes of a config file; ConfigError if it cannot be read, or is too large for one."""
-    return read_limited(path, shown, MAX_FILE_BYTES, wording.CONFIGS_ARE_SMALL(), is_regular=True)
+    return read_limited(path, shown, MAX_FILE_BYTES, wording.CONFIGS_ARE_SMALL())
 
 
 def document_of(content: bytes, shown: str) -> ConfigDocument:

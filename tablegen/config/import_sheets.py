@@ -70,7 +70,7 @@ def read_import_sheets(paths: Iterable[Path]) -> list[ImportSheet]:
         shown = shown_name(path)
         try:
             rule = wording.SHEETS_ARE_SMALL()
-            sheets = sheets_of(read_limited(path, shown, _MAX_BYTES, rule, True), shown, _MAX_ROWS, rule)
+            sheets = sheets_of(read_limited(path, shown, _MAX_BYTES, rule), shown, _MAX_ROWS, rule)
         except ConfigError as error:
             problems += error.problems
             continue

@@ -9,6 +9,7 @@ from pathlib import Path, PurePosixPath
 
 from tablegen.config import packaged_configs
 from tablegen.config._input_files import FOLDERS, misnamed_folders
+from tablegen.files import read_regular
 
 
 def input_state(catalogue: Path, others: Iterable[str] = ()) -> str | None:
@@ -32,7 +33,7 @@ def files_state(files: Iterable[Path]) -> str | None:
     found = hashlib.sha256()
     try:
         for path in files:
-            found.update(f"{path.parent.name}/{path.name}".encode() + b"\0" + path.read_bytes() + b"\0")
+            found.update(f"{path.parent.name}/{path.name}".encode() + b"\0" + read_regular(path) + b"\0")
     except OSError:
         return None
     return found.hexdigest()

@@ -37,7 +37,7 @@ def read_old_table(path: Path, catalogue: Catalogue, mapping: Path | None = None
     """
     document, model = read_mapping(mapping) if mapping is not None else (None, MappingModel())
     shown, rule = shown_name(path), wording.OLD_TABLES_ARE_SMALL()
-    sheet = sheet_of(read_limited(path, shown, _MAX_BYTES, rule, is_regular=True), shown, _MAX_ROWS, rule)
+    sheet = sheet_of(read_limited(path, shown, _MAX_BYTES, rule), shown, _MAX_ROWS, rule)
     (line, header), *filled = table_in(sheet) or [(1, [])]
     finder = ColumnFinder(shown=shown, line=line, header=header, document=document, model=model)
     columns = finder.columns({"family": list(catalogue.families), "application": list(catalogue.applications)})

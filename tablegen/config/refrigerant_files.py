@@ -15,7 +15,7 @@ from pydantic import Field, ValidatorFunctionWrapHandler, WrapValidator, model_v
 from tablegen.config import packaged_configs
 from tablegen.config._input_files import SCHEMA_LINE, config_files, shown_name
 from tablegen.config._reader import Reader
-from tablegen.config.document import ConfigDocument
+from tablegen.config.document import ConfigDocument, read_file
 from tablegen.config.fields import (
     AbsolutePressure,
     BadKey,
@@ -313,5 +313,5 @@ def own_refrigerants(folder: Path) -> list[str]:
 
 def _content(path: Path) -> bytes:
     """The bytes of a file without a first line that names its schema."""
-    content = path.read_bytes()
+    content = read_file(path, shown_name(path))
     return content.partition(b"\n")[2] if content.startswith(SCHEMA_LINE.encode()) else content

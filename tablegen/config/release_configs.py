@@ -12,6 +12,7 @@ from tablegen.config._input_files import FOLDERS, config_files
 from tablegen.config.config_changes import GROUPS, LIMIT_FOLDERS
 from tablegen.dataset.release import CONFIGS, Manifest
 from tablegen.errors import DataSetError
+from tablegen.files import is_regular
 from tablegen.wording import compare as wording
 
 # One day for all, so that the same files are packed to the same bytes.
@@ -69,7 +70,7 @@ def catalogue_of_release(manifest: Manifest, into: Path, given: Path | None, opt
             # What only prints, or is the program's.
             continue
         own = path.parent / name
-        if not own.is_file() or hashlib.sha256(own.read_bytes()).hexdigest() != digest:
+        if not is_regular(own) or hashlib.sha256(own.read_bytes()).hexdigest() != digest:
             raise DataSetError(
                 wording.OTHER_CONFIGS(file=name, configs=_shown(given, manifest), folder=str(manifest.folder))
             )
@@ -81,7 +82,7 @@ def _shown(given: Path | None, manifest: Manifest) -> str:
 
 
 def _unpacked(folder: Path, into: Path, option: str) -> Path:
-    if not (folder / CONFIGS).is_file():
+    if not is_regular(folder / CONFIGS):
         raise DataSetError(wording.NO_CONFIGS(folder=str(folder), file=CONFIGS, option=option))
     try:
         with zipfile.ZipFile(folder / CONFIGS) as archive:
@@ -91,6 +92,7 @@ def _unpacked(folder: Path, into: Path, option: str) -> Path:
             if not is_sound or any(name.is_absolute() or {"..", ""} & set(name.parts) for name in names):
                 raise zipfile.BadZipFile
             archive.extractall(into)
-    except (zipfile.BadZipFile, OSError, ValueError, RuntimeError, NotImplementedError) as error:
+    # Whatever a damaged archive makes the library and its compressions raise.
+    except Exception as error:
         raise DataSetError(wording.CONFIGS_DAMAGED(file=str(folder / CONFIGS))) from error
     return into / names[0]

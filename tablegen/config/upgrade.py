@@ -213,7 +213,7 @@ def _with_value(data: Mapping[str, Yaml], path: KeyPath, value: Yaml) -> dict[st
 def _upgrade_list(path: Path, contents: dict[Path, bytes], renamings: list[NewName]) -> None:
     """The list of part numbers with today's name of its column."""
     shown = shown_name(path)
-    old = read_limited(path, shown, MAX_BYTES, input_errors.PART_NUMBER_LISTS_ARE_SMALL(), is_regular=True)
+    old = read_limited(path, shown, MAX_BYTES, input_errors.PART_NUMBER_LISTS_ARE_SMALL())
     header, end, rows = old.partition(b"\n")
     column = re.compile(rb'(?i)(^|[,;\t"]|\xbf)(' + OLD_COLUMN.encode() + rb')(?=\s*(["\r,;\t]|$))')
     if PART_NUMBER.encode() not in header.lower() and (found := column.search(header)):

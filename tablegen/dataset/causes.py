@@ -9,7 +9,8 @@ import pandas as pd
 
 from tablegen.dataset.comparison import TableChanges, changed_windows, ends, table_counts
 from tablegen.dataset.input_changes import KeySteps, Missing
-from tablegen.dataset.release import KEYS, LIMITS, Json, TableKey
+from tablegen.dataset.release import KEYS, TableKey
+from tablegen.dataset.release_files import LIMITS, Json
 
 _TABLE = KEYS[:3]
 _MOVES = ("min_load_change", "max_load_change")

@@ -10,7 +10,8 @@ import pandas as pd
 
 from tablegen.dataset.dataset import Changes, DataSet
 from tablegen.dataset.input_changes import InputChange, InputEffects, WindowKey, changed_inputs
-from tablegen.dataset.release import KEYS, LIMITS, REASONS, Manifest, Release, TableKey
+from tablegen.dataset.release import KEYS, REASONS, Manifest, Release, TableKey
+from tablegen.dataset.release_files import LIMITS
 from tablegen.errors import DataSetError
 from tablegen.model.inputs import Catalogue
 from tablegen.wording import compare as wording

@@ -12,6 +12,8 @@ from collections.abc import Callable, Iterable, Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
+from tablegen.files import is_regular, read_regular
+
 RECORD = "outputs.json"
 # Raised whenever the format of the record changes.
 _LAYOUT = 2
@@ -46,7 +48,7 @@ class MadeDocument:
 
     def is_whole(self, folder: Path) -> bool:
         """Whether every file is there and is as it was written."""
-        return all((folder / name).is_file() and _sha256(folder / name) == own for name, own in self.files.items())
+        return all(is_regular(folder / name) and _sha256(folder / name) == own for name, own in self.files.items())
 
     def put(self, source: Path, target: Path, by: Callable[[Path, Path], object]) -> None:
         """Put its files from one folder into another, by copying or moving each."""
@@ -117,8 +119,8 @@ class OutputRecord:
     def read(cls, folder: Path) -> OutputRecord | None:
         """The record of a folder; None if there is none that can be used."""
         try:
-            return cls._of((folder / RECORD).read_text(encoding="utf-8"))
-        except (OSError, ValueError, LookupError, TypeError, AttributeError, RecursionError):
+            return cls._of(read_regular(folder / RECORD).decode("utf-8"))
+        except (OSError, ValueError, LookupError, TypeError, AttributeError, OverflowError, RecursionError):
             return None
 
     @classmethod

@@ -5,35 +5,32 @@ The folder may have been written by another version, or altered: nothing in it i
 
 from __future__ import annotations
 
+import datetime
 import hashlib
-import json
-from collections.abc import Iterator, Mapping
+from collections.abc import Collection, Iterator, Mapping
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import TypeAlias
 
 import pandas as pd
 
-from tablegen.dataset.csv_files import frame_of
 from tablegen.dataset.dataset import MANIFEST
+from tablegen.dataset.release_files import Json, bytes_of, json_of, no_release, refusal, windows_of
 from tablegen.errors import DataSetError
 from tablegen.model.booklet_contents import TABLES
 from tablegen.wording import compare as wording
 from tablegen.wording.language import ENGLISH, languages
 
-Json: TypeAlias = "str | int | float | bool | list[Json] | dict[str, Json] | None"
-"""A value of a JSON file."""
 TableKey: TypeAlias = tuple[str, str, str]
 """A printed table: family, group, application."""
 
 KEYS = ["family", "group", "application", "size", "sst_k"]
-LIMITS = ("min_load_w", "max_load_w")
 REASONS = ("min_reason", "max_reason")
 WINDOWS = "group_windows.csv"
 # The config files that it was built from.
 CONFIGS = "configs.zip"
 # Of refrigerants by themselves.
-_MEMBER_WINDOWS = "windows.csv"
+_MEMBER_WINDOWS, _MEMBER = "windows.csv", "refrigerant"
 _UNITS = ("IP", "SI")
 # Releases within a folder that are named.
 _MAX_NAMED = 5
@@ -180,34 +177,29 @@ def read_release(folder: Path, *, of_groups: bool = True) -> Release:
     expected = manifest.files_sha256.get(path.name)
     for key, value in (("date", manifest.date), ("fingerprint", manifest.fingerprint), ("files_sha256", expected)):
         if not value:
-            raise _no_release(folder, wording.MISSING_KEY(key=key))
-    written = _read(path)
+            raise no_release(folder, wording.MISSING_KEY(key=key))
+    try:
+        datetime.date.fromisoformat(manifest.date)
+    except ValueError as error:
+        raise DataSetError(wording.NO_DATE(folder=str(folder), date=repr(manifest.date))) from error
+    written = bytes_of(path)
     if hashlib.sha256(written).hexdigest() != expected:
         raise DataSetError(wording.ALTERED(file=str(path)))
     return Release(manifest, read_windows(path, written))
 
 
-def read_windows(path: Path, written: bytes) -> pd.DataFrame:
-    """The group windows of a release from the bytes of their file.
+def read_windows(path: Path, written: bytes, more: Collection[str] = REASONS) -> pd.DataFrame:
+    """The windows of a release from the bytes of their file: keys, limits and `more` columns.
 
     Raises
     ------
     DataSetError
-        If they cannot be read, lack a column, or have something else than numbers where limits are.
+        As `windows_of`.
     """
-    try:
-        frame = frame_of(written)
-    except (ValueError, RecursionError) as error:
-        raise unreadable(path, error) from error
-    if path.name == _MEMBER_WINDOWS:
-        frame = frame.rename(columns={"refrigerant": "group"})
-    for column in (*KEYS, *LIMITS, *REASONS):
-        if column not in frame:
-            raise DataSetError(wording.NO_COLUMN(file=str(path), column=column))
-    for column in ("sst_k", *LIMITS):
-        if not pd.api.types.is_numeric_dtype(frame[column]):
-            raise DataSetError(wording.NOT_NUMBERS(file=str(path), column=column))
-    return frame
+    if path.name != _MEMBER_WINDOWS:
+        return windows_of(path, written, KEYS, more)
+    keys = [_MEMBER if key == "group" else key for key in KEYS]
+    return windows_of(path, written, keys, more).rename(columns={_MEMBER: "group"})
 
 
 def read_manifest(folder: Path) -> Manifest:
@@ -219,14 +211,11 @@ def read_manifest(folder: Path) -> Manifest:
         If there is none, or it is not one of a release.
     """
     if not (folder / MANIFEST).exists():
-        raise _no_release(folder, _without_manifest(folder))
-    try:
-        record: Json = json.loads(_read(folder / MANIFEST))
-    except (ValueError, RecursionError) as error:
-        raise _no_release(folder, str(error)) from error
+        raise no_release(folder, _without_manifest(folder))
+    record = json_of(folder / MANIFEST)
     inputs = record.get("inputs") if isinstance(record, dict) else None
     if not isinstance(record, dict) or not isinstance(inputs, dict):
-        raise _no_release(folder, wording.NO_INPUTS())
+        raise no_release(folder, wording.NO_INPUTS())
     printing, layout = as_mapping(inputs.get("printing")), record.get("layout")
     return Manifest(
         folder=folder,
@@ -242,16 +231,6 @@ def read_manifest(folder: Path) -> Manifest:
         not_printed=_texts(record.get("not_printed")),
         inputs=inputs,
     )
-
-
-def _read(path: Path) -> bytes:
-    """A file of a release; what is no ordinary file, such as a pipe, is not opened."""
-    try:
-        if path.exists() and not path.is_file():
-            raise _no_release(path.parent, wording.NO_FILE(file=path.name))
-        return path.read_bytes()
-    except OSError as error:
-        raise _no_release(path.parent, str(error)) from error
 
 
 def _without_manifest(folder: Path) -> str:
@@ -279,11 +258,9 @@ def as_list(value: Json) -> list[Json]:
 
 def unreadable(path: Path, error: Exception) -> DataSetError:
     """The error, in one line, of a file that cannot be read."""
+    if isinstance(error, UnicodeDecodeError):
+        return refusal(path, error.object[: error.start].count(b"\n") + 1, "", wording.NOT_UTF_8())
     return DataSetError(wording.CANNOT_BE_READ(file=str(path), reason=" ".join(str(error).split())))
-
-
-def _no_release(folder: Path, reason: str) -> DataSetError:
-    return DataSetError(wording.NO_RELEASE(folder=str(folder), reason=" ".join(reason.split())))
 
 
 def _or_empty(value: Json) -> str:

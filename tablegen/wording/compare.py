@@ -15,10 +15,27 @@ IN_SUBFOLDER = Plural(
     "the folder has no manifest.json; its subfolder {folders} is a release, give that",
     "the folder has no manifest.json; its subfolders {folders} are releases, give one of them",
 )
-NO_FILE = Message("{file} is not a regular file")
 MISSING_KEY = Message("its manifest.json has no {key}")
+UNREADABLE_FILE = Message("{file} cannot be read: {reason}")
 NO_COLUMN = Message("{file}: no release to compare with: it has no column {column}")
-NOT_NUMBERS = Message("{file}: no release to compare with: its column {column} is not all numbers")
+COLUMN_TWICE = Message("{file}: no release to compare with: it has more than one column {column}")
+NOT_UTF_8 = Message("a character is not UTF-8, so a build did not write the file")
+NOT_JSON = Message("the file is not JSON: {reason}")
+KEY_TWICE = Message("the key {key} is there more than once")
+TOO_DEEP = Message("lists and keys are nested deeper than a build writes them")
+TOO_LARGE_A_NUMBER = Message("a number is larger than any that a build writes")
+HALF_A_CHARACTER = Message("the text {value} contains half of a character")
+NOT_CSV = Message("the line is not CSV: {reason}")
+OTHER_COUNT = Plural(
+    "the row has {count} value, the heading has {columns} columns",
+    "the row has {count} values, the heading has {columns} columns",
+)
+MUST_BE_A_NAME = Message("must be a name")
+MUST_BE_A_NUMBER = Message("must be a number above 0 [{unit}]")
+MUST_BE_BELOW = Message("must be below the maximum load, {limit}")
+ONE_LIMIT = Message("is missing, but the window has the other limit")
+WINDOW_TWICE = Message("the window is the same as in line {line}")
+NO_WINDOWS = Message("the file has no windows")
 CANNOT_BE_READ = Message("{file}: cannot be read: {reason}")
 ALTERED = Message("{file}: changed since it was written; build that release again")
 OTHER_LAYOUT = Message("{folder}: its manifest.json has another layout: {key} is missing")

@@ -89,7 +89,7 @@ ONE_OF_TWO = Message("give either {first} or {second}")
 
 
 FILE_MISSING = Message("the file does not exist")
-NOT_A_FILE = Message("the file cannot be read: it is a folder or a device")
+NOT_A_FILE = Message("it is a folder, a pipe or a device")
 FILE_UNREADABLE = Message("the file cannot be read: {reason}")
 FILE_TOO_LARGE = Message("the file is larger than {size}; {rule}")
 UTF_16 = Message("the file cannot be read: it is UTF-16; save it as {kind} in UTF-8")

@@ -191,4 +191,4 @@ def test_what_has_no_end_is_not_read(kind, capsys, tmp_path):
     else:
         table.symlink_to("/dev/zero")
     code, _, err = run(capsys, table, "--demo")
-    assert code == 2 and err.count("\n") == 1 and "folder or a device" in err
+    assert code == 2 and err.count("\n") == 1 and "a folder, a pipe or a device" in err

@@ -9,8 +9,7 @@ from typing import TYPE_CHECKING
 
 from tablegen.dataset.comparison import CHANGE_KINDS
 from tablegen.dataset.input_changes import InputChange, path_text
-from tablegen.dataset.release import LIMITS
-from tablegen.errors import DataSetError
+from tablegen.dataset.release_files import LIMITS
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
 from tablegen.report.answers.change_shares import notes_on_causes, tables_of_causes
 from tablegen.report.answers.value_texts import exported_value, value_text
@@ -37,13 +36,7 @@ def answer_of_comparison(
     formatter: Formatter,
     causes: tuple[Sequence[Cause], Sequence[TableCauses]] | None = None,
 ) -> Answer:
-    """The answer of a comparison; with `causes` also what each change of the config files does alone, by table.
-
-    Raises
-    ------
-    DataSetError
-        If the newer release has no date.
-    """
+    """The answer of a comparison; with `causes` also what each change of the config files does alone, by table."""
     counts = {kind: int((comparison.windows["change_kind"] == kind).sum()) for kind in CHANGE_KINDS}
     new = comparison.new
     return Answer(
@@ -72,20 +65,12 @@ def answer_of_comparison(
             notice=new.manifest.printed_as.notice,
             cautions=(refrigerants.PRESSURE_CAUTION(),),
             subject=wording.SUBJECT(),
-            date=_day(new),
+            date=datetime.date.fromisoformat(new.manifest.date),
         ),
         csv_key="windows",
         units=formatter.system,
         passed=comparison.windows.empty,
     )
-
-
-def _day(release: Release) -> datetime.date:
-    manifest = release.manifest
-    try:
-        return datetime.date.fromisoformat(manifest.date)
-    except ValueError as error:
-        raise DataSetError(wording.NO_DATE(folder=str(manifest.folder), date=repr(manifest.date))) from error
 
 
 def _release_fact(key: str, label: str, release: Release) -> Fact:

@@ -9,7 +9,7 @@ from tablegen.report.rounding import MINUS
 from tablegen.wording import compare as wording
 
 if TYPE_CHECKING:
-    from tablegen.dataset.release import Json
+    from tablegen.dataset.release_files import Json
     from tablegen.report.answer import Datum
 
 # Longer lists are described by their number of values.
