@@ -9,7 +9,7 @@ from contextlib import ExitStack
 from pathlib import Path
 from typing import ParamSpec
 
-from tablegen.api._changed_files import ChangedFiles, on_disk
+from tablegen.api._changed_files import ChangedFiles
 from tablegen.api.catalogues import check
 from tablegen.config._input_files import SCHEMA_LINE, SUFFIX, in_place_of, read_limited, shown_name
 from tablegen.config._part_numbers import MAX_BYTES
