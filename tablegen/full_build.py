@@ -96,7 +96,7 @@ def compute_and_write(
             fingerprint=data.fingerprint,
             windows=data.summary.windows.rows,
             open_windows=data.summary.windows.open,
-            warnings=data.summary.warnings,
+            warnings=(*data.summary.warnings, *(catalogue.stock.notes if catalogue.stock else ())),
         )
         record.write(stage)
     return BuildReport.of(target, record, unchanged, prints.failed, last)

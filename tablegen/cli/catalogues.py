@@ -132,6 +132,8 @@ def run_check(options: argparse.Namespace) -> int:
         print_note(near.text)
     for missing in not_in_stock(catalogue):
         print_note(missing.text)
+    for text in catalogue.stock.notes if catalogue.stock else ():
+        print_note(text)
     if (stock := catalogue.stock) is not None and not stock.is_counted:
         print_note(stock_wording.NOT_COUNTED(file=stock.file))
     if stock is not None and stock.own_columns:

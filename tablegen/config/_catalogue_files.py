@@ -302,5 +302,7 @@ def _stock(files: CatalogueFiles, part_numbers: Sequence[PartNumber]) -> Stock |
         reader.problems += error.problems
     if found is None:
         return None
+    if not files.selection.leaves_out_rows:
+        reader.problems += found.wrong
     items = tuple(item for item in found.items if item.valve.family in files.catalogue.families)
     return replace(found, items=items, key=key)

@@ -4,24 +4,27 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from pathlib import PurePath
 
+from tablegen.config._skipped_rows import SkippedRows, some_rows
 from tablegen.config._valve_rows import MAX_LENGTH, ValveRow, columns_in
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
-from tablegen.config.list_columns import STOCK_COLUMNS, words_of
+from tablegen.config.list_columns import PART_NUMBER_ALONE, STOCK_COLUMNS, words_of
 from tablegen.config.sheet import cell_number, cell_text, sheet_of, table_in
 from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.model.part_numbers import PartNumber
 from tablegen.model.stock import Stock, StockItem
 from tablegen.wording import stock as wording
+from tablegen.wording.message import OR, listed
 
 MAX_BYTES = 5_000_000
 _MAX_ROWS, _MAX_QUANTITY, _MAX_PRICE = 20_000, 1_000_000, 10_000_000
 # The name of each column that is read, by the words of every heading that means it.
 _NAMES = {words_of(name): column.key for column in STOCK_COLUMNS for name in (column.key, *column.headings)}
+_ALONE = tuple(map(words_of, PART_NUMBER_ALONE))
 # So many columns that are read make a row the headings.
 _SURE = 2
 _SIGN = r"[$\u20ac\u00a3]"
@@ -44,16 +47,16 @@ def read_stock(
 
     The columns are `part_number`, or `family` and `size`; any others of a list of part numbers, and `quantity`, `price`
     (with its currency: `price [USD]`) and `location`, each with the headings of `STOCK_COLUMNS`. All further columns are
-    kept. Titles may stand above the headings. A row with a number of `part_numbers` need not say what valve it is.
+    kept. Titles may be above the headings. A row with a number of `part_numbers` need not say what valve it is; one that has
+    none of them and names no family is of something else, and a note says so. What is wrong in any other row is in `wrong`
+    of the result, by line.
 
-    Raises ConfigError with every problem, by line.
+    Raises ConfigError with every problem if no row can be used.
     """
     sheet = sheet_of(data, shown, _MAX_ROWS, wording.STOCK_SHEETS_ARE_SMALL(), _is_header)
     (line, header), *rows = table_in(sheet, _is_header) or [(1, [])]
     titles = [cell_text(cell) for cell in header]
-    has_numbers = part_numbers and any(_NAMES.get(words_of(title)) == "part_number" for title in titles)
-    needed = ["part_number"] if has_numbers else ["family", "size"]
-    columns = columns_in(shown, line, [_without_currency(title) for title in titles], _NAMES, needed)
+    columns = _columns(shown, line, titles, bool(part_numbers))
     price = _currency_in(titles[columns["price"][0]]) if "price" in columns else None
     taken = {index for index, _ in columns.values()}
     reader = _StockRows(
@@ -67,25 +70,57 @@ def read_stock(
         currency=price[0] if price else "",
         problems=[],
     )
-    items = tuple(reader.item(line, row) for line, row in rows)
-    if not items:
+    skipped = SkippedRows(reader.by_number, families)
+    found = [reader.item(line, row) for line, row in rows if not skipped.takes(line, reader.cells(row))]
+    reader.problems += _two_valves(shown, found, reader.headings.get("part_number", ""))
+    wrong = {problem.line for problem in reader.problems}
+    items = tuple(item for item in found if item.line not in wrong)
+    if not rows:
         reader.problems.append(FileProblem(shown, 0, "", wording.NOTHING_LISTED()))
-    reader.problems += _two_valves(shown, items, reader.headings.get("part_number", ""))
-    if reader.problems:
+    elif not found:
+        reader.problems.append(FileProblem(shown, 0, "", wording.NO_VALVES(rows=skipped.first)))
+    if not items:
         raise ConfigError(reader.problems)
+    file = PurePath(shown).name
     return Stock(
-        file=PurePath(shown).name,
+        file=file,
         items=items,
         currency=reader.currency,
         is_counted="quantity" in columns,
         own_columns=tuple(reader.own.values()),
+        notes=(*skipped.notes(file), *reader.notes(file)),
+        wrong=tuple(sorted(reader.problems)),
     )
+
+
+def _columns(shown: str, line: int, titles: Sequence[str], has_numbers: bool) -> dict[str, tuple[int, str]]:
+    """Where each column is, and its heading.
+
+    Raises ConfigError if none says which valve a row is, or as `columns_in`.
+    """
+    plain = [_without_currency(title) for title in titles]
+    names = _NAMES
+    if "part_number" not in {names.get(words_of(title)) for title in plain}:
+        # What else is called so beside a number is a description.
+        names = {**_NAMES, **dict.fromkeys(_ALONE, "part_number")}
+    columns = columns_in(shown, line, plain, names, ())
+    if {"family", "size"} <= columns.keys() or ("part_number" in columns and has_numbers):
+        return columns
+    if "part_number" in columns:
+        text = wording.LIST_NEEDED(heading=repr(columns["part_number"][1][:MAX_LENGTH]))
+    else:
+        listed_of = {own.key: listed([name.replace("_", " ") for name in own.names], OR) for own in STOCK_COLUMNS}
+        text = wording.WHICH_COLUMNS(
+            numbers=listed_of["part_number"], families=listed_of["family"], sizes=listed_of["size"]
+        )
+    raise ConfigError([FileProblem(shown, line, "", text)])
 
 
 def _is_header(row: Sequence[Cell]) -> bool:
     """Whether a row names a valve's columns, or a part number and what is there."""
-    plain = [_without_currency(cell_text(cell)) for cell in row]
-    return len({_NAMES[words] for title in plain if (words := words_of(title)) in _NAMES}) >= _SURE
+    words = [words_of(_without_currency(cell_text(cell))) for cell in row]
+    found = {_NAMES[own] for own in words if own in _NAMES}
+    return len(found | ({"part_number"} if set(_ALONE) & set(words) else set())) >= _SURE
 
 
 def _without_currency(title: str) -> str:
@@ -126,11 +161,24 @@ class _StockRows:
     has_decimal_comma: bool
     currency: str
     problems: list[FileProblem]
+    negative: list[int] = field(default_factory=list)
+
+    def cells(self, row: Sequence[Cell]) -> dict[str, str]:
+        """The texts of a row in the columns that are read."""
+        return {name: cell_text(row[index]) for name, index in self.columns.items() if index < len(row)}
+
+    def notes(self, file: str) -> Iterator[str]:
+        """What was read otherwise than it is written."""
+        if self.negative:
+            rows = some_rows([wording.ROW(line=line) for line in self.negative])
+            yield wording.NEGATIVE(len(self.negative), file=file, rows=rows)
+        if "price" in self.columns and not self.currency:
+            yield wording.NO_CURRENCY(file=file, heading=repr(f"{self.headings['price']} [USD]"))
 
     def item(self, line: int, row: Sequence[Cell]) -> StockItem:
         """One row; what is wrong in it is noted."""
         texts = [cell_text(cell) for cell in row]
-        cells = {name: texts[index] for name, index in self.columns.items() if index < len(texts)}
+        cells = self.cells(row)
         read = ValveRow(
             shown=self.shown,
             line=line,
@@ -153,19 +201,19 @@ class _StockRows:
         """The valve of a row, as its part number says where the row does not."""
         before = len(self.problems)
         own = read.valve()
-        listed = self.by_number.get(own.number)
-        if listed is not None and len(self.problems) == before:
+        in_list = self.by_number.get(own.number)
+        if in_list is not None and len(self.problems) == before:
             stated = {name: value for name in _STATED if (value := getattr(own, name)) not in ("", None)}
             for name, value in stated.items():
-                known = getattr(listed, name)
+                known = getattr(in_list, name)
                 if known not in ("", None, value):
                     read.wrong(name, wording.OTHER_VALVE(number=own.number, stated=repr(value), listed=repr(known)))
-            own = replace(listed, **stated)
+            own = replace(in_list, **stated)
         if len(self.problems) > before:
             return own
         if not own.family or not own.size:
             missing = "size" if own.family else "family"
-            is_unknown = own.number and listed is None and self.by_number
+            is_unknown = own.number and in_list is None and self.by_number
             rule = wording.NOT_A_PART_NUMBER(number=repr(own.number)) if is_unknown else wording.WHICH_VALVE()
             read.wrong(missing, rule)
             return own
@@ -182,13 +230,16 @@ class _StockRows:
         if not text:
             return None
         try:
-            found = cell_number(text, self.has_decimal_comma)
-            if not found.is_integer() or not 0 <= found <= _MAX_QUANTITY:
+            found = cell_number(_without_thousands(text, self.has_decimal_comma), self.has_decimal_comma)
+            if not found.is_integer() or abs(found) > _MAX_QUANTITY:
                 raise BadValue(repr(text[:MAX_LENGTH]), wording.QUANTITY_RULE(maximum=f"{_MAX_QUANTITY:,}"))
         except BadValue as error:
             read.wrong("quantity", str(error))
             return None
-        return int(found)
+        if found < 0:
+            # More was sold than had been counted.
+            self.negative.append(read.line)
+        return max(int(found), 0)
 
     def _price(self, read: ValveRow) -> Decimal | None:
         text = read.cells.get("price", "")
@@ -220,17 +271,19 @@ def _money(text: str, has_decimal_comma: bool) -> tuple[Decimal, str]:
     """
     match = _PRICE.fullmatch(text)
     currency = (match[1] or match[3] or "").strip() if match else ""
-    figure = match[2] if match else text
-    thousands, decimal = (".", ",") if has_decimal_comma else (",", ".")
-    if re.fullmatch(rf"[1-9]\d{{0,2}}(\{thousands}\d{{3}})+(\{decimal}\d*)?", figure, re.ASCII) and (
-        decimal in figure or not has_decimal_comma
-    ):
-        figure = figure.replace(thousands, "")
+    figure = _without_thousands(match[2] if match else text, has_decimal_comma)
     try:
         cell_number(figure, has_decimal_comma)
     except BadValue as error:
         raise BadValue(repr(text[:MAX_LENGTH]), error.rule) from None
     return Decimal(figure.replace(",", ".").replace("\N{MINUS SIGN}", "-")), currency
+
+
+def _without_thousands(figure: str, has_decimal_comma: bool) -> str:
+    """A figure without the sign between its thousands; one that may be a decimal sign stays."""
+    thousands, decimal = (".", ",") if has_decimal_comma else (",", ".")
+    is_grouped = re.fullmatch(rf"-?[1-9]\d{{0,2}}(\{thousands}\d{{3}})+(\{decimal}\d*)?", figure, re.ASCII)
+    return figure.replace(thousands, "") if is_grouped and (decimal in figure or not has_decimal_comma) else figure
 
 
 # What a row may state of its valve beside its number.

@@ -127,7 +127,7 @@ def _load(
     override = None
     if overrides and application is not None:
         override = Override(application, override_document(overrides, given_as))
-    selection = Selection(override=override, also=also, part_numbers=part_numbers, stock=stock)
+    selection = Selection(override=override, also=also, part_numbers=part_numbers, stock=stock, leaves_out_rows=True)
     if refrigerant is not None and path.resolve().parent == packaged_configs().resolve():
         # A catalogue has plain names, however they were spelled by who asked.
         selection = Selection(
@@ -136,5 +136,6 @@ def _load(
             override=override,
             part_numbers=part_numbers,
             stock=stock,
+            leaves_out_rows=True,
         )
     return load_catalogue(path, selection)

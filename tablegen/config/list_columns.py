@@ -71,7 +71,9 @@ STOCK_COLUMNS = (
         "part_number",
         names=(
             *("item_number", "article", "article_number", "sku", "sku_number", "stock_number", "product_number"),
-            *("material_number", "catalog_number"),
+            *("material_number", "catalog_number", "catalogue_number", "inventory_number", "inventory_id"),
+            *(f"{thing}_{own}" for thing in ("part", "item", "product", "stock") for own in ("code", "id")),
+            *("sku_code", "material_code", "article_code"),
         ),
     ),
     _FAMILY,
@@ -87,13 +89,38 @@ STOCK_COLUMNS = (
             *_QUANTITY,
             *(f"{name}{more}" for name in ("quantity", "qty") for more in ("_on_hand", "_in_stock", "_available")),
             *("on_hand", "in_stock", "stock", "stock_quantity", "stock_qty", "available", "on_hand_qty", "oh", "qoh"),
+            *(
+                "qty_oh",
+                "quantity_oh",
+                "on_hand_quantity",
+                "stock_on_hand",
+                "soh",
+                "available_qty",
+                "available_quantity",
+            ),
         ),
     ),
-    ImportColumn("price", names=("unit_price", "list_price", "price_each", "sales_price", "selling_price")),
     ImportColumn(
-        "location", names=("bin", "bin_number", "bin_location", "shelf", "shelf_location", "stock_location", "loc")
+        "price",
+        names=("unit_price", "list_price", "price_each", "sales_price", "selling_price", "sell_price", "net_price"),
+    ),
+    ImportColumn(
+        "location",
+        names=(
+            "bin",
+            "bin_number",
+            "bin_location",
+            "shelf",
+            "shelf_location",
+            "stock_location",
+            "loc",
+            "bin_code",
+            "bin_loc",
+        ),
     ),
 )
+# Headings of part numbers where no other column has them.
+PART_NUMBER_ALONE = ("item", "part", "product", "material", "code")
 _NUMBER = frozenset(("no", "nr", "num", "nbr"))
 
 

@@ -43,6 +43,8 @@ class Selection:
         A list of part numbers in place of the catalogue's own.
     stock : Path, optional
         A stock sheet in place of the catalogue's own.
+    leaves_out_rows : bool
+        Whether rows of the stock sheet that have an error are left out; else they are problems of the catalogue.
     """
 
     refrigerant: str | None = None
@@ -51,6 +53,7 @@ class Selection:
     also: Sequence[str] | None = ()
     part_numbers: Path | None = None
     stock: Path | None = None
+    leaves_out_rows: bool = False
 
     @property
     def is_whole(self) -> bool:

@@ -2,19 +2,22 @@
 
 from __future__ import annotations
 
+import datetime
 import itertools
 import re
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from functools import partial
 from pathlib import PurePath
 from typing import TypeAlias
 
 from tablegen.config._input_files import as_text
 from tablegen.config.csv_rows import MOST_ROWS_ABOVE, csv_rows, has_decimal_comma, separator_of
-from tablegen.config.workbook_rows import MAX_COLUMNS, Cell, workbook_rows
+from tablegen.config.workbook_rows import MAX_COLUMNS, Cell, Rows, workbook_rows
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.units import plain_number
 from tablegen.wording import input_errors as wording
+from tablegen.wording.message import listed
 
 # Whether a row has the headings.
 IsHeader: TypeAlias = Callable[[Sequence[Cell]], bool]
@@ -38,14 +41,15 @@ def sheets_of(data: bytes, shown: str, max_rows: int, rule: str) -> dict[str, Sh
     """The sheets of a workbook by name, or the one in a CSV file, whose name is empty, as `sheet_of` reads one."""
     if PurePath(shown).suffix.lower() != ".xlsx":
         return {"": sheet_of(data, shown, max_rows, rule)}
-    sheets = workbook_rows(data, shown, max_rows, rule, every=True)
+    sheets = workbook_rows(data, shown, max_rows, rule)
     return {name: _limited(SheetRows(rows), shown, max_rows, rule) for name, rows in sheets.items()}
 
 
 def sheet_of(data: bytes, shown: str, max_rows: int, rule: str, is_header: IsHeader | None = None) -> SheetRows:
-    """The sheet in a CSV file (comma, semicolon or tab) or the first sheet of a workbook; the suffix says which it is.
+    """The sheet in a CSV file (comma, semicolon or tab) or one sheet of a workbook; the suffix says which it is.
 
-    A row that `is_header` decides what is between the cells of a CSV file; without it the first row does.
+    The sheet is the first with a row that `is_header`, which also decides what is between the cells of a CSV file; without
+    `is_header` it is the first, and the first row decides.
 
     Raises ConfigError if it is neither CSV nor XLSX, cannot be read, or is too large, for which `rule` is the reason.
     """
@@ -53,7 +57,11 @@ def sheet_of(data: bytes, shown: str, max_rows: int, rule: str, is_header: IsHea
     if suffix not in (".csv", ".xlsx"):
         raise _refusal(shown, 0, wording.NOT_A_SHEET(suffix=PurePath(shown).suffix or wording.NO_SUFFIX()))
     if suffix == ".xlsx":
-        (rows,) = workbook_rows(data, shown, max_rows, rule).values()
+        has_headings = partial(_has_headings, is_header or (lambda _: True))
+        sheets = workbook_rows(data, shown, max_rows, rule, has_headings)
+        rows = list(sheets.values())[-1]
+        if len(sheets) > 1 and not has_headings(rows):
+            raise _refusal(shown, 0, wording.NO_SHEET_WITH_HEADINGS(sheets=listed(list(map(repr, sheets)))))
         return _limited(SheetRows(rows), shown, max_rows, rule)
     text = as_text(data, shown, "CSV")
     separator = separator_of(text, is_header)
@@ -74,8 +82,16 @@ def table_in(sheet: SheetRows, is_header: IsHeader = lambda _: True) -> list[tup
 
     Titles may be above the headings.  Where no row looks like headings the first is.
     """
-    filled = [(line, row) for line, row in sheet.rows if any(cell_text(cell) for cell in row)]
+    filled = _filled(sheet.rows)
     return filled[next((i for i, (_, row) in enumerate(filled[:MOST_ROWS_ABOVE]) if is_header(row)), 0) :]
+
+
+def _filled(rows: Rows) -> Rows:
+    return [(line, row) for line, row in rows if any(cell_text(cell) for cell in row)]
+
+
+def _has_headings(is_header: IsHeader, rows: Rows) -> bool:
+    return any(is_header(row) for _, row in _filled(rows)[:MOST_ROWS_ABOVE])
 
 
 def _limited(sheet: SheetRows, shown: str, max_rows: int, rule: str) -> SheetRows:
@@ -85,7 +101,9 @@ def _limited(sheet: SheetRows, shown: str, max_rows: int, rule: str) -> SheetRow
 
 
 def cell_text(cell: Cell) -> str:
-    """A cell as it is read on the screen: a spreadsheet hands a size called 45 over as 45.0."""
+    """A cell as it is read on the screen: a spreadsheet hands a size called 45 over as 45.0, a date with a time."""
+    if isinstance(cell, datetime.datetime) and cell.time() == datetime.time():
+        cell = cell.date()
     text = str(int(cell)) if isinstance(cell, float) and cell.is_integer() else str("" if cell is None else cell)
     return " ".join(text.split())
 

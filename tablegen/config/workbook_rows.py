@@ -9,7 +9,7 @@ import io
 import re
 import warnings
 import zipfile
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from typing import TypeAlias
 
 from tablegen.errors import ConfigError, FileProblem
@@ -17,6 +17,8 @@ from tablegen.wording import input_errors as wording
 
 # What a spreadsheet has in a cell: text, a number, a date, nothing.
 Cell: TypeAlias = object
+# Rows with their numbers.
+Rows: TypeAlias = list[tuple[int, list[Cell]]]
 MAX_COLUMNS = 50
 # A workbook is an archive of files.
 _MAX_PARTS, _MAX_UNPACKED = 1_000, 50_000_000
@@ -35,9 +37,9 @@ _PLACE, _TEXT = re.compile(rb'(?:^|\s)r="([A-Z]{1,3})([0-9]{1,7})"'), re.compile
 
 
 def workbook_rows(
-    data: bytes, shown: str, max_rows: int, rule: str, every: bool = False
-) -> dict[str, list[tuple[int, list[Cell]]]]:
-    """The first rows and columns of the first or every sheet of a workbook, each row with its number.
+    data: bytes, shown: str, max_rows: int, rule: str, is_wanted: Callable[[Rows], bool] | None = None
+) -> dict[str, Rows]:
+    """The first rows and columns of the sheets of a workbook, each row with its number, up to the first that is wanted.
 
     Raises ConfigError if it is damaged or too large, for which `rule` is the reason, or a formula has no stored value.
     """
@@ -45,7 +47,7 @@ def workbook_rows(
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
             is_small = _is_small(archive, max_rows)
-            found = dict(_sheets(data, archive, shown, max_rows, every, problems)) if is_small else {}
+            found = dict(_sheets(data, archive, shown, max_rows, is_wanted, problems)) if is_small else {}
     except Exception as error:
         # The library has no exception of its own for a file that is damaged.
         raise ConfigError([FileProblem(shown, 0, "", wording.WORKBOOK_DAMAGED())]) from error
@@ -72,9 +74,14 @@ def _is_small(archive: zipfile.ZipFile, max_rows: int) -> bool:
 
 
 def _sheets(
-    data: bytes, archive: zipfile.ZipFile, shown: str, max_rows: int, every: bool, problems: list[FileProblem]
-) -> Iterator[tuple[str, list[tuple[int, list[Cell]]]]]:
-    """The sheets by name; a formula without a value goes to `problems`."""
+    data: bytes,
+    archive: zipfile.ZipFile,
+    shown: str,
+    max_rows: int,
+    is_wanted: Callable[[Rows], bool] | None,
+    problems: list[FileProblem],
+) -> Iterator[tuple[str, Rows]]:
+    """The sheets by name; a formula without a value goes to `problems`, where only one is wanted that of this one."""
     # Here, not above: few commands read a spreadsheet, and it takes a fifth of a second to load.
     import openpyxl
 
@@ -82,16 +89,21 @@ def _sheets(
         # About what the library omits of a workbook, none of which is read here.
         warnings.simplefilter("ignore")
         book = openpyxl.load_workbook(io.BytesIO(data), read_only=True, data_only=True)
-        for sheet in book.worksheets if every else book.worksheets[:1]:
+        for sheet in book.worksheets:
             # The size that the sheet states may be wrong.
-            rows = sheet.iter_rows(max_row=max_rows + 1, max_col=MAX_COLUMNS, values_only=True)
-            yield sheet.title, [(number, list(row)) for number, row in enumerate(rows, start=1)]
+            cells = sheet.iter_rows(max_row=max_rows + 1, max_col=MAX_COLUMNS, values_only=True)
+            rows: Rows = [(number, [*row]) for number, row in enumerate(cells, start=1)]
+            yield sheet.title, rows
+            if is_wanted is not None and not is_wanted(rows):
+                continue
             # The library says nowhere else which part of the archive a sheet is.
             content = archive.read(sheet._worksheet_path)  # type: ignore[attr-defined]
-            if cells := list(_without_value(content)):
-                name, number = cells[0]
-                text = wording.FORMULA_WITHOUT_VALUE(len(cells), cell=name, sheet=repr(sheet.title))
+            if empty := list(_without_value(content)):
+                name, number = empty[0]
+                text = wording.FORMULA_WITHOUT_VALUE(len(empty), cell=name, sheet=repr(sheet.title))
                 problems.append(FileProblem(shown, number, "", text))
+            if is_wanted is not None:
+                return
 
 
 def _without_value(content: bytes) -> Iterator[tuple[str, int]]:

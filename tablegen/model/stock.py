@@ -6,6 +6,7 @@ from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
+from tablegen.errors import FileProblem
 from tablegen.model.part_numbers import PartNumber
 
 
@@ -35,7 +36,8 @@ def count_of(items: Sequence[StockItem] | None) -> int | None:
 class Stock:
     """A stock sheet, the name of its file, and the currency that its prices are in, empty where it names none.
 
-    `is_counted` is False if it has no column of quantities, `own_columns` are those that only the wholesaler reads.
+    `is_counted` is False if it has no column of quantities, `own_columns` are those that only the wholesaler reads. `notes`
+    say which rows are of no valve of the catalogue, `wrong` what is wrong in rows that are; neither are among the items.
     `key` is its path below the catalogue's folder; empty for one that is named beside the catalogue.
     """
 
@@ -45,6 +47,8 @@ class Stock:
     is_counted: bool = True
     own_columns: tuple[str, ...] = ()
     key: str = ""
+    notes: tuple[str, ...] = ()
+    wrong: tuple[FileProblem, ...] = ()
 
     def items_of(self, family: str, size: str, charge: str) -> tuple[StockItem, ...]:
         """The rows of a valve, by the keys of family, size and power element, whether any is there or not."""

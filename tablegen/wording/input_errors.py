@@ -133,6 +133,7 @@ NOT_A_SHEET = Message("{suffix} is not allowed; must be .csv or .xlsx")
 NO_SUFFIX = Message("no suffix")
 TOO_MANY_ROWS = Message("more than {count} rows; {rule}")
 NOT_CSV = Message("the line is not CSV: {reason}")
+NO_SHEET_WITH_HEADINGS = Message("no sheet has the headings of such a list; these were read: {sheets}")
 WORKBOOK_DAMAGED = Message("the file cannot be read: the workbook is damaged; save it again, or as CSV")
 WORKBOOK_TOO_LARGE = Message("the workbook has too many cells, styles or other parts; {rule}")
 FORMULA_WITHOUT_VALUE = Plural(

@@ -16,6 +16,38 @@ NUMBER_TAKEN = Message("part number {number} is that of another valve in line {l
 NOT_COUNTED = Message("{file}: no quantity column: every row counts as in stock")
 OWN_COLUMNS = Message("{file}: columns of your own: {headings}")
 OTHER_VALVE = Message("{stated} is not what part number {number} is for in the list of part numbers: {listed}")
+NOT_VALVES = Plural(
+    "{file}: {count} row is skipped, for it is not in the list of part numbers and names no family: {rows}",
+    "{file}: {count} rows are skipped, for they are not in the list of part numbers and name no family: {rows}",
+)
+ROW = Message("line {line}")
+ROW_OF = Message("line {line} ({text})")
+ROWS_AND_MORE = Message("{rows}, ...")
+NEARLY = Plural(
+    "{file}: {count} of the skipped rows has nearly a part number of the list: {rows}",
+    "{file}: {count} of the skipped rows have nearly a part number of the list: {rows}",
+)
+NEAR_NUMBER = Message("line {line}, {text} (is it {meant}?)")
+NEGATIVE = Plural(
+    "{file}: {count} negative quantity counts as 0: {rows}",
+    "{file}: {count} negative quantities count as 0: {rows}",
+)
+NO_CURRENCY = Message("{file}: prices without a currency; write it in the heading, as in {heading}")
+NO_VALVES = Message(
+    "no row is a valve of the catalogue: none has a part number of the list of part numbers, or a family; the first are {rows}"
+)
+OTHERS = Message("others")
+LEFT_OUT = Plural(
+    "{file}: {count} row has an error and is left out ({rows}); 'tablegen check' says what is wrong.",
+    "{file}: {count} rows have an error and are left out ({rows}); 'tablegen check' says what is wrong.",
+)
+WHICH_COLUMNS = Message(
+    "no column says which valve a row is; call one part_number (or {numbers}), or two of them family ({families}) and size ({sizes})"
+)
+LIST_NEEDED = Message(
+    "{heading} does not say which valve a row is without a list of part numbers: make one, CSV or XLSX, with the columns "
+    "part_number, family, size and charge, and name it under part_numbers in catalogue.yaml"
+)
 NOT_A_PART_NUMBER = Message("part number {number} is not in the list of part numbers; state family and size")
 WHICH_VALVE = Message("state family and size, or a part number of the list of part numbers")
 WHICH_CHARGE = Message("state the charge: {family} has {charges}")

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 import json
 import re
 from pathlib import Path
@@ -126,7 +127,7 @@ def test_headings_of_an_inventory_export_are_read(headings, price, shown, tmp_pa
     ("rows", "said"),
     [
         ("famly,size\nalder,90\n", ":1: famly: 'famly' is not allowed; a column must be one of"),
-        ("size\n90\n", ":1: family: "),
+        ("size\n90\n", ":1: no column says which valve a row is; call one part_number (or item number, "),
         (
             "family,size,charge\nAldr,90,cross-404-medium\n",
             ":2: family: 'Aldr' is not allowed; a family must be one of",
@@ -139,7 +140,8 @@ def test_headings_of_an_inventory_export_are_read(headings, price, shown, tmp_pa
         ),
         ("family,size,charge,price\nAlder,90,cross-404-medium,ten\n", ":2: price: 'ten' is not allowed"),
         ("part_number,family,size\nQA-405,Hazel,250\n", ":2: family: 'hazel' is not what part number QA-405 is for"),
-        ("part_number,quantity\nQX-1,2\n", ":2: family: part number 'QX-1' is not in the list of part numbers"),
+        ("part_number,quantity\nQX-1,2\n", ": no row is a valve of the catalogue: none has a part number of the list"),
+        ("part_number,size\nQX-1,90\n", ":2: family: part number 'QX-1' is not in the list of part numbers"),
         ("family,size,charge\n", ": no row lists a valve"),
         ("family,size,On Hand,Qty\nAlder,90,2,2\n", ":1: Qty: the column 'On Hand' already gives quantity; keep one"),
         (
@@ -156,10 +158,84 @@ def test_headings_of_an_inventory_export_are_read(headings, price, shown, tmp_pa
 )
 def test_what_is_wrong_is_said_by_line(rows, said, tmp_path, capsys):
     path = sheet(tmp_path, rows)
-    asked = ["pick", "R404A", "--load", LOAD, "--sst", "24F", "--application", "walk_in_medium", *OF]
-    assert main([*asked, "--stock", str(path)]) == 2
+    assert main(["check", *OF, "--stock", str(path)]) == 2
     out, err = capsys.readouterr()
     assert not out and said in err and "Traceback" not in err
+
+
+EXPORT = """Northgate Supply; inventory, all goods
+Run date: 11/30/2026 06:02 PM
+
+Stock Code;Description;QOH;Unit Price;Bin
+QA-408;TXV 125;2;44,25 $;B-14
+FD-083;Filter drier 3/8;40;12,10 $;F-01
+qa 407;TXV 90;1;40,00 $;B-13
+QA-405;TXV 63;-2;40,00 $;B-12
+CY-24;Cylinder;-1;;Y-01
+Total;;40;;
+"""
+
+
+def test_other_goods_and_totals_of_an_export_are_skipped_with_one_note(tmp_path, capsys):
+    catalogue = copy_of_worked(tmp_path / "own")
+    path = sheet(tmp_path, EXPORT)
+    answer = pick("R404A", load=LOAD, stock=path, **{**COOLER, "catalogue": catalogue})
+    assert first(answer) == ("alder", "125") and "left out" not in str(answer)
+    assert main(["check", "--catalogue", str(catalogue), "--stock", str(path)]) == 0
+    notes = [line for line in capsys.readouterr().err.splitlines() if "stock.csv: " in line]
+    assert notes[:3] == [
+        "note: stock.csv: 4 rows are skipped, for they are not in the list of part numbers and name no family: line 6 "
+        "('FD-083'), line 7 ('qa 407'), line 9 ('CY-24'), ...",
+        "note: stock.csv: 1 of the skipped rows has nearly a part number of the list: line 7, 'qa 407' (is it QA-407?)",
+        "note: stock.csv: 1 negative quantity counts as 0: line 8",
+    ]
+
+
+def test_a_row_with_an_error_is_left_out_of_answers_and_an_error_of_check(tmp_path, capsys):
+    catalogue = copy_of_worked(tmp_path / "own")
+    rows = "family,size,charge,quantity\nAlder,125,cross-404-medium,two\nAlder,90,cross-404-medium,3\n"
+    path = sheet(tmp_path, rows)
+    answer = pick("R404A", load=LOAD, stock=path, **{**COOLER, "catalogue": catalogue})
+    assert first(answer) == ("alder", "90")
+    assert answer.notes[-1] == (
+        "stock.csv: 1 row has an error and is left out (line 2); 'tablegen check' says what is wrong."
+    )
+    assert main(["check", "--catalogue", str(catalogue), "--stock", str(path)]) == 2
+    [line] = capsys.readouterr().err.splitlines()
+    assert "stock.csv:2: quantity: 'two' is not allowed; must be a number" in line
+
+
+def test_thousands_of_a_quantity_are_read(tmp_path):
+    path = sheet(tmp_path, 'family,size,charge,quantity\nAlder,90,cross-404-medium,"1,200"\n')
+    assert "1200 in stock" in str(pick("R404A", load=LOAD, stock=path, **COOLER))
+
+
+def test_the_sheet_of_a_workbook_with_the_headings_is_read(tmp_path, capsys):
+    book = openpyxl.Workbook()
+    book.active.title = "Cover"
+    book.active.append(["Read me"])
+    stocked = book.create_sheet("On hand")
+    stocked.append(["Item No", "Qty", "Last counted"])
+    stocked.append(["QA-408", 2, datetime.datetime(2026, 10, 28)])
+    book.save(tmp_path / "stock.xlsx")
+    text = str(pick("R404A", load=LOAD, stock=tmp_path / "stock.xlsx", **COOLER))
+    assert "Last counted 2026-10-28" in text and "00:00" not in text
+    stocked["A1"] = stocked["B1"] = "?"
+    book.save(tmp_path / "stock.xlsx")
+    asked = ["pick", "R404A", "--load", LOAD, "--sst", "24F", "--application", "walk_in_medium", *OF]
+    assert main([*asked, "--stock", str(tmp_path / "stock.xlsx")]) == 2
+    assert "no sheet has the headings of such a list; these were read: 'Cover' and 'On hand'" in capsys.readouterr().err
+
+
+def test_part_numbers_alone_need_a_list_of_them(tmp_path, capsys):
+    catalogue = copy_of_worked(tmp_path / "own")
+    text = catalogue.read_text(encoding="utf-8")
+    catalogue.write_text(re.sub("(?m)^part_numbers:.*\n", "", text), encoding="utf-8")
+    path = sheet(tmp_path, "Item,Qty,Price [USD]\nQA-408,2,44\n")
+    assert main(["check", "--catalogue", str(catalogue), "--stock", str(path)]) == 2
+    [line] = capsys.readouterr().err.splitlines()
+    assert "stock.csv:1: 'Item' does not say which valve a row is without a list of part numbers: make one" in line
+    assert "name it under part_numbers in catalogue.yaml" in line
 
 
 def test_all_sizes_is_for_a_stock_sheet(capsys):

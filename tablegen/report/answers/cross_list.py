@@ -12,6 +12,7 @@ from tablegen.answers.cross_list import covered_rows
 from tablegen.answers.order import order_line
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, Value
 from tablegen.report.answers.cases import imprint_of
+from tablegen.report.answers.stock_lines import stock_notes
 from tablegen.report.formatter import percent
 from tablegen.wording import cross_list as wording
 from tablegen.wording.message import listed
@@ -65,6 +66,7 @@ def answer_of_cross_list(
             *notes,
             *dict.fromkeys(builder.without_table(rows[0]) for rows in sections if not rows[0].group),
             *missing,
+            *stock_notes(catalogue.stock),
         ),
         imprint=replace(
             imprint_of(catalogue, *dict.fromkeys(own.group for own in found if own.group)),

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Datum, Fact, Value
 from tablegen.report.answers.cases import imprint_of
-from tablegen.report.answers.stock_lines import stock_data
+from tablegen.report.answers.stock_lines import stock_data, stock_notes
 from tablegen.report.formatter import DASH, ratio
 from tablegen.report.job_sheets import JobSheets, reason
 from tablegen.wording import jobs as wording
@@ -58,7 +58,7 @@ def answer_of_jobs(
         summary=tuple(summary),
         facts=tuple(Fact.exported(key, count) for key, count in counts.items()),
         tables=(_job_table(catalogue, jobs, formatter), _order_table(sheets)),
-        notes=(wording.ONE_EACH(),) if jobs.ordered else (),
+        notes=(*((wording.ONE_EACH(),) if jobs.ordered else ()), *stock_notes(catalogue.stock)),
         imprint=imprint,
         csv_key="jobs",
         units=formatter.system,

@@ -27,7 +27,7 @@ from tablegen.report.answers.cases import (
 from tablegen.report.answers.near_valve import near_section
 from tablegen.report.answers.orders import order_section
 from tablegen.report.answers.pick_figures import pick_figures
-from tablegen.report.answers.stock_lines import stock_columns, stock_values
+from tablegen.report.answers.stock_lines import stock_columns, stock_notes, stock_values
 from tablegen.report.formatter import DASH, percent, ratio
 from tablegen.wording import offers, terms
 from tablegen.wording import pick as wording
@@ -92,6 +92,7 @@ def answer_of_pick(
         heading=heading,
         facts=(*_case_facts(catalogue, picked, formatter, box, superheat, was_chosen, overrides), *own.facts),
         tables=(*own.tables, _every_size([picked], box)),
+        notes=(*own.notes, *stock_notes(catalogue.stock)),
         imprint=imprint_of(catalogue, case.refrigerant, has_wholesaler=True),
         csv_key="sizes",
         units=formatter.system,
@@ -130,7 +131,7 @@ def answer_of_split(
         facts=_case_facts(catalogue, whole, formatter, box, superheat, was_chosen, overrides),
         tables=(_every_size([picked for picked, _ in answers], box),),
         sections=tuple(sections),
-        notes=(wording.ALL_AT_ONCE(),),
+        notes=(wording.ALL_AT_ONCE(), *stock_notes(catalogue.stock)),
         imprint=imprint_of(catalogue, case.refrigerant, has_wholesaler=True),
         units=formatter.system,
         passed=all(picked.first is not None for picked, _ in answers),

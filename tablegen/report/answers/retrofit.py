@@ -18,6 +18,7 @@ from tablegen.report.answers.retrofit_tables import (
     system_data,
     systems_of,
 )
+from tablegen.report.answers.stock_lines import stock_notes
 from tablegen.report.formatter import kv, percent
 from tablegen.wording import retrofit as wording
 from tablegen.wording import terms
@@ -133,6 +134,7 @@ def answer_of_retrofit(
             *spring_changes(answer, formatter),
             *_warnings(answer, formatter),
             *_advice(answer, family, formatter),
+            *stock_notes(catalogue.stock),
         ),
         imprint=imprint_of(
             catalogue,

@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from tablegen.report.answer import AnswerColumn, ColumnStyle, Value
 from tablegen.wording import stock as wording
+from tablegen.wording.message import listed
 
 if TYPE_CHECKING:
     from tablegen.answers.order import OrderLine
@@ -14,10 +15,22 @@ if TYPE_CHECKING:
     from tablegen.model.stock import Stock, StockItem
     from tablegen.report.answer import Datum
 
+# So many rows are named in a note.
+_NAMED = 3
+
 
 def stock_columns(stock: Stock | None) -> tuple[AnswerColumn, ...]:
     """The column "In stock"; none without a stock sheet."""
     return () if stock is None else (AnswerColumn(("in_stock",), wording.IN_STOCK(), ColumnStyle.FIGURES),)
+
+
+def stock_notes(stock: Stock | None) -> tuple[str, ...]:
+    """How many rows of the stock sheet an answer leaves out, for something is wrong in them."""
+    lines = sorted({problem.line for problem in stock.wrong}) if stock is not None else []
+    if stock is None or not lines:
+        return ()
+    rows = listed([wording.ROW(line=line) for line in lines[:_NAMED]] + [wording.OTHERS()] * (len(lines) > _NAMED))
+    return (wording.LEFT_OUT(len(lines), file=stock.file, rows=rows),)
 
 
 def stock_values(stock: Stock | None, candidate: Candidate) -> tuple[Value, ...]:
