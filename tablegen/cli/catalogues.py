@@ -121,6 +121,7 @@ def run_check(options: argparse.Namespace) -> int:
     """Report every error in the configs, or what they contain."""
     from tablegen.api._inputs import path_of
     from tablegen.api.catalogues import check
+    from tablegen.config.demo_texts import demo_texts
     from tablegen.model.offer import without_charge
     from tablegen.tables.warnings import near_the_box, not_in_stock
 
@@ -134,6 +135,8 @@ def run_check(options: argparse.Namespace) -> int:
         print_note(missing.text)
     for text in catalogue.stock.notes if catalogue.stock else ():
         print_note(text)
+    for still in demo_texts(path):
+        print_note(still)
     if (stock := catalogue.stock) is not None and not stock.is_counted:
         print_note(stock_wording.NOT_COUNTED(file=stock.file))
     if stock is not None and stock.own_columns:
@@ -152,14 +155,17 @@ def run_check(options: argparse.Namespace) -> int:
 
 def run_build(options: argparse.Namespace) -> int:
     """Compute the data set and print the publications."""
+    from tablegen.api._inputs import path_of
     from tablegen.api.catalogues import build
+    from tablegen.config.demo_texts import demo_texts
     from tablegen.model.names import phone_page_name, workbook_name
     from tablegen.workers import default_workers, read_workers
 
+    path = path_of(catalogue_of(options))
     count = default_workers() if options.workers is None else read_workers(options.workers, "--workers")
     with _ended_cleanly():
         report = build(
-            catalogue_of(options),
+            path,
             options.output,
             only=words_of(options.only),
             since=options.since,
@@ -168,7 +174,7 @@ def run_build(options: argparse.Namespace) -> int:
             workers=count,
             progress=sys.stderr.isatty(),
         )
-    for warning in report.warnings:
+    for warning in (*report.warnings, *demo_texts(path)):
         print_note(warning)
     print(
         wording.BUILT(

@@ -83,7 +83,7 @@ def warnings_of(
         *_heads(solved_by),
         *_narrow(catalogue, groups),
         *_costs(groups),
-        *_ports(solved_by, windows),
+        *port_swings(solved_by, windows),
         *_empty(grouped),
         *not_in_stock(catalogue),
     ]
@@ -185,18 +185,22 @@ def _cost(own: GroupSimilarity, is_max: bool) -> float:
     return own.max_cost if is_max else own.min_cost
 
 
-def _ports(solved_by: Mapping[tuple[str, str], Solved], windows: pd.DataFrame) -> Iterator[DataSetWarning]:
-    """Families whose unbalanced ports use up too much of the superheat between minimum stable and maximum."""
+def port_swings(solved_by: Mapping[tuple[str, str], Solved], windows: pd.DataFrame) -> Iterator[DataSetWarning]:
+    """Families whose superheat changes too much of what is between minimum stable and maximum, by unbalanced ports."""
     for (family, application), rows in windows.groupby(["family", "application"], sort=False):
         swing, port = rows["superheat_swing_k"].median(), rows["unbalance_swing_k"].median()
         solved = next(own for (_, name), own in solved_by.items() if name == application)
         limits, states = solved.system.superheat, (solved.states[i].state for i in solved.at_full_flow().values())
         span = min(float(np.nanmedian(limits.maximum(state))) for state in states) - limits.min_k[0]
-        if abs(port) > PORT_SHARE * span:
+        # A port that works against what else changes superheat is no disadvantage.
+        if port * swing > 0.0 and min(abs(port), abs(swing)) > PORT_SHARE * span:
             yield DataSetWarning(
                 subject=WarningSubject.PORT_SWING,
                 detail=wording.PORT_SWING(
-                    swing=both_steps(abs(swing)), port=both_steps(abs(port)), span=both_steps(span)
+                    swing=both_steps(abs(swing)),
+                    port=both_steps(abs(port)),
+                    share=f"{100.0 * PORT_SHARE:.0f}",
+                    span=both_steps(span),
                 ),
                 family=str(family),
                 application=str(application),

@@ -179,9 +179,8 @@ GROUP_RAISES_MINIMUM = Message(
     "sharing one table raises the minimum load of {refrigerant} by up to {share} percent ({application})"
 )
 PORT_SWING = Message(
-    "superheat at mid-window changes by {swing} from low to high head, {port} of it because of the unbalanced port; "
-    "minimum stable and maximum superheat are only {span} apart, so the family does not fit this range of head "
-    "pressures"
+    "superheat at mid-window changes by {swing} from low to high head, and the unbalanced port alone changes it by {port}: "
+    "more than {share} percent of the {span} between minimum stable and maximum superheat, which narrows the load windows"
 )
 NEAR_BOX = Message(
     "maximum superheat {superheat} is {share} percent of the temperature difference between box and SST, {difference}: "

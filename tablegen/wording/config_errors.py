@@ -355,3 +355,7 @@ TURNED_TOO_FAR = Message("at the minimum of its turns the spring exerts no press
 # The mapping file of an old table.
 COLUMN_OF_FIGURES = Message("this column has a figure in every row, so it needs its heading under 'column'")
 COLUMN_OF_NAMES = Message("this column has names, so it takes no unit")
+
+STILL_THE_DEMO = Message(
+    "{file}:{line}: still the demo's: {keys}; these valves are your own, so state your company and your notice"
+)

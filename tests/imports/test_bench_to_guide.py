@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import math
+import re
 from pathlib import Path
 
 import numpy as np
@@ -54,6 +55,13 @@ def test_sizes_have_the_capacities_of_the_sheet_and_their_fractional_names(loade
     # Capacity is proportional to Kv at one rating.
     ratio = np.array([size.kv_rated_m3h for size in sizes]) / stated
     assert ratio == pytest.approx(ratio[0], rel=1e-12)
+
+
+def test_check_names_what_is_still_the_company_of_the_demo(catalogue, capsys):
+    assert main(["check", "--catalogue", str(catalogue)]) == 0
+    shown = capsys.readouterr().err
+    assert "company.yaml:1: still the demo's: name, logo; " in shown
+    assert re.search(r"catalogue.yaml:\d+: still the demo's: notice; ", shown)
 
 
 def test_each_size_has_the_port_insert_of_its_row(loaded):
