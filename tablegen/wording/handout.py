@@ -52,6 +52,13 @@ ABOUT_SUPERHEAT = Message(
     "The more load, the further the valve must open, and the more superheat the bulb needs. The graph is for "
     "{refrigerant} alone: the window of a group is the part that its refrigerants' windows have in common."
 )
+# The rating point's superheat with its unit.
+SUPERHEATS = Message(
+    "Operating superheat, measured at the bulb (evaporator outlet), is static superheat, at which the valve just opens, plus opening "
+    "superheat, which grows with the opening: here {operating} at the rating point. Useful superheat, {useful}, belongs to the "
+    "rating: vapor up to it (h_g) counts as capacity; it is no setting of the valve. Superheat at the compressor is larger: the "
+    "suction line takes up heat, and its pressure drop lowers the dew temperature. Check a valve by its superheat at the bulb."
+)
 # What inlet pressure does; net area as a share of the diaphragm's.
 BALANCED = Message("The port is balanced: inlet pressure on pin and piston cancels out.")
 # By whether liquid enters below the port.
@@ -100,6 +107,8 @@ EXAMPLE = Message(
     "that at the rating point. Each line is calculated from the figures that are printed above it."
 )
 REQUIRED = Message("Required {name}")
+# In the table of the cycle.
+REQUIRED_CV = Message("Required Cv for {load}")
 # Headings of the steps.
 AT_CONDITION: Mapping[str, Message] = {
     "rating": Message("At the rating point"),
@@ -172,23 +181,30 @@ GLOSSARY: Mapping[str, tuple[Message, Message]] = {
     "ratio": (Message("Flow ratio"), Message("compressor's mass flow divided by that at the rating point")),
     "enthalpy": (
         Message("Enthalpy"),
-        Message("heat content of liquid and of vapor; where zero is does not matter, differences do"),
+        Message("heat content of liquid and of vapor; only differences matter"),
     ),
     "density": (Message("Density"), Message("of the liquid at the valve")),
     "kv": (Message("Flow coefficient"), Message("flow of water at a pressure drop of {drop}")),
     "opening": (Message("Opening"), Message("share of rated stroke")),
-    "superheat": (Message("Superheat"), Message("vapor temperature at the bulb minus dew temperature")),
+    "superheat": (
+        Message("Superheat"),
+        Message("vapor at the bulb minus dew temperature: static plus opening superheat"),
+    ),
     "static": (Message("Static superheat"), Message("superheat at which the valve just opens")),
+    "useful": (
+        Message("Useful superheat"),
+        Message("superheat that the rated capacity includes; not a setting of the valve"),
+    ),
     "bulb": (Message("Bulb pressure"), Message("pressure of the charge in the bulb; opens the valve")),
     "evaporator": (Message("Evaporator pressure"), Message("dew pressure at the evaporator outlet")),
     "under": (Message("Under the diaphragm"), Message("pressure at the equalizer; closes the valve")),
     "spring": (
         Message("Spring"),
-        Message("closes the valve: force divided by diaphragm area, when just open and added up to rated stroke"),
+        Message("force per diaphragm area that closes: when just open, and added to rated stroke"),
     ),
     "unbalance": (
         Message("Unbalance"),
-        Message("net unbalanced port area divided by diaphragm area, positive where inlet pressure closes"),
+        Message("net port area divided by diaphragm area, positive where inlet pressure closes"),
     ),
     "window": (
         Message("Load window"),

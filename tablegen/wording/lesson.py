@@ -95,6 +95,8 @@ VALVE_LINES_MEANING = Message(
     "What a valve of size {size} passes fully open, and at its minimum stable opening: with the pin nearer to its seat it "
     "hunts, its superheat swings up and down (next page). A valve fits where the system's line is between its two lines."
 )
+# Where travel is left beyond the maximum load of the tables.
+VALVE_LINES_RESERVE = Message("{meaning} (Past {opening}, tables leave a reserve: page 2.)")
 # Where they bend.
 VALVE_LINES_FALL = Message("{meaning} Above the rating point they fall, for warmer liquid takes up less heat.")
 SMALLER = Message("Size {size}")
@@ -102,7 +104,7 @@ SMALLER = Message("Size {size}")
 SMALLER_MEANING: Mapping[tuple[bool, bool], Message] = {
     (True, False): Message(
         "A smaller valve. Fully open it passes {low} at low head, less than the system's {low_system}: too small in winter "
-        "({hatched}). At high head it passes {high}, more than the {high_system} there: large enough."
+        "({hatched}). At high head it passes {high}, more than the {high_system}: enough."
     ),
     (True, True): Message(
         "A smaller valve. Fully open it passes {low} at low head and {high} at high head, less than the system's {low_system} and "
@@ -110,7 +112,7 @@ SMALLER_MEANING: Mapping[tuple[bool, bool], Message] = {
     ),
     (False, True): Message(
         "A smaller valve. Fully open it passes {high} at high head, less than the system's {high_system}: too small in summer "
-        "({hatched}). At low head it passes {low}, more than the {low_system} there: large enough."
+        "({hatched}). At low head it passes {low}, more than the {low_system}: enough."
     ),
     (False, False): Message(
         "A smaller valve. Fully open it passes {low} at low head, more than the {low_system} there, and {high} at high head, more than the "
@@ -118,7 +120,7 @@ SMALLER_MEANING: Mapping[tuple[bool, bool], Message] = {
     ),
 }
 # By whether the smaller size crosses the system.
-HATCHED: Mapping[bool, Message] = {True: Message("hatched, to the circle"), False: Message("hatched")}
+HATCHED: Mapping[bool, Message] = {True: Message("hatched, to the circle at {crossing}"), False: Message("hatched")}
 
 LIMITS_TITLE = Message("Why a valve has two limits")
 TABLE = Message("A system with a load of {load}, and size {size} (rated {name} {kv})")
@@ -176,6 +178,8 @@ AT_MINIMUM_OPENING = Message(
 )
 # After the minimum load, where the first page shows it.
 ON_FIRST_PAGE = Message("{meaning} (On page 1 it is drawn at {capacity}, the capacity at high head.)")
+# After the maximum load, where the first page shows more.
+RESERVE_ON_FIRST_PAGE = Message("{meaning} (On page 1 it is drawn fully open, {stop}, with the reserve.)")
 # Any other limit; a load with its unit, where it is set, and why.
 OTHER_LIMIT: Mapping[str, Message] = {
     "max": Message(

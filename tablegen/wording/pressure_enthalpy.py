@@ -24,7 +24,7 @@ TITLE = Message("The cycle at low head, rating point and high head")
 SUBTITLE = Message("{refrigerant} in {application}, SST {sst}")
 SEE = Message(
     "At low head the valve has {low} of pressure drop, at the rating point {rating}. Colder liquid makes the refrigerating "
-    "effect larger ({low_effect} instead of {rating_effect}), but the required Kv is {ratio} times that of the rating "
+    "effect larger ({low_effect} instead of {rating_effect}), but the required {name} is {ratio} times that of the rating "
     "point: the valve opens to {low_opening} instead of {rating_opening} of its rated stroke."
 )
 SEE_LESS = Message(

@@ -302,7 +302,7 @@ def _mark_crossing(axes: Axes, curves: BalanceCurves) -> None:
     y = float(np.interp(x, curves.head, curves.system))
     axes.marks(x, y, "o", 7.0, RING)
     axes.plot([x, x], [0.0, y], DOTTED, BACK)
-    text = curves.formatter.gauge(curves.crossing_pa, curves.site_pressure_pa)
+    text = curves.formatter.with_gauge_unit(curves.formatter.gauge(curves.crossing_pa, curves.site_pressure_pa))
     axes.note(text, (x, 0.0), (3.0, 7.0), side="left", up="baseline", pad=_PAD)
 
 

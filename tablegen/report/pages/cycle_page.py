@@ -16,7 +16,10 @@ from tablegen.report.pdf.tables import data_table
 from tablegen.report.publications.publication import Publication
 from tablegen.report.rounding import decimals
 from tablegen.report.rows import ExampleRow, HeadState, rows_of
+from tablegen.unit_table import CV_PER_KV
 from tablegen.units import print_unit
+from tablegen.wording import exercises as exercise_wording
+from tablegen.wording import handout as handout_wording
 from tablegen.wording import pressure_enthalpy as wording
 from tablegen.wording import terms
 from tablegen.wording.language import number
@@ -24,10 +27,13 @@ from tablegen.wording.language import number
 GRAPH_HEIGHT = 395.0
 
 
-def cycle_page(publication: Publication, width: float, parts: Sequence[Combination] = ()) -> list[Flowable]:
+def cycle_page(
+    publication: Publication, width: float, parts: Sequence[Combination] = (), *, is_cv: bool = False
+) -> list[Flowable]:
     """Heading, what to see, diagram and table of the first example, of floating head pressure if there is one.
 
-    Of some parts if they are named. Nothing where no table has an example.
+    Of some parts if they are named. Nothing where no table has an example. `is_cv` says whether flow coefficients are
+    Cv, as in exercises in US units, else Kv.
     """
     found = _example(publication, parts or publication.parts)
     if found is None:
@@ -48,11 +54,11 @@ def cycle_page(publication: Publication, width: float, parts: Sequence[Combinati
     return [
         Heading(wording.TITLE()),
         paragraph(subtitle, "caption"),
-        paragraph(_what_to_see(rows, cycles, formatter)),
+        paragraph(_what_to_see(rows, cycles, formatter, is_cv)),
         DrawingFlowable(
             publication.drawing(("pressure-enthalpy", part), draw), alternative_text(diagram, formatter, refrigerant)
         ),
-        KeepTogether([_table(publication, part, rows, cycles, width), paragraph(wording.ABOUT(), "small")]),
+        KeepTogether([_table(publication, part, rows, cycles, width, is_cv), paragraph(wording.ABOUT(), "small")]),
         PageBreak(),
     ]
 
@@ -85,7 +91,7 @@ def _example(publication: Publication, parts: Sequence[Combination]) -> tuple[Co
     return next(floating, found[0] if found else None)
 
 
-def _what_to_see(rows: Sequence[ExampleRow], cycles: Sequence[HeadState], formatter: Formatter) -> str:
+def _what_to_see(rows: Sequence[ExampleRow], cycles: Sequence[HeadState], formatter: Formatter, is_cv: bool) -> str:
     """The sentence over the diagram, of its own figures."""
     by_condition = {row.condition: row for row in rows}
     low, rating = by_condition["low_head"], by_condition["rating"]
@@ -104,6 +110,7 @@ def _what_to_see(rows: Sequence[ExampleRow], cycles: Sequence[HeadState], format
         return wording.SEE_LESS(**stated)
     return wording.SEE(
         **stated,
+        name=exercise_wording.CV() if is_cv else exercise_wording.KV_NAME(),
         ratio=more,
         low_opening=percent(low.opening),
         rating_opening=percent(rating.opening),
@@ -111,7 +118,12 @@ def _what_to_see(rows: Sequence[ExampleRow], cycles: Sequence[HeadState], format
 
 
 def _table(
-    publication: Publication, part: Combination, rows: Sequence[ExampleRow], cycles: Sequence[HeadState], width: float
+    publication: Publication,
+    part: Combination,
+    rows: Sequence[ExampleRow],
+    cycles: Sequence[HeadState],
+    width: float,
+    is_cv: bool,
 ) -> Flowable:
     """The operating conditions across, what differs between them down."""
     formatter = publication.formatter
@@ -123,6 +135,7 @@ def _table(
         for quantity in ("pressure difference", "enthalpy", "temperature difference")
     )
     load = formatter.with_load_unit(formatter.load(own[0].load_w))
+    required = handout_wording.REQUIRED_CV if is_cv else wording.REQUIRED_KV
     body = [
         [wording.HEAD_PRESSURE(unit=formatter.gauge_label), *(formatter.gauge(r.head_pressure_pa, site) for r in own)],
         [
@@ -136,7 +149,7 @@ def _table(
         ],
         [wording.MASS_FLOW(), *(percent(cycle.flow_share) for cycle in cycles)],
         [wording.CAPACITY(), *(percent(r.capacity_w / r.load_w) for r in own)],
-        [wording.REQUIRED_KV(load=load), *(kv(r.required_kv_m3h) for r in own)],
+        [required(load=load), *(kv(r.required_kv_m3h * (CV_PER_KV if is_cv else 1.0)) for r in own)],
         [wording.OPENING(size=own[0].size), *(percent(r.opening) for r in own)],
     ]
     # The controller of an electronic valve sets its superheat.

@@ -22,7 +22,7 @@ from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, facts
-from tablegen.report.rows import CurveCase, rows_of
+from tablegen.report.rows import CurveCase, ExampleRow, rows_of
 from tablegen.report.table_conditions import TableConditions, charge_text
 from tablegen.unit_table import CV_PER_KV
 from tablegen.wording import handout as wording
@@ -32,8 +32,9 @@ from tablegen.wording.language import date_text
 _NEAR_K = 1e-6
 # Shares of the width: term, symbol, unit, meaning.
 _TERMS = (0.2, 0.13, 0.12, 0.55)
-# Of the balance graph and of the others [pt].
-_BALANCE_HEIGHT, _GRAPH = 268.0, (design.FIGURE_WIDTH, 140.0)
+# Of the superheat graph, which is read off, and of the charge graph [pt].
+_GRAPH = design.FIGURE_WIDTH, 140.0
+_CHARGE_GRAPH = design.FIGURE_WIDTH, 106.0
 
 
 def force_balance(figures: HandoutFigures) -> list[Flowable]:
@@ -61,9 +62,20 @@ def force_balance(figures: HandoutFigures) -> list[Flowable]:
     ]
     if element.setting is not None:
         caption = wording.CHARGE_GRAPH(charge=element.title, refrigerant=element.setting_refrigerant)
-        graph = charge_graph(charges, element.setting, formatter, _GRAPH)
+        graph = charge_graph(charges, element.setting, formatter, _CHARGE_GRAPH)
         story += [paragraph(caption, "caption"), DrawingFlowable(graph, terms.GRAPH(caption=caption))]
-    return [*story, *superheat_curves(figures), PageBreak()]
+    superheats = paragraph(_superheats(figures), "small", is_formula=True)
+    return [*story, *superheat_curves(figures), superheats, PageBreak()]
+
+
+def _superheats(figures: HandoutFigures) -> str:
+    """How the superheats of valve, rating and compressor go together, with those of the example at the rating point."""
+    publication, part = figures.publication, figures.part
+    rows = rows_of(publication.rows(publication.data.example, part), ExampleRow)
+    rating = next(row for row in rows if row.condition == "rating")
+    step = figures.formatter.step
+    useful_k = publication.system(part, rating.refrigerant).superheat.useful_k
+    return wording.SUPERHEATS(operating=step(rating.superheat_k), useful=step(useful_k))
 
 
 def superheat_window(figures: HandoutFigures, case: CurveCase) -> Limits:
@@ -207,6 +219,7 @@ def _terms(figures: HandoutFigures) -> list[list[str]]:
         "opening": (("phi",), "%"),
         "superheat": (("SH",), step),
         "static": (("SS",), step),
+        "useful": ((), step),
         "bulb": (("p_b",), absolute),
         "evaporator": (("p_e",), absolute),
         "under": (("p_u",), absolute),

@@ -32,13 +32,15 @@ from tablegen.wording.language import number
 from tablegen.wording.message import Message
 
 # Heights of the balance graph, of opening against load, and of superheat in time [pt].
-_BALANCE, _OPENING, _TIME = 158.0, 156.0, 57.0
+_BALANCE, _OPENING, _TIME = 150.0, 146.0, 57.0
 # Of a line of the graph of openings.
 _POINTS = 121
 # Operating conditions as sentences call their figures.
 _HEADS = {"low": "low_head", "rating": "rating", "high": "high_head"}
 # Digits of the required Kv where no limit is calculated with it.
 _KV_DIGITS = 3
+# Digits of a load, and the most that show two near ones as different.
+_LOAD_DIGITS, _MOST_DIGITS = 3, 6
 
 
 def words_and_lines(lesson: Lesson, width: float) -> list[Flowable]:
@@ -114,6 +116,8 @@ def _lines(lesson: Lesson) -> list[tuple[str, str]]:
 def _valve_lines(lesson: Lesson, curve: pd.DataFrame) -> str:
     """What the valve's lines are, and why they fall where they do."""
     meaning = wording.VALVE_LINES_MEANING(size=lesson.case.size)
+    if reserve := _reserve(lesson):
+        meaning = wording.VALVE_LINES_RESERVE(meaning=meaning, opening=reserve)
     rating, high = lesson.heads["rating"], lesson.high
     heads, lines = curve["head_pressure_pa"], (curve["valve_max_w"], curve["valve_min_w"])
     falls = [
@@ -125,26 +129,46 @@ def _valve_lines(lesson: Lesson, curve: pd.DataFrame) -> str:
     return wording.VALVE_LINES_FALL(meaning=meaning) if is_warmer and all(falls) else meaning
 
 
+def _reserve(lesson: Lesson) -> str:
+    """The opening at which the maximum load ends although the valve opens further; empty where there is no such reserve."""
+    row = lesson.both.high if lesson.both else None
+    is_reserve = row is not None and row.limit_reason == "rated_stroke" and row.opening < lesson.characteristic.stop
+    return percent(row.opening) if row is not None and is_reserve else ""
+
+
 def _smaller(lesson: Lesson, passed_w: list[float], system_w: list[float]) -> tuple[str, str] | None:
-    """Where the next smaller size is too small, judged by the printed figures; None where they are equal."""
-    size, load = lesson.case.smaller_size, lesson.figures.load
+    """Where the next smaller size is too small, by printed figures; None where those are equal however many digits."""
+    size, load = lesson.case.smaller_size, lesson.figures.formatter.with_load_unit
     if not size:
         return None
-    pairs = [tuple(lesson.figures.formatter.load(own[end]) for own in (passed_w, system_w)) for end in (0, -1)]
+    pairs = [_apart(lesson, passed_w[end], system_w[end]) for end in (0, -1)]
     if any(passed == system for passed, system in pairs):
         return None
     low_is_short, high_is_short = (number(passed) < number(system) for passed, system in pairs)
     stated = {
-        "low": load(passed_w[0]),
-        "high": load(passed_w[-1]),
-        "low_system": load(system_w[0]),
-        "high_system": load(system_w[-1]),
+        "low": load(pairs[0][0]),
+        "high": load(pairs[1][0]),
+        "low_system": load(pairs[0][1]),
+        "high_system": load(pairs[1][1]),
     }
     if not (low_is_short or high_is_short):
         stated["refrigerant"] = lesson.case.refrigerant
     if low_is_short or high_is_short:
-        stated["hatched"] = wording.HATCHED[not math.isnan(lesson.case.smaller_crossing_pa)]()
+        crossing_pa = lesson.case.smaller_crossing_pa
+        is_crossed = not math.isnan(crossing_pa)
+        crossing = {"crossing": lesson.figures.gauge(crossing_pa)} if is_crossed else {}
+        stated["hatched"] = wording.HATCHED[is_crossed](**crossing)
     return wording.SMALLER(size=size), wording.SMALLER_MEANING[low_is_short, high_is_short](**stated)
+
+
+def _apart(lesson: Lesson, first_w: float, second_w: float) -> tuple[str, str]:
+    """Two loads to three figures, or to as many more as show that they differ."""
+    load = print_unit("load", lesson.figures.formatter.system, lesson.figures.formatter.load_unit)
+    for digits in range(_LOAD_DIGITS, _MOST_DIGITS):
+        texts = round_half_even(load.of(first_w), digits), round_half_even(load.of(second_w), digits)
+        if texts[0] != texts[1]:
+            break
+    return texts
 
 
 def two_limits_of_opening(lesson: Lesson, width: float) -> list[Flowable]:
@@ -340,7 +364,10 @@ def _limit(lesson: Lesson, both: BothLimits, limit: str) -> str:
         )
         shown = figures.load(float(lesson.curve["valve_min_w"].iloc[-1]))
         own = figures.load(row.load_w * lesson.high.capacity_w / lesson.high.load_w)
-        return wording.ON_FIRST_PAGE(meaning=text, capacity=own) if limit == "min" and own == shown else text
+        if limit == "max":
+            stop = percent(lesson.characteristic.stop)
+            return wording.RESERVE_ON_FIRST_PAGE(meaning=text, stop=stop) if _reserve(lesson) else text
+        return wording.ON_FIRST_PAGE(meaning=text, capacity=own) if own == shown else text
     return wording.OTHER_LIMIT[limit](
         load=formatter.with_load_unit(load),
         at_condition=terms.at_condition(row.condition),

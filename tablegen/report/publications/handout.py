@@ -79,7 +79,7 @@ def teaching_pages(figures: HandoutFigures, rows: pd.DataFrame, width: float) ->
         *words_and_lines(lesson, width),
         *two_limits_of_opening(lesson, width),
         *_both_limits(lesson.both, width),
-        *cycle_page(figures.publication, width, [figures.part]),
+        *cycle_page(figures.publication, width, [figures.part], is_cv=figures.formatter.system == "IP"),
         *pages.force_balance(figures),
         *pages.flow_equation(figures, rows[rows["exercise"] == 0], width),
         *written("", printed_exercise(figures, _own_turn(rows)), width),
