@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 import numpy as np
 
 from tablegen.answers.case import Case, solve_case
+from tablegen.answers.pick import Candidate, candidates_of
 from tablegen.answers.valve_at_state import ValveAtState, valve_at
 from tablegen.errors import RequestError, unknown
 from tablegen.model.coil_defaults import ASSUMED_INPUTS, CIRCUIT_FIELDS, DEFAULT_CIRCUIT, CoilInput, StatedInput
@@ -21,13 +22,15 @@ from tablegen.physics.loop import Circuit, CoilLoop, CoilState, Ultimate, bulb_u
 from tablegen.physics.state import State
 from tablegen.physics.steady_opening import GainAt, gain_with_bulb, smallest_steady
 from tablegen.physics.step_response import StepResponse, mean_delay, measured_sensitivity, simulated_step
-from tablegen.physics.system import OperatingCondition
+from tablegen.physics.system import OperatingCondition, Stability, StabilityRule
 from tablegen.physics.valve_in_time import Course, Loop, Swing, ValveTable, simulate, swing
 from tablegen.wording import hunt as wording
 from tablegen.wording import input_errors
 
 # Loads that are shown unless one is given, over that at which hunting begins.
 ABOVE, BELOW = 1.25, 0.9
+# Time constants [s] of bulbs from bare on a clean pipe to badly strapped, each of which has a limit of its own.
+BULBS_S = (15.0, 30.0, 60.0, 120.0)
 # A simulation is as long as so many periods, in whole minutes.
 _PERIODS, _MINUTE = 20.0, 60.0
 # What the simulation needs of the superheat in steady operation, as shares of the temperature difference.
@@ -94,6 +97,25 @@ class HuntLimit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
+class TableLimits:
+    """What the tables have for the valve, and what their minimum comes from.
+
+    `rule` names the method and the gain margin of the loop; where it is constant, `min_opening` [1] and `min_superheat_k` [K],
+    at no load and at rated load, are what is stated.
+    """
+
+    window: Candidate
+    rule: StabilityRule
+    min_opening: float
+    min_superheat_k: tuple[float, float]
+
+    @property
+    def uses_loop(self) -> bool:
+        """Whether the minimum comes from the loop of valve, coil and bulb."""
+        return self.rule.method is Stability.LOOP
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
 class HuntRun:
     """One load [W]: opening [1] and superheat [K] that it needs in steady operation, and what the valve does."""
 
@@ -107,6 +129,8 @@ class HuntRun:
 class Hunt:
     """The answer: limit, runs in the order of the columns of `course`, and what they are calculated from.
 
+    `tables` is what the catalogue's tables have for the valve; `by_bulb` the limit with each bulb of `BULBS_S`, at the same
+    condition.
     `stop` is the valve's [1], `delay_s` that of the coil's liquid [s]; `calibration` is what an observed load gives, None
     where none was observed.
     """
@@ -118,6 +142,8 @@ class Hunt:
     charge: str
     condition: OperatingCondition
     limit: HuntLimit
+    tables: TableLimits
+    by_bulb: tuple[HuntLimit, ...]
     runs: tuple[HuntRun, ...]
     course: Course
     inputs: Mapping[CoilInput, StatedInput]
@@ -156,8 +182,13 @@ def hunt(catalogue: Catalogue, case: Case, family: str, size: str, asked: AskedH
         calibration = _by_step(at, coil, cells, bulb_s, asked.step)
     if calibration is not None:
         inputs = {**inputs, CoilInput.CALIBRATION: StatedInput(calibration.value, False)}
-    ultimate = bulb_ultimate(coil, bulb_s, inputs[CoilInput.CALIBRATION].value)
-    limit = _limit(at, gain_at, ultimate, coil)
+
+    def limit_with(bulb_s: float) -> HuntLimit:
+        return _limit(at, gain_at, bulb_ultimate(coil, bulb_s, inputs[CoilInput.CALIBRATION].value), coil)
+
+    limit = limit_with(bulb_s)
+    if not math.isfinite(limit.opening):
+        raise RequestError(wording.LIMIT_UNKNOWN())
     loads = (asked.load_w,) if asked.load_w is not None else _loads_about(at, limit, coil)
     openings = [_opening(at, load_w, coil) for load_w in loads]
     table = ValveTable.of(
@@ -183,6 +214,8 @@ def hunt(catalogue: Catalogue, case: Case, family: str, size: str, asked: AskedH
         charge=charge,
         condition=asked.condition,
         limit=limit,
+        tables=_tables(at, next(own for own in candidates_of(solved_case, own) if own.size == size_asked.name)),
+        by_bulb=tuple(map(limit_with, BULBS_S)),
         runs=runs,
         course=course,
         inputs=inputs,
@@ -191,6 +224,17 @@ def hunt(catalogue: Catalogue, case: Case, family: str, size: str, asked: AskedH
         is_load_given=asked.load_w is not None,
         calibration=calibration,
         asked=asked,
+    )
+
+
+def _tables(at: ValveAtState, window: Candidate) -> TableLimits:
+    superheat = at.member.system.superheat
+    method = at.actuator.stability or superheat.stability.method
+    return TableLimits(
+        window=window,
+        rule=replace(superheat.stability, method=method),
+        min_opening=at.actuator.min_stable,
+        min_superheat_k=(superheat.min_k[0], sum(superheat.min_k)),
     )
 
 
@@ -253,8 +297,6 @@ def _gain(at: ValveAtState, coil: CoilLoop) -> GainAt:
 def _limit(at: ValveAtState, gain_at: GainAt, ultimate: Ultimate, coil: CoilLoop) -> HuntLimit:
     found = smallest_steady(gain_at, ultimate.gain, coil.difference_k)
     opening = float(found.opening[0])
-    if not math.isfinite(opening):
-        raise RequestError(wording.LIMIT_UNKNOWN())
     is_beyond = opening > at.actuator.stop
     return HuntLimit(
         opening=opening,

@@ -26,7 +26,10 @@ OUTPUT_HELP = Message("also write a file: .pdf, .html, .txt or .json; .svg or .p
 
 # What is refused.
 NO_CHARGE = Message("{family}: no bulb charge for {refrigerant} in this application")
-NOT_THERMOSTATIC = Message("{valve} has a controller; only a thermostatic valve with a bulb can be simulated")
+NOT_THERMOSTATIC = Message(
+    "{valve} has a controller; only a thermostatic valve with a bulb can be simulated. For this valve run `tablegen trace` with "
+    "{--overrides} stability.method=loop: the minimum load then comes from the loop of valve, coil and controller"
+)
 NOT_CONSTANT = Message(
     "{application}: the suction follows the evaporator; hunting can only be calculated with a constant SST. "
     "Use {--overrides} suction.response=constant to see that case"
@@ -76,6 +79,20 @@ CALIBRATED = Message("Hunting seen to begin at {load}: coil.calibration {calibra
 FROM_STEP = Message(
     "{file}: sensitivity {sensitivity} of the calculated one, delay {delay} times the calculated one; coil.calibration {calibration}."
 )
+BY_BULB = Message("The bulb's time constant is assumed, and the limit depends on it: {limits}.")
+WITH_BULB = Message("{seconds}: {limit}")
+EVERY_LOAD = Message("hunts at every load")
+BELOW_LOAD = Message("hunts below {load}")
+TABLES = Message("The tables give this valve a load window of {low} to {high} here, at all three head pressures.")
+TABLES_EMPTY = Message("The tables give this valve no load window here.")
+TABLES_STATED = Message(
+    "Why the two differ: the tables use a stated minimum opening of {opening} and a stated minimum stable superheat of {superheat}; "
+    "this answer calculates the loop of valve, coil and bulb."
+)
+TABLES_LOOP = Message(
+    "Their minimum comes from the loop of valve, coil and bulb too, at the strictest of the three head pressures and with a gain "
+    "margin of {margin}; this answer has one condition and no margin."
+)
 SUBJECT = Message("Hunting of a thermostatic valve")
 
 LIMIT_FACT = Message("Hunting begins")
@@ -95,6 +112,15 @@ SUPERHEAT = Message("Superheat, {unit}")
 WETTED = Message("Wetted share of the coil, %")
 PERIOD = Message("Period, s")
 LIQUID = Message("Liquid at the outlet, % of the time")
+
+BULBS = Message("Where hunting begins with other bulbs")
+TIME_CONSTANT = Message("Time constant of the bulb, s")
+BEGINS = Message("Hunting begins at a load of, {unit}")
+AT_OPENING = Message("At an opening of, %")
+ALWAYS_CELL = Message("every load")
+TABLES_FACT = Message("Load window of the tables")
+TABLES_TEXT = Message("{low}–{high}; stability: {method}")
+NO_WINDOW = Message("none; stability: {method}")
 
 INPUTS = Message("Coil and bulb")
 INPUT = Message("Input")
@@ -137,6 +163,19 @@ ABOUT = Message(
 )
 NOT_MODELLED = Message(
     "Not modelled: circuits that get unequal shares, friction in the valve, oil, defrost, other valves on the same suction line."
+)
+TO_DO = Message(
+    "What to do: on a running system, log the superheat. If the valve is steady below this limit, the coil is calmer than the "
+    "model: give the load at which hunting really begins as {--observed_load}. If it hunts, use this limit as the minimum load, or "
+    "choose a smaller valve."
+)
+USE_LOOP = Message(
+    "To print tables whose minimum load comes from the loop, write stability: method: loop in the application's file, or "
+    "stability: loop in the family's; pick and trace show it for one case with {--overrides} stability.method=loop."
+)
+PERIOD_IS = Message(
+    "The period is that of the model: one circuit of {length}, and a bulb that is one lag. A longer circuit, a slower bulb or more "
+    "liquid in the coil swings more slowly."
 )
 PLAIN_WORDS = Message(
     "Why it hunts: the valve feels the bulb, and the bulb feels a change of flow only after the liquid has passed through the coil. "

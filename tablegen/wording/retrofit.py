@@ -37,6 +37,11 @@ MEANINGS: Mapping[str, Message] = {
     "not_working": Message("Cannot operate: no load is possible at that head pressure."),
 }
 
+STATED_STABILITY = Message(
+    "Whether it hunts is judged as in the tables, by the stated minimum opening and minimum stable superheat. `tablegen hunt` "
+    "calculates the loop of valve, coil and bulb, and may say that it hunts at a load that is covered here."
+)
+
 VALVE = Message("Valve")
 VALVE_WITH_DRIVE = Message("Kv {kv} m³/h, {charge}")
 VALVE_WITH_CHARGE = Message("Kv {kv} m³/h, {charge}, set for {refrigerant} at {superheat} static superheat")

@@ -7,6 +7,7 @@ from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
+from tablegen.answers.hunt import BULBS_S
 from tablegen.model.coil_defaults import ASSUMED_INPUTS, CoilInput
 from tablegen.report.answer import WIDE, Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Value
 from tablegen.report.answers.cases import application_facts, box_facts, case_facts, changed_facts, imprint_of
@@ -19,7 +20,7 @@ from tablegen.wording import terms
 if TYPE_CHECKING:
     from collections.abc import Sequence
 
-    from tablegen.answers.hunt import Hunt, HuntRun
+    from tablegen.answers.hunt import Hunt, HuntLimit, HuntRun
     from tablegen.model.box_temperature import BoxTemperature
     from tablegen.model.inputs import Catalogue
     from tablegen.report.formatter import Formatter
@@ -113,8 +114,8 @@ def answer_of_hunt(
                 caption=wording.CAPTION(),
             ),
         ),
-        tables=(_runs(found, formatter), _inputs(found, formatter), _series(found)),
-        notes=(wording.PLAIN_WORDS(), wording.ABOUT(), wording.NOT_MODELLED(), *_calibration_note(found)),
+        tables=(_runs(found, formatter), _bulbs(found, formatter), _inputs(found, formatter), _series(found)),
+        notes=(*_notes(found, formatter),),
         imprint=imprint_of(catalogue, found.case.refrigerant, subject=wording.SUBJECT(), version=version),
         csv_key="course",
         units=formatter.system,
@@ -141,6 +142,14 @@ def _summary(found: Hunt, formatter: Formatter) -> Iterator[str]:
     else:
         load, opening = _load(limit.load_w, formatter), percent(limit.opening)
         yield wording.LIMIT(load=load, opening=opening, condition=condition)
+    yield from _tables(found, formatter)
+    if found.inputs[CoilInput.BULB].is_assumed:
+        limits = (
+            wording.WITH_BULB(seconds=_seconds(bulb_s), limit=_below(own, formatter))
+            for bulb_s, own in zip(BULBS_S, found.by_bulb, strict=True)
+            if own.is_beyond_stop or not math.isnan(own.load_w)
+        )
+        yield wording.BY_BULB(limits="; ".join(limits))
     for run in found.runs:
         load = _load(run.load_w, formatter)
         if not run.swing.hunts:
@@ -156,6 +165,27 @@ def _summary(found: Hunt, formatter: Formatter) -> Iterator[str]:
             share=percent(run.swing.liquid_share),
         )
     yield from _calibrated(found, formatter)
+
+
+def _below(limit: HuntLimit, formatter: Formatter) -> str:
+    if limit.is_beyond_stop:
+        return wording.EVERY_LOAD()
+    return wording.BELOW_LOAD(load=_load(limit.load_w, formatter))
+
+
+def _tables(found: Hunt, formatter: Formatter) -> Iterator[str]:
+    """What the tables have for the valve, and why this answer is another."""
+    own = found.tables
+    limits = formatter.readable_window(own.window.minimum.load_w, own.window.maximum.load_w)
+    if limits is None:
+        yield wording.TABLES_EMPTY()
+    else:
+        yield wording.TABLES(low=limits[0], high=formatter.with_load_unit(limits[1]))
+    if own.uses_loop:
+        yield wording.TABLES_LOOP(margin=f"{own.rule.gain_margin:g}")
+    else:
+        superheat = formatter.step_span(own.min_superheat_k)
+        yield wording.TABLES_STATED(opening=percent(own.min_opening), superheat=superheat)
 
 
 def _calibrated(found: Hunt, formatter: Formatter) -> Iterator[str]:
@@ -189,11 +219,47 @@ def _facts(found: Hunt, formatter: Formatter) -> Iterator[Fact]:
         ("condition",), wording.CONDITION(), Value(terms.condition(found.condition.value), (found.condition.value,))
     )
     yield Fact(keys, wording.LIMIT_FACT(), Value(text, data))
+    yield _table_fact(found, formatter)
     yield Fact(("delay_s",), wording.DELAY(), Value(_seconds(found.delay_s), (found.delay_s,)))
     yield Fact.exported("family", found.family)
     yield Fact.exported("size", found.size)
     yield Fact.exported("charge", found.charge)
     yield Fact.exported("calibration", math.nan if found.calibration is None else found.calibration.value)
+
+
+def _table_fact(found: Hunt, formatter: Formatter) -> Fact:
+    """The window that the tables have, with what its minimum comes from."""
+    own, method = found.tables.window, found.tables.rule.method.value
+    ends = (own.minimum.load_w, own.maximum.load_w)
+    limits = formatter.readable_window(*ends)
+    if limits is None:
+        text = wording.NO_WINDOW(method=method)
+    else:
+        text = wording.TABLES_TEXT(low=limits[0], high=formatter.with_load_unit(limits[1]), method=method)
+    return Fact(
+        ("table_min_load_w", "table_max_load_w", "stability"), wording.TABLES_FACT(), Value(text, (*ends, method))
+    )
+
+
+def _bulbs(found: Hunt, formatter: Formatter) -> AnswerTable:
+    """A row for each bulb: the load and the opening at which hunting begins."""
+    figures = ColumnStyle.FIGURES
+    columns = (
+        AnswerColumn(("bulb_time_constant_s",), wording.TIME_CONSTANT(), figures),
+        AnswerColumn(("limit_load_w",), wording.BEGINS(unit=formatter.load_label), figures),
+        AnswerColumn(("limit_opening",), wording.AT_OPENING(), figures),
+    )
+    rows = tuple(
+        (
+            Value.measured(bulb_s, lambda own: decimals(own, 0)),
+            Value(wording.ALWAYS_CELL(), (own.load_w,))
+            if own.is_beyond_stop
+            else Value.measured(own.load_w, formatter.load),
+            Value.measured(own.opening, lambda own: decimals(100.0 * own, 0)),
+        )
+        for bulb_s, own in zip(BULBS_S, found.by_bulb, strict=True)
+    )
+    return AnswerTable(key="bulbs", title=wording.BULBS(), columns=columns, rows=rows)
 
 
 def _runs(found: Hunt, formatter: Formatter) -> AnswerTable:
@@ -295,7 +361,13 @@ def _series(found: Hunt) -> AnswerTable:
     return AnswerTable.exported("course", _SERIES, rows)
 
 
-def _calibration_note(found: Hunt) -> tuple[str, ...]:
-    if found.calibration is None:
-        return ()
-    return (wording.CALIBRATION_USE(calibration=found.calibration.written),)
+def _notes(found: Hunt, formatter: Formatter) -> Iterator[str]:
+    yield wording.TO_DO()
+    if not found.tables.uses_loop:
+        yield wording.USE_LOOP()
+    yield wording.PLAIN_WORDS()
+    yield wording.ABOUT()
+    yield wording.PERIOD_IS(length=formatter.length(found.inputs[CoilInput.LENGTH].value))
+    yield wording.NOT_MODELLED()
+    if found.calibration is not None:
+        yield wording.CALIBRATION_USE(calibration=found.calibration.written)

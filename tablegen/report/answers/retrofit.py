@@ -39,6 +39,8 @@ if TYPE_CHECKING:
 
 # Where a higher low head may help.
 _MAY_BE_RAISED = ("starved", "not_working")
+# Reasons of a minimum that comes from stated limits, not from the loop of valve, coil and bulb.
+_STATED_MINIMUM = ("stability", "floodback")
 # A difference of limits below this is one of the last digit.
 _SAME = 1e-6
 
@@ -265,6 +267,9 @@ def _stated(answer: Retrofit) -> Iterator[str]:
         if own.moved_heads:
             conditions = listed([terms.condition(name) for name in own.moved_heads])
             yield wording.MOVED_HEADS(refrigerant=own.refrigerant, conditions=conditions)
+    new = answer.after
+    if new.covers and answer.fitted.spring_pa is not None and new.valve.minimum.reason in _STATED_MINIMUM:
+        yield wording.STATED_STABILITY()
     if answer.old_refusal:
         yield wording.OLD_NOT_OFFERED(reason=answer.old_refusal)
 

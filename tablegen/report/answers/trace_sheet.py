@@ -1,13 +1,12 @@
-"""A trace as a sheet of one page: every equation once, with its figure in each state."""
+"""A trace as a sheet: every equation once, with its figure in each state; one page without the figures of the config files."""
 
 from __future__ import annotations
 
 import string
 from collections.abc import Mapping, Sequence
-from itertools import zip_longest
 from typing import TYPE_CHECKING
 
-from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Value
+from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, TableLayout, Value
 from tablegen.report.answers.cases import box_facts, imprint_of
 from tablegen.report.answers.trace import (
     FULL,
@@ -190,7 +189,7 @@ def _files(given: Sequence[Line]) -> list[str]:
 
 
 def _given(given: Sequence[Line]) -> AnswerTable:
-    """The figures of the config files twice beside each other; coefficients of a polynomial in one line."""
+    """The figures of the config files; coefficients of a polynomial in one line."""
     letters = _letters(given)
     cells: dict[str, tuple[str, str, str]] = {}
     for line in given:
@@ -207,16 +206,13 @@ def _given(given: Sequence[Line]) -> AnswerTable:
         figure = NBSP.join(filter(None, line.short))
         cell = (_ALL_COEFFICIENTS, "", places) if is_coefficient else (line.sign, figure, places)
         cells.setdefault(places if is_coefficient else f"{line.name} {places}", cell)
-    found = list(cells.values())
-    half = (len(found) + 1) // 2
-    pairs = zip_longest(found[:half], found[half:], fillvalue=("", "", ""))
-    one = (
+    columns = (
         AnswerColumn((), wording.SYMBOL(), ColumnStyle.FORMULA),
         AnswerColumn((), wording.FIGURE()),
         AnswerColumn((), wording.KEY_AND_LINE()),
     )
-    rows = tuple(tuple(map(Value, (*left, *right))) for left, right in pairs)
-    return AnswerTable(key="given", columns=(*one, *one), rows=rows)
+    rows = tuple(tuple(map(Value, cell)) for cell in cells.values())
+    return AnswerTable(key="given", columns=columns, rows=rows, layout=TableLayout.HALVES)
 
 
 def _constants(lines: Sequence[Line]) -> str:

@@ -54,10 +54,10 @@ class Scale:
         room = margin * (high - low) or _MARGIN * max(abs(high), 1.0)
         return cls(low - room, high + room)
 
-    def round_ticks(self, length: float, is_upright: bool, most: int = _MOST) -> list[Tick]:
-        """Ticks at round steps, as many as have room on a length [pt], called with as few decimals as they need."""
+    def round_ticks(self, length: float, is_upright: bool, most: int = _MOST, apart: float | None = None) -> list[Tick]:
+        """Ticks at round steps, as many as have room on a length [pt] when so far apart, with as few decimals as they need."""
         low, high = sorted((self.low, self.high))
-        count = min(max(int(length / _NEEDS[is_upright]), 1), most)
+        count = min(max(int(length / (apart or _NEEDS[is_upright])), 1), most)
         power = 10.0 ** math.floor(math.log10((high - low) / count))
         step = next(own * power for own in _STEPS if own * power >= (high - low) / count)
         hair = 1e-9 * (high - low)

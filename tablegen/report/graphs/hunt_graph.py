@@ -18,6 +18,8 @@ from tablegen.wording import hunt as wording
 _CURVE, _REFERENCE = Pen(design.LINE), Pen(design.RULE, dashes=design.DASHED)
 # Between two columns and two rows; above a column its title [pt].
 _COLUMNS_APART, _ROWS_APART, _TITLE = 14.0, 10.0, 15.0
+# Ticks of a low panel are closer than elsewhere, so that a swing can be read off [pt].
+_TICKS_APART = 13.0
 # Of the highest that is shown: how high a scale goes, with room for the name of a level.
 _ROOM, _ROOM_FOR_NAME = 1.06, 1.2
 
@@ -57,7 +59,7 @@ def hunt_graph(time_s: Floats, columns: Sequence[TimeColumn], levels: TimeLevels
     )
     foot, top = below(), size[1] - EDGE - _TITLE
     high = (top - foot - 2.0 * _ROWS_APART) / 3.0
-    ticks = [scale.round_ticks(high, is_upright=True, most=4) for scale in scales]
+    ticks = [scale.round_ticks(high, is_upright=True, most=6, apart=_TICKS_APART) for scale in scales]
     left = max(beside(own) for own in ticks)
     wide = (size[0] - left - 2.0 * EDGE - (len(columns) - 1) * _COLUMNS_APART) / len(columns)
     across = Scale(0.0, float(time_s[-1]))

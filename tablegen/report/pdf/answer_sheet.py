@@ -5,6 +5,7 @@ from __future__ import annotations
 import dataclasses
 from collections.abc import Sequence
 from dataclasses import dataclass
+from itertools import zip_longest
 from pathlib import Path
 from typing import IO, Any
 
@@ -23,6 +24,7 @@ from tablegen.report.pdf.page_flow import SLACK, FittedFigure, height, with_brea
 from tablegen.report.pdf.panels import SideBySide, Stacked, width_beside
 from tablegen.report.pdf.paragraphs import Tagged, escape
 from tablegen.report.pdf.spread_rows import SpreadRows
+from tablegen.report.pdf.table_flowable import PageTable
 from tablegen.report.pdf.tables import data_tables, facts
 
 _TOP = 12 * mm
@@ -192,33 +194,49 @@ def _above(answer: Answer, width: float, setting: _Setting, level: int) -> list[
 def _table(table: AnswerTable, width: float, setting: _Setting) -> list[Flowable]:
     parts: list[Flowable] = [_sentence(table.title, "caption", setting)] if table.title else []
     cells = [[visible(cell) for cell in row] for row in table.cells()]
-    styles = table.styles()
-    numeric, formulas = (
-        [i for i, own in enumerate(styles) if own is style] for style in (ColumnStyle.FIGURES, ColumnStyle.FORMULA)
-    )
     if table.layout is TableLayout.ENTRIES:
-        parts += _entries(cells, is_formula=bool(formulas))
+        parts += _entries(cells, is_formula=ColumnStyle.FORMULA in table.styles())
     elif table.layout is TableLayout.SHEET:
         heads = [(name, unit) for name, _, unit in (visible(label).rpartition(", ") for label in table.labels())]
         parts.append(Columns(heads, cells, table.breaks))
     elif table.layout is TableLayout.WINDOWS:
         parts += window_tables([visible(label) for label in table.labels()], cells, table.names, table.breaks, width)
     else:
-        made = data_tables(
-            [visible(label) for label in table.labels()],
-            cells,
-            width,
-            numeric=numeric,
-            formulas=formulas,
-            breaks=table.breaks,
-            size=setting.size,
-            fewest_lines=True,
-            is_tight=setting.is_tight,
-        )
+        made = _halves(table, cells, width, setting) if table.layout is TableLayout.HALVES else []
+        made = made if len(made) == 1 else _grid(table, cells, width, setting, 1)
         for part in made:
             part.keeps_rows = True
         parts += made
     return [*parts, _sentence(table.more, "small", setting)] if table.more else parts
+
+
+def _grid(
+    table: AnswerTable, cells: Sequence[Sequence[str]], width: float, setting: _Setting, abreast: int
+) -> list[PageTable]:
+    """Rows under each other; `abreast` says how often the columns are repeated beside each other."""
+    styles = abreast * table.styles()
+    numeric, formulas = (
+        [i for i, own in enumerate(styles) if own is style] for style in (ColumnStyle.FIGURES, ColumnStyle.FORMULA)
+    )
+    return data_tables(
+        abreast * [visible(label) for label in table.labels()],
+        cells,
+        width,
+        numeric=numeric,
+        formulas=formulas,
+        breaks=table.breaks,
+        size=setting.size,
+        fewest_lines=True,
+        is_tight=setting.is_tight,
+    )
+
+
+def _halves(table: AnswerTable, cells: Sequence[Sequence[str]], width: float, setting: _Setting) -> list[PageTable]:
+    """The second half of the rows beside the first: one table, or more where the page is too narrow for both."""
+    half = (len(cells) + 1) // 2
+    blank = [""] * len(table.labels())
+    rows = [[*left, *right] for left, right in zip_longest(cells[:half], cells[half:], fillvalue=blank)]
+    return _grid(table, rows, width, setting, 2)
 
 
 def _entries(rows: Sequence[Sequence[str]], is_formula: bool) -> list[Flowable]:
