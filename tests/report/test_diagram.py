@@ -6,6 +6,7 @@ import re
 from pathlib import Path
 
 import numpy as np
+import pypdfium2
 import pytest
 from CoolProp.CoolProp import PropsSI
 from PIL import Image
@@ -106,10 +107,37 @@ def test_a_blank_diagram_has_the_axes_of_the_solved_one_and_no_cycle(cycle, tmp_
     assert {name for name, _ in blank.parts} == {"bubble", "dew"}
     assert (blank.across, blank.up) == (pytest.approx(cycle.across), pytest.approx(cycle.up))
     assert [path for name, path in blank.parts] == [path for name, path in cycle.parts if name in ("bubble", "dew")]
-    assert not any(table.is_printed for table in answer.tables)
+    [to_fill_in] = [table for table in answer.tables if table.is_printed]
+    assert [any(cell.strip() for cell in row[1:]) for row in to_fill_in.cells()] == [False, False, False]
     assert "cycles" not in {table.key for table in answer.tables}
     assert set(answer.frame()["line"]) == {"bubble", "dew"}
     assert any("200 kJ/kg for saturated liquid at 0 °C" in text for *_, text in blank.texts)
+
+
+def figures_on(pdf: bytes) -> set[tuple[str, float, float]]:
+    """Whole numbers of a page, each with the lower left corner of its text [pt]."""
+    document = pypdfium2.PdfDocument(pdf)
+    reader = document[0].get_textpage()
+    rects = [reader.get_rect(i) for i in range(reader.count_rects())]
+    texts = [(reader.get_text_bounded(*rect).strip(), round(rect[0], 1), round(rect[1], 1)) for rect in rects]
+    document.close()
+    return {own for own in texts if own[0].isdigit()}
+
+
+@pytest.mark.parametrize("paper", ["letter", "a4"])
+@pytest.mark.parametrize(
+    ("name", "asked"), [("R448A", SYSTEM), ("R290", SYSTEM), ("R448A", {}), ("R448A", {**VALVE, "kind": "superheat"})]
+)
+def test_a_blank_sheet_is_on_the_scale_of_the_solved_one(name, asked, paper, tmp_path):
+    """One can be laid over the other."""
+    found = {}
+    for blank in (False, True):
+        target = tmp_path / f"{blank}.pdf"
+        tablegen.diagram(name, **asked, blank=blank).write(target, paper)
+        found[blank] = figures_on(target.read_bytes())
+    # The blank one has only the numbers of its axes.
+    assert len(found[True]) >= 8
+    assert found[True] <= found[False]
 
 
 def test_what_is_exported_is_what_is_drawn():

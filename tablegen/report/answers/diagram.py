@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 from tablegen import __version__
 from tablegen.physics.property_table import CRITICAL_MARGIN_K
 from tablegen.report.answer import WIDE, Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
-from tablegen.report.formatter import Formatter
+from tablegen.report.formatter import NBSP, Formatter
 from tablegen.report.graphs.chart_lines import RefrigerantChart
 from tablegen.report.refrigerant_text import brief_caution, cautions
 from tablegen.report.rounding import decimals
@@ -80,7 +80,8 @@ def answer_of_chart(
         figures=(DiagramFigure(alt, draw),),
         tables=(_lines_table(lines, chart.zero.enthalpy_j_kg),),
         notes=(
-            *((wording.BLEND(),) if record.is_blend and not is_blank else ()),
+            # Also where nothing is drawn inside the dome: the figure is as high as what is below it leaves.
+            *((wording.BLEND(),) if record.is_blend else ()),
             wording.ABOUT_TOP(margin=formatter.step(CRITICAL_MARGIN_K)),
         ),
         imprint=_imprint(record, version),
@@ -141,8 +142,9 @@ def answer_of_cycles(
                 lambda size: pressure_enthalpy_graph(diagram, formatter, size),
             ),
         ),
-        tables=(*(() if is_blank else (_cycle_table(diagram, formatter),)), _lines_table(lines, zero)),
-        notes=() if is_blank else (wording.ABOUT_CYCLE(),),
+        # A blank diagram has the table to fill in and the note too: so both figures get the same height, and one scale.
+        tables=(_cycle_table(diagram, formatter), _lines_table(lines, zero)),
+        notes=(wording.ABOUT_CYCLE(),),
         imprint=replace(_imprint(record, version), notice=catalogue.printing.notice),
         csv_key="lines",
         units=formatter.system,
@@ -252,7 +254,7 @@ def _lines_table(lines: Sequence[tuple[str, float, DiagramLine]], zero_j_kg: flo
 
 
 def _cycle_table(diagram: PressureEnthalpy, formatter: Formatter) -> AnswerTable:
-    """The operating conditions under each other."""
+    """The operating conditions under each other; to be filled in where the diagram is blank."""
     enthalpy, drop = (print_unit(quantity, formatter.system) for quantity in ("enthalpy", "pressure difference"))
 
     def heat(value_j_kg: float) -> Value:
@@ -280,7 +282,11 @@ def _cycle_table(diagram: PressureEnthalpy, formatter: Formatter) -> AnswerTable
         )
         for cycle in diagram.cycles
     )
-    return AnswerTable(key="cycles", columns=columns, rows=rows)
+    if not diagram.is_blank:
+        return AnswerTable(key="cycles", columns=columns, rows=rows)
+    blank = tuple(replace(column, keys=()) for column in columns)
+    to_fill_in = tuple((Value(row[0].text), *(Value(NBSP) for _ in row[1:])) for row in rows)
+    return AnswerTable(key="to_fill_in", columns=blank, rows=to_fill_in)
 
 
 def _exported(record: RefrigerantRecord, zero_j_kg: float) -> tuple[Fact, ...]:
