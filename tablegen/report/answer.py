@@ -53,8 +53,7 @@ class TableLayout(Enum):
     A sheet is a grid of figures that fills the rest of its page in print, its first column repeated at the right.
     Windows are a grid too: suction temperatures down, and the box's beside them if `names` is 2; a size in each other
     column, its name before the first space of the label, and cells of a minimum and a maximum with a dash between, on
-    which print sets them under each other. Halves are a grid that print sets as two beside each other where the page is wide
-    enough for both.
+    which print sets them under each other. Halves are a grid that print sets as two abreast where the page is wide enough.
     """
 
     GRID = "grid"

@@ -76,7 +76,10 @@ OF_CURVES: Mapping[str, Message] = {
     "t": Message("bulb temperature, number in °C"),
 }
 
-OF_CHARGE = Message("from the point T_p, p_p of the charge; b₁ to b₃ are of the monotone cubic from there")
+OF_CHARGE = Message(
+    "T_p, p_p is a point of the charge; b₁ to b₃ are the coefficients, from there, of the monotone cubic of ln p over 1/T through all "
+    "of its points"
+)
 CHARGE_OF = Message("p_charge is the bubble pressure of {fluid}")
 OF_ANTOINE = Message("A_c, B_c and C_c are the charge's constants of Antoine's equation, in kPa and °C; p_a is 1 kPa")
 OF_CHARACTERISTIC = Message("from the point φ_p, c_p of the opening; b₁ to b₃ are of the monotone cubic from there")
@@ -113,16 +116,20 @@ OF_CONDITION = Message("{meaning}, {condition}")
 NOMINAL_RATING = Message("nominal rating")
 FROM_SOURCE = Message("{meaning} [{source}]")
 FROM_SOURCE_NOTE = Message("{meaning} [{source}; {note}]")
+WITH_NOTE = Message("{meaning} [{note}]")
 SOURCES = Message(
     "Sources: equation of state: {library} through property tables, compositions after ASHRAE 34; flow equation, "
     "choked flow, F_F: IEC 60534-2-1; polynomial: AHRI 540; force balance: static equilibrium of the moving part; "
     "the others are definitions, balances and the assumptions named."
 )
 REPEAT = Message(
-    "To check a step, enter its line of figures in a calculator; the units already match. Take a property such "
-    "as p_dew(…) from a refrigerant table. Enthalpies count from another zero than those of 'tablegen states' and of "
+    'To check a step, enter its line of figures in a calculator; the units already match. Where a note says "solved together", the '
+    "step uses a figure of a step below it, for each of them needs the other: both are printed as solved. Take a property such as "
+    "p_dew(…) from a refrigerant table. Enthalpies count from another zero than those of 'tablegen states' and of "
     "most tables: differences are the same."
 )
+
+SUMS = Message("From several keys of the config files")
 
 # The sheet of one page.
 SHEET_HEADING = Message("{valve}: {window}, step by step")

@@ -256,3 +256,18 @@ def test_nothing_of_a_sheet_is_cut_off(capsys, tmp_path):
     assert max(right for _, _, right, _ in boxes) <= width - 40
     assert min(bottom for _, bottom, _, _ in boxes) >= 20
     assert max(top for *_, top in boxes) <= height - 20
+
+
+def test_steps_say_where_each_figure_is_from_without_files(capsys):
+    """A pressure of two keys, figures solved together, the curve of a bulb charge."""
+    text = " ".join(run(capsys, *CELL, "--detail", "steps")[1].split())
+    assert (
+        "p_h = 149.696 psia head pressure, low head low_head.head_pressure: 135 psi_gauge; site_pressure: 14.696"
+        in text
+    )
+    assert "inlet pressure of the valve [with the density that the liquid has there, solved together]" in text
+    assert "the step uses a figure of a step below it" in text
+    assert (
+        "[T_p, p_p is a point of the charge; b₁ to b₃ are the coefficients, from there, of the monotone cubic" in text
+    )
+    assert ".yaml" not in text

@@ -35,6 +35,10 @@ class WrittenFigure(Protocol):
     def key(self) -> str:
         """The key with its path."""
 
+    @property
+    def text(self) -> str:
+        """The figure as it is written."""
+
 
 class WrittenFigures(Protocol):
     """Where the figures of a case are written."""

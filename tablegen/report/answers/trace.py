@@ -101,6 +101,7 @@ def answer_of_trace(
         ),
         tables=(
             given if detail == FULL else _only_exported(given),
+            *(_sums(lines.given) if detail == STEPS else []),
             *([_constants(lines.constants)] if lines.constants and detail != SUMMARY else []),
             with_sst(steps.table(), case.sst_k, box),
         ),
@@ -253,6 +254,26 @@ def _given(lines: Sequence[Line], row: str) -> AnswerTable:
     )
 
 
+def _sums(lines: Sequence[Line]) -> list[AnswerTable]:
+    """Figures that no key has by itself, such as an absolute pressure, which otherwise come from nowhere."""
+    found = [line for line in lines if len(line.origins) > 1]
+    columns = (
+        AnswerColumn((), wording.SYMBOL(), ColumnStyle.FORMULA),
+        AnswerColumn((), wording.FIGURE()),
+        AnswerColumn((), wording.WRITTEN_AS()),
+    )
+    rows = tuple(
+        (
+            Value(line.sign),
+            Value(f"= {line.value}   {line.meaning}"),
+            Value("; ".join(f"{own.key}: {own.text}" for own in line.origins)),
+        )
+        for line in found
+    )
+    table = AnswerTable(key="sums", title=wording.SUMS(), columns=columns, rows=rows, layout=TableLayout.ENTRIES)
+    return [table] if found else []
+
+
 def _constants(lines: Sequence[Line]) -> AnswerTable:
     """The constants of the steps, and what the one of the flow equation follows from."""
     columns = (
@@ -311,7 +332,7 @@ class _Steps:
         rows = tuple(
             (
                 Value(str(number)),
-                Value(f"{line.sign} = {line.equation}   {_meaning(line) if self.detail == FULL else line.meaning}"),
+                Value(f"{line.sign} = {line.equation}   {_meaning(line, self.detail == FULL)}"),
                 Value(f"= {line.figures}" if line.figures else ""),
                 Value(f"= {line.value}"),
             )
@@ -337,7 +358,10 @@ class _Steps:
         return AnswerTable.exported("steps", keys, self._data)
 
 
-def _meaning(line: Line) -> str:
+def _meaning(line: Line, has_source: bool) -> str:
+    """What a step gives, with its source, and with what a reader needs to follow it."""
+    if not has_source:
+        return wording.WITH_NOTE(meaning=line.meaning, note=line.note) if line.note else line.meaning
     if line.note:
         return wording.FROM_SOURCE_NOTE(meaning=line.meaning, source=line.source, note=line.note)
     return wording.FROM_SOURCE(meaning=line.meaning, source=line.source)
