@@ -91,7 +91,9 @@ def write_handouts(
             "files": {name: _sha256(stage / name) for name in files},
             "students": [{"name": student.name, "seed": student.seed} for student in students],
         }
-        (stage / RECORD).write_text(json.dumps(record, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+        (stage / RECORD).write_text(
+            json.dumps(record, indent=1, ensure_ascii=False) + "\n", encoding="utf-8", newline="\n"
+        )
     return HandoutReport(folder=target, students=tuple(students), pages=pages, files=(*files, RECORD))
 
 

@@ -42,7 +42,7 @@ def report_crash(error: Exception, arguments: Sequence[str]) -> str:
     for folder in (default_folder() / "crashes", Path(tempfile.gettempdir())):
         try:
             make_own_folder(folder)
-            (folder / name).write_text(content, encoding="utf-8", errors="backslashreplace")
+            (folder / name).write_text(content, encoding="utf-8", errors="backslashreplace", newline="\n")
         except OSError:
             continue
         return wording.CRASH_WITH_REPORT(error=kind, message=message, file=str(folder / name))

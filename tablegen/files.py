@@ -19,10 +19,14 @@ import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tablegen.errors import OutputError
 from tablegen.wording import command_line as wording
 from tablegen.wording import input_errors
+
+if TYPE_CHECKING:
+    from zipfile import ZipInfo
 
 # What stands in every output folder of a build.
 _MARK = "manifest.json"
@@ -134,6 +138,17 @@ def remove_old(folder: Path, pattern: str, age_s: float) -> None:
         with suppress(OSError):  # another process may have been quicker
             if path.stat().st_mtime < oldest:
                 path.unlink()
+
+
+def zip_entry(name: str) -> ZipInfo:
+    """An entry of a ZIP archive, named with `/` between folders: the same bytes on any day and any system."""
+    from zipfile import ZipInfo  # here, for no quick answer needs it
+
+    # The earliest day that the format knows.
+    entry = ZipInfo(name, (1980, 1, 1, 0, 0, 0))
+    # Unix: the format names the system that wrote an archive.
+    entry.create_system = 3
+    return entry
 
 
 def _prefix(target: Path) -> str:

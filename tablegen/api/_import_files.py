@@ -18,7 +18,7 @@ from tablegen.config.bench_family import bench_family
 from tablegen.config.bench_file import read_bench
 from tablegen.config.document import ConfigDocument, Place, Yaml, document_of, read_document, read_file, spell
 from tablegen.config.family_model import FAMILY_KINDS
-from tablegen.config.fields import NAME
+from tablegen.config.fields import DEVICE, NAME
 from tablegen.config.import_columns import SheetKind, headings_for
 from tablegen.config.import_family import FamilyFromSheets
 from tablegen.config.import_sheets import ImportSheet
@@ -87,10 +87,11 @@ class ImportedFiles:
             self._found += error.problems
 
     def _add_family(self, keys: Mapping[str, str]) -> None:
-        if not NAME.fullmatch(self.family):
-            raise ConfigError(
-                [self._problem("family", str(BadValue(repr(self.family), config_errors.NAME_CHARACTERS())))]
-            )
+        refused = "" if NAME.fullmatch(self.family) else config_errors.NAME_CHARACTERS()
+        if DEVICE.fullmatch(self.family):
+            refused = config_errors.DEVICE_NAME()
+        if refused:
+            raise ConfigError([self._problem("family", str(BadValue(repr(self.family), refused)))])
         path = self.folder / "families" / f"{self.family}{SUFFIX}"
         old = read_document(path) if path.exists() else None
         of_family = [own for own in self.sheets if own.kind not in (SheetKind.PART_NUMBERS, SheetKind.BENCH)]

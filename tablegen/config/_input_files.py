@@ -50,8 +50,9 @@ def _pending(path: Path) -> bytes | None:
 
 def shown_name(path: Path) -> str:
     """A path as a person at the prompt would write it."""
-    relative = os.path.relpath(path)
-    return str(path) if relative.startswith("..") else Path(relative).as_posix()
+    absolute, here = Path(os.path.abspath(path)), Path.cwd()
+    # Not os.path.relpath, which knows no way from one drive to another.
+    return absolute.relative_to(here).as_posix() if absolute.is_relative_to(here) else str(path)
 
 
 def path_beside(folder: Path, name: str) -> Path:

@@ -20,6 +20,7 @@ from tablegen.config._reader import Reader
 from tablegen.config._table_rows import row_of
 from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.config.fields import (
+    DEVICE,
     BadKey,
     Heading,
     Label,
@@ -160,11 +161,13 @@ class Publications:
             self._add_chart(document, model)
 
     def _check_files(self, document: ConfigDocument, model: PublicationModel) -> None:
-        """No two documents go to one file; file names that differ in case alone are one on some systems."""
+        """No two documents go to one file, and none to a device; case does not count, as on some systems."""
         stems = [made.name for part in model.parts(self.families) for made in model.printed(self.language, *part)]
         if isinstance(model, HandoutModel):
             stems += [stem + ANSWERS for stem in stems]
         for number, stem in enumerate(stems):
+            if DEVICE.fullmatch(stem):
+                self.reader.refuse(document, ("publication",), str(BadValue(repr(stem), wording.DEVICE_NAME())))
             owner = self._taken.setdefault(stem.casefold(), model.publication)
             if owner != model.publication or stem in stems[:number]:
                 rule = wording.FILE_TAKEN(file=f"{stem}.pdf", owner=owner)

@@ -68,7 +68,7 @@ class ConfigStates:
                 path.write_bytes(self._old_bytes[name])
             elif not isinstance(content, Missing):
                 # JSON is YAML, too.
-                path.write_text(json.dumps(content, ensure_ascii=False, indent=1), encoding="utf-8")
+                path.write_text(json.dumps(content, ensure_ascii=False, indent=1), encoding="utf-8", newline="\n")
         return folder / self._name
 
     def _walk(self, names: Iterable[str]) -> Iterator[ConfigChange]:

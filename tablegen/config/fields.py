@@ -34,6 +34,8 @@ from tablegen.wording.language import languages
 
 T = TypeVar("T")
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.()-]{0,39}")
+# What Windows opens in place of a file, whatever the ending.
+DEVICE = re.compile(r"(?:con|prn|aux|nul|com[0-9]|lpt[0-9])(?:\..*)?", re.IGNORECASE)
 _MAX_FAMILY_NAME, MAX_SIZE_NAME = 24, 12
 ATMOSPHERE_PA = (50e3, 110e3)
 # A message names no more characters that cannot be printed.

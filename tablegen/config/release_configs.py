@@ -12,11 +12,9 @@ from tablegen.config._input_files import FOLDERS, config_files
 from tablegen.config.config_changes import GROUPS, LIMIT_FOLDERS
 from tablegen.dataset.release import CONFIGS, Manifest
 from tablegen.errors import DataSetError
-from tablegen.files import is_regular
+from tablegen.files import is_regular, zip_entry
 from tablegen.wording import compare as wording
 
-# One day for all, so that the same files are packed to the same bytes.
-_DAY = (1980, 1, 1, 0, 0, 0)
 # Of an archive that somebody may have put there.
 _MAX_FILES, _MAX_UNPACKED = 2_000, 50_000_000
 
@@ -37,7 +35,7 @@ def pack_configs(catalogue: Path, others: Iterable[str] = ()) -> bytes:
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w") as archive:
         for name in names:
-            archive.writestr(zipfile.ZipInfo(name, _DAY), (folder / name).read_bytes())
+            archive.writestr(zip_entry(name), (folder / name).read_bytes())
     return packed.getvalue()
 
 

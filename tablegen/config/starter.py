@@ -174,7 +174,7 @@ def _add_schemas(folder: Path) -> None:
     schemas = folder / SCHEMAS
     schemas.mkdir()
     for kind in MODELS:
-        (schemas / schema_file(kind)).write_text(schema_text(kind), encoding="utf-8")
+        (schemas / schema_file(kind)).write_text(schema_text(kind), encoding="utf-8", newline="\n")
     for path in sorted(folder.rglob(f"*{SUFFIX}")):
         below = path.relative_to(folder).parent.as_posix()
         kind = KIND_OF_FOLDER.get(below, path.stem)
@@ -182,11 +182,11 @@ def _add_schemas(folder: Path) -> None:
             # The mapping of an old table is no part of a catalogue.
             continue
         line = f"{SCHEMA_LINE}{'' if below == '.' else '../'}{SCHEMAS}/{schema_file(kind)}\n"
-        path.write_text(line + path.read_text(encoding="utf-8"), encoding="utf-8")
+        path.write_text(line + path.read_text(encoding="utf-8"), encoding="utf-8", newline="\n")
 
 
 def _replace(path: Path, pattern: re.Pattern[str], text: Callable[[re.Match[str]], str]) -> None:
-    path.write_text(pattern.sub(text, path.read_text(encoding="utf-8")), encoding="utf-8")
+    path.write_text(pattern.sub(text, path.read_text(encoding="utf-8")), encoding="utf-8", newline="\n")
 
 
 def _quoted(name: str) -> str:

@@ -113,7 +113,9 @@ class OutputRecord:
                 for name, own in sorted(self.documents.items())
             },
         }
-        (folder / RECORD).write_text(json.dumps(record, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+        (folder / RECORD).write_text(
+            json.dumps(record, indent=1, ensure_ascii=False) + "\n", encoding="utf-8", newline="\n"
+        )
 
     @classmethod
     def read(cls, folder: Path) -> OutputRecord | None:

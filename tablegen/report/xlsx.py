@@ -16,8 +16,9 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import IO, TypeAlias
-from zipfile import ZIP_DEFLATED, ZipFile, ZipInfo
+from zipfile import ZIP_DEFLATED, ZipFile
 
+from tablegen.files import zip_entry
 from tablegen.report import xlsx_parts as parts
 from tablegen.report.xlsx_parts import BOLD as BOLD
 from tablegen.report.xlsx_parts import INPUT as INPUT
@@ -110,8 +111,7 @@ class Workbook:
                 stream.write((parts.HEAD + text).encode())
 
     def _entry(self, name: str) -> IO[bytes]:
-        # Without a date: the earliest that the format knows.
-        entry = ZipInfo(name)
+        entry = zip_entry(name)
         entry.compress_type = ZIP_DEFLATED
         return self.archive.open(entry, "w", force_zip64=False)
 

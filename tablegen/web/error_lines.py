@@ -20,9 +20,11 @@ def lines_of(error: TablegenError, desk: Desk) -> list[str]:
     folders = {desk.folder, desk.folder.absolute(), desk.folder.resolve(), default_folder(), Path.cwd(), Path.home()}
     if desk.stock is not None:
         folders |= {Path(desk.stock).parent, Path(desk.stock).absolute().parent}
-    for folder in sorted(map(str, folders), key=len, reverse=True):
-        if len(folder) > 1:
-            texts = [text.replace(folder + os.sep, "") for text in texts]
+    # A file below the working folder is named with slashes on any system.
+    named = {f"{folder}{os.sep}" for folder in folders} | {f"{folder.as_posix()}/" for folder in folders}
+    for start in sorted(named, key=len, reverse=True):
+        if len(start) > 2:
+            texts = [text.replace(start, "") for text in texts]
     return texts
 
 

@@ -49,6 +49,7 @@ IN_QUOTES = Message("write '{text}' in quotes")
 NAME_CHARACTERS = Message(
     "a name has 1 to 40 letters, digits, '_', '-', '.', '(' or ')', and begins with a letter or digit"
 )
+DEVICE_NAME = Message("Windows uses this name for a device; choose another name")
 NAME_OF_FILE = Message("must be {name}, the name of the file")
 TEXT_TOO_LONG = Message("must have at most {most} characters, has {count}")
 CONTROL_CHARACTERS = Message("must not contain control characters")
