@@ -6,7 +6,6 @@ Heavy libraries are imported inside the commands, so that help comes at once.
 from __future__ import annotations
 
 import argparse
-import codecs
 import contextlib
 import itertools
 import os
@@ -34,37 +33,19 @@ from tablegen.cli import (
     weighing,
 )
 from tablegen.cli.options import ExitCode, print_note, with_negative_values
+from tablegen.cli.terminal import safe_streams
 from tablegen.errors import TablegenError, TablegenWarning
 from tablegen.wording import command_line as wording
 from tablegen.wording.message import with_options
 
-# For a terminal or file whose encoding lacks a sign; a lost minus would turn a vacuum into a pressure.
-_PLAIN = {
-    "\N{MINUS SIGN}": "-",
-    "\N{EN DASH}": "-",
-    "\N{DEGREE SIGN}": "deg",
-    "\N{SUPERSCRIPT TWO}": "2",
-    "\N{SUPERSCRIPT THREE}": "3",
-    "\N{NO-BREAK SPACE}": " ",
-    "\N{RIGHT SINGLE QUOTATION MARK}": "'",
-    "\N{LEFT SINGLE QUOTATION MARK}": "'",
-    "\N{PRIME}": "'",
-    "\N{MULTIPLICATION SIGN}": "x",
-}
-
-
-def _plain(error: UnicodeError) -> tuple[str, int]:
-    if not isinstance(error, UnicodeEncodeError):
-        raise error
-    signs = error.object[error.start : error.end]
-    return "".join(_PLAIN.get(sign) or f"\\u{ord(sign):04x}" for sign in signs), error.end
-
-
-codecs.register_error("tablegen_plain", _plain)
-
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; return its exit code, an `ExitCode`."""
+    with safe_streams():
+        return _reported(arguments)
+
+
+def _reported(arguments: Sequence[str] | None) -> int:
     try:
         return _main(arguments)
     except Exception as error:  # the last resort: no traceback for the user, and a code that means nothing else
@@ -76,9 +57,6 @@ def main(arguments: Sequence[str] | None = None) -> int:
 
 
 def _main(arguments: Sequence[str] | None) -> int:
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="tablegen_plain")
     try:
         try:
             return _run(arguments)

@@ -266,3 +266,33 @@ def test_a_build_that_is_ended_says_so_and_leaves_nothing(catalogue, tmp_path, n
     assert "Traceback" not in err
     assert err.splitlines()[-1] == "interrupted; the last complete output is untouched"
     assert list(output.iterdir()) == []
+
+
+# Ends the process while rows of the workbook are written.
+ENDED_IN_THE_WORKBOOK = """
+import os, signal, sys
+from tablegen.report import xlsx
+
+def until_ended(cells):
+    for number, own in enumerate(cells):
+        if number == 5:
+            os.kill(os.getpid(), {number})
+        yield own
+
+write = xlsx.Workbook.write
+xlsx.Workbook.write = lambda book, sheet, rows, cells: write(book, sheet, rows, until_ended(cells))
+from tablegen.cli.main import main
+sys.exit(main(["build", "--catalogue", sys.argv[1], "--output", sys.argv[2], "--only", "windows"]))
+"""
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("number", [signal.SIGINT, signal.SIGTERM])
+def test_a_build_that_is_ended_in_its_workbook_says_it_in_one_line(catalogue, tmp_path, number):
+    code = ENDED_IN_THE_WORKBOOK.format(number=int(number))
+    command = [sys.executable, "-c", code, str(catalogue), str(tmp_path / "output")]
+    done = subprocess.run(command, env=UNCOMPILED, capture_output=True, text=True, check=False)
+    assert done.returncode == (130 if number == signal.SIGINT else 143)
+    assert done.stderr.splitlines()[-1] == "interrupted; the last complete output is untouched"
+    assert "Exception ignored" not in done.stderr
+    assert list((tmp_path / "output").iterdir()) == []

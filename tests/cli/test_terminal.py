@@ -1,0 +1,79 @@
+"""No text of a file or an argument commands the terminal, or shows there in another order than it is written in."""
+
+from __future__ import annotations
+
+import io
+import sys
+from collections.abc import Iterator
+from contextlib import contextmanager, redirect_stderr, redirect_stdout
+
+import pytest
+
+from tablegen.cli.main import main
+from tests.worked import WORKED, copy_of_worked
+
+ESCAPE, REVERSED = "\x1b[31m", "\u202e"
+MARKS = (
+    "\u200e\u200f\u061c\u202a\u202b\u202c\u202d\u202e\u2066\u2067\u2068\u2069\u200b\u2028\ufeff\x07\x08\x7f\x85\x9b\r"
+)
+
+
+class Terminal(io.StringIO):
+    def isatty(self) -> bool:
+        return True
+
+
+@contextmanager
+def terminal() -> Iterator[Terminal]:
+    found = Terminal()
+    with redirect_stdout(found), redirect_stderr(found):
+        yield found
+
+
+@pytest.mark.parametrize("sign", [*MARKS, "\x1b"])
+def test_an_argument_is_shown_by_its_code(sign):
+    given = ["pick", f"R4{sign}48A", "--sst", "24F", "--load", "5 kW", "--application", "walk_in_medium"]
+    with terminal() as shown:
+        assert main([*given, "--catalogue", str(WORKED)]) == 2
+    assert sign not in shown.getvalue()
+    assert ascii(sign)[1:-1].removeprefix("\\") in shown.getvalue()
+
+
+def test_what_a_file_says_is_shown_by_its_code_in_answers_and_notes(tmp_path):
+    path = copy_of_worked(tmp_path / "configs")
+    stock = tmp_path / "stock.csv"
+    stock.write_text(f"family,size,quantity,location\nalder,45,3,A{ESCAPE}{REVERSED}1\n", encoding="utf-8")
+    given = ["--sst", "24F", "--load", "2 kW", "--application", "walk_in_medium", "--catalogue", str(path)]
+    with terminal() as shown:
+        main(["pick", "R448A", *given, "--stock", str(stock)])
+        main(["check", "--catalogue", str(path), "--stock", f"{tmp_path}/no{ESCAPE}such"])
+    text = shown.getvalue()
+    assert "\x1b" not in text
+    assert REVERSED not in text
+
+
+def test_an_unknown_option_is_shown_by_its_code():
+    with terminal() as shown, pytest.raises(SystemExit):
+        main(["pick", "R448A", f"--sst{ESCAPE}", "24F"])
+    assert "\x1b" not in shown.getvalue()
+
+
+def test_lines_tabs_and_a_progress_bar_pass():
+    from tablegen.cli.terminal import safe_streams
+
+    with terminal() as shown, safe_streams():
+        sys.stdout.write("a\tb\r\nc\n")
+        sys.stdout.write("\r 50 %   \r")
+        sys.stdout.write("d\re")
+    assert shown.getvalue() == "a\tb\r\nc\n\r 50 %   \rd\\re"
+
+
+def test_what_another_program_reads_stays_as_it_is(capsys):
+    from tablegen.cli.terminal import safe_streams
+
+    with safe_streams():
+        print(ESCAPE)
+        print(ESCAPE, file=sys.stderr)
+    out, err = capsys.readouterr()
+    assert out == f"{ESCAPE}\n"
+    assert err == "\\x1b[31m\n"
