@@ -38,7 +38,7 @@ def _plain(error: UnicodeError) -> tuple[str, int]:
 codecs.register_error("tablegen_plain", _plain)
 
 
-class _Shown:
+class _SafeStream:
     """A stream that gets what would command a terminal as its code, such as ``\\x1b``."""
 
     def __init__(self, stream: TextIO) -> None:
@@ -66,6 +66,6 @@ def safe_streams() -> Iterator[None]:
     for stream in (sys.stdout, sys.stderr):
         if hasattr(stream, "reconfigure"):
             stream.reconfigure(errors="tablegen_plain")
-    out = cast(TextIO, _Shown(sys.stdout)) if sys.stdout.isatty() else sys.stdout
-    with redirect_stdout(out), redirect_stderr(cast(TextIO, _Shown(sys.stderr))):
+    out = cast(TextIO, _SafeStream(sys.stdout)) if sys.stdout.isatty() else sys.stdout
+    with redirect_stdout(out), redirect_stderr(cast(TextIO, _SafeStream(sys.stderr))):
         yield
