@@ -48,6 +48,7 @@ class AnsweredJobs:
     """A list: its file, its headings, its rows, what is wrong with some of them, and what is to be ordered.
 
     `figures` are the columns, counted from 0, whose cells are numbers; `has_decimal_comma` says how the file writes them.
+    `is_windows` says that it is not in UTF-8.
     """
 
     file: str
@@ -57,6 +58,7 @@ class AnsweredJobs:
     ordered: tuple[OrderedValve, ...]
     figures: tuple[int, ...] = ()
     has_decimal_comma: bool = False
+    is_windows: bool = False
 
     @property
     def refrigerants(self) -> tuple[str, ...]:

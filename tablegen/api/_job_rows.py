@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Callable, Sequence
+import re
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from dataclasses import dataclass, field, fields, replace
 from typing import TYPE_CHECKING, TypeVar
 
@@ -26,6 +27,10 @@ if TYPE_CHECKING:
     from tablegen.config.job_file import JobFile, WrittenJob
 
 T = TypeVar("T")
+# So many problems with one cause are reported each by itself.
+_MOST_ALIKE = 3
+# The value that a problem begins with.
+_VALUE = re.compile(r"'[^']*'")
 SST_COLUMNS = ("sst", "box", "coil_difference")
 
 
@@ -84,7 +89,7 @@ class JobRows:
                 row.order = self._ordered(row, answer)
             elif answer.not_in_stock is not None:
                 row.to_order = self._ordered(row, answer.not_in_stock)
-        problems = sorted(problem for row in rows for problem in row.problems)
+        problems = sorted(_merged(problem for row in rows for problem in row.problems))
         if all(row.problems for row in rows):
             raise ConfigError(problems)
         found = tuple(self._row(row) for row in rows)
@@ -104,6 +109,7 @@ class JobRows:
             ),
             figures=self.file.figures,
             has_decimal_comma=self.file.has_decimal_comma,
+            is_windows=self.file.is_windows,
         )
 
     def _asked(self, written: WrittenJob) -> _Asked:
@@ -196,6 +202,20 @@ class JobRows:
             order=row.order,
             to_order=row.to_order,
         )
+
+
+def _merged(problems: Iterable[FileProblem]) -> Iterator[FileProblem]:
+    """Problems of rows; many with one cause, such as a column without a unit, are one."""
+    alike: dict[tuple[str, str], list[FileProblem]] = {}
+    for problem in problems:
+        alike.setdefault((problem.key, _VALUE.sub("", problem.text)), []).append(problem)
+    for same in alike.values():
+        if len(same) > _MOST_ALIKE:
+            lines = ", ".join(str(problem.line) for problem in same[:_MOST_ALIKE])
+            text = wording.SAME_IN_ROWS(text=same[0].text, count=len(same), lines=lines)
+            yield replace(same[0], text=text)
+        else:
+            yield from same
 
 
 def _question(written: WrittenJob) -> PickQuestion:

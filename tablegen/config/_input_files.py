@@ -24,6 +24,11 @@ FOLDERS = ("families", "applications", "publications", "refrigerants", "language
 OLD_FOLDERS = {"envelopes": "applications", "editions": "publications"}
 # Notes and bench data beside the configs, and what editors leave; hidden files are none of ours either.
 _HARMLESS = re.compile(r"\..*|readme.*|.*\.(md|txt|csv)|.*(~|\.bak|\.orig|\.swp|\.tmp)", re.IGNORECASE)
+# Letters and signs of lists in the Windows code page, and a character of UTF-8, of which such a text has none.
+_WESTERN = re.compile(
+    "[\t\n\r\x20-\x7e\u00a0\u00a3\u00a7\u00a9\u00ae\u00b0-\u00b3\u00b5\u00b7\u00bc-\u00ff\u20ac\u2013\u2014\u2018\u2019\u201c\u201d\u2022\u2026\u2122]+"
+)
+_UTF_8 = re.compile(rb"[\xc2-\xdf][\x80-\xbf]|[\xe0-\xef][\x80-\xbf]{2}")
 _WRITTEN_OTHERWISE = (".yml", ".json")
 _ALIKE = 0.8
 _CONTENTS: ContextVar[Mapping[Path, bytes]] = ContextVar("contents", default=MappingProxyType({}))
@@ -108,6 +113,26 @@ def as_text(data: bytes, shown: str, kind: str) -> str:
     if "\0" in text:
         raise _refusal(shown, text[: text.index("\0")].count("\n") + 1, wording.NUL_BYTE())
     return text
+
+
+def list_text(data: bytes, shown: str) -> tuple[str, bool]:
+    """The text of a CSV list, and whether it is in the Windows code page of Western Europe and America, as spreadsheets write it.
+
+    It is if it is no UTF-8, and every character beyond ASCII is then a letter or a usual sign: any other code page gives
+    others.
+
+    Raises ConfigError as `as_text`.
+    """
+    try:
+        return as_text(data, shown, "CSV"), False
+    except ConfigError:
+        try:
+            text = data.decode("cp1252")
+        except UnicodeDecodeError:
+            text = ""
+        if not _WESTERN.fullmatch(text) or _UTF_8.search(data):
+            raise
+        return text, True
 
 
 def _refusal(shown: str, line: int, text: str) -> ConfigError:

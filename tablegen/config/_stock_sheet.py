@@ -17,6 +17,7 @@ from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.model.part_numbers import PartNumber
 from tablegen.model.stock import Stock, StockItem
+from tablegen.wording import input_errors
 from tablegen.wording import stock as wording
 from tablegen.wording.message import OR, listed
 
@@ -53,7 +54,7 @@ def read_stock(
 
     Raises ConfigError with every problem if no row can be used.
     """
-    sheet = sheet_of(data, shown, _MAX_ROWS, wording.STOCK_SHEETS_ARE_SMALL(), _is_header)
+    sheet = sheet_of(data, shown, _MAX_ROWS, wording.STOCK_SHEETS_ARE_SMALL(), _is_header, may_be_windows=True)
     (line, header), *rows = table_in(sheet, _is_header) or [(1, [])]
     titles = [cell_text(cell) for cell in header]
     columns = _columns(shown, line, titles, bool(part_numbers))
@@ -88,7 +89,11 @@ def read_stock(
         currency=reader.currency,
         is_counted="quantity" in columns,
         own_columns=tuple(reader.own.values()),
-        notes=(*skipped.notes(file), *reader.notes(file)),
+        notes=(
+            *([input_errors.WINDOWS_TEXT(file=file)] if sheet.is_windows else []),
+            *skipped.notes(file),
+            *reader.notes(file),
+        ),
         wrong=tuple(sorted(reader.problems)),
     )
 

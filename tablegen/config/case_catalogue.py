@@ -12,6 +12,7 @@ from tablegen.config.catalogue_cache import cached_catalogue
 from tablegen.errors import RequestError, both_steps
 from tablegen.model.box_temperature import AskedSst, BoxTemperature, CaseSst, case_sst
 from tablegen.model.inputs import Catalogue
+from tablegen.model.names import application_named
 from tablegen.model.offer import check_covered, covers
 from tablegen.wording import box_temperature as wording
 
@@ -53,7 +54,10 @@ def load_case(
                 raise RequestError(wording.DIFFERENCE_CHANGED())
             found = changed
     else:
-        own = load(application, overrides)
+        own = load(application, ())
+        application = application_named(own.applications, application) or application
+        if overrides or application not in own.applications:
+            own = load(application, overrides)
         found = case_sst(own, refrigerant, asked, application)
         if not covers(own.applications[application], found.sst_k):
             _refuse(load(None, ()), refrigerant, found)

@@ -65,7 +65,7 @@ class SheetKind(StrEnum):
 class ImportColumn:
     """A column by its `key` in the family's file, with further `names`, and the kind of quantity in it.
 
-    `kind` is one of `TEXT`, `LIST`, `WHOLE` and `NUMBER`, or a kind of quantity; `usual` is the unit of a name that needs
+    `written` is a heading with its unit as the trade writes it, for messages. `kind` is one of `TEXT`, `LIST`, `WHOLE` and `NUMBER`, or a kind of quantity; `usual` is the unit of a name that needs
     none beside it.
     """
 
@@ -73,6 +73,7 @@ class ImportColumn:
     kind: str = TEXT
     names: tuple[str, ...] = ()
     usual: Mapping[str, str] | None = None
+    written: str = ""
 
     @property
     def heading(self) -> str:
@@ -83,7 +84,7 @@ class ImportColumn:
     @property
     def example(self) -> str:
         """A heading with a unit, if it takes one."""
-        return self.heading if self.kind in _PLAIN else f"{self.heading} [{_EXAMPLES[self.kind]}]"
+        return self.written or (self.heading if self.kind in _PLAIN else f"{self.heading} [{_EXAMPLES[self.kind]}]")
 
     @property
     def headings(self) -> tuple[str, ...]:

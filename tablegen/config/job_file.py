@@ -64,7 +64,7 @@ class JobFile:
     """A list of jobs: its name in messages, its headings, and the jobs.
 
     `columns` has the heading of each column that is read, by its key; `figures` are the columns, counted from 0, whose
-    cells are numbers; `has_decimal_comma` says how the file writes them.
+    cells are numbers; `has_decimal_comma` says how the file writes them. `is_windows` says that it is not in UTF-8.
     """
 
     file: str
@@ -73,6 +73,7 @@ class JobFile:
     jobs: tuple[WrittenJob, ...]
     figures: tuple[int, ...] = ()
     has_decimal_comma: bool = False
+    is_windows: bool = False
 
     def problem(self, line: int, key: str, text: str) -> FileProblem:
         """A problem of a row, in the column of a key."""
@@ -87,7 +88,7 @@ def read_jobs(data: bytes, shown: str, given: Collection[str] = ()) -> JobFile:
 
     Raises ConfigError if the file cannot be read, is too large, or as `_columns`.
     """
-    sheet = sheet_of(data, shown, MOST_JOBS, wording.MOST_JOBS(count=f"{MOST_JOBS:,}"), _is_header)
+    sheet = sheet_of(data, shown, MOST_JOBS, wording.MOST_JOBS(count=f"{MOST_JOBS:,}"), _is_header, may_be_windows=True)
     (line, header), *rows = table_in(sheet, _is_header) or [(0, [])]
     columns = {key: own for key, own in _columns(shown, line, header, given).items() if key not in given}
     # A workbook's rows end with empty cells; a column without a heading may have remarks.
@@ -104,6 +105,7 @@ def read_jobs(data: bytes, shown: str, given: Collection[str] = ()) -> JobFile:
         jobs=jobs,
         figures=tuple(own.index for own in columns.values() if own.unit is not None or own.column.kind == WHOLE),
         has_decimal_comma=sheet.has_decimal_comma,
+        is_windows=sheet.is_windows,
     )
 
 

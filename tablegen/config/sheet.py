@@ -11,7 +11,7 @@ from functools import partial
 from pathlib import PurePath
 from typing import TypeAlias
 
-from tablegen.config._input_files import as_text
+from tablegen.config._input_files import as_text, list_text
 from tablegen.config.csv_rows import MOST_ROWS_ABOVE, csv_rows, has_decimal_comma, separator_of
 from tablegen.config.workbook_rows import MAX_COLUMNS, Cell, Rows, workbook_rows
 from tablegen.errors import BadValue, ConfigError, FileProblem
@@ -29,12 +29,14 @@ _WITH_UNIT = re.compile(r"(?s)(.*?)\s*[\[(]\s*([^\[\]()]*(?:\([^()]*\))?)\s*[\])
 class SheetRows:
     """The rows of a sheet, each with the line that it begins on, and whether a comma in a number is its decimal sign.
 
-    `remarks` are the lines of a text file that begin with '#', which are no rows.
+    `remarks` are the lines of a text file that begin with '#', which are no rows; `is_windows` says that its text is in the
+    Windows code page and not in UTF-8.
     """
 
     rows: list[tuple[int, list[Cell]]]
     has_decimal_comma: bool = False
     remarks: tuple[str, ...] = ()
+    is_windows: bool = False
 
 
 def sheets_of(data: bytes, shown: str, max_rows: int, rule: str) -> dict[str, SheetRows]:
@@ -45,11 +47,18 @@ def sheets_of(data: bytes, shown: str, max_rows: int, rule: str) -> dict[str, Sh
     return {name: _limited(SheetRows(rows), shown, max_rows, rule) for name, rows in sheets.items()}
 
 
-def sheet_of(data: bytes, shown: str, max_rows: int, rule: str, is_header: IsHeader | None = None) -> SheetRows:
+def sheet_of(
+    data: bytes,
+    shown: str,
+    max_rows: int,
+    rule: str,
+    is_header: IsHeader | None = None,
+    may_be_windows: bool = False,
+) -> SheetRows:
     """The sheet in a CSV file (comma, semicolon or tab) or one sheet of a workbook; the suffix says which it is.
 
     The sheet is the first with a row that `is_header`, which also decides what is between the cells of a CSV file; without
-    `is_header` it is the first, and the first row decides.
+    `is_header` it is the first, and the first row decides. Text is UTF-8, or, if it may be, in the Windows code page.
 
     Raises ConfigError if it is neither CSV nor XLSX, cannot be read, or is too large, for which `rule` is the reason.
     """
@@ -59,11 +68,11 @@ def sheet_of(data: bytes, shown: str, max_rows: int, rule: str, is_header: IsHea
     if suffix == ".xlsx":
         has_headings = partial(_has_headings, is_header or (lambda _: True))
         sheets = workbook_rows(data, shown, max_rows, rule, has_headings)
-        rows = list(sheets.values())[-1]
+        rows = next(reversed(sheets.values()), [])
         if len(sheets) > 1 and not has_headings(rows):
             raise _refusal(shown, 0, wording.NO_SHEET_WITH_HEADINGS(sheets=listed(list(map(repr, sheets)))))
         return _limited(SheetRows(rows), shown, max_rows, rule)
-    text = as_text(data, shown, "CSV")
+    text, is_windows = list_text(data, shown) if may_be_windows else (as_text(data, shown, "CSV"), False)
     separator = separator_of(text, is_header)
     found: list[tuple[int, list[Cell]]] = []
     remarks: list[str] = []
@@ -74,7 +83,7 @@ def sheet_of(data: bytes, shown: str, max_rows: int, rule: str, is_header: IsHea
             remarks += row.cells
         else:
             found.append((row.line, [*row.cells[:MAX_COLUMNS]]))
-    return _limited(SheetRows(found, has_decimal_comma(separator), tuple(remarks)), shown, max_rows, rule)
+    return _limited(SheetRows(found, has_decimal_comma(separator), tuple(remarks), is_windows), shown, max_rows, rule)
 
 
 def table_in(sheet: SheetRows, is_header: IsHeader = lambda _: True) -> list[tuple[int, list[Cell]]]:

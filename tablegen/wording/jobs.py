@@ -19,6 +19,8 @@ OR_ORDER_IS_THE_LIST = Message(
     "the order list would be written to {name}, which is the list of jobs; name another file"
 )
 
+SAME_IN_ROWS = Message("{text} (the same in {count} rows, lines {lines}, ...)")
+
 # The answer.
 HEADING = Plural("{count} job of {file}", "{count} jobs of {file}")
 WITH_VALVE = Plural("{count} job has a valve.", "{count} jobs have a valve.")

@@ -71,6 +71,10 @@ FIRST_IN_STOCK = Message(
     "minimum load, and its maximum load is {under_maximum} times your load."
 )
 TOO_FEW = Plural("Only {count} of {wanted} is in stock.", "Only {count} of {wanted} are in stock.")
+TOGETHER = Plural(
+    "All evaporators together: {count} of {wanted} {valve} is in stock, {short} to order.",
+    "All evaporators together: {count} of {wanted} {valve} are in stock, {short} to order.",
+)
 WITH_ENOUGH = Message("{valve} has {count} in stock, margin {margin}.")
 ON_THE_SHELF = Message("On the shelf: {items}")
 NOT_ON_THE_SHELF = Message("This valve is not in stock.")

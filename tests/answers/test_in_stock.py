@@ -227,6 +227,34 @@ def test_the_sheet_of_a_workbook_with_the_headings_is_read(tmp_path, capsys):
     assert "no sheet has the headings of such a list; these were read: 'Cover' and 'On hand'" in capsys.readouterr().err
 
 
+def test_a_sheet_in_the_windows_code_page_is_read_with_a_note(tmp_path, capsys):
+    catalogue = copy_of_worked(tmp_path / "own")
+    text = "Item No,Qty,Bin\nQA-408,2,Étagère 4 – ½\n"
+    path = tmp_path / "stock.csv"
+    path.write_bytes(text.encode("cp1252"))
+    assert "location Étagère 4 – ½" in " ".join(str(pick("R404A", load=LOAD, stock=path, **COOLER)).split())
+    assert main(["check", "--catalogue", str(catalogue), "--stock", str(path)]) == 0
+    assert "note: stock.csv: read as Windows text (code page 1252)" in capsys.readouterr().err
+    # Another code page, and UTF-8 with a byte missing.
+    for other in (text.replace("½", "").replace("–", "").encode("cp850"), text.encode()[:-3] + b"\xbd\n"):
+        path.write_bytes(other)
+        assert main(["check", "--catalogue", str(catalogue), "--stock", str(path)]) == 2
+        assert "a character is not UTF-8" in capsys.readouterr().err
+
+
+def test_evaporators_of_one_unit_share_what_is_in_stock(tmp_path):
+    path = sheet(tmp_path, "family,size,charge,quantity\nAlder,90,cross-404-medium,2\n")
+    asked = {**COOLER, "load": "40 kBtu/h", "split": ["50 percent", "50 percent"], "stock": path}
+    both = pick("R404A", quantity=2, **asked)
+    assert both.summary == ("All evaporators together: 2 of 4 Alder 90 are in stock, 2 to order.",)
+    assert pick("R404A", quantity=1, **asked).summary == ()
+
+
+def test_an_application_may_be_called_as_in_a_list_of_jobs():
+    named = pick("R404A", load=LOAD, **{**COOLER, "application": "Walk-in cooler, floating head pressure"})
+    assert named.record() == pick("R404A", load=LOAD, **COOLER).record()
+
+
 def test_part_numbers_alone_need_a_list_of_them(tmp_path, capsys):
     catalogue = copy_of_worked(tmp_path / "own")
     text = catalogue.read_text(encoding="utf-8")

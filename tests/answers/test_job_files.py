@@ -65,6 +65,16 @@ def alone(row: str, catalogue: Path) -> tablegen.Answer:
     )
 
 
+def test_what_is_wrong_in_many_rows_is_said_once():
+    rows = "".join(f"{i},R448A,35,{8 + i},20 kBtu/h,walk_in_medium\n" for i in range(6))
+    text = f"job,refrigerant,box [degF],TD,load,application\n{rows}x,R448A,35,,20 kBtu/h,walk_in_medium\n"
+    [problem] = answer_to(text).problems
+    assert problem == (
+        "jobs.csv:2: TD: '8' is not allowed; a temperature difference needs its unit, in the heading, such as "
+        "'TD [\u00b0F]', or in the cell (the same in 6 rows, lines 2, 3, 4, ...)"
+    )
+
+
 def test_each_job_of_a_file_is_answered_as_by_itself(tmp_path):
     # A copy is loaded as a whole, once for all of its refrigerants.
     folder = copy_of_worked(tmp_path / "configs").parent

@@ -14,6 +14,7 @@ from tablegen.report.answers.cases import imprint_of
 from tablegen.report.answers.stock_lines import stock_data, stock_notes
 from tablegen.report.formatter import DASH, ratio
 from tablegen.report.job_sheets import JobSheets, reason
+from tablegen.wording import input_errors
 from tablegen.wording import jobs as wording
 
 if TYPE_CHECKING:
@@ -58,7 +59,11 @@ def answer_of_jobs(
         summary=tuple(summary),
         facts=tuple(Fact.exported(key, count) for key, count in counts.items()),
         tables=(_job_table(catalogue, jobs, formatter), _order_table(sheets)),
-        notes=(*((wording.ONE_EACH(),) if jobs.ordered else ()), *stock_notes(catalogue.stock)),
+        notes=(
+            *((wording.ONE_EACH(),) if jobs.ordered else ()),
+            *((input_errors.WINDOWS_TEXT(file=jobs.file),) if jobs.is_windows else ()),
+            *stock_notes(catalogue.stock),
+        ),
         imprint=imprint,
         csv_key="jobs",
         units=formatter.system,

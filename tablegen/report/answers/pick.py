@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from tablegen.answers.case import members_of
 from tablegen.answers.in_print import in_print
+from tablegen.answers.order_list import OrderedFor, order_list
 from tablegen.answers.pick import TIE
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Value
 from tablegen.report.answers.cases import (
@@ -120,6 +121,11 @@ def answer_of_split(
         load = Fact.exported("load_w", picked.case.load_w)
         sections.append(replace(own, key=f"evaporator_{number}", heading=heading, facts=(load, *own.facts)))
     whole = replace(answers[0][0], case=case)
+    ordered = [
+        OrderedFor(picked.first.family, picked.first.size, order, "")
+        for picked, order in answers
+        if picked.first is not None and order is not None
+    ]
     return Answer(
         key="split",
         heading=wording.SPLIT_HEADING(
@@ -127,6 +133,17 @@ def answer_of_split(
             refrigerant=case.refrigerant,
             sst=formatter.degrees(case.sst_k),
             load=_load(case, formatter),
+        ),
+        # What is enough for each of them may be too little for all.
+        summary=tuple(
+            stock_wording.TOGETHER(
+                own.in_stock or 0,
+                wanted=str(own.quantity),
+                valve=f"{own.order.family} {own.order.size}",
+                short=str(own.to_order),
+            )
+            for own in order_list(catalogue, ordered)
+            if own.to_order
         ),
         facts=_case_facts(catalogue, whole, formatter, box, superheat, was_chosen, overrides),
         tables=(_every_size([picked for picked, _ in answers], box),),
