@@ -107,3 +107,16 @@ def test_it_runs_in_an_empty_environment(kind, built, tmp_path):
 
 def test_the_installed_package_belongs_to_the_distribution():
     assert importlib.metadata.version(PROJECT["name"]) == tablegen.__version__
+
+
+def test_the_lowest_versions_that_were_tested_are_those_that_are_allowed():
+    lines = (ROOT / "tests" / "lowest_versions.txt").read_text(encoding="utf-8").splitlines()
+    tested = dict(line.split("==") for line in lines if not line.startswith("#"))
+    allowed = dict(own.split(">=") for own in PROJECT["dependencies"])
+    assert tested.keys() == allowed.keys()
+    assert {name: padded(version) for name, version in tested.items()} == {n: padded(v) for n, v in allowed.items()}
+
+
+def padded(version: str) -> tuple[int, ...]:
+    parts = [int(part) for part in version.split(".")]
+    return (*parts, *([0] * (3 - len(parts))))
