@@ -12,6 +12,7 @@ from tablegen.model.offer import Rules
 from tablegen.model.printed_tables import TableInPrint, printed_table
 from tablegen.wording import in_print as wording
 from tablegen.wording.language import ENGLISH
+from tablegen.wording.message import listed
 
 # A row of a table, whose temperature may have been written in another unit.
 _SAME_K = 1e-6
@@ -49,4 +50,13 @@ def in_print(catalogue: Catalogue, case: Case, family: str, units: str, is_overr
     if case.refrigerant not in catalogue.groups:
         groups = Rules.of(catalogue).groups_of(case.refrigerant)
         return InPrint(wording.GROUPS_ONLY(groups=", ".join(groups)), table)
-    return InPrint("" if table else wording.NO_BOOKLET(), table)
+    return InPrint("" if table else _elsewhere(catalogue, case, family), table)
+
+
+def _elsewhere(catalogue: Catalogue, case: Case, family: str) -> str:
+    """That no booklet prints a table, or which other publications show it."""
+    charts = [own for own in catalogue.charts if case.refrigerant in own.groups]
+    handouts = [own for own in catalogue.handouts if own.group == case.refrigerant]
+    found = [own for own in (*charts, *handouts) if (own.family, own.application) == (family, case.application)]
+    files = [f"{own.printed.name}.pdf" for own in found]
+    return wording.SHOWN_IN(files=listed(files)) if files else wording.NO_BOOKLET()

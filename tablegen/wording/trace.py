@@ -9,7 +9,7 @@ from tablegen.wording.message import Message
 HEADING = Message("Load window of {valve} with {refrigerants} at SST {sst} (dew)")
 NO_WINDOW_HEADING = Message("Why {valve} has no load window with {refrigerants} at SST {sst} (dew)")
 PRINTED = Message("Printed: {window}.")
-NOT_PRINTED = Message("Computed, not printed ({reason}): {window}.")
+NOT_PRINTED = Message("Computed, not printed in a booklet ({reason}): {window}.")
 NO_WINDOW = Message("no load window: {reason}")
 NARROW = Message(
     "rounded to three significant figures, the minimum load is not below the maximum load, so no window is printed"

@@ -234,13 +234,16 @@ def test_a_window_that_no_table_prints_is_said_to_be_none_by_pick_as_by_trace(as
     given = [asked[0], *GROUP[1:], *asked[1:]] if not asked[0].startswith("-") else [*GROUP, *asked]
     said, facts = where(capsys, *given)
     own = IN_BOOKLET if "rowan" not in asked else ""
-    assert said == [f"Computed, not printed ({reason}).", *([f"See booklet.pdf: {own}"] if has_table else [])]
+    assert said == [
+        f"Computed, not printed in a booklet ({reason}).",
+        *([f"See booklet.pdf: {own}"] if has_table else []),
+    ]
     assert facts["is_printed"] is False and bool(facts["booklet_file"]) is has_table
     options = [text for text in given[1:] if text not in ("--load", "20 kBtu/h")]
     options = [text for i, text in enumerate(options) if "--family" not in (text, options[i - 1])]
     size = ["rowan", "10"] if "rowan" in asked else ["alder", "90"]
     assert main(["trace", *size, given[0], *options]) == 0
-    assert f"Computed, not printed ({reason}): " in " ".join(capsys.readouterr().out.split())
+    assert f"Computed, not printed in a booklet ({reason}): " in " ".join(capsys.readouterr().out.split())
 
 
 def test_of_a_series_the_booklet_of_the_family_prints_the_window():

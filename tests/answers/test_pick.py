@@ -336,7 +336,7 @@ def test_overrides_are_the_same_as_another_application_file(capsys, tmp_path: Pa
     for record in (by_file, found):
         del record["sections"]["order"]["summary"]
         # A table is printed of what a file says; of what a case says there is none.
-        assert record["sections"]["order"].pop("references")[0].startswith("Computed, not printed (t")
+        assert record["sections"]["order"].pop("references")[0].startswith("Computed, not printed in a booklet (t")
         has_booklet = [
             bool(record["sections"]["order"]["facts"].pop(f"booklet_{key}")) for key in ("file", "destination")
         ]

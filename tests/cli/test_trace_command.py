@@ -120,16 +120,16 @@ def test_a_row_that_is_not_printed_is_said_to_be_none(capsys):
         (["--set", "losses.lift=10 ft"], "this case changes values of the application"),
     ):
         out = run(capsys, *CELL, *change)[1]
-        assert f"\nComputed, not printed ({why}): " in out.replace("\n  ", " ")
+        assert f"\nComputed, not printed in a booklet ({why}): " in out.replace("\n  ", " ")
         assert "\nPrinted" not in out
     alone = run(capsys, *CELL[:2], "R448A", *CELL[3:])[1]
     assert (
-        "Computed, not printed (tables are printed for groups; this refrigerant is in the table of R448A-family): "
+        "Computed, not printed in a booklet (tables are printed for groups; this refrigerant is in the table of R448A-family): "
         in " ".join(alone.split())
     )
     # The booklet leaves this table out of print.
     out = run(capsys, "rowan", "6.3", "R404A-R507A", *CELL[3:])[1]
-    assert "Computed, not printed (no booklet of the catalogue prints this table): " in out
+    assert "Computed, not printed in a booklet (no booklet of the catalogue prints this table): " in out
     assert "\nPrinted: " in run(capsys, *CELL)[1]
 
 
@@ -219,7 +219,7 @@ def test_sheet_of_each_family_and_paper_is_one_page_with_the_figures_of_the_text
         (text,) = sheet(capsys, tmp_path / f"{number}.pdf", *cell)
         out = run(capsys, *cell)[1]
         cell_line = " ".join(out.split("\n\n")[0].split("\n", 1)[1].split())
-        printed = re.sub(r"^(Printed|Computed, not printed \(.*?\)): ", "", cell_line)
+        printed = re.sub(r"^(Printed|Computed, not printed in a booklet \(.*?\)): ", "", cell_line)
         shown = " ".join(text.replace("\N{NO-BREAK SPACE}", " ").split())
         assert "invented valves" in shown
         assert "licensed technicians" in shown
@@ -271,3 +271,13 @@ def test_steps_say_where_each_figure_is_from_without_files(capsys):
         "[T_p, p_p is a point of the charge; b₁ to b₃ are the coefficients, from there, of the monotone cubic" in text
     )
     assert ".yaml" not in text
+
+
+def test_a_table_of_a_handout_alone_is_said_to_be_there(capsys, tmp_path, monkeypatch):
+    """A school prints no booklet: the answer names its handout."""
+    monkeypatch.chdir(tmp_path)
+    assert main(["init", "school", "--for", "school"]) == 0
+    capsys.readouterr()
+    taught = ["alder", "90", "R448A-family", "--sst", "24 degF", "--application", "walk_in_medium"]
+    assert main(["trace", *taught, "--catalogue", "school", "--detail", "summary"]) == 0
+    assert "Computed, not printed in a booklet (this table is in handout.pdf): " in capsys.readouterr().out
