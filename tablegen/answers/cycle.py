@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 import math
+from collections.abc import Collection
 from dataclasses import dataclass
 
 import pandas as pd
 
 from tablegen.answers.case import Case, SolvedCase, solve_case
 from tablegen.errors import RequestError, unknown
+from tablegen.model.head_settings import FarSetting, far_settings
 from tablegen.model.inputs import Application, Catalogue
 from tablegen.model.names import size_of
 from tablegen.model.offer import offered_families
@@ -29,7 +31,10 @@ _BELOW, _HOTTEST_K = 0.4, 150.0
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Cycles:
-    """A refrigerant's cycles in an application at one SST [K]: the state at each operating condition, and its lines."""
+    """A refrigerant's cycles in an application at one SST [K]: the state at each operating condition, and its lines.
+
+    `far_settings` are head pressures of the application that are meant for other refrigerants.
+    """
 
     refrigerant: Refrigerant
     application: Application
@@ -38,6 +43,7 @@ class Cycles:
     bubble: DiagramLine
     dew: DiagramLine
     compression: DiagramLine
+    far_settings: tuple[FarSetting, ...]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -66,8 +72,10 @@ class ValveCurves:
     application: Application
 
 
-def cycles_of(catalogue: Catalogue, refrigerant: str, application: str, sst_k: float) -> Cycles:
-    """The cycles of one refrigerant in an application.
+def cycles_of(
+    catalogue: Catalogue, refrigerant: str, application: str, sst_k: float, kept_heads: Collection[str] = ()
+) -> Cycles:
+    """The cycles of one refrigerant in an application; `kept_heads` are conditions whose head is meant for it.
 
     Raises
     ------
@@ -85,6 +93,7 @@ def cycles_of(catalogue: Catalogue, refrigerant: str, application: str, sst_k: f
             why = terms.reason(str(reason))
             at = terms.condition(condition.value)
             raise RequestError(wording.NO_CYCLE(refrigerant=own.name, condition=at, reason=why))
+    computed = [catalogue.refrigerants[name] for name in catalogue.refrigerants_in(application)]
     system, first = solved.system, states["low_head"]
     suction_pa = float(first.suction_pressure_pa[0])
     high_pa = max(float(state.head_pressure_pa[0]) for state in states.values()) + system.discharge_loss_pa
@@ -103,6 +112,7 @@ def cycles_of(catalogue: Catalogue, refrigerant: str, application: str, sst_k: f
         bubble=lines.bubble(),
         dew=lines.dew(),
         compression=lines.compression(inlet_k, (suction_pa, high_pa)),
+        far_settings=tuple(far_settings(catalogue.applications[application], own, computed, kept_heads)),
     )
 
 

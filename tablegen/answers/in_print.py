@@ -10,6 +10,7 @@ from tablegen.answers.case import Case
 from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import Rules
 from tablegen.model.printed_tables import TableInPrint, printed_table
+from tablegen.model.publications import CounterChart, Handout
 from tablegen.wording import in_print as wording
 from tablegen.wording.language import ENGLISH
 from tablegen.wording.message import listed
@@ -55,8 +56,7 @@ def in_print(catalogue: Catalogue, case: Case, family: str, units: str, is_overr
 
 def _elsewhere(catalogue: Catalogue, case: Case, family: str) -> str:
     """That no booklet prints a table, or which other publications show it."""
-    charts = [own for own in catalogue.charts if case.refrigerant in own.groups]
-    handouts = [own for own in catalogue.handouts if own.group == case.refrigerant]
-    found = [own for own in (*charts, *handouts) if (own.family, own.application) == (family, case.application)]
-    files = [f"{own.printed.name}.pdf" for own in found]
+    charts: list[CounterChart | Handout] = [own for own in catalogue.charts if case.refrigerant in own.groups]
+    found = [*charts, *(own for own in catalogue.handouts if own.group == case.refrigerant)]
+    files = [f"{own.printed.name}.pdf" for own in found if (own.family, own.application) == (family, case.application)]
     return wording.SHOWN_IN(files=listed(files)) if files else wording.NO_BOOKLET()

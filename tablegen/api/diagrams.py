@@ -166,7 +166,8 @@ def _of_cycles(name: str, asked: _System, is_blank: bool) -> Answer:
     from tablegen.report.answers.diagram import answer_of_cycles
 
     own, record = _case(name, asked)
-    found = cycles_of(own.catalogue, name, own.application, own.sst_k)
+    changed = {text.partition(".")[0].strip() for text in asked.overrides}
+    found = cycles_of(own.catalogue, name, own.application, own.sst_k, changed)
     formatter = formatter_for(own.catalogue, asked.units)
     return answer_of_cycles(own.catalogue, found, record, formatter, library_version(), is_blank=is_blank)
 

@@ -170,6 +170,44 @@ def over_working_pressure(catalogue: Catalogue) -> Iterator[OverPressure]:
                 )
 
 
+@dataclass(frozen=True, slots=True, kw_only=True)
+class FarSetting:
+    """A pressure setting that is meant for another refrigerant: what it means for both [K], and what it should be [Pa, absolute]."""
+
+    condition: OperatingCondition
+    pressure_pa: float
+    condensing_k: float
+    reference: str
+    reference_k: float
+    needed_pa: float
+
+
+def far_settings(
+    application: Application, refrigerant: Refrigerant, computed: Sequence[Refrigerant], kept: Collection[str] = ()
+) -> Iterator[FarSetting]:
+    """Settings under which a refrigerant condenses far from the first of `computed` that shares them, as `head_faults` has it.
+
+    Conditions named in `kept` are meant for the refrigerant.
+    """
+    for condition in OperatingCondition:
+        head = _head(application.systems[refrigerant.name], condition)
+        sharing = (own for own in computed if (own.name, condition) not in application.own_heads)
+        reference = next((own for own in sharing if own.name != refrigerant.name), None)
+        is_own = (refrigerant.name, condition) in application.own_heads
+        if head.pressure_pa is None or reference is None or is_own or condition.value in kept:
+            continue
+        own_k, reference_k = (_bubble_k(application, each, condition) for each in (refrigerant, reference))
+        if abs(own_k - reference_k) > ALLOWED_DIFFERENCE_K:
+            yield FarSetting(
+                condition=condition,
+                pressure_pa=head.pressure(refrigerant),
+                condensing_k=own_k,
+                reference=reference.name,
+                reference_k=reference_k,
+                needed_pa=Head(condensing_temperature_k=reference_k, basis=Basis.BUBBLE).pressure(refrigerant),
+            )
+
+
 def at_equal_condensing(
     application: Application,
     refrigerant: Refrigerant,

@@ -9,5 +9,10 @@ ABOUT = Message(
     "The axes have the ranges of the graphs in this handout, so that your drawing can be compared with them."
 )
 DIAGRAM = Message("Pressure-enthalpy diagram of {refrigerant}: axes and saturation dome")
+ZERO = Message(
+    "Enthalpies count from the zero of the property model, as everywhere in this handout. The pressure-temperature tables and "
+    "diagrams of `tablegen states` and `tablegen diagram` count from another zero, {zero}: figures of one are not for "
+    "the axes of the other, but differences are the same."
+)
 BALANCE = Message("Capacity of system and valve against head pressure: axes and operating conditions")
 SUPERHEAT = Message("Superheat against load: axes")

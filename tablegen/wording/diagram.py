@@ -41,6 +41,11 @@ ABOUT_CYCLE = Message(
     "Points and dome are from one property model. Compression is isentropic, for shape only: the flow is that of the "
     "compressor in the application."
 )
+FAR_SETTING = Message(
+    "{condition}: {pressure} is the setting for other refrigerants. It means condensing (bubble) at {temperature} with {refrigerant}, "
+    "but at {reference_temperature} with {reference}. For that temperature {refrigerant} needs {needed}: {--overrides} "
+    "{key}.head_pressure='{value}'."
+)
 ABOUT_TOP = Message("The dome is extrapolated for the last {margin} below the critical temperature.")
 CONDITION = Message("Condition")
 HEAD_PRESSURE = Message("Head pressure, {unit}")

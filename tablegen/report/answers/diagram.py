@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 
 # Heights of a figure over its width: it fills a landscape sheet, and is readable on an upright one.
 _LOWEST, _HIGHEST = 0.45, 0.68
+# Gauge pressures as config files have them.
+_GAUGE_KEYS = {"IP": "psi_gauge", "SI": "bar_gauge"}
 _LINE_KEYS = ("line", "value_si", "pressure_pa", "enthalpy_j_kg")
 
 
@@ -144,12 +146,30 @@ def answer_of_cycles(
         ),
         # A blank diagram has the table to fill in and the note too: so both figures get the same height, and one scale.
         tables=(_cycle_table(diagram, formatter), _lines_table(lines, zero)),
-        notes=(wording.ABOUT_CYCLE(),),
+        notes=(*_far_settings(found, formatter), wording.ABOUT_CYCLE()),
         imprint=replace(_imprint(record, version), notice=catalogue.printing.notice),
         csv_key="lines",
         units=formatter.system,
         is_landscape=True,
     )
+
+
+def _far_settings(found: Cycles, formatter: Formatter) -> Iterator[str]:
+    """Settings that are meant for other refrigerants, and what this one would need."""
+    site_pa = found.application.site_pressure_pa
+    for own in found.far_settings:
+        needed = formatter.gauge(own.needed_pa, site_pa)
+        yield wording.FAR_SETTING(
+            condition=terms.condition_title(own.condition.value),
+            pressure=formatter.with_gauge_unit(formatter.gauge(own.pressure_pa, site_pa)),
+            temperature=formatter.degrees(own.condensing_k, 0),
+            refrigerant=found.refrigerant.name,
+            reference_temperature=formatter.degrees(own.reference_k, 0),
+            reference=own.reference,
+            needed=formatter.with_gauge_unit(needed),
+            key=own.condition.value,
+            value=f"{needed} {_GAUGE_KEYS[formatter.system]}",
+        )
 
 
 def answer_of_valve(

@@ -9,6 +9,7 @@ from dataclasses import replace
 
 from reportlab.platypus import Flowable, PageBreak
 
+from tablegen.report.answers.diagram import zero_text
 from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
 from tablegen.report.graphs.family_graphs import superheat_graph
 from tablegen.report.graphs.pressure_enthalpy_graph import alternative_text, pressure_enthalpy_graph
@@ -39,6 +40,7 @@ def blank_pages(figures: HandoutFigures) -> list[Flowable]:
                 pressure_enthalpy_graph(blank, formatter, _DIAGRAM),
                 alternative_text(blank, formatter, case.refrigerant),
             ),
+            paragraph(wording.ZERO(zero=zero_text(formatter.system)), "note", "•"),
             PageBreak(),
         ]
     application = publication.catalogue.applications[part.application]
