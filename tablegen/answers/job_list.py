@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import functools
-from collections.abc import Sequence
+from collections.abc import Sequence, Set
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -14,16 +14,20 @@ from tablegen.answers.pick import TIE
 from tablegen.confidence.confident_limits import Scattered, printed_window, scattered_in
 from tablegen.errors import RequestError, as_asked
 from tablegen.model.box_temperature import AskedSst, CaseSst, case_sst
+from tablegen.model.coil_difference import at_difference
 from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.offer import check_covered, offer, offered_families, refuse_different_charges
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
 from tablegen.physics.arrays import Floats
+from tablegen.wording import jobs as wording
 from tablegen.wording import offers
 from tablegen.wording.pick import NO_VALVE
 from tablegen.wording.stock import NO_VALVE_IN_STOCK
 
 # States of so many suction temperatures at once: more take memory, fewer take calls.
 _AT_ONCE = 512
+# Each takes the states of its own.
+_MOST_DIFFERENCES = 24
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -62,6 +66,8 @@ class JobAnswer:
         The one that the job was answered in; empty if there is none.
     sst_k, box_k, coil_difference_k : float
         Its suction temperature, that of the box and the difference [K]; NaN where there is none.
+    has_own_limits : bool
+        Whether limits were computed for the job's own coil temperature difference, not the application's.
     family, size, charge : str
         Empty where no valve covers the load.
     min_load_w, max_load_w : float
@@ -82,6 +88,7 @@ class JobAnswer:
     sst_k: float = np.nan
     box_k: float = np.nan
     coil_difference_k: float = np.nan
+    has_own_limits: bool = False
     family: str = ""
     size: str = ""
     charge: str = ""
@@ -100,10 +107,12 @@ def pick_jobs(catalogue: Catalogue, jobs: Sequence[Job], all_sizes: bool = False
     Each job is answered as if it were alone; what all of them take from the stock together is not seen here.
 
     A job that cannot be answered says why and stops no other.
+
+    Raises RequestError if limits would have to be computed for too many coil temperature differences.
     """
     answers = [JobAnswer()] * len(jobs)
     places: dict[int, CaseSst] = {}
-    alike: dict[tuple[str, str, str | None], list[int]] = {}
+    alike: dict[tuple[str, str, str | None, float | None], list[int]] = {}
     placed = functools.cache(functools.partial(_placed, catalogue))
     for i, job in enumerate(jobs):
         # Two spellings of a refrigerant are one name; a message repeats the job's own.
@@ -115,17 +124,21 @@ def pick_jobs(catalogue: Catalogue, jobs: Sequence[Job], all_sizes: bool = False
             answers[i] = JobAnswer(application=place.application, reason=reason, wrong="load")
         else:
             places[i] = place
-            alike.setdefault((job.refrigerant, place.application, job.family), []).append(i)
+            alike.setdefault((job.refrigerant, place.application, job.family, _own_difference(place)), []).append(i)
+    _check_differences({difference_k for *_, difference_k in alike})
     rule = StockRule.of(catalogue, all_sizes=all_sizes)
     scattered = scattered_in(catalogue)
     printed = scattered if scattered is not None and scattered.is_printed else None
-    for (refrigerant, application, family), of_jobs in alike.items():
+    for (refrigerant, application, family, difference_k), of_jobs in alike.items():
         sst_k = np.array([places[i].sst_k for i in of_jobs])
         load_w = np.array([jobs[i].load_w for i in of_jobs])
+        wrong = "coil_difference"
         try:
-            found = _alike(catalogue, refrigerant, application, family, sst_k, load_w, rule, printed)
+            own = at_difference(catalogue, refrigerant, application, difference_k)
+            wrong = "refrigerant"
+            found = _alike(own, refrigerant, application, family, sst_k, load_w, rule, printed)
         except RequestError as error:
-            found = [JobAnswer(application=application, reason=str(error), wrong="refrigerant")] * len(of_jobs)
+            found = [JobAnswer(application=application, reason=str(error), wrong=wrong)] * len(of_jobs)
         for i, answer in zip(of_jobs, found, strict=True):
             answers[i] = _at(places[i], answer)
     return answers
@@ -149,11 +162,28 @@ def _placed(
     return place
 
 
+def _own_difference(place: CaseSst) -> float | None:
+    """The job's own TD [K] where its limits are for that; None where they are the application's."""
+    return place.box.coil_difference_k if place.box is not None and place.box.is_replacing else None
+
+
+def _check_differences(found: Set[float | None]) -> None:
+    count = len(found - {None})
+    if count > _MOST_DIFFERENCES:
+        raise RequestError(wording.TOO_MANY_DIFFERENCES(count=f"{count:,}", most=_MOST_DIFFERENCES))
+
+
 def _at(place: CaseSst, answer: JobAnswer) -> JobAnswer:
     if place.box is None:
         return replace(answer, sst_k=place.sst_k)
     box = place.box
-    return replace(answer, sst_k=place.sst_k, box_k=box.box_k, coil_difference_k=box.coil_difference_k)
+    return replace(
+        answer,
+        sst_k=place.sst_k,
+        box_k=box.box_k,
+        coil_difference_k=box.coil_difference_k,
+        has_own_limits=box.is_replacing,
+    )
 
 
 def _alike(

@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-import re
-
 from tablegen.api._inputs import SST_RANGE, Bounds, Quantity, in_si
 from tablegen.errors import RequestError
 from tablegen.model.box_temperature import AskedSst
@@ -11,7 +9,6 @@ from tablegen.wording import box_temperature as wording
 
 # A room from the coldest freezer to a hot kitchen.
 BOX_RANGE: Bounds = ("-70 degF", "120 degF")
-_PLAIN_DEGREES = re.compile(r"([\d.]+)\s*(?:deg\s*|°\s*)?([CF])(?:\s*TD)?")
 # Coils of coolers and freezers are chosen at 8 to 20 °F, those for comfort cooling at up to 40 °F; a figure beyond is a
 # slip, such as a box temperature in its place.
 DIFFERENCE_RANGE: Bounds = ("1 delta_degF", "40 delta_degF")
@@ -37,8 +34,5 @@ def asked_sst(sst: Quantity | None, box: Quantity | None, coil_difference: Quant
     box_k = in_si("box", box, "temperature", BOX_RANGE)
     if coil_difference is None:
         return AskedSst(box_k=box_k)
-    if isinstance(coil_difference, str):
-        # The trade says "a 10 °F TD": here no one can mean a temperature.
-        coil_difference = _PLAIN_DEGREES.sub(r"\1 delta_deg\2", coil_difference.strip())
     difference_k = in_si("coil_difference", coil_difference, "temperature difference", DIFFERENCE_RANGE)
     return AskedSst(box_k=box_k, coil_difference_k=difference_k)

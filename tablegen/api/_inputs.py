@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+import re
 import threading
 from collections.abc import Sequence
 from pathlib import Path
@@ -28,6 +29,8 @@ Bounds: TypeAlias = tuple[str, str]
 SST_RANGE: Bounds = ("-76 degF", "86 degF")
 LOAD_RANGE: Bounds = ("0 W", "10000 kW")
 _SYSTEMS = ("IP", "SI")
+# The trade says "a 10 °F TD".
+_DEGREES = re.compile(r"([\d.]+)\s*(?:deg\s*|°\s*)?([CF])(?:\s*TD)?")
 _SI_UNITS = {
     "share": (100.0, "percent"),
     "pressure": (1.0, "Pa_absolute"),
@@ -158,6 +161,8 @@ def given(name: str, value: T | None) -> T:
 def in_si(name: str, value: Quantity | None, kind: str, bounds: Bounds | None = None) -> float:
     """A quantity in SI; `name` is the argument that it was given to, bounds are written as in a config.
 
+    A temperature difference may be in degF or degC, unlike in a config: no argument may be that or a temperature.
+
     Raises
     ------
     RequestError
@@ -166,7 +171,7 @@ def in_si(name: str, value: Quantity | None, kind: str, bounds: Bounds | None = 
     if value is None:
         raise refused(name, wording.IS_MISSING())
     try:
-        value_si = to_si(value, kind) if isinstance(value, str) else float(value)
+        value_si = to_si(_as_difference(value, kind), kind) if isinstance(value, str) else float(value)
     except BadValue as error:
         raise refused(name, error) from None
     shown = repr(value) if isinstance(value, str) else f"{value!r} {KINDS[kind].si}"
@@ -177,6 +182,11 @@ def in_si(name: str, value: Quantity | None, kind: str, bounds: Bounds | None = 
         text = wording.OUT_OF_BOUNDS(argument=argument(name), value=shown, minimum=minimum, maximum=maximum)
         raise RequestError(text)
     return value_si
+
+
+def _as_difference(text: str, kind: str) -> str:
+    """A text in which degrees are a difference where one is meant."""
+    return _DEGREES.sub(r"\1 delta_deg\2", text.strip()) if kind == "temperature difference" else text
 
 
 def in_si_if_given(name: str, value: Quantity | None, kind: str, bounds: Bounds | None = None) -> float | None:

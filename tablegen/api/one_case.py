@@ -145,7 +145,8 @@ def pick(
         Box (room) temperature instead of the SST: "34 degF", or [K]; the SST is the box temperature minus the coil
         temperature difference.
     coil_difference : str or float, optional
-        That difference (TD): "10 delta_degF", or [K]; without it the application's own.
+        That difference (TD): "10 delta_degF", or [K]; without it the application's own. Where limits depend on it, they
+        are computed with it.
     load : str or float
         Gross capacity at the rating point: "20 kBtu/h", "5.9 kW", or [W].
     application : str, optional
@@ -275,7 +276,7 @@ def ask_pick(question: PickQuestion, catalogue: str | Path | None, units: Units 
     else:
         picks = [pick_valves(own.catalogue, case, family, rule)]
     pairs = [(picked, _order(own.catalogue, picked, asked)) for picked in picks]
-    superheat = case_superheat(own.catalogue, case, own.box)
+    superheat = case_superheat(own.catalogue, case)
     if split:
         answer = answer_of_split(
             own.catalogue,

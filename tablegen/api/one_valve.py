@@ -18,6 +18,7 @@ from tablegen.api._inputs import (
     LOAD_RANGE,
     Quantity,
     Units,
+    as_text,
     formatter_for,
     given,
     in_si,
@@ -30,7 +31,8 @@ from tablegen.api._inputs import (
 from tablegen.api._questions import RetrofitQuestion, TraceQuestion
 from tablegen.config.case_catalogue import load_case
 from tablegen.errors import BadValue, RequestError, unknown
-from tablegen.model.box_temperature import AskedSst, case_sst
+from tablegen.model.box_temperature import AskedSst, BoxTemperature
+from tablegen.model.coil_difference import at_difference
 from tablegen.model.names import asked_refrigerant
 from tablegen.model.property_store import library_version
 from tablegen.model.spring_setting import AskedSetting
@@ -166,10 +168,12 @@ def ask_trace(question: TraceQuestion, catalogue: str | Path | None, units: Unit
     own = load_case(loader_for(catalogue), refrigerant, asked, question.application, overrides)
     case = Case(refrigerant, own.sst_k, _ANY_LOAD_W, own.application)
     valve = given("family", question.family), given("size", question.size)
-    found = traced(own.catalogue, case, *valve, bool(overrides))
+    is_replaced = own.box is not None and own.box.is_replacing
+    difference = as_text(question.coil_difference or "", "temperature difference") if is_replaced else ""
+    found = traced(own.catalogue, case, *valve, bool(overrides) or is_replaced)
     path = path_of(catalogue)
     origins = {
-        member: origins_of(path, own.application, member, found.family, overrides)
+        member: origins_of(path, own.application, member, found.family, overrides, difference)
         for member in members_of(own.catalogue, refrigerant)
     }
     formatter, library = formatter_for(own.catalogue, units), library_version()
@@ -188,7 +192,7 @@ def ask_trace(question: TraceQuestion, catalogue: str | Path | None, units: Unit
         sides=sides,
         detail=detail,
         box=own.box,
-        superheat=case_superheat(own.catalogue, case, own.box),
+        superheat=case_superheat(own.catalogue, case),
         was_chosen=own.was_chosen,
         overrides=overrides,
     )
@@ -337,7 +341,7 @@ def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units
     overrides, was, was_overrides = question.overrides, question.was, question.was_overrides
     setting = _asked_setting(question.static_superheat, question.turns)
     at = asked_sst(question.sst, question.box, question.coil_difference)
-    new, old = _read_systems(
+    new, old, box = _read_systems(
         catalogue,
         asked_refrigerant(given("refrigerant", question.refrigerant)),
         at,
@@ -352,7 +356,6 @@ def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units
     )
     fitted = Fitted(given("family", question.family), given("size", question.size), question.charge, setting)
     found, curve = existing_valve(fitted, new, old)
-    box = case_sst(new.catalogue, new.case.refrigerant, at, new.case.application).box
     answer = answer_of_retrofit(
         new.catalogue,
         found,
@@ -360,7 +363,7 @@ def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units
         formatter_for(new.catalogue, units),
         f"tablegen {__version__}, {library_version()}",
         box=box,
-        superheat=case_superheat(new.catalogue, new.case, box),
+        superheat=case_superheat(new.catalogue, new.case),
         overrides=overrides,
         old_overrides=was_overrides,
     )
@@ -380,12 +383,13 @@ def _read_systems(
     was_application: str | None = None,
     was_overrides: Sequence[str] = (),
     is_reset: bool = False,
-) -> tuple[System, System | None]:
-    """The new system, and the one that the valve was bought for, None where nothing is known of it.
+) -> tuple[System, System | None, BoxTemperature | None]:
+    """The new system, the one that the valve was bought for, None where nothing is known of it, and the box.
 
     A valve whose spring is set otherwise (`is_reset`) was on the same system with its factory setting.
 
-    What is not said of the old system is as in the new one without its `overrides`, which say that something has changed.
+    What is not said of the old system is as in the new one without its `overrides`, which say that something has changed;
+    the coil is the same.
     """
     from tablegen.answers.existing_valve import System
 
@@ -395,13 +399,15 @@ def _read_systems(
     new = System(own.catalogue, Case(refrigerant, own.sst_k, load_w, name), _given_heads(overrides))
     is_known = any(given is not None for given in (was, was_load_w, was_application))
     if not (is_known or overrides or was_overrides or is_reset):
-        return new, None
+        return new, None, own.box
     old_name = was_application or name
     if old_name not in applications:
         raise refused("was_application", unknown(input_errors.AN_APPLICATION(), old_name, applications))
     before = loader_for(catalogue, also=also, given_as="was_overrides")(old_name, was_overrides)
     case = Case(was or refrigerant, own.sst_k, load_w if was_load_w is None else was_load_w, old_name)
-    return new, System(before, case, _given_heads(was_overrides))
+    if not any(text.partition("=")[0].strip() == "coil_temperature_difference" for text in was_overrides):
+        before = at_difference(before, case.refrigerant, old_name, asked.coil_difference_k)
+    return new, System(before, case, _given_heads(was_overrides)), own.box
 
 
 def _asked_setting(static_superheat: Quantity | None, turns: float | None) -> AskedSetting | None:

@@ -139,8 +139,9 @@ def overridden(document: ConfigDocument, over: ConfigDocument) -> ConfigDocument
     """An application with another document over it, whatever the refrigerant: over what is special to some as well."""
     special = document.mapping(BY_REFRIGERANT)
     if special:
+        own_over = over.without(*SAME_FOR_ALL)
         own: dict[str, Yaml] = {
-            key: overlaid(document.part((BY_REFRIGERANT, key)), over).data if isinstance(keys, dict) else keys
+            key: overlaid(document.part((BY_REFRIGERANT, key)), own_over).data if isinstance(keys, dict) else keys
             for key, keys in special.items()
         }
         document = replace(document, data={**document.data, BY_REFRIGERANT: own})

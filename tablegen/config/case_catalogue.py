@@ -11,6 +11,7 @@ from tablegen.config import packaged_configs
 from tablegen.config.catalogue_cache import cached_catalogue
 from tablegen.errors import RequestError, both_steps
 from tablegen.model.box_temperature import AskedSst, BoxTemperature, CaseSst, case_sst
+from tablegen.model.coil_difference import at_difference
 from tablegen.model.inputs import Catalogue
 from tablegen.model.names import application_named
 from tablegen.model.offer import check_covered, covers
@@ -38,9 +39,9 @@ Load: TypeAlias = Callable[[str | None, Sequence[str]], Catalogue]
 def load_case(
     load: Load, refrigerant: str, asked: AskedSst, application: str | None, overrides: Sequence[str]
 ) -> CaseCatalogue:
-    """The catalogue for a case; without an application the only application that covers its suction temperature.
+    """The catalogue for a case, its limits at the TD of the case; without an application the only one that covers its SST.
 
-    Raises RequestError as `case_sst` and `load_with`, and if the application does not cover the case, or the case is of
+    Raises RequestError as `case_sst`, `load_with` and `at_difference`, and if the application does not cover the case, or the case is of
     a box and changes the TD of an application that it does not name. Raises ConfigError as `load_with`.
     """
     if application is None:
@@ -62,7 +63,7 @@ def load_case(
         if not covers(own.applications[application], found.sst_k):
             _refuse(load(None, ()), refrigerant, found)
     return CaseCatalogue(
-        catalogue=own,
+        catalogue=at_difference(own, refrigerant, found.application, asked.coil_difference_k),
         application=found.application,
         was_chosen=application is None,
         sst_k=found.sst_k,

@@ -88,10 +88,11 @@ class ConfigDocument:
         places = {p[depth:]: place for p, place in self.places.items() if p[:depth] == path}
         return ConfigDocument(self.file, self.mapping(*path), places)
 
-    def without(self, key: str) -> ConfigDocument:
-        """The document without one of its top keys."""
-        data = {k: v for k, v in self.data.items() if k != key}
-        return ConfigDocument(self.file, data, {p: place for p, place in self.places.items() if p[:1] != (key,)})
+    def without(self, *keys: str) -> ConfigDocument:
+        """The document without some of its top keys."""
+        data = {k: v for k, v in self.data.items() if k not in keys}
+        places = {p: place for p, place in self.places.items() if not p or p[0] not in keys}
+        return ConfigDocument(self.file, data, places)
 
 
 def value_at(data: Yaml, path: KeyPath) -> Yaml:

@@ -65,13 +65,25 @@ class Origins:
 
 
 def origins_of(
-    catalogue: Path, application: str, refrigerant: str, family: str, overrides: Sequence[str] = ()
+    catalogue: Path,
+    application: str,
+    refrigerant: str,
+    family: str,
+    overrides: Sequence[str] = (),
+    coil_difference: str = "",
 ) -> Origins:
-    """The origins of a case in a catalogue that `load_with` has read with the same overrides."""
+    """The origins of a case in a catalogue that `load_with` has read with the same overrides.
+
+    `coil_difference` is the coil temperature difference that the case gives in place of the application's; empty without.
+    """
     folder = catalogue.parent
     document = _read(folder, "applications", application)
     if overrides:
         document = overridden(document, override_document(overrides))
+    if coil_difference:
+        balanced = "suction.box_difference"
+        stated = "coil_temperature_difference" if document.value(_path(balanced)) is None else balanced
+        document = overridden(document, override_document([f"{stated}={coil_difference}"], "coil_difference"))
     if key := own_keys(document).get(refrigerant):
         document = overlaid(document.without(BY_REFRIGERANT), document.part((BY_REFRIGERANT, key)))
     return Origins(document, _read(folder, "families", family))

@@ -11,6 +11,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from tablegen.errors import RequestError, both_scales, both_steps, unknown
+from tablegen.model.coil_difference import replaced_difference
 from tablegen.model.inputs import Application, Catalogue
 from tablegen.model.offer import application_for, covers, offered_in, range_text, why_no_valve
 from tablegen.physics.arrays import Floats
@@ -38,13 +39,19 @@ class BoxTemperature:
     """The box of a case: its temperature [K] and the TD [K] between it and the SST.
 
     `is_asked` says that the SST follows from the box, and not the box from the SST; `is_default` that the TD is the
-    one that the application states.
+    one that the application states.  `replaced_k` [K] is the application's own TD, where limits are for this one instead.
     """
 
     box_k: float
     coil_difference_k: float
     is_asked: bool
     is_default: bool
+    replaced_k: float | None = None
+
+    @property
+    def is_replacing(self) -> bool:
+        """Whether the limits of the case are for its own TD, so that no printed table has them."""
+        return self.replaced_k is not None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -67,10 +74,11 @@ def sst_of_box(box_k: Kelvin, coil_difference_k: Kelvin) -> Kelvin:
 
 def coil_difference_of(application: Application) -> float | None:
     """The TD [K] that an application states; None where it states none."""
-    return application.coil_temperature_difference_k or _balanced_difference(application)
+    system = next(iter(application.systems.values()), None)
+    return application.coil_temperature_difference_k or (None if system is None else system.box_difference_k)
 
 
-def _balanced_difference(application: Application) -> float | None:
+def balanced_difference(application: Application) -> float | None:
     """The TD [K] that the balance of evaporator and compressor is computed with; None where SST is constant."""
     system = next(iter(application.systems.values()), None)
     if system is None or system.response is SuctionResponse.CONSTANT:
@@ -108,12 +116,18 @@ def case_sst(catalogue: Catalogue, name: str, asked: AskedSst, application: str 
     difference_k = stated_k if given_k is None else given_k
     if difference_k is None:
         raise RequestError(wording.NO_DIFFERENCE(application=application))
-    box = BoxTemperature(box_k=asked.box_k, coil_difference_k=difference_k, is_asked=True, is_default=given_k is None)
+    box = BoxTemperature(
+        box_k=asked.box_k,
+        coil_difference_k=difference_k,
+        is_asked=True,
+        is_default=given_k is None,
+        replaced_k=replaced_difference(catalogue, application, given_k),
+    )
     return CaseSst(application=application, sst_k=sst_of_box(asked.box_k, difference_k), box=box)
 
 
 def _refuse_other_balance(application: Application, given_k: float) -> None:
-    balanced_k = _balanced_difference(application)
+    balanced_k = balanced_difference(application)
     if balanced_k is not None and abs(given_k - balanced_k) > _NEAR_K:
         raise RequestError(
             wording.OTHER_BALANCE(

@@ -20,7 +20,7 @@ from tablegen.wording import workbook as wording
 # Rows of the first sheet with its inputs, in column B.
 APPLICATION, REFRIGERANT, FAMILY, SST, BOX, TD, LOAD, STOCK = range(4, 12)
 # Numbers of other texts.
-STRICTER, TOO_SMALL, TOO_LARGE = range(15, 18)
+STRICTER, TOO_SMALL, TOO_LARGE = range(16, 19)
 # Rows of the calculation with one value each.
 _OWN, SST_FROM, SST_COUNT, _BLOCK, _ROW_FROM, _ROW_COUNT, _FAMILY_AT, TD_USED, SST_USED, LOW, HIGH = range(2, 13)
 AT, NEXT, _LOAD_USED, STOCK_ONLY, _WRONG, CODE, FITTING, LISTED, BEST, SMALL, LARGE = range(13, 24)
@@ -30,6 +30,8 @@ _SIZES = 30
 _TEXTS = (*wording.ANSWERS, wording.STRICTER, wording.TOO_SMALL, wording.TOO_LARGE)
 # Two temperatures nearer than this are one row.
 _SAME = "1E-6"
+# Two coil temperature differences nearer than this are one; both are rounded.
+_NEAR_TD = "0.0101"
 _PLACES = SST_PLACES
 
 
@@ -119,6 +121,7 @@ def write_lists(book: Workbook, sheets: FindSheets) -> None:
         [wording.ALL_FAMILIES(), *data.families],
         [wording.YES(), wording.NO()],
         [text() for text in _TEXTS],
+        [own.refused_td for own in applications],
     ]
     heads = (
         wording.APPLICATION(),
@@ -130,6 +133,7 @@ def write_lists(book: Workbook, sheets: FindSheets) -> None:
         wording.FAMILY(),
         wording.STOCK_ONLY(),
         wording.ANSWER(),
+        "",
     )
     rows = list(zip_longest(*columns))
     sheet = Sheet(title=wording.LISTS(), widths=[14] * len(columns), is_hidden=True)
@@ -183,6 +187,8 @@ def _single_values(sheets: FindSheets) -> dict[int, Formula]:
     sst = own.suction()
     own_sst = f"INDEX({sst},{value(SST_FROM)}):INDEX({sst},{value(SST_FROM)}+{value(SST_COUNT)}-1)"
     used, low, high = value(SST_USED), value(LOW), value(HIGH)
+    refused = of_application(own.listed("O", applications), here)
+    stated = of_application(own.listed("B", applications), here)
     numbers = "".join(f',AND({asked(row)}<>"",NOT(ISNUMBER({asked(row)})))' for row in (SST, BOX, TD)).lstrip(",")
     wrong = [
         f"{here}=0",
@@ -195,6 +201,8 @@ def _single_values(sheets: FindSheets) -> dict[int, Formula]:
         f'AND({asked(BOX)}<>"",NOT(ISNUMBER({value(TD_USED)})))',
         f"{at}=0",
         f"{value(_LOAD_USED)}=0",
+        f'AND({asked(TD)}<>"",OR(AND({refused}>0,N({asked(TD)})<{stated}-{_NEAR_TD}),'
+        f"AND({refused}=2,N({asked(TD)})>{stated}+{_NEAR_TD})))",
     ]
     code = "".join(f"IF({condition},{number}," for number, condition in enumerate(wrong, start=1))
     listed, fitting = len(opening.listed), len(opening.fitting)
@@ -202,7 +210,6 @@ def _single_values(sheets: FindSheets) -> dict[int, Formula]:
     first_sst, last_sst, td = application.sst[0], application.sst[-1], application.td or 0.0
     choice = own.listed("M", 2)
     stock_only = f"IF({asked(STOCK)}=INDEX({choice},1),1,IF({asked(STOCK)}=INDEX({choice},2),0,-1))"
-    stated = of_application(own.listed("B", applications), here)
     row = opening.row + 1
     return {
         _OWN: Formula(_place(own.listed("A", applications), asked(APPLICATION)), 1),

@@ -10,6 +10,8 @@ from dataclasses import dataclass
 
 import pandas as pd
 
+from tablegen.model.box_temperature import coil_difference_of
+from tablegen.model.coil_difference import DifferenceEffect, difference_effect
 from tablegen.model.inputs import Application, Family, Size
 from tablegen.model.offer import charges_of, offers
 from tablegen.model.stock import Stock, StockItem
@@ -21,6 +23,7 @@ from tablegen.wording.message import in_clauses
 
 # Decimals of the suction temperatures that rows are found by.
 SST_PLACES = 2
+_REFUSED = {DifferenceEffect.NOTHING: 0, DifferenceEffect.MAXIMUM: 1, DifferenceEffect.ALL: 2}
 Windows = Sequence[tuple[float, float] | None]
 """Minimum and maximum load of a size as printed at each suction temperature; None where it has no window."""
 _Key = tuple[str, str, str]
@@ -53,11 +56,15 @@ class LookupBlock:
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class LookupApplication:
-    """An application in the units of the workbook: its suction temperatures and its TD, None where it states none."""
+    """An application in the units of the workbook: its suction temperatures and its TD, None where it states none.
+
+    `refused_td` is which other TD its limits are not for: 0 none, 1 a smaller one, 2 any.
+    """
 
     title: str
     sst: tuple[float, ...]
     td: float | None
+    refused_td: int
     blocks: tuple[LookupBlock, ...]
 
 
@@ -119,12 +126,13 @@ def size_value(size: str) -> str | int | float:
 def _application(
     publication: Publication, title: str, application: Application, blocks: Sequence[LookupBlock]
 ) -> LookupApplication:
-    system, td_k = publication.formatter.system, application.coil_temperature_difference_k
+    system, td_k = publication.formatter.system, coil_difference_of(application)
     degrees, step = print_unit("temperature", system), print_unit("temperature difference", system)
     return LookupApplication(
         title=title,
         sst=tuple(round(degrees.of(kelvin), SST_PLACES) + 0.0 for kelvin in application.sst_k.tolist()),
         td=None if td_k is None else round(step.of(td_k), SST_PLACES),
+        refused_td=_REFUSED[difference_effect(publication.catalogue, application.name)],
         blocks=tuple(blocks),
     )
 

@@ -18,10 +18,10 @@ TIE = 1e-9
 class FoundAnswer(IntEnum):
     """What the workbook says of a case, after what it says of a wrong input: numbers of its texts."""
 
-    COVERED = 11
-    NOT_COVERED = 12
-    NO_WINDOW = 13
-    NOT_IN_STOCK = 14
+    COVERED = 12
+    NOT_COVERED = 13
+    NO_WINDOW = 14
+    NOT_IN_STOCK = 15
 
 
 class WindowVerdict(IntEnum):

@@ -9,8 +9,8 @@ BOX_HELP = Message(
     "difference"
 )
 DIFFERENCE_HELP = Message(
-    "coil temperature difference (TD) of that box, box temperature minus SST, such as '10 delta_degF' (default: the "
-    "application's)"
+    "coil temperature difference (TD) of that box, box temperature minus SST, such as 10F (default: the "
+    "application's); limits that depend on it are computed with it"
 )
 SST_MISSING = Message("{--sst}: missing; give it, or give the box temperature as {--box}")
 SST_AND_BOX = Message("{--box}: give either {--sst} or {--box}, not both")
@@ -24,6 +24,13 @@ NO_DIFFERENCE = Message(
 OTHER_BALANCE = Message(
     "{--coil_difference}: {given} does not match {application}, which is computed with a TD of {balanced}; use "
     "that, or change suction.box_difference"
+)
+DIFFERENCE_TOO_SMALL = Message(
+    "{--coil_difference}: with {difference} the maximum superheat in {application} would be {maximum}, which must be above "
+    "the minimum stable superheat of {minimum}"
+)
+DIFFERENCE_BELOW_USEFUL = Message(
+    "{--coil_difference}: {difference} must be above the useful superheat of {application}, {useful}"
 )
 NOT_COVERED = Message("{--box}: the SST at a TD of {difference} is not covered: {problem}")
 DIFFERENCE_CHANGED = Message(
@@ -45,9 +52,8 @@ BOX = Message("Box")
 SST = Message("SST")
 DEFAULT_DIFFERENCE = Message("{box}, TD {difference} (the application's default)")
 GIVEN_DIFFERENCE = Message("{box}, TD {difference} (as given)")
+LIMITS_AT_DIFFERENCE = Message(
+    "{box}, TD {difference} (as given; limits are computed with it, not with the application's TD of {stated})"
+)
 ONLY_APPLICATION = Message("{title}: the only application with a valve for this refrigerant at this box temperature")
 MAXIMUM_SUPERHEAT = Message("Maximum superheat")
-OTHER_DIFFERENCE = Message(
-    "{maximum}; limits are for a coil TD of {difference}, with {asked} the maximum superheat would be {other} at the "
-    "rating point"
-)

@@ -13,6 +13,10 @@ NO_JOBS = Message("the list has no jobs below its headings")
 NO_COLUMN = Message("no column is called {names}; every job needs it")
 NEAREST_HEADING = Message("{text} (is it {heading}?)")
 LIKE_A_COLUMN = Message("unknown column; correct the heading, or rename it if the column is your own")
+TOO_MANY_DIFFERENCES = Message(
+    "{--coil_difference}: {count} different values, and limits are computed anew for each; a list of jobs may have "
+    "at most {most}: round them, or split the list"
+)
 ALONE = Message("{--jobs}: it cannot be used with {other}; answer such a case by itself")
 IS_THE_LIST = Message("it is the list of jobs itself; name another file")
 OR_ORDER_IS_THE_LIST = Message(
@@ -35,6 +39,10 @@ NOT_ANSWERED = Plural("{count} row cannot be answered.", "{count} rows cannot be
 JOBS = Message("Jobs")
 ORDER_LIST = Message("Order list")
 MORE_JOBS = Plural("{count} more job is in the files.", "{count} more jobs are in the files.")
+OWN_DIFFERENCE = Plural(
+    "The limits of {count} job are computed with its own TD, not with the application's.",
+    "The limits of {count} jobs are computed with their own TD, not with the application's.",
+)
 ONE_EACH = Message("A job without a quantity counts as one valve.")
 TO_ORDER_OF = Plural(
     '{count} line of the order list has more valves than are in stock: see "to order".',

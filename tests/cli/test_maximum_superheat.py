@@ -41,15 +41,18 @@ def run(capsys: pytest.CaptureFixture[str], *arguments: str) -> str:
 def test_an_answer_says_what_gives_the_maximum_superheat(command, capsys):
     out = run(capsys, *COMMANDS[command], "--box", "34F", *SHARE)
     assert f"Maximum superheat {shown(0.65 * TD_DEGF)} (65 % of the coil's temperature difference)" in out
-    assert "limits are for a coil TD" not in out
+    assert "limits are computed with" not in out
     stated = run(capsys, *COMMANDS[command], "--box", "34F", *STATED)
     assert "Maximum superheat" not in stated
 
 
 @pytest.mark.parametrize("command", COMMANDS)
-def test_of_another_difference_an_answer_says_what_the_limits_are_for(command, capsys):
+def test_with_another_difference_an_answer_says_that_its_limits_are_computed_with_it(command, capsys):
     out = run(capsys, *COMMANDS[command], "--box", "38F", "--coil-difference", "14F", *SHARE)
-    assert f"limits are for a coil TD of {shown(TD_DEGF)}, with 14 °F the maximum superheat would be 9.1 °F at" in out
+    own = f"limits are computed with it, not with the application's TD of {shown(TD_DEGF)}"
+    assert f"Box 38 °F, TD 14 °F (as given; {own})" in out and "Maximum superheat 9.1 °F" in out
+    stated = run(capsys, *COMMANDS[command], "--box", "38F", "--coil-difference", "14F", *STATED)
+    assert "TD 14 °F (as given)" in stated
 
 
 def test_a_loss_of_capacity_gives_a_range_that_the_trade_would_know(capsys):

@@ -1,5 +1,6 @@
 """What `init --for` starts with: files that pass `check`, and no others; built, they are what was asked for."""
 
+import re
 from pathlib import Path
 
 import pytest
@@ -53,6 +54,18 @@ def test_a_wholesaler_has_a_chart_of_each_group_in_stock_and_labels_with_places(
     # Of the last size with this charge none is left.
     assert "125" in cooler.stock["R404A-R507A"] and "125" not in cooler.stock["R448A-family"]
     assert own.stock and all(item.location for item in own.stock.items)
+
+
+def test_a_comment_about_labels_gives_the_boxes_that_they_print(tmp_path, capsys):
+    folder = started(tmp_path / "own", "wholesaler", capsys)
+    written = (folder / "publications" / "labels.yaml").read_text(encoding="utf-8").replace("\n# ", " ")
+    [stated] = re.findall(r"TD of (\d+) degF they are boxes of (\d+) and (\d+) degF", written)
+    [labels] = [own for own in load_catalogue(folder / "catalogue.yaml").labels if own.printed.publication == "labels"]
+    application = load_catalogue(folder / "catalogue.yaml").applications["walk_in_medium"]
+    difference = (application.coil_temperature_difference_k or 0.0) * 1.8
+    sst = [float(text) for text in re.findall(r"^sst: \[(\d+) degF, (\d+) degF\]", written, re.MULTILINE)[0]]
+    assert [int(text) for text in stated] == [round(own) for own in (difference, *(row + difference for row in sst))]
+    assert [row * 1.8 - 459.67 for row in labels.sst_k] == pytest.approx(sst)
 
 
 def test_it_stands_alone(tmp_path, capsys):

@@ -25,10 +25,11 @@ def fahrenheit(kelvin: float) -> float:
 def with_differences(**degf: float | None) -> Catalogue:
     """The demo with these applications alone, each with a TD of its own [°F]."""
     demo = demo_catalogue()
-    own = {
-        name: replace(demo.applications[name], coil_temperature_difference_k=None if td is None else td / 1.8)
-        for name, td in degf.items()
-    }
+    own = {}
+    for name, td in degf.items():
+        td_k = None if td is None else td / 1.8
+        systems = {of: replace(one, box_difference_k=td_k) for of, one in demo.applications[name].systems.items()}
+        own[name] = replace(demo.applications[name], coil_temperature_difference_k=td_k, systems=systems)
     combinations = tuple(c for c in demo.combinations if c.application in own)
     return replace(demo, applications=own, combinations=combinations)
 

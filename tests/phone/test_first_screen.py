@@ -12,6 +12,7 @@ import pytest
 from tablegen.api._asked_sst import DIFFERENCE_RANGE
 from tablegen.model.company import Wholesaler
 from tablegen.model.own_texts import in_language
+from tablegen.physics.system import Stability, StabilityRule
 from tablegen.report.application_part import part_of_application
 from tablegen.report.phone import phone_data
 from tablegen.report.phone.phone_page import call_link, phone_page
@@ -224,7 +225,8 @@ def test_a_difference_is_bounded_as_pick_bounds_it(phone: Page) -> None:
 
 def test_an_application_without_a_difference_asks_for_one(browser: Any, tmp_path: Path) -> None:
     application = worked_data().catalogue.applications["walk_in_medium"]
-    unstated = dataclasses.replace(application, coil_temperature_difference_k=None)
+    systems = {name: dataclasses.replace(own, box_difference_k=None) for name, own in application.systems.items()}
+    unstated = dataclasses.replace(application, coil_temperature_difference_k=None, systems=systems)
     page = Page(browser, written(tmp_path, applications={"walk_in_medium": unstated}), CASE + "box=35&load=8&loads=IP")
     assert page.text("#verdict").startswith("Still needed: coil temperature difference (TD).")
     page.page.fill("#difference", "10")
@@ -292,3 +294,43 @@ def test_the_next_steps_lead_to_their_parts(phone: Page) -> None:
     phone.open("#")
     assert not phone.page.is_visible("#to-order") and not phone.page.is_visible("#to-why")
     phone.check()
+
+
+@pytest.mark.parametrize(
+    ("difference", "rule", "method", "verdict"),
+    [
+        ("8", "share", "constant", "Ask: these tables assume a TD of 10 °F."),
+        ("12", "share", "constant", "Alder 45"),
+        ("10", "share", "constant", "Alder 45"),
+        ("8", "stated", "constant", "Alder 45"),
+        ("8", "share", "loop", "Ask: these tables assume a TD of 10 °F."),
+        ("12", "share", "loop", "Ask: these tables assume a TD of 10 °F."),
+    ],
+)
+def test_at_a_difference_that_no_table_is_for_nothing_is_recommended(
+    browser: Any, tmp_path: Path, difference: str, rule: str, method: str, verdict: str
+) -> None:
+    """A larger TD lowers no maximum load, so that what fits by the tables fits; the loop changes minimum loads too."""
+    application = worked_data().catalogue.applications["walk_in_medium"]
+    systems = {}
+    for name, own in application.systems.items():
+        limits = dataclasses.replace(own.superheat, stability=StabilityRule(Stability(method)))
+        if rule == "share":
+            limits = dataclasses.replace(limits, max_k=None, max_share=0.65)
+        systems[name] = dataclasses.replace(own, superheat=limits)
+    changed = dataclasses.replace(application, systems=systems)
+    asked = f"sst=25&difference={difference}&load=8&family=alder&degrees=IP&loads=IP"
+    page = Page(browser, written(tmp_path, applications={"walk_in_medium": changed}), CASE + asked)
+    assert page.text("#verdict").startswith(verdict)
+    is_fitting = verdict.startswith("Alder")
+    assert (
+        page.page.locator("#specified").count() == is_fitting and page.page.locator("#found ol").count() == is_fitting
+    )
+    assert ("At a larger TD minimum loads are the same" in page.text("#found")) is (
+        is_fitting and difference == "12" and rule == "share"
+    )
+    # A load that no size of the tables covers: at a larger TD one may.
+    page.page.fill("#load", "2000")
+    is_known = rule == "stated" or difference == "10"
+    assert page.text("#verdict").startswith("No size fits" if is_known else "Ask: these tables assume")
+    page.close()

@@ -35,7 +35,7 @@ from tests.spreadsheet import Spreadsheet
 
 FIND = "Find a size"
 SAID = [text() for text in ANSWERS]
-NO_FAMILY, OUTSIDE, COVERED, NOT_COVERED, NO_WINDOW, NOT_IN_STOCK = (SAID[i] for i in (2, 8, 10, 11, 12, 13))
+NO_FAMILY, OUTSIDE, COVERED, NOT_COVERED, NO_WINDOW, NOT_IN_STOCK = (SAID[i] for i in (2, 8, 11, 12, 13, 14))
 FIRST_ROW, MOST = 19, 25
 # All that are used; spreadsheets have had them for long.
 FUNCTIONS = {
@@ -140,7 +140,7 @@ def asked(data: DataSet, chance: random.Random) -> Asked:
     look = Look(name, application, str(sst), units, str(load), units, family)
     if chance.random() < 0.3:
         td = round(print_unit("temperature difference", units).of(own.coil_temperature_difference_k or 0.0), 2)
-        own_td = chance.choice([None, 8.0])
+        own_td = chance.choice([None, td + 2.0])
         inputs |= {"B7": None, "B8": round(sst + (own_td or td), 2), "B9": own_td}
     stock_only = bool(catalogue.stock) and chance.random() < 0.7
     return Asked(inputs | ({"B11": "Yes" if stock_only else "No"} if catalogue.stock else {}), look, stock_only)
@@ -266,6 +266,8 @@ WRONG = [
     ({"B7": None, "B8": 36.0, "B9": -1.0}, 7),
     ({"B7": 41.0}, 8),
     ({"B7": None, "B8": 8.0}, 8),
+    ({"B9": 10.0}, 10),
+    ({"B7": None, "B8": 32.0, "B9": 8.0}, 10),
     ({"B10": None}, 9),
     ({"B10": -4.0}, 9),
     ({"B10": "20 kBtu/h"}, 9),

@@ -71,8 +71,11 @@ def box_facts(sst_k: float, box: BoxTemperature | None, formatter: Formatter) ->
     """Box temperature, coil temperature difference and the SST [K] that they give; nothing where no box is known."""
     if box is None:
         return ()
-    message = box_wording.DEFAULT_DIFFERENCE if box.is_default else box_wording.GIVEN_DIFFERENCE
-    text = message(box=formatter.degrees(box.box_k), difference=formatter.step(box.coil_difference_k))
+    values = {"box": formatter.degrees(box.box_k), "difference": formatter.step(box.coil_difference_k)}
+    if box.replaced_k is not None:
+        text = box_wording.LIMITS_AT_DIFFERENCE(**values, stated=formatter.step(box.replaced_k))
+    else:
+        text = (box_wording.DEFAULT_DIFFERENCE if box.is_default else box_wording.GIVEN_DIFFERENCE)(**values)
     return (
         Fact(BOX_KEYS, box_wording.BOX(), Value(text, (box.box_k, box.coil_difference_k))),
         Fact((), box_wording.SST(), Value(formatter.degrees(sst_k))),
@@ -82,17 +85,10 @@ def box_facts(sst_k: float, box: BoxTemperature | None, formatter: Formatter) ->
 
 
 def superheat_facts(found: CaseSuperheat | None, formatter: Formatter) -> tuple[Fact, ...]:
-    """The maximum superheat where it belongs to the coil, and what a coil of the case's own TD would have."""
+    """The maximum superheat where it belongs to the coil."""
     if found is None:
         return ()
     text = superheat_by_rule(formatter, found.limits, found.maxima_k)
-    if found.asked_difference_k is not None:
-        text = box_wording.OTHER_DIFFERENCE(
-            maximum=text,
-            difference=formatter.step(found.difference_k),
-            asked=formatter.step(found.asked_difference_k),
-            other=formatter.step_span(found.asked_k),
-        )
     known = [own for own in found.maxima_k if math.isfinite(own)]
     ends = (min(known), max(known)) if known else (math.nan, math.nan)
     return (Fact(SUPERHEAT_KEYS, box_wording.MAXIMUM_SUPERHEAT(), Value(text, ends)),)

@@ -51,6 +51,7 @@ def answer_of_jobs(
     summary += [wording.WITHOUT_VALVE(uncovered)] if uncovered else []
     summary += [wording.NOT_IN_STOCK(jobs.not_in_stock)] if jobs.not_in_stock else []
     summary += [wording.NOT_ANSWERED(jobs.not_answered)] if jobs.not_answered else []
+    own_limits = sum(row.answer.has_own_limits for row in jobs.rows)
     to_order = sum(own.to_order > 0 for own in jobs.ordered)
     summary += [wording.TO_ORDER_OF(to_order)] if to_order else []
     return Answer(
@@ -60,6 +61,7 @@ def answer_of_jobs(
         facts=tuple(Fact.exported(key, count) for key, count in counts.items()),
         tables=(_job_table(catalogue, jobs, formatter), _order_table(sheets)),
         notes=(
+            *((wording.OWN_DIFFERENCE(own_limits),) if own_limits else ()),
             *((wording.ONE_EACH(),) if jobs.ordered else ()),
             *((input_errors.WINDOWS_TEXT(file=jobs.file),) if jobs.is_windows else ()),
             *stock_notes(catalogue.stock),

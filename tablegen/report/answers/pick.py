@@ -86,7 +86,8 @@ def answer_of_pick(
     heading = wording.HEADING(
         refrigerant=case.refrigerant, sst=formatter.degrees(case.sst_k), load=_load(case, formatter)
     )
-    own = _of_one_load(catalogue, picked, formatter, order, bool(overrides), is_every_neighbor=True)
+    is_changed = bool(overrides) or (box is not None and box.is_replacing)
+    own = _of_one_load(catalogue, picked, formatter, order, is_changed, is_every_neighbor=True)
     return replace(
         own,
         key="pick",
@@ -114,8 +115,9 @@ def answer_of_split(
 ) -> Answer:
     """The answer for each evaporator of one unit, whose case it is; other parameters as `answer_of_pick`."""
     sections = []
+    is_changed = bool(overrides) or (box is not None and box.is_replacing)
     for number, (picked, order) in enumerate(answers, start=1):
-        own = _of_one_load(catalogue, picked, formatter, order, bool(overrides), is_every_neighbor=False)
+        own = _of_one_load(catalogue, picked, formatter, order, is_changed, is_every_neighbor=False)
         share = percent(picked.case.load_w / case.load_w, 1)
         heading = wording.EVAPORATOR(number=number, load=_load(picked.case, formatter), share=share)
         load = Fact.exported("load_w", picked.case.load_w)

@@ -7,7 +7,8 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.model.box_temperature import coil_difference_of
+from tablegen.model.box_temperature import balanced_difference, coil_difference_of
+from tablegen.model.coil_difference import difference_effect
 from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, Size
 from tablegen.model.offer import offers
 from tablegen.model.part_numbers import PartNumber
@@ -87,7 +88,7 @@ def phone_data(data: DataSet) -> Mapping[str, Json]:
     windows = _windows(data, formatters, reasons)
     offered = _offered(catalogue, notes)
     conditions = _Conditions(data, formatters, notes)
-    applications = {name: _application(application, conditions) for name, application in catalogue.applications.items()}
+    applications = {name: _application(catalogue, name, conditions) for name in catalogue.applications}
     confidence = catalogue.confidence
     booklets = _Booklets(data)
     printed = booklets.printed()
@@ -145,23 +146,28 @@ def origin(data: DataSet) -> str:
     )
 
 
-def _application(application: Application, conditions: _Conditions) -> Json:
+def _application(catalogue: Catalogue, name: str, conditions: _Conditions) -> Json:
+    application = catalogue.applications[name]
     return {
         "title": application.title,
         "temperature_range": application.temperature_range,
         "suction": {system: _degrees(application, system) for system in SYSTEMS},
         "conditions": conditions.of(application.name),
-        "coil_difference": _coil_difference(application),
+        "coil_difference": _coil_difference(catalogue, application),
     }
 
 
-def _coil_difference(application: Application) -> Json:
-    """The coil temperature difference that an application states, in either unit, and whether it is computed with it."""
+def _coil_difference(catalogue: Catalogue, application: Application) -> Json:
+    """The coil temperature difference that an application states, in either unit, and what another one changes."""
     difference_k = coil_difference_of(application)
     if difference_k is None:
         return None
     stated: dict[str, Json] = {system: _differences([difference_k], system)[0] for system in SYSTEMS}
-    return {**stated, "is_balanced": application.coil_temperature_difference_k is None}
+    return {
+        **stated,
+        "is_balanced": balanced_difference(application) is not None,
+        "changes": difference_effect(catalogue, application.name).value,
+    }
 
 
 def _differences(kelvin: Sequence[float], system: str) -> list[float]:

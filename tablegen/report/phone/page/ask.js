@@ -123,6 +123,21 @@ function differenceOf(wanted) {
   return { value, isOwn: true };
 }
 
+/** What the TD is to that of the tables: "smaller" or "larger" where limits depend on it, else nothing. */
+function differenceSide({ application, difference, degreeSystem: system }) {
+  const stated = tables.applications[application].coil_difference;
+  if (!stated || stated.changes === "nothing" || difference === undefined) return "";
+  const more = difference - stated[system];
+  if (Math.abs(more) < 0.0101) return "";
+  return more > 0 && stated.changes === "maximum" ? "larger" : "smaller";
+}
+
+/** The TD that the tables are made with. */
+function tablesDifference({ application, degreeSystem: system }) {
+  const figure = figureText(hundredths(tables.applications[application].coil_difference[system]));
+  return { difference: say("temperature", { figure, unit: tables.differences[system] }) };
+}
+
 function spanOf(application, system) {
   const { suction } = tables.applications[application];
   const [first, last] = [suction[system][0], suction[system][suction[system].length - 1]].map(figureText);

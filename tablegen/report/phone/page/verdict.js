@@ -42,6 +42,11 @@ function headed(main, more = "") {
   return [made("p", { class: "main" }, made("strong", {}, main), more && " ", more), " "];
 }
 
+/** Limits at another TD are not in the tables. */
+function otherDifference(wanted) {
+  return [...headed(say("other_difference", tablesDifference(wanted))), ...lineOf(say("other_limits"))];
+}
+
 function fittingVerdict(first, answer, wanted) {
   const { minimum, maximum } = windowValues(first, wanted);
   const margin = { margin: cut(first.margin) };

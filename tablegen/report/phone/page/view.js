@@ -238,6 +238,10 @@ function shownOf(wanted) {
   if (wanted.next.length) return { lines: lineOf(say("still_needed", { fields: listed(wanted.next) })) };
   const answer = answerOf(wanted);
   const parts = [made("p", { id: "asked" }, say("for_case", { case: caseLine(wanted) }))];
+  const side = differenceSide(wanted);
+  // What no table is made for is not recommended; at a larger TD what fits by the tables fits.
+  if (side && !(side === "larger" && answer.fitting.length)) return { lines: otherDifference(wanted), parts };
+  if (side) parts.push(made("p", {}, say("larger_difference", tablesDifference(wanted))));
   if (answer.rows.length > 1) parts.push(made("p", {}, say("between_rows", { rows: rowsText(answer, wanted) })));
   return { ...verdictOf(answer, wanted), parts: [...parts, ...answerParts(answer, wanted)] };
 }
