@@ -6,6 +6,7 @@ import csv
 import io
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import ExitStack
+from dataclasses import replace
 from pathlib import Path
 from typing import ParamSpec
 
@@ -134,12 +135,22 @@ class ImportedFiles:
                 text = wording.STILL_NEEDED(meaning=f"{meaning}.", key="kind")
             else:
                 text = str(BadValue(repr(kind), config_errors.ONE_OF(allowed=", ".join(FAMILY_KINDS))))
-            raise ConfigError([document.problem(("kind",), text)])
+            raise ConfigError([document.problem(("kind",), text), *self._missing_of_any(document)])
+        if found := self._wrong_in(document, kind):
+            raise ConfigError(found)
+
+    def _missing_of_any(self, document: ConfigDocument) -> list[FileProblem]:
+        """What is still needed whatever the family's kind is."""
+        data = dict(document.data)
+        of_kinds = [self._wrong_in(replace(document, data={**data, "kind": kind}), kind) for kind in FAMILY_KINDS]
+        return [own for own in of_kinds[0] if all(own in others for others in of_kinds[1:])]
+
+    def _wrong_in(self, document: ConfigDocument, kind: str) -> list[FileProblem]:
         try:
             validate(FAMILY_KINDS[kind], document)
         except ConfigError as error:
-            found = [self._explained(problem, kind) for problem in error.problems]
-            raise ConfigError(found) from None
+            return [self._explained(problem, kind) for problem in error.problems]
+        return []
 
     def _explained(self, problem: FileProblem, kind: str) -> FileProblem:
         if problem.text != config_errors.KEY_MISSING():

@@ -103,10 +103,11 @@ def import_tables(
     >>> from tablegen.config import packaged_configs
     >>> folder = Path(tempfile.mkdtemp())
     >>> configs = Path(shutil.copytree(packaged_configs(), folder / "configs"))
-    >>> count = (folder / "sizes.csv").write_text("size;Kv [L/h]\\n32;31,5\\n50;50\\n")
+    >>> sheet = "size;Kv [L/h]\\n20;20\\n32;32\\n50;50,5\\n80;80\\n125;125\\n200;200\\n"
+    >>> count = (folder / "sizes.csv").write_text(sheet)
     >>> report = import_tables(folder / "sizes.csv", family="larch", dry_run=True, catalogue=configs)
     >>> print(report.lines()[2])
-      Kv [L/h] -> kv, for example 31.5 L/h
+      Kv [L/h] -> kv, for example 20 L/h
     >>> sorted(report.differences), report.files
     (['families/larch.yaml'], ())
     >>> shutil.rmtree(folder)

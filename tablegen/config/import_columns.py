@@ -29,6 +29,7 @@ _EXAMPLES = {
     "pressure difference": "psi",
     "temperature": "degF",
     "temperature difference": "delta_degF",
+    "time": "s",
 }
 _MAX_SHOWN = 40
 _BRACKET = re.compile(r"[\[(]")
@@ -97,7 +98,7 @@ class ImportColumn:
 _STEP, _SHARE = "temperature difference", "share"
 # Of a size alone; what follows them may differ between port designs.
 OF_SIZE = (
-    ImportColumn("size", names=("valve_size",)),
+    ImportColumn("size", names=("valve_size", "model", "valve")),
     ImportColumn("display", names=("name", "name_in_print", "printed_name")),
     ImportColumn(
         "kv",
@@ -110,7 +111,7 @@ OF_SIZE = (
     ImportColumn("connections", LIST),
 )
 OF_DESIGN = (
-    ImportColumn("opening.stop", _SHARE),
+    ImportColumn("opening.stop", _SHARE, ("maximum_stroke", "maximum_travel", "maximum_opening")),
     ImportColumn("opening.minimum_stable", _SHARE, ("minimum_stable_opening",)),
     ImportColumn("opening.reserve_in_limits", _SHARE),
     ImportColumn("port.unbalance", _SHARE),
@@ -138,6 +139,7 @@ OF_CHARGE = (
     ImportColumn("fluid"),
     ImportColumn("curve_of", names=("curve", "same_curve_as")),
     ImportColumn("maximum_operating_pressure", "pressure", ("mop",)),
+    ImportColumn("bulb_time_constant", "time"),
     ImportColumn("setting.refrigerant", names=("set_with",)),
     ImportColumn("setting.bulb_temperature", "temperature"),
     ImportColumn("setting.static_superheat", _STEP),

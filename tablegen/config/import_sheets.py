@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -70,7 +70,7 @@ def read_import_sheets(paths: Iterable[Path]) -> list[ImportSheet]:
         shown = shown_name(path)
         try:
             rule = wording.SHEETS_ARE_SMALL()
-            sheets = sheets_of(read_limited(path, shown, _MAX_BYTES, rule), shown, _MAX_ROWS, rule)
+            sheets = sheets_of(read_limited(path, shown, _MAX_BYTES, rule), shown, _MAX_ROWS, rule, _is_header)
         except ConfigError as error:
             problems += error.problems
             continue
@@ -89,10 +89,13 @@ def read_import_sheets(paths: Iterable[Path]) -> list[ImportSheet]:
 
 
 def _read(shown: str, path: Path, sheet: SheetRows) -> ImportSheet:
-    """One sheet; remarks in lines that begin with '#' may be above its header."""
-    filled = table_in(sheet)
-    start = next((i for i, (_, row) in enumerate(filled) if not _is_remark(row)), 0)
-    (first, header), *rows = filled[start:] or [(1, [])]
+    """One sheet; titles may be above its header, and remarks in lines that begin with '#'."""
+    every = table_in(sheet)
+    filled = table_in(sheet, _is_header)
+    start = len(every) - len(filled)
+    if filled and not _is_header(filled[0][1]):
+        start = next((i for i, (_, row) in enumerate(every) if not _is_remark(row)), 0)
+    (first, header), *rows = every[start:] or [(1, [])]
     try:
         kind = kind_of(header)
     except BadValue as error:
@@ -100,7 +103,7 @@ def _read(shown: str, path: Path, sheet: SheetRows) -> ImportSheet:
     if not rows:
         raise ConfigError([FileProblem(shown, first, "", wording.NO_ROWS())])
     if kind in (SheetKind.PART_NUMBERS, SheetKind.BENCH):
-        above = (", ".join(cell_text(c) for c in row if cell_text(c)) for _, row in filled[:start])
+        above = (", ".join(cell_text(c) for c in row if cell_text(c)) for _, row in every[:start] if _is_remark(row))
         return ImportSheet(
             shown=shown,
             path=path,
@@ -157,5 +160,13 @@ def _values(
             yield column, value
 
 
-def _is_remark(row: list[Cell]) -> bool:
+def _is_header(row: Sequence[Cell]) -> bool:
+    try:
+        kind_of(row)
+    except BadValue:
+        return False
+    return not _is_remark(row)
+
+
+def _is_remark(row: Sequence[Cell]) -> bool:
     return cell_text(row[0]).startswith("#")

@@ -32,6 +32,8 @@ _OBVIOUS: Mapping[str, tuple[str, ...]] = {
     "minimum": ("min", "minimum", "min_load", "minimum_load", "min_capacity", "minimum_capacity"),
     "maximum": ("max", "maximum", "max_load", "maximum_load", "max_capacity", "maximum_capacity"),
 }
+# What makes a table one of valve capacities, which are of no application.
+_PRESSURE_DROPS = ("pressure_drop", "valve_pressure_drop", "pressure_drop_across_valve", "pressure_difference", "drop")
 _EXAMPLES = {"sst": "SST [degF]", "minimum": "min [kBtu/h]", "maximum": "max [kBtu/h]"}
 _MAX_SHOWN, _MAX_HEADINGS = 40, 30
 
@@ -77,6 +79,10 @@ class ColumnFinder:
         Raises ConfigError with every problem.
         """
         found: dict[str, FoundColumn] = {}
+        for cell in self.header:
+            if any(plain in _PRESSURE_DROPS for plain, _ in headings(cell)):
+                self._wrong(wording.PRESSURE_DROP_TABLE(heading=repr(cell_text(cell)[:_MAX_SHOWN])))
+                raise ConfigError(self.problems)
         for name in (*NAMED, *KINDS):
             given: TableColumnModel | None = getattr(self.model.columns, name)
             if given is not None and given.value is not None:

@@ -39,10 +39,12 @@ class SheetRows:
     is_windows: bool = False
 
 
-def sheets_of(data: bytes, shown: str, max_rows: int, rule: str) -> dict[str, SheetRows]:
+def sheets_of(
+    data: bytes, shown: str, max_rows: int, rule: str, is_header: IsHeader | None = None
+) -> dict[str, SheetRows]:
     """The sheets of a workbook by name, or the one in a CSV file, whose name is empty, as `sheet_of` reads one."""
     if PurePath(shown).suffix.lower() != ".xlsx":
-        return {"": sheet_of(data, shown, max_rows, rule)}
+        return {"": sheet_of(data, shown, max_rows, rule, is_header)}
     sheets = workbook_rows(data, shown, max_rows, rule)
     return {name: _limited(SheetRows(rows), shown, max_rows, rule) for name, rows in sheets.items()}
 

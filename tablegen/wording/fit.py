@@ -64,8 +64,8 @@ MISFIT = Message(
     "mass flow is off the fit by {orifice} with the orifice law, {choked} with the choked law and {discharge} with a "
     "discharge coefficient"
 )
-ODDS = Message("odds of {odds} to one or more")
-BEYOND_A_MILLION = Message("odds of more than a million to one")
+ODDS = Message("odds of {odds} to one or more in its favor")
+BEYOND_A_MILLION = Message("odds of more than a million to one in its favor")
 SCATTER = Message("Scatter")
 FLOW_SCATTER = Plural(
     "the flow meter accounts for {flow} of the reading ({count} row)",

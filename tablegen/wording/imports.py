@@ -70,9 +70,9 @@ NO_SIZES = Message("a new family needs a sheet of sizes")
 NOT_THE_DEMO = Message("import writes into a catalogue of your own; start one with 'tablegen init'")
 SIZES_DELETED = Plural(
     "the sheet does not have size {sizes}, which would be deleted: a sheet of sizes is the whole range; add the row, or "
-    "import with {--delete-sizes}",
+    "import with {--delete_sizes}",
     "the sheet does not have sizes {sizes}, which would be deleted: a sheet of sizes is the whole range; add the rows, or "
-    "import with {--delete-sizes}",
+    "import with {--delete_sizes}",
 )
 MEASURED_REPLACED = Plural(
     "{file}: the sheets replace a measured value and its tolerance: {keys}; if the measurement is still valid, run "

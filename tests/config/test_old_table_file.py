@@ -113,6 +113,10 @@ def test_a_workbook_is_read_as_csv_is(tmp_path):
         (HEADER + ROW.replace(",7,", ",inf,"), "old.csv:2: min [kBtu/h]: 'inf' is not allowed; must be a number"),
         (HEADER + ROW.replace(",24,", ",,"), "old.csv:2: sst [degF]: the cell is empty; every row needs its SST"),
         (HEADER + ROW + "\n" + ROW, "old.csv:4: line 2 already gives the limits of this family"),
+        (
+            "Valve,Refrigerant,Evap temp [degF],Pressure drop [psi],Tons at 100F liquid\n45,404A,20,50,0.36\n",
+            "old.csv:1: header: the column 'Pressure drop [psi]' belongs to a table of valve capacities at pressure drops",
+        ),
         (HEADER, "old.csv: the file has no rows below its header"),
         ("", "old.csv:1: header: no column for family; the headings are nothing"),
         (HEADER.replace("sst [degF]", "sst") + ROW, "old.csv:1: sst: a temperature needs its unit, in the heading"),
