@@ -85,7 +85,10 @@ def _no_example(catalogue: Catalogue, part: Combination, own: pd.DataFrame) -> s
 
 def _why(own: pd.DataFrame) -> str:
     """The reason of most of the empty windows; that none covers a row of the chart, where some are open."""
-    if own["max_load_w"].notna().any():
-        return offers.NO_ROW_COVERED()
+    is_open = own["max_load_w"].notna()
+    if is_open.any():
+        ratio = (own["max_load_w"] / own["min_load_w"]).max()
+        most = own.loc[is_open, "max_reason"].value_counts().index[0]
+        return offers.NO_ROW_COVERED(ratio=f"{ratio:.2f}", reason=terms.reason(str(most)))
     most = own["max_reason"].value_counts().index[0]
     return offers.EVERY_WINDOW_EMPTY(reason=terms.reason(str(most)))

@@ -3,10 +3,12 @@
 import re
 from pathlib import Path
 
+import pandas as pd
 import pypdf
 import pytest
 
 from tablegen.cli.main import main
+from tablegen.dataset.empty_charts import _why
 from tests.small import small_catalogue
 from tests.worked import WORKED
 
@@ -96,3 +98,12 @@ def test_a_booklet_of_empty_tables_says_why(tmp_path, capsys):
     # The liquid on the axis of heads is a dash.
     assert "nan" not in text.lower().split()
     assert not re.search(r"\bnan\b", text)
+
+
+def test_windows_that_are_narrower_than_a_row_are_said_to_be_with_what_sets_them():
+    windows = pd.DataFrame(
+        {"min_load_w": [100.0, 100.0], "max_load_w": [129.0, 110.0], "max_reason": ["superheat"] * 2}
+    )
+    why = _why(windows)
+    assert "too narrow: the widest ends at 1.29 times its minimum load" in why
+    assert "because at maximum superheat the valve opens no further" in why
