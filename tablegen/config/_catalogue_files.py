@@ -305,4 +305,5 @@ def _stock(files: CatalogueFiles, part_numbers: Sequence[PartNumber]) -> Stock |
     if not files.selection.leaves_out_rows:
         reader.problems += found.wrong
     items = tuple(item for item in found.items if item.valve.family in files.catalogue.families)
-    return replace(found, items=items, key=key)
+    # The date of the catalogue is that of its own sheet.
+    return replace(found, items=items, key=key, date=None if other is not None else files.catalogue.stock_date)

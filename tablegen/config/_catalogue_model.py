@@ -171,6 +171,7 @@ class CatalogueModel(Model):
     publications: list[Name] = Field(default_factory=list)
     part_numbers: Title | None = None
     stock: Title | None = None
+    stock_date: Day | None = None
     nearby_parts: list[Name] = Field(default_factory=list)
     confidence: ConfidenceModel | None = None
     leave_out: list[LeaveOutModel] = Field(default_factory=list)

@@ -33,6 +33,8 @@ _EXAMPLES = {
 }
 _MAX_SHOWN = 40
 _BRACKET = re.compile(r"[\[(]")
+# Headings with their units as the trade writes them.
+_WRITTEN = {"coil_difference": "TD [\u00b0F]"}
 _SHORT = {"min": "minimum", "max": "maximum"}
 # Months as spreadsheets write them, in the languages of the publications.
 _MONTH = (
@@ -66,7 +68,7 @@ class SheetKind(StrEnum):
 class ImportColumn:
     """A column by its `key` in the family's file, with further `names`, and the kind of quantity in it.
 
-    `written` is a heading with its unit as the trade writes it, for messages. `kind` is one of `TEXT`, `LIST`, `WHOLE` and `NUMBER`, or a kind of quantity; `usual` is the unit of a name that needs
+    `kind` is one of `TEXT`, `LIST`, `WHOLE` and `NUMBER`, or a kind of quantity; `usual` is the unit of a name that needs
     none beside it.
     """
 
@@ -74,7 +76,6 @@ class ImportColumn:
     kind: str = TEXT
     names: tuple[str, ...] = ()
     usual: Mapping[str, str] | None = None
-    written: str = ""
 
     @property
     def heading(self) -> str:
@@ -85,7 +86,9 @@ class ImportColumn:
     @property
     def example(self) -> str:
         """A heading with a unit, if it takes one."""
-        return self.written or (self.heading if self.kind in _PLAIN else f"{self.heading} [{_EXAMPLES[self.kind]}]")
+        return _WRITTEN.get(self.key) or (
+            self.heading if self.kind in _PLAIN else f"{self.heading} [{_EXAMPLES[self.kind]}]"
+        )
 
     @property
     def headings(self) -> tuple[str, ...]:

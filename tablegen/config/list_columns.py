@@ -39,7 +39,6 @@ JOB_COLUMNS = (
         "coil_difference",
         "temperature difference",
         ("coil_temperature_difference", "td", "coil_td", "evaporator_td", "temperature_difference", "dt"),
-        written="TD [\u00b0F]",
     ),
     ImportColumn("application"),
     _FAMILY,

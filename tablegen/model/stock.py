@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import datetime
 from collections.abc import Collection, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
@@ -38,7 +39,7 @@ class Stock:
 
     `is_counted` is False if it has no column of quantities, `own_columns` are those that only the wholesaler reads. `notes`
     say which rows are of no valve of the catalogue, `wrong` what is wrong in rows that are; neither are among the items.
-    `key` is its path below the catalogue's folder; empty for one that is named beside the catalogue.
+    `date` is that of its quantities, if the catalogue states it. `key` is its path below the catalogue's folder; empty for one that is named beside the catalogue.
     """
 
     file: str
@@ -49,6 +50,7 @@ class Stock:
     key: str = ""
     notes: tuple[str, ...] = ()
     wrong: tuple[FileProblem, ...] = ()
+    date: datetime.date | None = None
 
     def items_of(self, family: str, size: str, charge: str) -> tuple[StockItem, ...]:
         """The rows of a valve, by the keys of family, size and power element, whether any is there or not."""

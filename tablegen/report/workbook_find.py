@@ -17,6 +17,7 @@ from tablegen.report.workbook_opening import FoundAnswer, WindowVerdict
 from tablegen.report.xlsx import BOLD, INPUT, LARGE, LEFT, NUMBER, TOP, Choice, Formula, Sheet, Value, Workbook
 from tablegen.units import print_unit
 from tablegen.wording import workbook as wording
+from tablegen.wording.language import date_text
 
 # Sizes listed at most.
 _MOST_LISTED = 25
@@ -86,7 +87,9 @@ def _inputs(publication: Publication, sheets: FindSheets) -> list[_Row]:
         ],
         [(wording.with_unit(wording.LOAD_ASKED(), formatter.load_label), BOLD), (opening.load, figure)],
     ]
-    rows.append([(wording.STOCK_ONLY(), BOLD), (wording.YES(), text)] if sheets.data.has_stock else [])
+    stock = publication.catalogue.stock
+    dated = [(wording.STOCK_OF(date=date_text(stock.date)), 0)] if stock and stock.date else []
+    rows.append([(wording.STOCK_ONLY(), BOLD), (wording.YES(), text), *dated] if sheets.data.has_stock else [])
     return [*rows, []]
 
 

@@ -37,6 +37,7 @@ KEYS: Mapping[str, Message] = {
     "CatalogueModel.applications": Message("Applications, by the names of their files in applications/."),
     "CatalogueModel.publications": Message("What is printed, by the names of the files in publications/."),
     "CatalogueModel.part_numbers": Message("A list of part numbers beside this file, as CSV or XLSX."),
+    "CatalogueModel.stock_date": Message("When the stock sheet was exported or counted; shown beside quantities."),
     "CatalogueModel.stock": Message(
         "A stock sheet beside this file, as CSV or XLSX: which valves, how many, where, at what price."
     ),

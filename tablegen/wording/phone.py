@@ -53,6 +53,7 @@ TEXTS: Mapping[str, Message | Plural] = {
     ),
     "difference_default": Message("Without your own, the TD is the application's {difference}."),
     "stock_hint": Message("Stock of {file}, as it was when this page was made."),
+    "stock_hint_dated": Message("Stock of {file} as of {date}."),
     "load_hint": Message(
         "Load is the gross capacity of the system at its rating point; a unit may follow, as in 1.5 tons."
     ),

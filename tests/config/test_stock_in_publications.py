@@ -1,9 +1,11 @@
 """Charts and labels of a stock sheet: each group has the sizes in stock with its charge, and what is not there is said."""
 
 import dataclasses
+import datetime
 import shutil
 from pathlib import Path
 
+import openpyxl
 import pytest
 
 import tablegen
@@ -12,6 +14,8 @@ from tablegen.cli.main import main
 from tablegen.config.loader import load_catalogue
 from tablegen.dataset.shown import shown_by
 from tablegen.model.inputs import Catalogue
+from tablegen.report.phone.phone_data import _stock
+from tablegen.report.workbook import write_workbook
 from tablegen.sweep.identity import fingerprint
 from tests.demo import demo_data, with_inputs
 from tests.report.test_shelf_labels import labelled, printed
@@ -126,6 +130,22 @@ def test_only_what_is_printed_of_the_stock_makes_a_chart_again(folder):
     assert other_chart != chart and other_handout == handout
     # A valve of freezers is sold out: the chart of coolers stays as it is.
     assert fingerprints(SHEET.replace("Alder,63,cross-404-low,,9", "Alder,63,cross-404-low,,0")) == (chart, handout)
+
+
+def test_the_date_of_the_stock_is_shown_beside_quantities_alone(folder, tmp_path):
+    edit(folder / "catalogue.yaml", "\nstock: stock.csv", "\nstock: stock.csv\nstock_date: 2026-11-30")
+    own = stocked(folder, SHEET)
+    assert own.stock and own.stock.date == datetime.date(2026, 11, 30)
+    other = tmp_path / "other.csv"
+    other.write_text(SHEET, encoding="utf-8")
+    assert tablegen.check("configs", stock=other).stock.date is None
+    dated = with_inputs(demo_data(), charts=own.charts, stock=own.stock)
+    undated = with_inputs(demo_data(), charts=own.charts, stock=dataclasses.replace(own.stock, date=None))
+    assert shown_by(dated, "counter").fingerprint == shown_by(undated, "counter").fingerprint
+    assert _stock(own.stock)["date"] == "2026-11-30" and "date" not in _stock(undated.catalogue.stock)
+    write_workbook(dated, tmp_path / "windows.xlsx")
+    sheet = openpyxl.load_workbook(tmp_path / "windows.xlsx").worksheets[0]
+    assert "Stock as of 2026-11-30" in {cell.value for row in sheet["A1:F20"] for cell in row}
 
 
 def test_what_is_on_the_shelf_changes_no_data(folder):

@@ -267,7 +267,8 @@ def _stock(stock: Stock | None) -> Json:
         if item.quantity != 0
     ]
     # How the path to it is written does not change the page.
-    return {"file": Path(stock.file).name, "items": items}
+    date = {"date": date_text(stock.date)} if stock.date else {}
+    return {"file": Path(stock.file).name, **date, "items": items}
 
 
 def _safety(name: str, record: RefrigerantRecord) -> str:

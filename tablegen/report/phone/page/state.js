@@ -36,7 +36,8 @@ function fillFields() {
   switchOf("degrees", Object.entries(tables.degrees));
   switchOf("sizes", [["stock", say("in_stock_only")], ["all", say("all_sizes")]]);
   field("sizes").hidden = !tables.stock;
-  field("stock-note").textContent = tables.stock ? say("stock_hint", { file: tables.stock.file }) : "";
+  const { file, date } = tables.stock || {};
+  field("stock-note").textContent = file ? say(date ? "stock_hint_dated" : "stock_hint", { file, date }) : "";
   const { confidence } = tables;
   const limits = confidence ? say("limits_at_confidence", { confidence }) : say("limits_nominal");
   field("origin").textContent = `${tables.origin} ${limits}`;
