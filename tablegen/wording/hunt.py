@@ -27,7 +27,7 @@ OUTPUT_HELP = Message("also write a file: .pdf, .html, .txt or .json; .svg or .p
 # What is refused.
 NO_CHARGE = Message("{family}: no bulb charge for {refrigerant} in this application")
 NOT_THERMOSTATIC = Message(
-    "{valve} has a controller; only a thermostatic valve with a bulb can be simulated. For this valve run `tablegen trace` with "
+    "{valve} has a controller; only a thermostatic valve with a bulb can be simulated. For this valve run 'tablegen trace' with "
     "{--overrides} stability.method=loop: the minimum load then comes from the loop of valve, coil and controller"
 )
 NOT_CONSTANT = Message(

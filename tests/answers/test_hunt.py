@@ -296,7 +296,7 @@ def test_a_stepper_is_given_the_command_that_answers():
 
 def test_retrofit_says_that_it_judges_by_the_stated_limits():
     ask = {"refrigerant": "R448A", "load": "8.17 kBtu/h", "sst": "24 degF", "application": "walk_in_medium"}
-    said = "`tablegen hunt` calculates the loop"
+    said = "'tablegen hunt' calculates the loop"
     assert said in " ".join(tablegen.retrofit("alder", "45", **ask).notes)
     by_loop = tablegen.retrofit("alder", "45", **ask, overrides=["stability.method=loop"])
     assert said not in " ".join(by_loop.notes)
