@@ -20,7 +20,7 @@ from tablegen.report.gift import gift
 from tablegen.report.moodle_xml import moodle_xml
 from tablegen.report.publications.class_sheets import print_class_answers, print_class_sheets, print_lesson, sheets_of
 from tablegen.report.publications.printed_data import PrintedData
-from tablegen.report.quiz import quiz_of
+from tablegen.report.quiz import by_kind, by_student, quiz_of
 from tablegen.sweep.parts import Inline, WindowCache
 from tablegen.sweep.sweep import SweepOptions, count_parts
 from tablegen.wording import class_handout as wording
@@ -29,6 +29,7 @@ from tablegen.wording.language import ENGLISH, speaking
 RECORD = "handout.json"
 SHEETS, LESSON, ANSWERS = "class.pdf", "lesson.pdf", "class-answers.pdf"
 GRADES, QUESTIONS, MOODLE, GIFT = "grades.xlsx", "questions.xlsx", "questions.xml", "questions.gift.txt"
+MOODLE_KINDS, GIFT_KINDS = "questions-by-kind.xml", "questions-by-kind.gift.txt"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -74,7 +75,7 @@ def write_handouts(
     OutputError
         If the folder cannot be written, or a file in it is not as this command wrote it; it is untouched then.
     """
-    students = [Student(p.name, seed_of(p.name, handout.seed) if p.seed is None else p.seed) for p in listed]
+    students = [Student(p.name, seed_of(p.name, handout.seed) if p.seed is None else p.seed, p.number) for p in listed]
     students = students or [Student("", handout.seed)]
     own = for_students(handout, students)
     _check_untouched(target)
@@ -112,8 +113,9 @@ def _write(
     pages[LESSON] = print_lesson(data, sheets, folder / LESSON)
     write_grade_sheet(sheets, printing, folder / GRADES)
     write_questions(quiz, printing, folder / QUESTIONS)
-    (folder / MOODLE).write_bytes(moodle_xml(quiz))
-    (folder / GIFT).write_bytes(gift(quiz))
+    for (xml, text), categories in (((MOODLE, GIFT), by_student(quiz)), ((MOODLE_KINDS, GIFT_KINDS), by_kind(quiz))):
+        (folder / xml).write_bytes(moodle_xml(categories))
+        (folder / text).write_bytes(gift(categories))
     advance("")
     return pages
 

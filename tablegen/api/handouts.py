@@ -83,7 +83,7 @@ def handout(
     >>> folder = Path(tempfile.mkdtemp()) / "class"
     >>> report = handout(output=folder, count=2, difficulty="easy")
     >>> report.files
-    ('class-answers.pdf', 'class.pdf', 'grades.xlsx', 'lesson.pdf', 'questions.gift.txt', 'questions.xlsx', 'questions.xml', 'handout.json')
+    ('class-answers.pdf', 'class.pdf', 'grades.xlsx', 'lesson.pdf', 'questions-by-kind.gift.txt', 'questions-by-kind.xml', 'questions.gift.txt', 'questions.xlsx', 'questions.xml', 'handout.json')
     """
     path, own = path_of(catalogue), loaded(catalogue)
     asked = _asked(own, path, publication, check_units(units), paper)

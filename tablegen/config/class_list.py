@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from pathlib import Path
 
 from tablegen.config._input_files import read_limited, shown_name
@@ -42,19 +43,21 @@ def read_class_list(path: Path) -> list[ListedStudent]:
     """
     shown = shown_name(path)
     data = read_limited(path, shown, MAX_BYTES, wording.LIST_TOO_LARGE())
-    sheet = sheet_of(data, shown, _MOST_ROWS, wording.MOST_STUDENTS(count=MOST_STUDENTS))
-    filled = table_in(sheet)
+    sheet = sheet_of(data, shown, _MOST_ROWS, wording.MOST_STUDENTS(count=MOST_STUDENTS), _is_header)
+    filled = table_in(sheet, _is_header)
     columns = _columns(shown, *(filled[0] if filled else (0, [])))
     students: list[ListedStudent] = []
     problems: list[FileProblem] = []
-    first: dict[str, int] = {}
+    called: dict[str, list[ListedStudent]] = {}
+    lines: dict[tuple[Cell, ...], int] = {}
     for line, row in filled[1:]:
         try:
             student = _student(line, {key: row[i] if i < len(row) else None for key, i in columns.items()})
-            earlier = first.setdefault(name_key(student.name), line)
-            if earlier != line and student.seed is None:
-                raise BadValue(repr(student.name), wording.SAME_NAME(line=earlier))
-            students.append(student)
+            if (earlier := lines.setdefault(tuple(row), line)) != line:
+                raise BadValue(repr(student.name), wording.REPEATED_ROW(line=earlier))
+            same = called.setdefault(name_key(student.name), [])
+            students.append(_told_apart(student, same))
+            same.append(student)
         except BadValue as error:
             problems.append(FileProblem(shown, line, "", str(error)))
     if len(students) > MOST_STUDENTS:
@@ -64,6 +67,23 @@ def read_class_list(path: Path) -> list[ListedStudent]:
     if not students:
         raise ConfigError([FileProblem(shown, 0, "", wording.NO_STUDENTS())])
     return students
+
+
+def _is_header(row: Sequence[Cell]) -> bool:
+    """Whether a row names a column that says who a student is."""
+    return any(_CALLED.get(folded(cell_text(cell))) in _NAMES for cell in row)
+
+
+def _told_apart(student: ListedStudent, same: Sequence[ListedStudent]) -> ListedStudent:
+    """A student whose name others have too: with a number after the name, where the school's numbers differ.
+
+    Raises BadValue where nothing says that they are different people.
+    """
+    if not same or student.seed is not None:
+        return student
+    if not student.number or student.number in [other.number for other in same]:
+        raise BadValue(repr(student.name), wording.SAME_NAME(line=same[0].line))
+    return replace(student, name=f"{student.name} ({len(same) + 1})")
 
 
 def _columns(shown: str, line: int, header: Sequence[Cell]) -> dict[str, int]:
@@ -97,7 +117,8 @@ def _student(line: int, cells: Mapping[str, Cell]) -> ListedStudent:
     # Beside a first name, what is headed "Name" is the family name, unless the first is in it.
     if not own or (first and not family and not set(first.casefold().split()) <= set(own.casefold().split())):
         own = " ".join(filter(None, (first, family or own)))
-    name = " ".join(filter(None, (texts.get("number"), own)))
+    number = texts.get("number", "")
+    name = own or number
     if not name:
         raise BadValue("''", wording.NAMES_NOBODY())
     try:
@@ -106,7 +127,7 @@ def _student(line: int, cells: Mapping[str, Cell]) -> ListedStudent:
         if undrawn(name) and name.isprintable():
             raise BadValue(error.value, error.rule, wording.NUMBER_INSTEAD()) from None
         raise
-    return ListedStudent(name, line, _seed(cells.get("seed")))
+    return ListedStudent(name, line, _seed(cells.get("seed")), number[:_LONGEST_NAME] if own else "")
 
 
 def _seed(cell: Cell) -> int | None:

@@ -15,19 +15,24 @@ LARGEST_SEED = 2**32 - 1
 
 @dataclass(frozen=True, slots=True)
 class ListedStudent:
-    """A row of a class list: the name on the sheet, the line that it is on, and a seed of its own, if it has one."""
+    """A row of a class list: the name on the sheet, the line that it is on, and a seed of its own, if it has one.
+
+    `number` is the school's number of a student who has a name: only the grade sheet shows it.
+    """
 
     name: str
     line: int
     seed: int | None = None
+    number: str = ""
 
 
 @dataclass(frozen=True, slots=True)
 class Student:
-    """A student with the seed of the exercises on the sheet."""
+    """A student with the seed of the exercises on the sheet, and the school's number for the grade sheet, if it has one."""
 
     name: str
     seed: int
+    number: str = ""
 
 
 def name_key(name: str) -> str:

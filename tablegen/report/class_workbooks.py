@@ -13,43 +13,56 @@ from tablegen.report.xlsx import BOLD, INPUT, NUMBER, TOP, Choice, Formula, Prop
 from tablegen.report.xlsx_parts import letters
 from tablegen.wording import class_handout as wording
 
-_NAME, _MARK, _SUM = 30.0, 6.0, 8.0
+_NAME, _ID, _MARK, _SUM = 30.0, 12.0, 6.0, 8.0
 _WIDTHS = (24.0, 9.0, 12.0, 24.0, 60.0, 30.0, 24.0, 9.0, 10.0, 40.0)
 
 
 def write_grade_sheet(sheets: Sequence[StudentSheet], printing: PrintSettings, target: Path) -> None:
-    """A row for each student with a cell for the points of each exercise, their sum, and what it may be."""
+    """A row for each student with a cell for the points of each exercise, their sum, and what it may be.
+
+    The school's numbers of students are in a column of their own where the class list has some.
+    """
     numbers = numbers_of(sheets)
-    count = len(numbers)
-    first, last = letters(1), letters(count)
+    has_ids = any(sheet.student.number for sheet in sheets)
+    count, start = len(numbers), 1 + has_ids
+    first, last, total_in, out_of_in = (letters(start + i) for i in (0, count - 1, count, count + 1))
     marks: list[tuple[Sequence[int], Sequence[Value]]] = []
     choices = []
     for row, sheet in enumerate(sheets, start=2):
         points = sheet.points()
         choices += [
             Choice(cell=f"{letters(i)}{row}", kind="decimal", formula="0", upper=str(points[n]))
-            for i, n in enumerate(numbers, start=1)
+            for i, n in enumerate(numbers, start=start)
             if n in points
         ]
         cells: list[Value] = [None if n in points else wording.NO_EXERCISE() for n in numbers]
         styles = [INPUT | NUMBER if n in points else 0 for n in numbers]
         total = Formula(f"SUM({first}{row}:{last}{row})", 0.0)
-        reached = Formula(f"ROUND(100*{letters(count + 1)}{row}/{letters(count + 2)}{row},0)", 0.0)
+        reached = Formula(f"ROUND(100*{total_in}{row}/{out_of_in}{row},0)", 0.0)
         marks.append(
             (
-                (0, *styles, BOLD, 0, BOLD, 0),
-                (sheet.name, *cells, total, sum(points.values()), reached, str(sheet.handout.seed)),
+                (*(0,) * start, *styles, BOLD, 0, BOLD, 0),
+                (
+                    sheet.name,
+                    *(sheet.student.number,) * has_ids,
+                    *cells,
+                    total,
+                    sum(points.values()),
+                    reached,
+                    str(sheet.handout.seed),
+                ),
             )
         )
     header = (
         wording.STUDENT(),
+        *(wording.NUMBER(),) * has_ids,
         *map(str, numbers),
         wording.TOTAL(),
         wording.OUT_OF(),
         wording.PERCENT(),
         wording.SEED(),
     )
-    widths = (_NAME, *(_MARK,) * count, _SUM, _SUM, _SUM, 2 * _SUM)
+    widths = (_NAME, *(_ID,) * has_ids, *(_MARK,) * count, _SUM, _SUM, _SUM, 2 * _SUM)
     title = wording.GRADES()
     page = Sheet(
         title=title, widths=widths, frozen=(1, 1), repeated=1, footer=_footer(sheets, printing), choices=choices

@@ -11,25 +11,24 @@ import re
 from collections.abc import Iterator, Sequence
 
 from tablegen.report.asked import AskedFigure
-from tablegen.report.publications.class_sheets import StudentSheet
-from tablegen.report.quiz import QuizQuestion, figure_text, marked_up, tolerance_text
+from tablegen.report.quiz import QuizCategory, QuizQuestion, figure_text, marked_up, tolerance_text
 
 # What means something in a question, and in the name of a category, where nothing can be escaped.
 _SPECIAL = re.compile(r"([\\~=#{}:])")
 _NOT_IN_CATEGORY = re.compile(r"[\\~=#{}:/$<>\"]")
 
 
-def gift(quiz: Sequence[tuple[StudentSheet, Sequence[QuizQuestion]]]) -> bytes:
-    """All questions as a file; a blank line ends each."""
-    return "\n\n".join(_entries(quiz)).encode() + b"\n\n"
+def gift(categories: Sequence[QuizCategory]) -> bytes:
+    """Categories with their questions as a file; a blank line ends each question."""
+    return "\n\n".join(_entries(categories)).encode() + b"\n\n"
 
 
-def _entries(quiz: Sequence[tuple[StudentSheet, Sequence[QuizQuestion]]]) -> Iterator[str]:
-    for sheet, questions in quiz:
-        path = "/".join(" ".join(_NOT_IN_CATEGORY.sub(" ", name).split()) or "-" for name in sheet.path)
+def _entries(categories: Sequence[QuizCategory]) -> Iterator[str]:
+    for own in categories:
+        path = "/".join(" ".join(_NOT_IN_CATEGORY.sub(" ", name).split()) or "-" for name in own.path)
         yield f"$CATEGORY: $course$/{path}"
-        for own in questions:
-            yield f"::{_escaped(own.name)}::[html]{_escaped(own.as_html())} {{{_answers(own)}}}"
+        for question in own.questions:
+            yield f"::{_escaped(question.name)}::[html]{_escaped(question.as_html())} {{{_answers(question)}}}"
 
 
 def _answers(question: QuizQuestion) -> str:

@@ -1,4 +1,4 @@
-"""Questions as Moodle XML: a category for each student, numerical and multiple-choice questions.
+"""Questions as Moodle XML: categories with numerical and multiple-choice questions.
 
 References
 ----------
@@ -11,8 +11,7 @@ import xml.etree.ElementTree as ET
 from collections.abc import Iterable, Sequence
 
 from tablegen.report.asked import AskedFigure
-from tablegen.report.publications.class_sheets import StudentSheet
-from tablegen.report.quiz import QuizQuestion, figure_text, marked_up, tolerance_text
+from tablegen.report.quiz import QuizCategory, QuizQuestion, figure_text, marked_up, tolerance_text
 from tablegen.report.xlsx_parts import clean
 
 # Units are optional: a figure without one is in the unit asked for.
@@ -21,16 +20,16 @@ _OPTIONAL, _AS_INPUT, _NO_UNITS = "0", "0", "3"
 _TYPED = str.maketrans({"\N{SUPERSCRIPT TWO}": "2", "\N{SUPERSCRIPT THREE}": "3", "\N{DEGREE SIGN}": ""})
 
 
-def moodle_xml(quiz: Sequence[tuple[StudentSheet, Sequence[QuizQuestion]]]) -> bytes:
-    """All questions as a file that a course imports."""
+def moodle_xml(categories: Sequence[QuizCategory]) -> bytes:
+    """Categories with their questions as a file that a course imports."""
     root = ET.Element("quiz")
-    for sheet, questions in quiz:
+    for own in categories:
         category = _question(root, "category")
         # A slash in a name is doubled: one parts the names.
-        path = "/".join(name.replace("/", "//") for name in sheet.path)
+        path = "/".join(name.replace("/", "//") for name in own.path)
         _text(category, "category", f"$course$/{path}")
-        for own in questions:
-            _add(root, own)
+        for question in own.questions:
+            _add(root, question)
     ET.indent(root, " ")
     text: bytes = ET.tostring(root, encoding="utf-8", xml_declaration=True)
     return text + b"\n"

@@ -67,6 +67,14 @@ class QuizQuestion:
         yield f"<p><strong>{marked_up(self.what)}</strong></p>"
 
 
+@dataclass(frozen=True, slots=True)
+class QuizCategory:
+    """Questions that a course system puts into one category; `path` has its names from the top down."""
+
+    path: tuple[str, ...]
+    questions: tuple[QuizQuestion, ...]
+
+
 def questions_of(sheet: StudentSheet) -> Iterator[QuizQuestion]:
     """The questions of a student's sheet, in its order."""
     for number, exercise in sheet.exercises:
@@ -78,6 +86,24 @@ def questions_of(sheet: StudentSheet) -> Iterator[QuizQuestion]:
 def quiz_of(sheets: Sequence[StudentSheet]) -> list[tuple[StudentSheet, list[QuizQuestion]]]:
     """Each sheet with its questions."""
     return [(sheet, list(questions_of(sheet))) for sheet in sheets]
+
+
+def by_student(quiz: Sequence[tuple[StudentSheet, Sequence[QuizQuestion]]]) -> list[QuizCategory]:
+    """A category for each student, for tests in which each has the questions of the sheet."""
+    return [QuizCategory(_path(sheet, sheet.student.name), tuple(questions)) for sheet, questions in quiz]
+
+
+def by_kind(quiz: Sequence[tuple[StudentSheet, Sequence[QuizQuestion]]]) -> list[QuizCategory]:
+    """A category for each kind of exercise, with the questions of all students, from which a test draws at random."""
+    found: dict[str, list[QuizQuestion]] = {}
+    for _, questions in quiz:
+        for own in questions:
+            found.setdefault(own.exercise.kind, []).append(own)
+    return [QuizCategory(_path(quiz[0][0], kind), tuple(own)) for kind, own in found.items()]
+
+
+def _path(sheet: StudentSheet, name: str) -> tuple[str, ...]:
+    return ("top", sheet.handout.class_label, *filter(None, (name,)))
 
 
 def marked_up(text: str) -> str:

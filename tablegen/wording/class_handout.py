@@ -8,13 +8,13 @@ from tablegen.wording.message import Message, Plural
 HELP = Message("print handouts for a class: each student's own exercises, the answers, a grade sheet, quiz files")
 DESCRIPTION = Message(
     "Print a handout for a class from the catalogue's handout: a sheet of exercises for each student, the teaching pages once, "
-    "one answer key in the order of the class list, a grade sheet, and the same exercises as Moodle XML, GIFT and a "
-    "spreadsheet."
+    "one answer key in the order of the class list, a grade sheet, and the same exercises as Moodle XML and GIFT, by student and "
+    "by kind, and as a spreadsheet."
 )
 EPILOG = Message("exit codes: 0 the folder is written, 2 bad input or nothing can be written")
 CLASS_LIST_HELP = Message(
-    "CSV or XLSX file with a student in each row: a column 'name' (or 'first name' and 'last name') or 'number', and 'seed' if "
-    "a student's exercises are to be those of a seed; without a list one sheet is printed"
+    "CSV or XLSX file with a student in each row: a column 'name' (or 'first name' and 'last name') or, where names should not be "
+    "printed, 'number', and 'seed' if a student's exercises are to be those of a seed; without a list one sheet is printed"
 )
 PUBLICATION_HELP = Message("which handout, by its name in the catalogue (default: the first)")
 SEED_HELP = Message("seed of the class, from which and from the names each student's follows (default: the handout's)")
@@ -56,6 +56,7 @@ NUMBER_INSTEAD = Message("write the name in other letters, or leave it out and g
 SAME_NAME = Message(
     "each name must be there once; it is also in line {line}: add a number or an initial, or give this row a seed"
 )
+REPEATED_ROW = Message("the row repeats line {line}: delete the row")
 SEED_RULE = Message("a seed must be a whole number from 0 to {largest}")
 
 # On paper.
@@ -70,6 +71,7 @@ LESSON_ANSWERS = Message("Teaching pages")
 STUDENT = Message("Student")
 TOTAL = Message("Total")
 OUT_OF = Message("Out of")
+NUMBER = Message("ID")
 PERCENT = Message("Percent")
 EXACT = Message("exact")
 TO_MARK = Message("___/{points}")

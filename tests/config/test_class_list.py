@@ -23,7 +23,7 @@ def read(folder: Path, text: str) -> list[ListedStudent]:
 
 def test_names_numbers_and_seeds(tmp_path):
     found = read(tmp_path, "# Class 2B\nNo.;Last name;First name;Seed;Remark\n7;Lopez;Ana;;new\n12;Okafor;Ben;4711;\n")
-    assert found == [ListedStudent("7 Ana Lopez", 3), ListedStudent("12 Ben Okafor", 4, 4711)]
+    assert found == [ListedStudent("Ana Lopez", 3, None, "7"), ListedStudent("Ben Okafor", 4, 4711, "12")]
 
 
 def test_numbers_alone_and_a_workbook(tmp_path):
@@ -56,6 +56,41 @@ def test_numbers_alone_and_a_workbook(tmp_path):
 def test_headings_of_school_programs(header, row, tmp_path):
     """A class register's two columns, in the languages that are printed: "Name" beside a first name is the family name."""
     assert read(tmp_path, f"{header}\n{row}\n") == [ListedStudent("Ana Lopez", 2)]
+
+
+def test_a_number_is_no_part_of_a_printed_name(tmp_path):
+    """A school's export: titles above the headings, two students of one name, one who has a number alone."""
+    found = read(
+        tmp_path,
+        'Rio Bend College\nHVACR 214,spring,,\nID,Student,Email\n0012,"Brown, Tyler",a\n0013,"brown,  Tyler",b\n0014,"Lopez, Ana",\n0015,,\n',
+    )
+    assert found == [
+        ListedStudent("Brown, Tyler", 4, None, "0012"),
+        ListedStudent("brown, Tyler (2)", 5, None, "0013"),
+        ListedStudent("Lopez, Ana", 6, None, "0014"),
+        ListedStudent("0015", 7),
+    ]
+
+
+@pytest.mark.parametrize(
+    ("rows", "message"),
+    [
+        ("7,Ana\n8,Ben\n7,Ana\n", "class.csv:4: .*the row repeats line 2: delete the row"),
+        ("7,Ana\n7,ana\n", "class.csv:3: .*it is also in line 2: add a number or an initial"),
+        ("7,Ana\n,Ana\n", "class.csv:3: .*it is also in line 2: add a number or an initial"),
+    ],
+)
+def test_who_is_listed_twice_is_reported(rows, message, tmp_path):
+    with pytest.raises(ConfigError, match=message):
+        read(tmp_path, f"ID,Student\n{rows}")
+
+
+def test_a_workbook_with_a_title_above_its_headings(tmp_path):
+    book = openpyxl.Workbook()
+    for row in (["Rio Bend College"], [None], ["Student", "ID"], ["Ana Lopez", 7.0]):
+        book.active.append(row)
+    book.save(tmp_path / "class.xlsx")
+    assert read_class_list(tmp_path / "class.xlsx") == [ListedStudent("Ana Lopez", 4, None, "7")]
 
 
 def test_every_row_that_cannot_be_used_is_named_by_its_line(tmp_path):

@@ -260,6 +260,52 @@ def test_moodle_xml_has_the_elements_that_the_format_asks_for(made):
             assert element(question, "showunits") == ("0" if units else "3")
 
 
+def test_questions_by_kind_are_the_same_in_other_categories(made):
+    """A category for each kind, with each student's questions of it in the order of the class; the same in both formats."""
+    root = ET.fromstring((made.folder / "questions-by-kind.xml").read_bytes())
+    rows = questions(made.folder)
+    kinds = list(dict.fromkeys(str(row["Kind"]) for row in rows))
+    assert len(kinds) > 8
+    found: dict[str, list[bytes]] = {}
+    for question in root:
+        if question.get("type") == "category":
+            own = found.setdefault(element(question, "category/text"), [])
+        else:
+            own.append(ET.tostring(question).strip())
+    assert list(found) == [f"$course$/top/{LABEL}/{kind}" for kind in kinds]
+    assert [len(own) for own in found.values()] == [sum(row["Kind"] == kind for row in rows) for kind in kinds]
+    by_student = ET.fromstring((made.folder / "questions.xml").read_bytes())
+    other = [ET.tostring(question).strip() for question in by_student if question.get("type") != "category"]
+    assert sorted(part for own in found.values() for part in own) == sorted(other)
+    entries, others = (
+        (made.folder / f"questions{name}.gift.txt").read_text(encoding="utf-8").split("\n\n")
+        for name in ("-by-kind", "")
+    )
+    assert [entry for entry in entries if entry.startswith("$")] == [f"$CATEGORY: {name}" for name in found]
+    assert sorted(e for e in entries if e[:1] == ":") == sorted(e for e in others if e[:1] == ":")
+
+
+def test_a_school_number_is_in_the_grade_sheet_alone(tmp_path):
+    path = tmp_path / "class.csv"
+    path.write_text('ID,Student\n0077001,"Brown, Tyler"\n0077002,"Brown, Tyler"\n', encoding="utf-8")
+    report = tablegen.handout(
+        CATALOGUE, tmp_path / "out", class_list=path, count=2, kinds=["pick", "rounding"], units="IP"
+    )
+    names = ["Brown, Tyler", "Brown, Tyler (2)"]
+    # As without numbers, and as the manual says: from the name as it is printed.
+    assert [student.seed for student in report.students] == [seed_of(name, 2026) for name in names]
+    for name in report.files:
+        if name.endswith(".pdf"):
+            assert not any("00770" in page for page in page_texts(report.folder / name)), name
+        elif name != "grades.xlsx":
+            assert b"00770" not in (report.folder / name).read_bytes(), name
+    first, *rows = openpyxl.load_workbook(report.folder / "grades.xlsx").active.iter_rows()
+    assert [cell.value for cell in first] == ["Student", "ID", "1", "2", "Total", "Out of", "Percent", "Seed"]
+    assert [[cell.value for cell in row[:2]] for row in rows[:2]] == [[names[0], "0077001"], [names[1], "0077002"]]
+    assert rows[0][4].value == "=SUM(C2:D2)" and rows[0][6].value == "=ROUND(100*E2/F2,0)"
+    assert rows[0][5].value > 0
+
+
 def unescaped(text: str) -> str:
     return re.sub(r"\\([\\~=#{}:])", r"\1", text)
 

@@ -44,11 +44,6 @@ class StudentSheet:
     handout: Handout
     exercises: tuple[tuple[int, Exercise], ...]
 
-    @property
-    def path(self) -> tuple[str, ...]:
-        """The names of its category in a course system, from the top down."""
-        return ("top", self.handout.class_label, *filter(None, (self.student.name,)))
-
     def points(self) -> dict[int, int]:
         """The points of each exercise: one for each figure and each choice."""
         return {number: len(own.asked) for number, own in self.exercises}
