@@ -6,7 +6,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from tablegen.report.asked import AskedChoice, AskedFigure
+from tablegen.report.asked import Asked, AskedChoice, AskedFigure
 from tablegen.report.exercise import Exercise, Table
 from tablegen.report.exercise_figures import DEGREES_ALLOWED, READ_OFF, ExerciseFigures, StepFigure
 from tablegen.report.formatter import percent, ratio
@@ -171,20 +171,36 @@ def both_limits(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) 
 
 
 def zone(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) -> Exercise:
-    """What a valve does at a load, from the superheat graph; beyond the end of a curve the valve is at its stop."""
+    """Superheat at a load, from the superheat graph, and its distance from the nearer limit; what a valve at its stop does."""
     step = print_unit("temperature difference", figures.system)
     load, allowed = figures.load(row["load_w"]), _Allowed.of(figures, row)
-    opening, explained = percent(row["opening"]), terms.ZONES_EXPLAINED[str(row["zone"])]()
-    choice, read_off = _zone_choice(str(row["zone"])), None
+    explained = terms.ZONES_EXPLAINED[str(row["zone"])]()
+    asked: tuple[Asked, ...]
     if pd.isna(row["superheat_k"]):
-        first, answer = wording.ZONE_BEYOND(load=load.text), explained
+        steps, answer = [wording.ZONE_BEYOND(load=load.text)], explained
+        asked = (_zone_choice(str(row["zone"])),)
     else:
-        superheat = figures.step(step.of(row["superheat_k"]))
-        first = wording.ZONE_SUPERHEAT(
-            superheat=superheat.text, minimum=allowed.min_superheat, maximum=allowed.max_superheat
+        superheat, low, high = (
+            figures.step(step.of(row[c])) for c in ("superheat_k", "min_superheat_k", "max_superheat_k")
         )
-        answer = wording.ZONE_ANSWER(superheat=superheat.text, zone=explained)
-        read_off = superheat.asked(wording.SUPERHEAT_ASKED(), READ_OFF)
+        is_minimum = abs(superheat.value - low.value) <= abs(high.value - superheat.value)
+        smaller, larger = sorted((superheat, low if is_minimum else high), key=lambda own: own.value)
+        distance = figures.step(larger.value - smaller.value)
+        steps = [
+            wording.ZONE_SUPERHEAT(
+                superheat=superheat.text, minimum=allowed.min_superheat, maximum=allowed.max_superheat
+            ),
+            wording.ZONE_DISTANCE(larger=larger.text, smaller=smaller.text, distance=distance.text),
+        ]
+        is_within = low.value <= superheat.value <= high.value
+        outside = {} if is_within else {"zone": explained}
+        answer = wording.ZONE_DISTANCES[is_minimum, is_within](
+            superheat=superheat.text, distance=distance.text, **outside
+        )
+        asked = (
+            superheat.asked(wording.SUPERHEAT_ASKED(), READ_OFF),
+            distance.asked(wording.DISTANCE_ASKED(), READ_OFF),
+        )
     return Exercise(
         kind="zone",
         title=wording.ZONE_TITLE(),
@@ -193,15 +209,12 @@ def zone(figures: ExerciseFigures, row: pd.Series, tables: pd.DataFrame) -> Exer
             refrigerant=row["refrigerant"],
             condition=terms.condition(str(row["condition"])),
             load=load.text,
-            opening=opening,
-            **allowed.named,
+            min_superheat=allowed.min_superheat,
+            max_superheat=allowed.max_superheat,
         ),
-        steps=[
-            first,
-            wording.ZONE_OPENING(opening=opening, minimum=allowed.min_opening, maximum=allowed.max_opening),
-        ],
+        steps=steps,
         answer=answer,
-        asked=(choice,) if read_off is None else (read_off, choice),
+        asked=asked,
         lines=3,
     )
 

@@ -6,7 +6,9 @@ calculated one: printed minimum loads are rounded up, maximum loads down.
 
 from __future__ import annotations
 
+import itertools
 import math
+import zlib
 
 import numpy as np
 import pandas as pd
@@ -51,19 +53,43 @@ def rounding(source: ExerciseSource) -> Drawn | None:
 
 
 def binding(source: ExerciseSource) -> Drawn | None:
-    """The window that the refrigerants of a group have in common."""
+    """The window that some refrigerants of a group have in common."""
     row = source.any_of(source.grouped)
     own = of_names(source.members, size=str(row["size"]))
     own = own[own["sst_k"] == row["sst_k"]]
-    if len(own) < 2:
+    if len(own) < 2 or not _is_clear(source, own):
         return None
+    few = _some_members(source, own)
+    low, high = few.loc[few["min_load_w"].idxmax()], few.loc[few["max_load_w"].idxmin()]
+    found: Row = {c: row[c] for c in ("size", "sst_k")}
+    found |= {"min_load_w": low["min_load_w"], "max_load_w": high["max_load_w"]}
+    return Drawn(
+        found | {"min_member": low["refrigerant"], "max_member": high["refrigerant"]}, windows_of(few, "refrigerant")
+    )
+
+
+def _some_members(source: ExerciseSource, own: pd.DataFrame) -> pd.DataFrame:
+    """All rows of members, or all but one or two, so that not the same refrigerants set the limits of every exercise.
+
+    Drawn by the seed and the row alone: what is drawn after it stays as it is.
+    """
+    verdicts: dict[tuple[str, str], pd.DataFrame] = {}
+    for count in range(len(own), max(1, len(own) - 3), -1):
+        for few in map(list, itertools.combinations(range(len(own)), count)):
+            part = own.iloc[few]
+            if _is_clear(source, part):
+                pair = part.loc[part["min_load_w"].idxmax()], part.loc[part["max_load_w"].idxmin()]
+                verdicts.setdefault((str(pair[0]["refrigerant"]), str(pair[1]["refrigerant"])), part)
+    key = f"{source.handout.seed} {own['size'].iloc[0]} {own['sst_k'].iloc[0]:.3f}"
+    rng = np.random.default_rng(zlib.crc32(key.encode()))
+    return list(verdicts.values())[int(rng.integers(len(verdicts)))]
+
+
+def _is_clear(source: ExerciseSource, own: pd.DataFrame) -> bool:
+    """Whether one member alone sets each limit also as printed to three figures, minimum up and maximum down."""
     minimum, maximum = own["min_load_w"].nlargest(2).to_numpy(), own["max_load_w"].nsmallest(2).to_numpy()
-    # Printed to three figures, minimum up and maximum down, the members still differ.
     up, down = [math.ceil(source.figures(v)) for v in minimum], [math.floor(source.figures(v)) for v in maximum]
-    if up[0] == up[1] or down[0] == down[1]:
-        return None
-    same = ("size", "sst_k", "min_load_w", "max_load_w", "min_member", "max_member")
-    return Drawn({c: row[c] for c in same}, windows_of(own, "refrigerant"))
+    return up[0] != up[1] and down[0] != down[1]
 
 
 def between(source: ExerciseSource) -> Drawn | None:

@@ -136,22 +136,29 @@ COVERS: Mapping[str, Message] = {
     "too_large": Message("no, it is too large"),
 }
 
-ZONE_TITLE = Message("Superheat, and what the valve does")
+ZONE_TITLE = Message("Superheat from the graph")
 ZONE = Message(
-    "Size {size} on {refrigerant}, {condition}; the system is rated {load}. Read the superheat from the superheat graph. The "
-    "load takes an opening of {opening} of rated stroke; the minimum stable opening is {min_opening}, the maximum opening is {max_opening}, "
-    "and superheat must stay between {min_superheat} and {max_superheat}. Does the valve cover the load, hunt, flood back, "
-    "or starve the evaporator?"
+    "Size {size} on {refrigerant}, {condition}; the system is rated {load}. Read the superheat from the superheat graph. "
+    "It must stay between {min_superheat} and {max_superheat}: how far is it from the nearer limit? If the curve ends before that "
+    "load, what does the valve do?"
 )
 ZONE_SUPERHEAT = Message("Superheat from the curve: {superheat}; it must be at least {minimum} and at most {maximum}")
 ZONE_BEYOND = Message("The curve ends before {load}: the valve is open to its stop and cannot pass more")
-ZONE_OPENING = Message("Opening: {opening}; it must be at least {minimum} and at most {maximum}")
+ZONE_DISTANCE = Message("From the nearer limit: {larger} − {smaller} = {distance}")
+# A superheat and its distance to the nearer limit: by whether that is the minimum, and whether it is within both.
+ZONE_DISTANCES: Mapping[tuple[bool, bool], Message] = {
+    (True, True): Message("{superheat}; {distance} above the minimum"),
+    (False, True): Message("{superheat}; {distance} below the maximum"),
+    (True, False): Message("{superheat}; {distance} below the minimum: {zone}"),
+    (False, False): Message("{superheat}; {distance} above the maximum: {zone}"),
+}
+DISTANCE_ASKED = Message("Distance from the nearer limit")
 ZONE_ANSWER = Message("{superheat}; {zone}")
 SUPERHEAT_ASKED = Message("Superheat")
 
 BINDING_TITLE = Message("Which refrigerant limits the group")
 BINDING = Message(
-    "Size {size}, {sst}: the windows of the group's refrigerants are below, in {unit}. Which window is valid for all of "
+    "Size {size}, {sst}: a group of these refrigerants has the windows below, in {unit}. Which window is valid for all of "
     "them, and which refrigerant sets each limit?"
 )
 BINDING_HEADER = Message("Refrigerant")

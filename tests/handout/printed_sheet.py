@@ -18,7 +18,7 @@ TITLES = {
     "Round a window": "rounding",
     "Mass flow": "mass_flow",
     "Required": "required_kv",
-    "Superheat, and what": "zone",
+    "Superheat from the graph": "zone",
     "Which refrigerant limits": "binding",
     "Between two rows": "between",
     "Static superheat": "static",

@@ -160,10 +160,15 @@ def both_limits(own: Printed) -> Solution:
     return Solution((minimum, maximum), (words,))
 
 
-def _limits(own: Printed) -> tuple[float, float, float, float]:
+def _superheats(own: Printed) -> tuple[float, float]:
     low, high = re.search(rf"between {N} (?:K|°F) and {N} (?:K|°F)", own.text).groups()
+    return float(low), float(high)
+
+
+def _limits(own: Printed) -> tuple[float, float, float, float]:
+    low, high = _superheats(own)
     smallest = figure(rf"minimum stable opening is {N} %", own.text)
-    return float(low), float(high), smallest, figure(rf"maximum opening is {N} %", own.text)
+    return low, high, smallest, figure(rf"maximum opening is {N} %", own.text)
 
 
 def _zone(own: Printed, superheat: float, opening: float) -> str:
@@ -196,9 +201,14 @@ def zone(own: Printed, graph: SuperheatGraph | None) -> Solution:
     assert graph is not None
     head = re.search(r", (low head|high head);", own.text)[1]
     superheat = graph.read(head, figure(rf"rated {N} ", own.text))
-    opening = figure(rf"takes an opening of {N} %", own.text)
-    words = (words_of(_zone(own, superheat, opening)),)
-    return Solution(() if math.isnan(superheat) else (superheat,), words, tolerance=0.1, is_absolute=True)
+    # The opening, which says whether a valve hunts, is not in the text: nothing but the graph gives the answer.
+    assert " %" not in own.text
+    if math.isnan(superheat):
+        return Solution((), (words_of("starved"),), tolerance=0.1, is_absolute=True)
+    low, high = _superheats(own)
+    distance = min(abs(superheat - low), abs(high - superheat))
+    words = () if low <= superheat <= high else (words_of("flooding" if superheat < low else "starved"),)
+    return Solution((superheat, distance), words, tolerance=0.151, is_absolute=True)
 
 
 def words_of(zone_name: str) -> str:

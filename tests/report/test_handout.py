@@ -151,7 +151,7 @@ def test_pages_notice_and_cautions(printed):
         "The forces on the diaphragm",
         "The flow equation, step by step",
         "Size range, to read with a ruler",
-        "12 Superheat, and what the valve does",
+        "12 Superheat from the graph",
         "Terms, symbols and units",
         "Cautions",
         "Class 2B, fall term",
