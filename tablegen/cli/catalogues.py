@@ -105,15 +105,19 @@ def _add_suggest(commands: Commands) -> None:
 
 def run_init(options: argparse.Namespace) -> int:
     """Copy the demo configs."""
-    from tablegen.config.starter import start_catalogue
+    from tablegen.config.starter import FIRST_TO_EDIT, start_catalogue
 
     if options.sizes is not None and options.without_valves:
         raise RequestError(wording.INIT_SIZES_NEED_VALVES())
     if options.started_for is not None and (options.sizes is not None or options.without_valves):
         raise RequestError(wording.INIT_FOR_ALONE())
     start_catalogue(options.folder, options.sizes, not options.without_valves, options.started_for)
-    says = wording.INIT_DONE_WITHOUT if options.without_valves else wording.INIT_DONE
-    print(says(folder=str(options.folder), file=str(options.folder / "catalogue.yaml")))
+    folder, file = str(options.folder), str(options.folder / "catalogue.yaml")
+    if options.started_for is not None:
+        print(wording.INIT_DONE_FOR(folder=folder, first=FIRST_TO_EDIT[options.started_for], file=file))
+    else:
+        says = wording.INIT_DONE_WITHOUT if options.without_valves else wording.INIT_DONE
+        print(says(folder=folder, file=file))
     return ExitCode.DONE
 
 

@@ -53,6 +53,12 @@ STARTED_FOR = {
         "groups.yaml",
     ),
 }
+# What is edited first, of each.
+FIRST_TO_EDIT = {
+    "wholesaler": "company.yaml",
+    "maker": "company.yaml",
+    "school": "publications/handout.yaml",
+}
 # Notebooks for a class, of the manual.
 _NOTEBOOKS = Path(__file__).parents[1] / "manual" / "notebooks"
 # A line of a file by its key.

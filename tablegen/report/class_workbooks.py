@@ -9,11 +9,23 @@ from tablegen.model.company import PrintSettings
 from tablegen.report.asked import AskedFigure
 from tablegen.report.publications.class_sheets import StudentSheet, numbers_of
 from tablegen.report.quiz import QuizQuestion, figure_text, tolerance_text
-from tablegen.report.xlsx import BOLD, INPUT, NUMBER, TOP, Choice, Formula, Properties, Sheet, Value, workbook_at
+from tablegen.report.xlsx import (
+    BOLD,
+    INPUT,
+    NUMBER,
+    TOP,
+    Choice,
+    Formula,
+    Properties,
+    Sheet,
+    Value,
+    Workbook,
+    workbook_at,
+)
 from tablegen.report.xlsx_parts import letters
 from tablegen.wording import class_handout as wording
 
-_NAME, _ID, _MARK, _SUM = 30.0, 12.0, 6.0, 8.0
+_NAME, _ID, _MARK, _SUM, _KIND = 30.0, 12.0, 6.0, 8.0, 12.0
 _WIDTHS = (24.0, 9.0, 12.0, 24.0, 60.0, 30.0, 24.0, 9.0, 10.0, 40.0)
 
 
@@ -70,6 +82,37 @@ def write_grade_sheet(sheets: Sequence[StudentSheet], printing: PrintSettings, t
     with workbook_at(target, _properties(printing, title)) as book:
         rows = [((BOLD,) * len(header), header), *marks]
         book.write(page, len(rows), rows)
+        _write_maxima(book, sheets, numbers, start, _footer(sheets, printing))
+
+
+def _write_maxima(
+    book: Workbook, sheets: Sequence[StudentSheet], numbers: Sequence[int], start: int, footer: tuple[str, str]
+) -> None:
+    """A second sheet with the points that each exercise may have, its kind, and how much of them the class reached.
+
+    Its rows of students are those of the first, whose columns of points begin at `start`.
+    """
+    kinds = [
+        " / ".join(dict.fromkeys(own.kind for sheet in sheets for n, own in sheet.exercises if n == number))
+        for number in numbers
+    ]
+    end = 1 + len(sheets)
+    averages = []
+    for i in range(len(numbers)):
+        marks = f"'{wording.GRADES()}'!{letters(start + i)}2:{letters(start + i)}{end}"
+        most = f"{letters(1 + i)}2:{letters(1 + i)}{end}"
+        # Of the students who have points: an absent one lowers no average.
+        averages.append(Formula(f'IF(COUNT({marks})=0,"",ROUND(100*SUM({marks})/SUMIF({marks},">=0",{most}),0))', ""))
+    header = (wording.STUDENT(), *map(str, numbers))
+    body: list[tuple[Sequence[int], Sequence[Value]]] = [((BOLD,) * len(header), header)]
+    for sheet in sheets:
+        points = sheet.points()
+        body.append(((0,) * len(header), (sheet.name, *(points.get(n) for n in numbers))))
+    body.append(((BOLD,) * len(header), (wording.CLASS_AVERAGE(), *averages)))
+    body.append(((0,) * len(header), (wording.KIND(), *kinds)))
+    widths = (_NAME, *(_KIND,) * len(numbers))
+    page = Sheet(title=wording.OUT_OF(), widths=widths, frozen=(1, 1), repeated=1, footer=footer)
+    book.write(page, len(body), body)
 
 
 def write_questions(

@@ -60,7 +60,7 @@ def binding(source: ExerciseSource) -> Drawn | None:
     if len(own) < 2 or not _is_clear(source, own):
         return None
     few = _some_members(source, own)
-    low, high = few.loc[few["min_load_w"].idxmax()], few.loc[few["max_load_w"].idxmin()]
+    low, high = _limiting(few)
     found: Row = {c: row[c] for c in ("size", "sst_k")}
     found |= {"min_load_w": low["min_load_w"], "max_load_w": high["max_load_w"]}
     return Drawn(
@@ -78,11 +78,16 @@ def _some_members(source: ExerciseSource, own: pd.DataFrame) -> pd.DataFrame:
         for few in map(list, itertools.combinations(range(len(own)), count)):
             part = own.iloc[few]
             if _is_clear(source, part):
-                pair = part.loc[part["min_load_w"].idxmax()], part.loc[part["max_load_w"].idxmin()]
-                verdicts.setdefault((str(pair[0]["refrigerant"]), str(pair[1]["refrigerant"])), part)
+                low, high = (str(row["refrigerant"]) for row in _limiting(part))
+                verdicts.setdefault((low, high), part)
     key = f"{source.handout.seed} {own['size'].iloc[0]} {own['sst_k'].iloc[0]:.3f}"
     rng = np.random.default_rng(zlib.crc32(key.encode()))
     return list(verdicts.values())[int(rng.integers(len(verdicts)))]
+
+
+def _limiting(own: pd.DataFrame) -> tuple[pd.Series, pd.Series]:
+    """The rows of the members that set the minimum and the maximum load."""
+    return own.iloc[int(own["min_load_w"].argmax())], own.iloc[int(own["max_load_w"].argmin())]
 
 
 def _is_clear(source: ExerciseSource, own: pd.DataFrame) -> bool:

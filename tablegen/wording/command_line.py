@@ -50,6 +50,9 @@ INIT_FOR_ALONE = Message(
 )
 INIT_SIZES_NEED_VALVES = Message("--sizes: not with --without-valves; give sizes to 'tablegen import' instead")
 INIT_DONE_WITHOUT = Message("{folder}: read your families with 'tablegen import FILES --catalogue {file}'")
+INIT_DONE_FOR = Message(
+    "{folder}: edit {first} first, then what catalogue.yaml lists, then run 'tablegen build --catalogue {file}'"
+)
 INIT_DONE = Message("{folder}: edit the files, then run 'tablegen build --catalogue {file}'")
 
 CHECK_HELP = Message("check the config files and report every error")

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
-from tablegen.wording.message import Message
+from tablegen.wording.message import Message, Plural
 
 # The documents.
 SUBJECT = Message("Classroom handout on thermostatic expansion valves")
@@ -17,7 +17,11 @@ EXERCISES = Message("Exercises")
 ABOUT_EXERCISES = Message(
     "Exercises for {label}, drawn with seed {seed}. Write the units at each step. The answers are in the teacher's answer key."
 )
-ABOUT_SHEET = Message("Exercises for {label}. Write the units at each step.")
+ABOUT_SHEET = Plural(
+    "Exercises for {label}: {count} point, one for each figure and each choice. Write the units at each step.",
+    "Exercises for {label}: {count} points, one for each figure and each choice. Write the units at each step.",
+)
+WITH_POINTS = Plural("{title} ({count} point)", "{title} ({count} points)")
 ANSWERS = Message("Answers")
 TOLERANCE = Message(
     "Each line is calculated from the figures that are printed above it, as with a calculator. Accept answers within 1 %; "

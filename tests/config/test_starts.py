@@ -46,6 +46,18 @@ def test_a_start_is_sound_says_what_to_edit_first_and_has_nothing_that_is_not_us
     assert families == (EXAMPLES if who == "maker" else set(own.families))
 
 
+@pytest.mark.parametrize(
+    ("who", "first"),
+    [("school", "publications/handout.yaml"), ("wholesaler", "company.yaml"), ("maker", "company.yaml")],
+)
+def test_init_names_the_file_to_edit_first(who, first, tmp_path, capsys):
+    assert main(["init", str(tmp_path / "own"), "--for", who]) == 0
+    assert f"edit {first} first, then what catalogue.yaml lists, then run" in capsys.readouterr().out
+    assert (tmp_path / "own" / first).is_file()
+    comment = (tmp_path / "own" / "catalogue.yaml").read_text(encoding="utf-8").partition("Edit first:")[2]
+    assert re.split(r"[\s#,]+|1\.", comment.lstrip("\n #1."))[0] == first
+
+
 def test_a_wholesaler_has_a_chart_of_each_group_in_stock_and_labels_with_places(tmp_path, capsys):
     own = load_catalogue(started(tmp_path / "own", "wholesaler", capsys) / "catalogue.yaml")
     assert [chart.wholesaler for chart in own.charts] == ["Tarnwick Supply (invented)"] * 2

@@ -356,6 +356,28 @@ def test_the_grade_sheet_adds_up_and_no_name_is_a_formula(made):
         assert b"<f>" not in archive.read("xl/worksheets/sheet1.xml")
 
 
+def test_points_are_on_the_sheets_and_what_they_are_out_of_is_in_the_grade_sheet(made):
+    """Students have different totals: each exercise and each sheet states its points, a second sheet adds them up by exercise."""
+    book = openpyxl.load_workbook(made.folder / "grades.xlsx")
+    _, *marks = book["Grade sheet"].iter_rows(values_only=True)
+    header, *rows = book["Out of"].iter_rows(values_only=True)
+    assert header == ("Student", *map(str, range(1, 13)))
+    assert [row[0] for row in rows] == [*NAMES, "Class average, percent", "Kind"]
+    sheets = by_student(made.folder / "class.pdf", NAMES)
+    for name, row, mark in zip(NAMES, rows, marks, strict=False):
+        text = " ".join(sheets[name])
+        printed = [int(own) for own in re.findall(r"\((\d+) points?\)", text)]
+        assert tuple(printed) == row[1:]
+        assert f": {sum(printed)} points, one for each figure and each choice." in text
+        assert mark[14] == sum(printed)
+    last = len(NAMES) + 1
+    marks_of = f"'Grade sheet'!B2:B{last}"
+    assert rows[-2][1] == (
+        f'=IF(COUNT({marks_of})=0,"",ROUND(100*SUM({marks_of})/SUMIF({marks_of},">=0",B2:B{last}),0))'
+    )
+    assert rows[-1][1:4] == ("pick", "rounding", "mass_flow")
+
+
 def test_what_was_entered_is_not_replaced_and_the_same_list_gives_the_same_bytes(tmp_path, capsys):
     arguments = ["handout", "--catalogue", str(CATALOGUE), "--count", "2", "--difficulty", "easy", "--units", "SI"]
     arguments += ["--class-list", str(class_list(tmp_path, ["7", "12"], "No.")), "--output", str(tmp_path / "out")]

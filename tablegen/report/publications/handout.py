@@ -224,13 +224,16 @@ def exercise_set(
 ) -> list[Flowable]:
     """The exercises with lines to write on under a heading; with their superheat graph if one is read off it.
 
-    A student's own sheet does not state the seed, which the grade sheet has.
+    A student's own sheet does not state the seed, which the grade sheet has, but the points of each exercise.
     """
     label = handout.class_label
-    about = wording.ABOUT_EXERCISES(label=label, seed=handout.seed) if has_seed else wording.ABOUT_SHEET(label=label)
+    if has_seed:
+        about = wording.ABOUT_EXERCISES(label=label, seed=handout.seed)
+    else:
+        about = wording.ABOUT_SHEET(sum(len(found.asked) for _, found in exercises), label=label)
     is_read_off = has_graph and any(found.kind == "zone" for _, found in exercises)
     graph = pages.superheat_curves(figures) if is_read_off else []
-    parts = [KeepTogether(written(str(number), found, width)) for number, found in exercises]
+    parts = [KeepTogether(written(str(number), found, width, has_points=not has_seed)) for number, found in exercises]
     return [Heading(heading), paragraph(about), *graph, *parts]
 
 
@@ -239,14 +242,16 @@ def _own_turn(rows: pd.DataFrame) -> pd.Series:
     return rows[(rows["exercise"] == 0) & (rows["condition"] == "high_head")].iloc[0]
 
 
-def written(mark: str, found: Exercise, width: float) -> list[Flowable]:
+def written(mark: str, found: Exercise, width: float, *, has_points: bool = False) -> list[Flowable]:
     """An exercise with lines to write on."""
-    return [*question(mark, found, width), _Lines(found.lines)]
+    return [*question(mark, found, width, has_points=has_points), _Lines(found.lines)]
 
 
-def question(mark: str, found: Exercise, width: float) -> list[Flowable]:
-    """An exercise under its mark and title."""
+def question(mark: str, found: Exercise, width: float, *, has_points: bool = False) -> list[Flowable]:
+    """An exercise under its mark and title, with its points if they are to be read."""
     title = wording.NUMBERED(number=mark, title=found.title) if mark else found.title
+    if has_points:
+        title = wording.WITH_POINTS(len(found.asked), title=title)
     parts: list[Flowable] = [Heading(title, 2), paragraph(found.question, is_formula=True)]
     if found.table is not None:
         header, rows = found.table.header, found.table.rows
