@@ -166,12 +166,12 @@ NOT_MODELLED = Message(
 )
 TO_DO = Message(
     "What to do: on a running system, log the superheat. If the valve is steady below this limit, the coil is calmer than the "
-    "model: give the load at which hunting really begins as {--observed_load}. If it hunts, use this limit as the minimum load, or "
-    "choose a smaller valve."
+    "model: give the load at which hunting really begins, and the coil is calibrated with it. If it hunts, use this limit as the "
+    "minimum load, or choose a smaller valve."
 )
 USE_LOOP = Message(
     "To print tables whose minimum load comes from the loop, write stability: method: loop in the application's file, or "
-    "stability: loop in the family's; pick and trace show it for one case with {--overrides} stability.method=loop."
+    "stability: loop in the family's; pick and trace show it for one case with the key stability.method=loop."
 )
 PERIOD_IS = Message(
     "The period is that of the model: one circuit of {length}, and a bulb that is one lag. A longer circuit, a slower bulb or more "
