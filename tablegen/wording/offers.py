@@ -71,8 +71,8 @@ EXAMPLE_WITHOUT_WINDOW = Message(
     "its example, size {size} at {sst} ({application}: suction.example_sst), has no window, because {reason}"
 )
 NO_ROW_COVERED = Message(
-    "no size covers all loads of any row in any column; its windows are too narrow: the widest ends at {ratio} times its "
-    "minimum load. Most maximum loads are set because {reason}: change that in the application, or show another family"
+    "no size covers a whole row in any column: the maximum load of the widest window is only {ratio} times its minimum load. "
+    "Most maximum loads are set because {reason}: change that in the application, or show another family"
 )
 EVERY_WINDOW_EMPTY = Message("every window is empty, most because {reason}")
 

@@ -105,5 +105,5 @@ def test_windows_that_are_narrower_than_a_row_are_said_to_be_with_what_sets_them
         {"min_load_w": [100.0, 100.0], "max_load_w": [129.0, 110.0], "max_reason": ["superheat"] * 2}
     )
     why = _why(windows)
-    assert "too narrow: the widest ends at 1.29 times its minimum load" in why
+    assert "the maximum load of the widest window is only 1.29 times its minimum load" in why
     assert "because at maximum superheat the valve opens no further" in why
