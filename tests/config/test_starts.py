@@ -71,7 +71,7 @@ def test_a_wholesaler_has_a_chart_of_each_group_in_stock_and_labels_with_places(
 def test_a_comment_about_labels_gives_the_boxes_that_they_print(tmp_path, capsys):
     folder = started(tmp_path / "own", "wholesaler", capsys)
     written = (folder / "publications" / "labels.yaml").read_text(encoding="utf-8").replace("\n# ", " ")
-    [stated] = re.findall(r"TD of (\d+) degF they are boxes of (\d+) and (\d+) degF", written)
+    [stated] = re.findall(r"TD of (\d+) degF these are box temperatures of (\d+) and (\d+) degF", written)
     [labels] = [own for own in load_catalogue(folder / "catalogue.yaml").labels if own.printed.publication == "labels"]
     application = load_catalogue(folder / "catalogue.yaml").applications["walk_in_medium"]
     difference = (application.coil_temperature_difference_k or 0.0) * 1.8

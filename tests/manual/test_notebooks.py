@@ -60,7 +60,7 @@ def test_a_lesson_answers_no_question_and_its_checks_say_what_a_change_means(pat
     assert len(checks) > 10
     assert all(isinstance(own.msg, ast.Name) and own.msg.id == "UNCHANGED" for own in checks)
     changed = "\n".join(code).replace('8 kBtu/h"', '7 kBtu/h"')
-    with pytest.raises(AssertionError, match="The text states this figure for the inputs as they came"):
+    with pytest.raises(AssertionError, match="The text states this figure for the original inputs"):
         exec(changed, {})
     capsys.readouterr()
 
