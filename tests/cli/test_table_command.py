@@ -176,11 +176,11 @@ def test_a_refrigerant_alone_says_where_it_is_printed(capsys):
 
 
 def test_display_names_are_printed_and_keys_exported(tmp_path, capsys):
-    catalogue = changed(tmp_path / "c", ("families/alder.yaml", "{size: 45,", "{size: 45, display: 2-1/2 t,"))
+    catalogue = changed(tmp_path / "c", ("families/alder.yaml", "{size: 45,", "{size: 45, display: 2 1/2 kW,"))
     where = ["--application", "walk_in_medium", "--catalogue", str(catalogue)]
     assert main(["table", "Alder", "pair", *where, "--output", str(tmp_path / "a.pdf")]) == 0
-    assert "2-1/2 t" in capsys.readouterr().out
-    assert "2-1/2 t" in page_texts((tmp_path / "a.pdf").read_bytes())[0].replace(NBSP, " ")
+    assert "2 1/2 kW" in capsys.readouterr().out
+    assert "2 1/2 kW" in page_texts((tmp_path / "a.pdf").read_bytes())[0].replace(NBSP, " ")
     answer = tablegen.table("alder", "pair", application="walk_in_medium", catalogue=catalogue)
     assert "45" in set(answer.frame()["size"])
 

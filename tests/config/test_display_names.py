@@ -131,23 +131,23 @@ def test_the_hint_for_a_size_that_only_print_can_spell_is_what_the_check_takes(n
 def test_an_unknown_size_is_refused_with_keys_and_display_names(file, old, new, key, tmp_path, capsys):
     folder = shutil.copytree(DEMO, tmp_path / "mine")
     alder = folder / ALDER
-    alder.write_text(alder.read_text("utf-8").replace("{size: 90,", "{size: 90, display: 2 t,"), "utf-8")
+    alder.write_text(alder.read_text("utf-8").replace("{size: 90,", "{size: 90, display: 2 kW,"), "utf-8")
     path = folder / file
     text = path.read_text(encoding="utf-8")
     assert text.count(old) == 1
     path.write_text(text.replace(old, new), encoding="utf-8")
     assert main(["check", "--catalogue", str(folder / "catalogue.yaml")]) == 2
     (line,) = capsys.readouterr().err.splitlines()
-    assert f"{key}: '1/3' is not allowed; a size of Alder must be one of 11, 16, " in line and ", 2 t" in line
+    assert f"{key}: '1/3' is not allowed; a size of Alder must be one of 11, 16, " in line and ", 2 kW" in line
 
 
 def test_sizes_of_a_list_keep_their_names_in_print(tmp_path):
     sizes = tmp_path / "sizes.csv"
-    sizes.write_text("size,kv_m3h\n1/4,0.01\n3-1/2,0.02\n2.5 t,0.03\n45,0.04\n", encoding="utf-8")
+    sizes.write_text("size,kv_m3h\n1/4,0.01\n3-1/2,0.02\n2.5 kW,0.03\n45,0.04\n", encoding="utf-8")
     assert main(["init", str(tmp_path / "mine"), "--sizes", str(sizes)]) == 0
     catalogue = load_catalogue(tmp_path / "mine" / "catalogue.yaml")
     called = {size.name: size.display_name for size in catalogue.families["alder"].sizes}
-    assert called == {"1-4": "1/4", "3-1-2": "3-1/2", "2.5-t": "2.5 t", "45": "45"}
+    assert called == {"1-4": "1/4", "3-1-2": "3-1/2", "2.5-kW": "2.5 kW", "45": "45"}
 
 
 def test_the_demo_says_what_its_families_are_called():

@@ -59,14 +59,14 @@ def test_obvious_headings_need_no_mapping(text, tmp_path):
 def test_a_mapping_names_columns_values_and_names(tmp_path):
     mapping = """\
 columns:
-  family: {value: T-Series}
+  family: {value: Old Line}
   size: Port
   refrigerant: Gas
   application: {value: walk_in_medium}
   sst: {column: Evap, unit: degF}
   maximum: {column: Cap, unit: tons}
 names:
-  families: {T-series: alder}
+  families: {Old line: alder}
   sizes: {1/2: 45, 1/8: null}
   refrigerants: {404A & 507: R404A-R507A}
 """

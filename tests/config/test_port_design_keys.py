@@ -100,40 +100,40 @@ WRONG = {
     ),
     "unknown field": (
         "alder",
-        {AT: 'model_code: {pattern: "X{size}-{chrge}"}\n' + AT},
+        {AT: 'model_code: {pattern: "A{size}-{chrge}"}\n' + AT},
         ("model_code.pattern", "a field of a model code", "'chrge'", "did you mean charge?"),
     ),
     "open brace": (
         "alder",
-        {AT: 'model_code: {pattern: "X{size"}\n' + AT},
+        {AT: 'model_code: {pattern: "A{size"}\n' + AT},
         ("model_code.pattern", "names of fields in braces"),
     ),
     "code for an unknown value": (
         "alder",
-        {AT: 'model_code: {pattern: "X{size}{charge}", codes: {charge: {cross-404-medum: M}}}\n' + AT},
+        {AT: 'model_code: {pattern: "A{size}{charge}", codes: {charge: {cross-404-medum: M}}}\n' + AT},
         ("model_code.codes.charge.cross-404-medum", "did you mean cross-404-medium?"),
     ),
     "no code for a text with spaces": (
         "alder",
-        {AT: 'model_code: {pattern: "X{size}{connections}"}\n' + AT},
+        {AT: 'model_code: {pattern: "A{size}{connections}"}\n' + AT},
         ("model_code.codes", "a code of its own is required under connections", "1/2 in x 5/8 in solder"),
     ),
     "nothing to stand for": (
         "hazel",
-        {STEPS: STEPS + 'model_code: {pattern: "X{size}{charge}"}\n'},
+        {STEPS: STEPS + 'model_code: {pattern: "A{size}{charge}"}\n'},
         ("model_code.pattern", "has no charge"),
     ),
     "one code for two valves": (
         "alder",
         {
-            AT: 'model_code: {pattern: "X{size}{charge}", codes: {size: {"11": "1", "16": "11"}, '
+            AT: 'model_code: {pattern: "A{size}{charge}", codes: {size: {"11": "1", "16": "11"}, '
             'charge: {cross-404-medium: "11", cross-404-low: "1"}}}\n' + AT
         },
-        ("model_code.pattern", "X111", "of size 11 and of size 16"),
+        ("model_code.pattern", "A111", "of size 11 and of size 16"),
     ),
     "codes that nothing uses": (
         "alder",
-        {AT: 'model_code: {pattern: "X{size}", codes: {equalizer: {external: E}}}\n' + AT},
+        {AT: 'model_code: {pattern: "A{size}", codes: {equalizer: {external: E}}}\n' + AT},
         ("model_code.codes.equalizer", "does not name equalizer"),
     ),
 }

@@ -27,11 +27,13 @@ def text_of_guide(folder: Path) -> str:
     lines = [HEADER]
     for group, own in frame.groupby("group", sort=False):
         sizes = list(dict.fromkeys(own["size"]))
-        for port, (size, share) in enumerate([(sizes[0], SMALLER), *((size, 1.0) for size in sizes)]):
+        for port, (size, share) in zip(
+            "abcdefghij", [(sizes[0], SMALLER), *((size, 1.0) for size in sizes)], strict=True
+        ):
             for row in own[own["size"] == size].sort_values("sst_k").itertuples():
                 limits = (f"{share * w / W_PER_KBTU_H:.3g}" for w in (row.min_load_w, row.max_load_w))
                 sst = f"{row.sst_k * 1.8 - 459.67:.0f}"
-                lines.append(",".join(["Series 5", f"5-{port}", NAMES[str(group)], sst, *limits]))
+                lines.append(",".join(["Old line", port, NAMES[str(group)], sst, *limits]))
     return "\n".join(lines) + "\n"
 
 

@@ -49,8 +49,8 @@ columns:
   minimum: Low
   maximum: High
 names:
-  families: {T-Series: alder}
-  sizes: {T-11: 11, T-16: 16, T-22: 22, T-32: 32, T-45: 45, T-63: 63, T-90: 90, T-125: 125, T-180: 180}
+  families: {Old Line: alder}
+  sizes: {P-11: 11, P-16: 16, P-22: 22, P-32: 32, P-45: 45, P-63: 63, P-90: 90, P-125: 125, P-180: 180}
   refrigerants: {404A / 507: R404A-R507A}
   applications: {Cooler: walk_in_medium}
 """
@@ -93,7 +93,7 @@ def written(folder: Path, frame: pd.DataFrame, limits: tuple[str, ...] = ("min",
             ]
             sst = f"{row.sst_k * 1.8 - 459.67:.6g}"
             writer.writerow(
-                ["T-series", f"T-{row.size}", names.get(row.group, row.group), "cooler", sst, *figures, "12"]
+                ["Old line", f"P-{row.size}", names.get(row.group, row.group), "cooler", sst, *figures, "12"]
             )
     mapping.write_text(MAPPING, encoding="utf-8")
     return table, mapping

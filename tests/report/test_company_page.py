@@ -45,7 +45,7 @@ def test_the_cover_names_company_and_document():
     for text in (
         NAME,
         "Load windows for floating head pressure",
-        "TG-101 Revision A 2026-11-25",
+        "QB-101 Revision A 2026-11-25",
         f"Data {demo_data().fingerprint}",
     ):
         assert text in " ".join(pages[0].split())
@@ -59,7 +59,7 @@ def test_the_last_page_says_how_to_reach_the_company_and_what_to_have_ready():
         "100 Example Street",
         "Email sizing@example.com",
         "Have ready family and size",
-        f"Quote TG-101, revision A, data {fingerprint}, and the page",
+        f"Quote QB-101, revision A, data {fingerprint}, and the page",
         "Next review: 2027-11-25.",
         "Nothing here is a warranty",
     ):
@@ -69,10 +69,10 @@ def test_the_last_page_says_how_to_reach_the_company_and_what_to_have_ready():
 @pytest.mark.parametrize(
     ("make", "name", "number"),
     [
-        (print_booklet, "booklet", "TG-101"),
-        (print_counter_chart, "counter-a4-si", "TG-201"),
-        (print_handout, "handout", "TG-301"),
-        (print_answer_key, "handout", "TG-301"),
+        (print_booklet, "booklet", "QB-101"),
+        (print_counter_chart, "counter-a4-si", "QB-201"),
+        (print_handout, "handout", "QB-301"),
+        (print_answer_key, "handout", "QB-301"),
     ],
 )
 def test_the_document_number_is_at_the_foot_of_every_page(make, name, number):
@@ -91,7 +91,7 @@ def test_a_company_of_a_name_alone_adds_nothing():
     pages = stated(Company(name="Quillmere Valves"))
     assert "Quillmere Valves" in pages[0]
     assert not [text for text in pages if "revision A" in text and "Page" in text and "TG-" in text]
-    assert not any("Have ready" in text or "TG-101" in text for text in pages)
+    assert not any("Have ready" in text or "QB-101" in text for text in pages)
     assert re.search(r"Quote revision A, data \w+, and the page", pages[-1])
 
 
@@ -164,7 +164,7 @@ def test_a_chart_depends_on_no_more_of_the_company_than_it_shows():
 
     assert code() == code(contact=(), address=(), logo=None, accent="", next_review=datetime.date(2030, 1, 1))
     assert code() != code(disclaimer="Another one.")
-    assert code() != code(documents={"counter": "TG-999"})
+    assert code() != code(documents={"counter": "QB-999"})
 
 
 def _png(width: int, height: int) -> bytes:

@@ -19,8 +19,8 @@ from tablegen.report.workbook import write_workbook
 from tests.demo import demo_data, page_texts, part_of_booklet, with_inputs
 
 # Two products whose titles begin with one word; a size that no key can spell; a title that is no sentence.
-NAMES, TITLES = {"alder": "Series B", "rowan": "McA 190"}, {"alder": "The size 190", "rowan": "The size 200"}
-SIZES, BOX = {"45": "3-1/2 t", "6.3": "1/4"}, "+35 °F Box McA"
+NAMES, TITLES = {"alder": "Line one", "rowan": "BrambleTwo"}, {"alder": "The size 190", "rowan": "The size 200"}
+SIZES, BOX = {"45": "3 1/2 kW", "6.3": "1/4"}, "+35 °F BigBox"
 
 
 @cache
@@ -79,7 +79,7 @@ def test_sizes_have_their_printed_name_in_every_table(booklet):
 )
 def test_the_other_publications_call_them_so_too(printer, name):
     text = text_of(printer, name)
-    assert "3-1/2 t" in text
+    assert "3 1/2 kW" in text
     assert not re.search(r"\bAlder\b|[Ss]ize 45\b", text)
     assert BOX.lower() not in text
     if printer is not print_answer_key:
@@ -96,13 +96,13 @@ def test_the_workbook_calls_them_so_too(tmp_path):
     write_workbook(few, tmp_path / "windows.xlsx")
     book = openpyxl.load_workbook(tmp_path / "windows.xlsx", read_only=True)
     rows = list(book["Sizes"].iter_rows(min_row=2, values_only=True))
-    assert ("Series B", "3-1/2 t") in [row[:2] for row in rows] and ("McA 190", "1/4") in [row[:2] for row in rows]
+    assert ("Line one", "3 1/2 kW") in [row[:2] for row in rows] and ("BrambleTwo", "1/4") in [row[:2] for row in rows]
 
 
 def test_the_look_up_page_has_key_and_name():
     own = phone_data(renamed())["families"]["alder"]
-    assert own["name"] == "Series B"
-    assert own["size_names"][own["sizes"].index("45")] == "3-1/2 t"
+    assert own["name"] == "Line one"
+    assert own["size_names"][own["sizes"].index("45")] == "3 1/2 kW"
 
 
 def test_the_data_set_keeps_the_keys():

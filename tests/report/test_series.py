@@ -40,7 +40,7 @@ def printed(tmp_path_factory) -> dict[str, bytes]:
         for name, family in named.items()
     )
     printing = demo_data().catalogue.printing
-    company = dataclasses.replace(printing.company, documents={"guide": "TG-1", "guide-rowan": "TG-11"})
+    company = dataclasses.replace(printing.company, documents={"guide": "QB-1", "guide-rowan": "QB-11"})
     printing = dataclasses.replace(printing, company=company)
     data = with_inputs(demo_data(), booklets=booklets, charts=(), handouts=(), printing=printing)
     data.write(folder)
@@ -61,7 +61,7 @@ def test_the_booklet_of_a_family_prints_its_tables_and_no_other_family(printed, 
     assert own.title in text and catalogue.applications[PARTS[family].application].title in text
     others = {other.display_name for other in catalogue.families.values()} - {own.display_name}
     assert not [name for name in others if name in text]
-    assert ("TG-11" in text) is (family == "rowan")
+    assert ("QB-11" in text) is (family == "rowan")
 
 
 @pytest.mark.parametrize("family", PARTS)
@@ -84,29 +84,29 @@ def test_the_booklet_of_a_family_contains_its_part_of_the_data(printed, family):
 
 def test_the_index_leads_to_every_booklet_and_prints_no_table(printed):
     text = " ".join(" ".join(page_texts(printed["guide"])).split())
-    assert "TG-11 (guide-rowan.pdf)" in text and "guide-larch.pdf" in text
+    assert "QB-11 (guide-rowan.pdf)" in text and "guide-larch.pdf" in text
     assert set(PdfReader(io.BytesIO(printed["guide"])).attachments) == {"columns.csv", "manifest.json"}
     assert "Size for the load" not in text
 
 
 def test_a_series_is_expanded_and_numbered_from_the_config(tmp_path):
     configs = _series(tmp_path)
-    edit(configs, "company.yaml", "documents: {", "documents: {booklet-hazel: TG-113, ")
+    edit(configs, "company.yaml", "documents: {", "documents: {booklet-hazel: QB-113, ")
     catalogue = load_catalogue(configs / "catalogue.yaml")
     first = [own for own in catalogue.booklets if own.printed.is_like(catalogue.booklets[0].printed)]
     assert [own.printed.name for own in first] == ["booklet", *(f"booklet-{name}" for name in catalogue.families)]
     index, *others = first
     assert index.is_index and not any(own.is_index for own in others)
     assert sorted(map(str, index.combinations)) == sorted(str(part) for own in others for part in own.combinations)
-    assert catalogue.printing.company.documents["booklet-hazel"] == "TG-113"
+    assert catalogue.printing.company.documents["booklet-hazel"] == "QB-113"
 
 
 def test_what_has_no_booklet_has_no_number_and_no_file_is_written_twice(tmp_path):
     configs = _series(tmp_path)
-    edit(configs, "company.yaml", "documents: {", "documents: {booklet-elder: TG-113, ")
+    edit(configs, "company.yaml", "documents: {", "documents: {booklet-elder: QB-113, ")
     with pytest.raises(ConfigError, match=r"a publication must be one of .*booklet-hazel"):
         load_catalogue(configs / "catalogue.yaml")
-    edit(configs, "company.yaml", "booklet-elder: TG-113, ", "")
+    edit(configs, "company.yaml", "booklet-elder: QB-113, ", "")
     text = (configs / "families" / "hazel.yaml").read_text(encoding="utf-8")
     other = text.replace("family: hazel", "family: a4-si").replace("name: Hazel", "name: Elder")
     (configs / "families" / "a4-si.yaml").write_text(other, encoding="utf-8")
