@@ -11,8 +11,8 @@ ABOUT = Message(
 DIAGRAM = Message("Pressure-enthalpy diagram of {refrigerant}: axes and saturation dome")
 ZERO = Message(
     "Enthalpies count from the zero of the property model, as everywhere in this handout. The pressure-temperature tables and "
-    "diagrams of 'tablegen states' and 'tablegen diagram' count from another zero, {zero}: figures of one are not for "
-    "the axes of the other, but differences are the same."
+    "diagrams of 'tablegen states' and 'tablegen diagram' use a different zero, {zero}. Do not plot values from one on the axes "
+    "of the other; differences are the same."
 )
 BALANCE = Message("Capacity of system and valve against head pressure: axes and operating conditions")
 SUPERHEAT = Message("Superheat against load: axes")

@@ -10,7 +10,7 @@ BOX_HELP = Message(
 )
 DIFFERENCE_HELP = Message(
     "coil temperature difference (TD) of that box, box temperature minus SST, such as 10F (default: the "
-    "application's); limits that depend on it are computed with it"
+    "application's); limits that depend on the TD use this value"
 )
 SST_MISSING = Message("{--sst}: missing; give it, or give the box temperature as {--box}")
 SST_AND_BOX = Message("{--box}: give either {--sst} or {--box}, not both")
@@ -26,8 +26,8 @@ OTHER_BALANCE = Message(
     "that, or change suction.box_difference"
 )
 DIFFERENCE_TOO_SMALL = Message(
-    "{--coil_difference}: with {difference} the maximum superheat in {application} would be {maximum}, which must be above "
-    "the minimum stable superheat of {minimum}"
+    "{--coil_difference}: a TD of {difference} gives a maximum superheat of {maximum} in {application}; it must be above the "
+    "minimum stable superheat, {minimum}"
 )
 DIFFERENCE_BELOW_USEFUL = Message(
     "{--coil_difference}: {difference} must be above the useful superheat of {application}, {useful}"

@@ -20,7 +20,7 @@ KEYS: Mapping[str, Message] = {
     # Catalogue.
     "CatalogueModel.catalogue": Message("Key of the catalogue: a build writes to a folder of this name."),
     "CatalogueModel.format": Message(
-        "Format of the config files; `tablegen upgrade` brings older ones to that of today."
+        "Format of the config files; `tablegen upgrade` updates older files to the current format."
     ),
     "CatalogueModel.title": Message("Title on every cover."),
     "CatalogueModel.company": Message(

@@ -4,6 +4,6 @@ from __future__ import annotations
 
 from tablegen.wording.message import Message
 
-CHANGED_MEANWHILE = Message("{file}: the file was changed meanwhile; {again}")
+CHANGED_MEANWHILE = Message("{file}: the file was changed while the command ran; {again}")
 FOLDER_NOT_MADE = Message("{folder}: the folder cannot be made: {reason}")
 FOLDER_NOT_RENAMED = Message("{folder}: the folder cannot be renamed to {new}: {reason}")

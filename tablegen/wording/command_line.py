@@ -102,8 +102,8 @@ LOOKUP = Message("{file}: page for a phone, works offline")
 WORKBOOK = Message("{file}: workbook, its first sheet finds a size")
 WORKBOOKS = Message("{file}: links to a workbook for each application, whose first sheet finds a size")
 WORKBOOK_TOO_LARGE = Message(
-    "the workbook for {application} would have {rows} rows in one table, more than {most}, which a spreadsheet program opens "
-    "too slowly; split the catalogue into several, each with fewer families. windows.csv and tables.sqlite have all rows"
+    "the workbook for {application} would have {rows} rows in one table, more than the {most} that a spreadsheet program opens "
+    "quickly enough; split the catalogue into several, each with fewer families. windows.csv and tables.sqlite have all rows"
 )
 NOT_PRINTED = Message("{name}: not printed, but the data set and the other publications were written: {reason}")
 

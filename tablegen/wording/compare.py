@@ -24,7 +24,7 @@ NOT_JSON = Message("the file is not JSON: {reason}")
 KEY_TWICE = Message("the key {key} is there more than once")
 TOO_DEEP = Message("lists and keys are nested deeper than a build writes them")
 TOO_LARGE_A_NUMBER = Message("a number is larger than any that a build writes")
-HALF_A_CHARACTER = Message("the text {value} contains half of a character")
+HALF_A_CHARACTER = Message("the text {value} contains an incomplete character")
 NOT_CSV = Message("the line is not CSV: {reason}")
 OTHER_COUNT = Plural(
     "the row has {count} value, the heading has {columns} columns",

@@ -358,5 +358,5 @@ COLUMN_OF_FIGURES = Message("this column has a figure in every row, so it needs 
 COLUMN_OF_NAMES = Message("this column has names, so it takes no unit")
 
 STILL_THE_DEMO = Message(
-    "{file}:{line}: still the demo's: {keys}; these valves are your own, so state your company and your notice"
+    "{file}:{line}: {keys}: still as in the demo. The valves are yours: enter your company and notice"
 )

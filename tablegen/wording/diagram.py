@@ -42,8 +42,8 @@ ABOUT_CYCLE = Message(
     "compressor in the application."
 )
 FAR_SETTING = Message(
-    "{condition}: {pressure} is the setting for other refrigerants. It means condensing (bubble) at {temperature} with {refrigerant}, "
-    "but at {reference_temperature} with {reference}. For that temperature {refrigerant} needs {needed}: {--overrides} "
+    "{condition}, {pressure}: with {refrigerant} this pressure condenses (bubble) at {temperature}, with {reference} at "
+    "{reference_temperature}. To condense at {reference_temperature}, {refrigerant} needs {needed}: {--overrides} "
     "{key}.head_pressure='{value}'."
 )
 ABOUT_TOP = Message("The dome is extrapolated for the last {margin} below the critical temperature.")

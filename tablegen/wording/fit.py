@@ -19,8 +19,8 @@ SEVERAL_DESIGNS = Message(
     "the rows are of sizes with different port designs ({sizes}); make a bench file for each port design"
 )
 OF_DESIGN = Message(
-    "These sizes have the port design {design}: unbalance and characteristic are under it in port_designs, all else is the "
-    "family's."
+    "These sizes have the port design {design}: unbalance and characteristic are under port_designs; everything else comes "
+    "from the family."
 )
 WITH_LOSS = Message(
     "Readings include the loss of the connections. With these Kv use 'size_kv: with_connections'; with these points of the "

@@ -165,8 +165,8 @@ NOT_MODELLED = Message(
     "Not modelled: circuits that get unequal shares, friction in the valve, oil, defrost, other valves on the same suction line."
 )
 TO_DO = Message(
-    "What to do: on a running system, log the superheat. If the valve is steady below this limit, the coil is calmer than the "
-    "model: give the load at which hunting really begins, and the coil is calibrated with it. If it hunts, use this limit as the "
+    "What to do: on a running system, log the superheat. If the valve is steady below this limit, the coil is more stable than "
+    "the model: give the load at which hunting really begins, and the coil is calibrated with it. If it hunts, use this limit as the "
     "minimum load, or choose a smaller valve."
 )
 USE_LOOP = Message(
@@ -174,8 +174,8 @@ USE_LOOP = Message(
     "stability: loop in the family's; pick and trace show it for one case with the key stability.method=loop."
 )
 PERIOD_IS = Message(
-    "The period is that of the model: one circuit of {length}, and a bulb that is one lag. A longer circuit, a slower bulb or more "
-    "liquid in the coil swings more slowly."
+    "The period is that of the model: one circuit of {length}, and a bulb with one time constant. A longer circuit, a slower bulb or "
+    "more liquid in the coil lengthens the period."
 )
 PLAIN_WORDS = Message(
     "Why it hunts: the valve feels the bulb, and the bulb feels a change of flow only after the liquid has passed through the coil. "

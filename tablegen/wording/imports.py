@@ -15,7 +15,7 @@ EPILOG = Message(
 FILES_HELP = Message("CSV or XLSX; a workbook may have a sheet of each kind")
 FAMILY_HELP = Message("key of the family; without it as a sheet of keys gives it")
 KEY_HELP = Message("a key of the family's file, such as 'title=Own valves'; may be repeated")
-DELETE_HELP = Message("let a sheet of sizes delete those that it does not have")
+DELETE_HELP = Message("allow a sheet of sizes to delete the sizes it does not list")
 DRY_RUN_HELP = Message("say what would be written, and write nothing")
 
 # Reading the sheets.
@@ -69,9 +69,9 @@ AGAIN = Message("import again")
 NO_SIZES = Message("a new family needs a sheet of sizes")
 NOT_THE_DEMO = Message("import writes into a catalogue of your own; start one with 'tablegen init'")
 SIZES_DELETED = Plural(
-    "the sheet does not have size {sizes}, which would be deleted: a sheet of sizes is the whole range; add the row, or "
+    "the sheet does not list size {sizes}, so it would be deleted: a sheet must list the whole size range; add the row, or "
     "import with {--delete_sizes}",
-    "the sheet does not have sizes {sizes}, which would be deleted: a sheet of sizes is the whole range; add the rows, or "
+    "the sheet does not list sizes {sizes}, so they would be deleted: a sheet must list the whole size range; add the rows, or "
     "import with {--delete_sizes}",
 )
 MEASURED_REPLACED = Plural(

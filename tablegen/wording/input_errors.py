@@ -133,8 +133,10 @@ NOT_A_SHEET = Message("{suffix} is not allowed; must be .csv or .xlsx")
 NO_SUFFIX = Message("no suffix")
 TOO_MANY_ROWS = Message("more than {count} rows; {rule}")
 NOT_CSV = Message("the line is not CSV: {reason}")
-WINDOWS_TEXT = Message("{file}: read as Windows text (code page 1252), for it is not UTF-8; check accents and signs")
-NO_SHEET_WITH_HEADINGS = Message("no sheet has the headings of such a list; these were read: {sheets}")
+WINDOWS_TEXT = Message(
+    "{file}: the file is not UTF-8, so it was read as Windows-1252; check accents and special characters"
+)
+NO_SHEET_WITH_HEADINGS = Message("no sheet has the required headings; sheets read: {sheets}")
 WORKBOOK_DAMAGED = Message("the file cannot be read: the workbook is damaged; save it again, or as CSV")
 WORKBOOK_TOO_LARGE = Message("the workbook has too many cells, styles or other parts; {rule}")
 FORMULA_WITHOUT_VALUE = Plural(

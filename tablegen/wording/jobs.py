@@ -14,8 +14,8 @@ NO_COLUMN = Message("no column is called {names}; every job needs it")
 NEAREST_HEADING = Message("{text} (is it {heading}?)")
 LIKE_A_COLUMN = Message("unknown column; correct the heading, or rename it if the column is your own")
 TOO_MANY_DIFFERENCES = Message(
-    "{--coil_difference}: {count} different values, and limits are computed anew for each; a list of jobs may have "
-    "at most {most}: round them, or split the list"
+    "{--coil_difference}: {count} different values; limits are recomputed for each TD, and a list may have at most "
+    "{most}: round the TDs, or split the list"
 )
 ALONE = Message("{--jobs}: it cannot be used with {other}; answer such a case by itself")
 IS_THE_LIST = Message("it is the list of jobs itself; name another file")
@@ -45,8 +45,8 @@ OWN_DIFFERENCE = Plural(
 )
 ONE_EACH = Message("A job without a quantity counts as one valve.")
 TO_ORDER_OF = Plural(
-    '{count} line of the order list has more valves than are in stock: see "to order".',
-    '{count} lines of the order list have more valves than are in stock: see "to order".',
+    '{count} order line needs more valves than are in stock: see "to order".',
+    '{count} order lines need more valves than are in stock: see "to order".',
 )
 NEAREST = Message("No valve covers this load; the closest is {valve}, {minimum} to {maximum} {unit}.")
 

@@ -96,7 +96,7 @@ VALVE_LINES_MEANING = Message(
     "hunts, its superheat swings up and down (next page). A valve fits where the system's line is between its two lines."
 )
 # Where travel is left beyond the maximum load of the tables.
-VALVE_LINES_RESERVE = Message("{meaning} (Past {opening}, tables leave a reserve: page 2.)")
+VALVE_LINES_RESERVE = Message("{meaning} (Tables stop at {opening}; the rest is reserve, page 2.)")
 # Where they bend.
 VALVE_LINES_FALL = Message("{meaning} Above the rating point they fall, for warmer liquid takes up less heat.")
 SMALLER = Message("Size {size}")
@@ -179,7 +179,7 @@ AT_MINIMUM_OPENING = Message(
 # After the minimum load, where the first page shows it.
 ON_FIRST_PAGE = Message("{meaning} (On page 1 it is drawn at {capacity}, the capacity at high head.)")
 # After the maximum load, where the first page shows more.
-RESERVE_ON_FIRST_PAGE = Message("{meaning} (On page 1 it is drawn fully open, {stop}, with the reserve.)")
+RESERVE_ON_FIRST_PAGE = Message("{meaning} (Page 1 draws the valve fully open, {stop}, including the reserve.)")
 # Any other limit; a load with its unit, where it is set, and why.
 OTHER_LIMIT: Mapping[str, Message] = {
     "max": Message(

@@ -18,9 +18,8 @@ NAME_OF_TABLE = Message(
 FIGURE_RANGE = Message("must be at least {minimum} and at most {maximum} (read in {unit})")
 COLUMN_MISSING = Message("no column for {name}; the headings are {header}; name it under 'columns' in a mapping file")
 PRESSURE_DROP_TABLE = Message(
-    "the column {heading} belongs to a table of valve capacities at pressure drops; compare takes load limits of applications: "
-    "give the maximum load of each size at each SST in an application without that column (a capacity at one condition is "
-    "the key 'rating' of a family)"
+    "{heading}: compare cannot use a table by pressure drop. Give the maximum load of each size at each SST, without this column. "
+    "A capacity at one condition goes in a size's 'capacity', its condition in the family's 'rating'."
 )
 SEVERAL_COLUMNS = Message("{name} may be any of the columns {headings}; name one under 'columns' in a mapping file")
 TAKEN_TWICE = Message("the column {heading} is taken for {first} and for {second}; give each its own")

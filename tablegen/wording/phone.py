@@ -139,11 +139,11 @@ TEXTS: Mapping[str, Message | Plural] = {
         "The load is between the windows of neighboring sizes; try the other families, or ask the manufacturer."
     ),
     "between_sizes_of_all": Message("The load is between the windows of neighboring sizes; ask the manufacturer."),
-    "other_difference": Message("Ask: these tables assume a TD of {difference}."),
+    "other_difference": Message("Call before you select: these tables assume a TD of {difference}."),
     "other_limits": Message("At another TD the load windows are different, and this page cannot calculate them."),
     "larger_difference": Message(
-        "These tables assume a TD of {difference}. At a larger TD minimum loads are the same and maximum loads no lower, "
-        "so a size that fits here fits."
+        "These tables assume a TD of {difference}. A larger TD does not change minimum loads or lower maximum loads, "
+        "so a size that fits here also fits at your TD."
     ),
     "between_rows": Message(
         "The temperature is between the rows at {rows}; the stricter limit of the two rows is used, to be safe."

@@ -38,8 +38,8 @@ MEANINGS: Mapping[str, Message] = {
 }
 
 STATED_STABILITY = Message(
-    "Whether it hunts is judged as in the tables, by the stated minimum opening and minimum stable superheat. 'tablegen hunt' "
-    "calculates the loop of valve, coil and bulb, and may say that it hunts at a load that is covered here."
+    "As in the tables, hunting is judged by the stated minimum opening and minimum stable superheat. 'tablegen hunt' "
+    "calculates the loop of valve, coil and bulb, and may report hunting at a load that is covered here."
 )
 
 VALVE = Message("Valve")

@@ -17,15 +17,15 @@ NOT_COUNTED = Message("{file}: no quantity column: every row counts as in stock"
 OWN_COLUMNS = Message("{file}: columns of your own: {headings}")
 OTHER_VALVE = Message("{stated} is not what part number {number} is for in the list of part numbers: {listed}")
 NOT_VALVES = Plural(
-    "{file}: {count} row is skipped, for it is not in the list of part numbers and names no family: {rows}",
-    "{file}: {count} rows are skipped, for they are not in the list of part numbers and name no family: {rows}",
+    "{file}: {count} row is skipped: its part number is not in the list, and it names no family: {rows}",
+    "{file}: {count} rows are skipped: their part numbers are not in the list, and they name no family: {rows}",
 )
 ROW = Message("line {line}")
 ROW_OF = Message("line {line} ({text})")
 ROWS_AND_MORE = Message("{rows}, ...")
 NEARLY = Plural(
-    "{file}: {count} of the skipped rows has nearly a part number of the list: {rows}",
-    "{file}: {count} of the skipped rows have nearly a part number of the list: {rows}",
+    "{file}: {count} skipped row has a part number close to one in the list: {rows}",
+    "{file}: {count} skipped rows have part numbers close to ones in the list: {rows}",
 )
 NEAR_NUMBER = Message("line {line}, {text} (is it {meant}?)")
 NEGATIVE = Plural(
@@ -34,7 +34,7 @@ NEGATIVE = Plural(
 )
 NO_CURRENCY = Message("{file}: prices without a currency; write it in the heading, as in {heading}")
 NO_VALVES = Message(
-    "no row is a valve of the catalogue: none has a part number of the list of part numbers, or a family; the first are {rows}"
+    "no row names a valve of the catalogue: no part number is in the list and no row has a family; first rows: {rows}"
 )
 OTHERS = Message("others")
 LEFT_OUT = Plural(
@@ -42,10 +42,10 @@ LEFT_OUT = Plural(
     "{file}: {count} rows have an error and are left out ({rows}); 'tablegen check' says what is wrong.",
 )
 WHICH_COLUMNS = Message(
-    "no column says which valve a row is; call one part_number (or {numbers}), or two of them family ({families}) and size ({sizes})"
+    "no column says which valve a row is; name one column part_number (or {numbers}), or name two family ({families}) and size ({sizes})"
 )
 LIST_NEEDED = Message(
-    "{heading} does not say which valve a row is without a list of part numbers: make one, CSV or XLSX, with the columns "
+    "{heading} identifies a valve only through a list of part numbers: make one, CSV or XLSX, with the columns "
     "part_number, family, size and charge, and name it under part_numbers in catalogue.yaml"
 )
 NOT_A_PART_NUMBER = Message("part number {number} is not in the list of part numbers; state family and size")
@@ -71,10 +71,7 @@ FIRST_IN_STOCK = Message(
     "minimum load, and its maximum load is {under_maximum} times your load."
 )
 TOO_FEW = Plural("Only {count} of {wanted} is in stock.", "Only {count} of {wanted} are in stock.")
-TOGETHER = Plural(
-    "All evaporators together: {count} of {wanted} {valve} is in stock, {short} to order.",
-    "All evaporators together: {count} of {wanted} {valve} are in stock, {short} to order.",
-)
+TOGETHER = Message("All evaporators together need {wanted} {valve}: {count} in stock, {short} to order.")
 WITH_ENOUGH = Message("{valve} has {count} in stock, margin {margin}.")
 ON_THE_SHELF = Message("On the shelf: {items}")
 NOT_ON_THE_SHELF = Message("This valve is not in stock.")

@@ -77,8 +77,8 @@ OF_CURVES: Mapping[str, Message] = {
 }
 
 OF_CHARGE = Message(
-    "T_p, p_p is a point of the charge; b₁ to b₃ are the coefficients, from there, of the monotone cubic of ln p over 1/T through all "
-    "of its points"
+    "T_p, p_p starts this segment of the charge curve and b₁ to b₃ are its coefficients; the curve is a monotone cubic of ln p against "
+    "1/T through all points"
 )
 CHARGE_OF = Message("p_charge is the bubble pressure of {fluid}")
 OF_ANTOINE = Message("A_c, B_c and C_c are the charge's constants of Antoine's equation, in kPa and °C; p_a is 1 kPa")
@@ -123,8 +123,8 @@ SOURCES = Message(
     "the others are definitions, balances and the assumptions named."
 )
 REPEAT = Message(
-    'To check a step, enter its line of figures in a calculator; the units already match. Where a note says "solved together", the '
-    "step uses a figure of a step below it, for each of them needs the other: both are printed as solved. Take a property such as "
+    'To check a step, enter its line of figures in a calculator; the units already match. Where a note says "solved together", '
+    "the step and a later one depend on each other; both show the solved values. Take a property such as "
     "p_dew(…) from a refrigerant table. Enthalpies count from another zero than those of 'tablegen states' and of "
     "most tables: differences are the same."
 )

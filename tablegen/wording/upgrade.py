@@ -1,13 +1,13 @@
-"""A catalogue of an earlier format brought to today's."""
+"""The config files of an older catalogue updated to the current format."""
 
 from __future__ import annotations
 
 from tablegen.wording.message import Message, Plural
 
-HELP = Message("bring the config files of a catalogue to the format of this version")
+HELP = Message("update a catalogue's config files to the current format")
 EPILOG = Message(
-    "Keys, values, folders and columns that have new names get them, and catalogue.yaml gets its format number; comments and "
-    "line order stay. Keep a copy of your files first. Exit code: 0 the catalogue can be used, 1 it still has problems, which are listed, 2 bad "
+    "Renames keys, values, folders and columns that have new names, and writes the format number into catalogue.yaml; comments and "
+    "line order stay. Keep a copy of your files first. Exit codes: 0 the catalogue can be used, 1 it still has problems, which are listed, 2 bad "
     "input. Example: tablegen upgrade --catalogue my-valves --dry-run"
 )
 
@@ -24,6 +24,6 @@ CHANGED = Plural("{count} change in {files} was made", "{count} changes in {file
 WOULD_CHANGE = Plural("{count} change in {files} would be made", "{count} changes in {files} would be made")
 FILES = Plural("{count} file", "{count} files")
 STILL_WRONG = Plural(
-    "{count} problem is left that a new name does not fix:", "{count} problems are left that a new name does not fix:"
+    "{count} problem remains that renaming does not fix:", "{count} problems remain that renaming does not fix:"
 )
 SOUND = Message("no problem found")

@@ -118,7 +118,7 @@ ANSWERS = (
     Message("Enter a TD above zero; this application states none."),
     Message("The SST is outside the rows of this application; do not extrapolate."),
     Message("Enter the load as a figure above zero, without a unit."),
-    Message("Ask: these limits are for the TD of this application. Leave the TD empty to see it."),
+    Message("Call before you select: these limits are for the application's own TD. Clear the TD cell to see it."),
     Message("These sizes cover the load, largest margin first."),
     Message("No size covers this load. Ask the manufacturer; the nearest sizes are below."),
     Message("No size has a load window here. Ask the manufacturer."),

@@ -127,13 +127,13 @@ def test_a_difference_that_leaves_no_superheat_is_refused_where_it_is_given(twel
     )
     assert code == 2
     assert capsys.readouterr().err.startswith(
-        "--coil-difference: with 4.0 °F (2.2 K) the maximum superheat in walk_in_medium would be 2.6 °F (1.4 K)"
+        "--coil-difference: a TD of 4.0 °F (2.2 K) gives a maximum superheat of 2.6 °F (1.4 K) in walk_in_medium"
     )
     path = tmp_path / "jobs.csv"
     path.write_text("refrigerant,box,TD [degF],load\nR448A,35F,4,7 MBH\nR448A,35F,12,4 MBH\n", encoding="utf-8")
     found = tablegen.pick(jobs=path, catalogue=twelve)
     [problem] = found.problems
-    assert "jobs.csv:2: TD [degF]: with 4.0 °F" in problem and found.frame()["size"].tolist()[1]
+    assert "jobs.csv:2: TD [degF]: a TD of 4.0 °F" in problem and found.frame()["size"].tolist()[1]
 
 
 def test_a_list_of_too_many_differences_is_refused_in_one_line(twelve):

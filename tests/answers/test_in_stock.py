@@ -127,7 +127,7 @@ def test_headings_of_an_inventory_export_are_read(headings, price, shown, tmp_pa
     ("rows", "said"),
     [
         ("famly,size\nalder,90\n", ":1: famly: 'famly' is not allowed; a column must be one of"),
-        ("size\n90\n", ":1: no column says which valve a row is; call one part_number (or item number, "),
+        ("size\n90\n", ":1: no column says which valve a row is; name one column part_number (or item number, "),
         (
             "family,size,charge\nAldr,90,cross-404-medium\n",
             ":2: family: 'Aldr' is not allowed; a family must be one of",
@@ -140,7 +140,7 @@ def test_headings_of_an_inventory_export_are_read(headings, price, shown, tmp_pa
         ),
         ("family,size,charge,price\nAlder,90,cross-404-medium,ten\n", ":2: price: 'ten' is not allowed"),
         ("part_number,family,size\nQA-405,Hazel,250\n", ":2: family: 'hazel' is not what part number QA-405 is for"),
-        ("part_number,quantity\nQX-1,2\n", ": no row is a valve of the catalogue: none has a part number of the list"),
+        ("part_number,quantity\nQX-1,2\n", ": no row names a valve of the catalogue: no part number is in the list"),
         ("part_number,size\nQX-1,90\n", ":2: family: part number 'QX-1' is not in the list of part numbers"),
         ("family,size,charge\n", ": no row lists a valve"),
         ("family,size,On Hand,Qty\nAlder,90,2,2\n", ":1: Qty: the column 'On Hand' already gives quantity; keep one"),
@@ -184,9 +184,9 @@ def test_other_goods_and_totals_of_an_export_are_skipped_with_one_note(tmp_path,
     assert main(["check", "--catalogue", str(catalogue), "--stock", str(path)]) == 0
     notes = [line for line in capsys.readouterr().err.splitlines() if "stock.csv: " in line]
     assert notes[:3] == [
-        "note: stock.csv: 4 rows are skipped, for they are not in the list of part numbers and name no family: line 6 "
+        "note: stock.csv: 4 rows are skipped: their part numbers are not in the list, and they name no family: line 6 "
         "('FD-083'), line 7 ('qa 407'), line 9 ('CY-24'), ...",
-        "note: stock.csv: 1 of the skipped rows has nearly a part number of the list: line 7, 'qa 407' (is it QA-407?)",
+        "note: stock.csv: 1 skipped row has a part number close to one in the list: line 7, 'qa 407' (is it QA-407?)",
         "note: stock.csv: 1 negative quantity counts as 0: line 8",
     ]
 
@@ -224,7 +224,7 @@ def test_the_sheet_of_a_workbook_with_the_headings_is_read(tmp_path, capsys):
     book.save(tmp_path / "stock.xlsx")
     asked = ["pick", "R404A", "--load", LOAD, "--sst", "24F", "--application", "walk_in_medium", *OF]
     assert main([*asked, "--stock", str(tmp_path / "stock.xlsx")]) == 2
-    assert "no sheet has the headings of such a list; these were read: 'Cover' and 'On hand'" in capsys.readouterr().err
+    assert "no sheet has the required headings; sheets read: 'Cover' and 'On hand'" in capsys.readouterr().err
 
 
 def test_a_sheet_in_the_windows_code_page_is_read_with_a_note(tmp_path, capsys):
@@ -234,7 +234,7 @@ def test_a_sheet_in_the_windows_code_page_is_read_with_a_note(tmp_path, capsys):
     path.write_bytes(text.encode("cp1252"))
     assert "location Étagère 4 – ½" in " ".join(str(pick("R404A", load=LOAD, stock=path, **COOLER)).split())
     assert main(["check", "--catalogue", str(catalogue), "--stock", str(path)]) == 0
-    assert "note: stock.csv: read as Windows text (code page 1252)" in capsys.readouterr().err
+    assert "note: stock.csv: the file is not UTF-8, so it was read as Windows-1252" in capsys.readouterr().err
     # Another code page, and UTF-8 with a byte missing.
     for other in (text.replace("½", "").replace("–", "").encode("cp850"), text.encode()[:-3] + b"\xbd\n"):
         path.write_bytes(other)
@@ -246,7 +246,7 @@ def test_evaporators_of_one_unit_share_what_is_in_stock(tmp_path):
     path = sheet(tmp_path, "family,size,charge,quantity\nAlder,90,cross-404-medium,2\n")
     asked = {**COOLER, "load": "40 kBtu/h", "split": ["50 percent", "50 percent"], "stock": path}
     both = pick("R404A", quantity=2, **asked)
-    assert both.summary == ("All evaporators together: 2 of 4 Alder 90 are in stock, 2 to order.",)
+    assert both.summary == ("All evaporators together need 4 Alder 90: 2 in stock, 2 to order.",)
     assert pick("R404A", quantity=1, **asked).summary == ()
 
 
@@ -262,7 +262,7 @@ def test_part_numbers_alone_need_a_list_of_them(tmp_path, capsys):
     path = sheet(tmp_path, "Item,Qty,Price [USD]\nQA-408,2,44\n")
     assert main(["check", "--catalogue", str(catalogue), "--stock", str(path)]) == 2
     [line] = capsys.readouterr().err.splitlines()
-    assert "stock.csv:1: 'Item' does not say which valve a row is without a list of part numbers: make one" in line
+    assert "stock.csv:1: 'Item' identifies a valve only through a list of part numbers: make one" in line
     assert "name it under part_numbers in catalogue.yaml" in line
 
 

@@ -266,9 +266,10 @@ def test_steps_say_where_each_figure_is_from_without_files(capsys):
         in text
     )
     assert "inlet pressure of the valve [with the density that the liquid has there, solved together]" in text
-    assert "the step uses a figure of a step below it" in text
+    assert "the step and a later one depend on each other; both show the solved values" in text
     assert (
-        "[T_p, p_p is a point of the charge; b₁ to b₃ are the coefficients, from there, of the monotone cubic" in text
+        "[T_p, p_p starts this segment of the charge curve and b₁ to b₃ are its coefficients; the curve is a monotone cubic"
+        in text
     )
     assert ".yaml" not in text
 

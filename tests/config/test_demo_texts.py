@@ -33,11 +33,11 @@ def test_the_demo_and_a_part_of_it_may_say_so(catalogue):
 def test_own_valves_with_the_company_of_the_demo_are_noted(catalogue):
     edit(catalogue, "families: [alder, ", "families: [fern, alder, ")
     company, notice = demo_texts(catalogue)
-    assert "company.yaml:2: still the demo's: name, address, contact, logo; these valves are your own" in company
-    assert "catalogue.yaml:7: still the demo's: notice; " in notice
+    assert "company.yaml:2: name, address, contact, logo: still as in the demo. The valves are yours" in company
+    assert "catalogue.yaml:7: notice: still as in the demo. " in notice
     edit(catalogue, "notice: Demonstration with invented valves; not for", "notice: Only for")
     edit(catalogue.with_name("company.yaml"), "name: Quillmere Valves (invented)", "name: Fern Valves (invented)")
     edit(catalogue.with_name("company.yaml"), "100 Example Street", "1 Fern Street")
     edit(catalogue.with_name("company.yaml"), "logo: logo.svg\n", "")
     (note,) = demo_texts(catalogue)
-    assert "company.yaml:7: still the demo's: contact; " in note
+    assert "company.yaml:7: contact: still as in the demo. " in note

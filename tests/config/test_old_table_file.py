@@ -115,7 +115,7 @@ def test_a_workbook_is_read_as_csv_is(tmp_path):
         (HEADER + ROW + "\n" + ROW, "old.csv:4: line 2 already gives the limits of this family"),
         (
             "Valve,Refrigerant,Evap temp [degF],Pressure drop [psi],Tons at 100F liquid\n45,404A,20,50,0.36\n",
-            "old.csv:1: header: the column 'Pressure drop [psi]' belongs to a table of valve capacities at pressure drops",
+            "old.csv:1: header: 'Pressure drop [psi]': compare cannot use a table by pressure drop. Give the maximum load",
         ),
         (HEADER, "old.csv: the file has no rows below its header"),
         ("", "old.csv:1: header: no column for family; the headings are nothing"),

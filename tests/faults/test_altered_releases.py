@@ -298,7 +298,7 @@ def test_what_a_build_does_not_write_is_named_by_line_and_column(change, message
         (lambda text: text.replace('"layout": 9', '"layout": ' + "[" * 400 + "]" * 400, 1), "nested deeper"),
         (
             lambda text: text.replace('"layout": 9', '"layout": "\\ud800"', 1),
-            "the text '\\ud800' contains half of a character",
+            "the text '\\ud800' contains an incomplete character",
         ),
         (
             lambda text: text.replace('"layout": 9', '"layout": 9 9', 1),

@@ -200,7 +200,7 @@ def test_a_sheet_without_some_sizes_deletes_them_only_if_asked(folder, capsys):
     asked = ["import", str(fewer), "--family", "alder", "--catalogue", str(folder)]
     assert main(asked) == 2
     said = capsys.readouterr().err
-    assert said.startswith("sheet.csv: the sheet does not have sizes 11, 90, which would be deleted: ")
+    assert said.startswith("sheet.csv: the sheet does not list sizes 11, 90, so they would be deleted: ")
     assert "import with --delete-sizes" in said and contents(folder) == before
     # The connections of the demo name one of them.
     with pytest.raises(tablegen.ConfigError) as caught:

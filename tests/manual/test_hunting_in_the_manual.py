@@ -49,7 +49,7 @@ def test_a_row_is_what_the_command_answers(changed, load, opening):
 
 def test_what_the_text_concludes():
     rated, low, high = limit_w(), limit_w("--condition low_head"), limit_w("--condition high_head")
-    # A slower bulb calms, a larger temperature difference is a little worse; of the conditions low head is nearest.
+    # A slower bulb is more stable, a larger temperature difference slightly less; of the conditions low head is nearest.
     assert limit_w("--bulb-time-constant '120 s'") < rated < limit_w("--bulb-time-constant '30 s'")
     assert 1.0 < limit_w("--box '39 degF' --coil-difference '15 delta_degF'") / rated < 1.1
     assert high < rated < low
@@ -58,7 +58,7 @@ def test_what_the_text_concludes():
     assert at_low.record()["delay_s"] > at_rating.record()["delay_s"]  # type: ignore[operator]
     assert "raises its limit by three quarters" in TEXT
     assert limit_w("--bulb-time-constant '30 s'") / rated == pytest.approx(1.75, abs=0.05)
-    assert "With a bulb of 15 s it hunts there at every opening, and the answer says so." in TEXT
+    assert "At low head, with a 15 s bulb, it hunts at every opening, and the answer says so." in TEXT
     assert "It hunts at every opening" in said(answered("--bulb-time-constant '15 s' --condition low_head"))
 
 

@@ -299,12 +299,12 @@ def test_the_next_steps_lead_to_their_parts(phone: Page) -> None:
 @pytest.mark.parametrize(
     ("difference", "rule", "method", "verdict"),
     [
-        ("8", "share", "constant", "Ask: these tables assume a TD of 10 °F."),
+        ("8", "share", "constant", "Call before you select: these tables assume a TD of 10 °F."),
         ("12", "share", "constant", "Alder 45"),
         ("10", "share", "constant", "Alder 45"),
         ("8", "stated", "constant", "Alder 45"),
-        ("8", "share", "loop", "Ask: these tables assume a TD of 10 °F."),
-        ("12", "share", "loop", "Ask: these tables assume a TD of 10 °F."),
+        ("8", "share", "loop", "Call before you select: these tables assume a TD of 10 °F."),
+        ("12", "share", "loop", "Call before you select: these tables assume a TD of 10 °F."),
     ],
 )
 def test_at_a_difference_that_no_table_is_for_nothing_is_recommended(
@@ -326,11 +326,13 @@ def test_at_a_difference_that_no_table_is_for_nothing_is_recommended(
     assert (
         page.page.locator("#specified").count() == is_fitting and page.page.locator("#found ol").count() == is_fitting
     )
-    assert ("At a larger TD minimum loads are the same" in page.text("#found")) is (
+    assert ("A larger TD does not change minimum loads" in page.text("#found")) is (
         is_fitting and difference == "12" and rule == "share"
     )
     # A load that no size of the tables covers: at a larger TD one may.
     page.page.fill("#load", "2000")
     is_known = rule == "stated" or difference == "10"
-    assert page.text("#verdict").startswith("No size fits" if is_known else "Ask: these tables assume")
+    assert page.text("#verdict").startswith(
+        "No size fits" if is_known else "Call before you select: these tables assume"
+    )
     page.close()

@@ -127,7 +127,7 @@ def test_blank_axes_are_added_where_the_teacher_chooses_them(printed):
     assert len(blank) == 2
     # Enthalpies of the handout and of `states` are not for the same axes.
     first = " ".join(blank[0].replace("\N{NO-BREAK SPACE}", " ").split())
-    assert "count from another zero, 0 Btu/lb for saturated liquid at −40 °F" in first
+    assert "use a different zero, 0 Btu/lb for saturated liquid at −40 °F" in first
     # Axes, dome and heads; no curve, no cycle.
     assert not [word for word in ("refrigerating effect", "fully open", "hunts") if any(word in text for text in blank)]
     assert not [text for text in pages(printed[0]) if "Axes to draw into" in text]

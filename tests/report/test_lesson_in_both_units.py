@@ -67,9 +67,9 @@ def test_both_pages_have_one_rule_for_the_maximum(units):
     """The demo's maximum ends at rated stroke; the first page draws the valve at its stop and says so, as the second does."""
     first, second = pages(units)[:2]
     [stop] = numbers("in percent of the travel that the valve is rated at: ~ fully open, at its stop.", first)
-    [maximum] = numbers("(Past ~, tables leave a reserve: page 2.)", first)
+    [maximum] = numbers("(Tables stop at ~; the rest is reserve, page 2.)", first)
     [opening] = numbers("More load needs more opening, up to ~; the travel from there to the stop is reserve", second)
-    [drawn] = numbers("(On page 1 it is drawn fully open, ~, with the reserve.)", second)
+    [drawn] = numbers("(Page 1 draws the valve fully open, ~, including the reserve.)", second)
     assert maximum == opening == 100.0 and drawn == stop == 120.0
 
 

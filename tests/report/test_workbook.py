@@ -237,8 +237,8 @@ def test_a_workbook_that_is_too_large_for_one_application_is_refused_in_one_sent
     name, application = next(iter(data.catalogue.applications.items()))
     rows = max(int((own["application"] == name).sum()) for own in (data.windows, data.group_windows))
     assert str(caught.value) == (
-        f"the workbook for {application.title} would have {rows:,} rows in one table, more than 20, which a spreadsheet "
-        "program opens too slowly; split the catalogue into several, each with fewer families. windows.csv and tables.sqlite "
+        f"the workbook for {application.title} would have {rows:,} rows in one table, more than the 20 that a spreadsheet "
+        "program opens quickly enough; split the catalogue into several, each with fewer families. windows.csv and tables.sqlite "
         "have all rows"
     )
     assert list(tmp_path.iterdir()) == []

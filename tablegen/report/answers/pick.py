@@ -139,10 +139,10 @@ def answer_of_split(
         # What is enough for each of them may be too little for all.
         summary=tuple(
             stock_wording.TOGETHER(
-                own.in_stock or 0,
-                wanted=str(own.quantity),
+                count=own.in_stock or 0,
+                wanted=own.quantity,
                 valve=f"{own.order.family} {own.order.size}",
-                short=str(own.to_order),
+                short=own.to_order,
             )
             for own in order_list(catalogue, ordered)
             if own.to_order
