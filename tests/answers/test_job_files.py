@@ -128,7 +128,7 @@ def test_quantities_add_up_by_valve():
         "Hazel 100": 1,
     }
     assert ordered.loc[ordered["size"] == "90", "jobs"].tolist() == [("A", "B")]
-    assert ordered["part_number"].tolist()[1] == "QA-807" and ordered["capillary_m"][1] == pytest.approx(3.048)
+    assert ordered["part_number"].tolist()[1] == "71-0207" and ordered["capillary_m"][1] == pytest.approx(3.048)
     assert sum(ordered["quantity"]) == 2 + 1 + 3 + 1 + 1
     sheet = rows_of(answer.sheets.workbook(), "Order list")
     assert [row[0] for row in sheet[1:]] == ordered["quantity"].tolist()
@@ -178,7 +178,7 @@ def test_a_workbook_and_a_list_with_decimal_commas_have_the_same_answers():
         .splitlines()[1]
         .startswith("A;R448A;35;11;;20,0;walk_in_medium;alder;2;;10 ft;'=1+1")
     )
-    assert order_csv.decode("utf-8-sig").splitlines()[2].startswith("3;QA-807;Alder;90;")
+    assert order_csv.decode("utf-8-sig").splitlines()[2].startswith("3;71-0207;Alder;90;")
 
 
 def test_an_answered_list_is_answered_again():

@@ -58,7 +58,7 @@ def test_the_order_line_says_all_that_the_family_offers(capsys):
     assert line == (
         "Quillmere Valves (invented) Alder size 90; Cross charge for R448A, R449A, R407A and R407F, medium "
         "temperature, set for R448A at 4 °F static superheat; external equalizer; connections 1/2 in x 5/8 in solder; "
-        "capillary: choose 5 ft or 10 ft; part number QA-807; quantity: not stated; "
+        "capillary: choose 5 ft or 10 ft; part number 71-0207; quantity: not stated; "
         f"job: not stated; revision A of 2026-11-25, data {worked_data().fingerprint}"
     )
 
@@ -138,7 +138,7 @@ def test_a_choice_is_on_the_order(capsys):
     assert order["capillary_m"] == pytest.approx(3.048) and order["capillary_offered_m"] == pytest.approx(
         [1.524, 3.048]
     )
-    assert order["part_number"] == "QA-807"
+    assert order["part_number"] == "71-0207"
     assert order["connections"] == order["connections_offered"][0]
 
 

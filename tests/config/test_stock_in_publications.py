@@ -24,7 +24,7 @@ ROOT = Path(__file__).resolve().parents[2]
 OWN_LIST = "\nstock: [16, 22, 32, 45, 90, 125]\n"
 # With the charges of R404A-R507A and of the R448A group in coolers; the last rows are of nothing there, or of freezers.
 SHEET = """family,size,charge,part number,quantity,price [USD],location
-Alder,90,cross-404-medium,QA-407,3,40.00,B-14
+Alder,90,cross-404-medium,71-0107,3,40.00,B-14
 Alder,45,cross-404-medium,,,,
 Alder,45,cross-404-medium,S-45,1,,C-2
 Alder,16,cross-448-medium,,2,,A-1
@@ -168,5 +168,5 @@ def test_a_label_has_the_place_and_the_number_of_the_sheet(folder):
     data = dataclasses.replace(labels, catalogue=dataclasses.replace(labels.catalogue, stock=own.stock))
     [text] = printed(data)[1]
     assert "Part number S-45 · charge for R404A, R507A, medium temp. · location C-2" in text
-    assert "Part number QA-407 · charge for R404A, R507A, medium temp. · location B-14" in text
+    assert "Part number 71-0107 · charge for R404A, R507A, medium temp. · location B-14" in text
     assert shown_by(data, "labels").fingerprint != shown_by(labels, "labels").fingerprint

@@ -46,10 +46,10 @@ def loaded(catalogue):
     return load_catalogue(catalogue)
 
 
-def test_sizes_have_the_capacities_of_the_sheet_and_their_fractional_names(loaded):
+def test_sizes_have_the_capacities_of_the_sheet_and_its_names(loaded):
     sizes = loaded.families["sorrel"].sizes
     sheet = rows("sorrel-sizes")
-    assert [size.display_name for size in sizes] == ["1/8", "1/4", "1/2", "3/4", "1", "1-1/2", "2-1/2", "3-1/2"]
+    assert [size.display_name for size in sizes] == ["0.5", "0.9", "1.8", "2.7", "3.7", "5.6", "9.1", "13"]
     stated = [float(row["capacity [ton]"]) * W_PER_TON for row in sheet]
     assert [size.nominal_capacity_w for size in sizes] == pytest.approx(stated, rel=1e-12)
     # Capacity is proportional to Kv at one rating.
@@ -108,7 +108,7 @@ def test_cv_and_decimal_commas_are_read(loaded):
 
 def test_part_numbers_are_of_the_family(loaded):
     numbers = {part.size: part.number for part in loaded.part_numbers if part.family == "sorrel"}
-    assert numbers["1-1-2"] == "SO-1500" and len(numbers) == 8
+    assert numbers["5.6"] == "SO-06" and len(numbers) == 8
 
 
 def test_the_path_from_sheets_to_a_revised_guide(catalogue, capsys):
@@ -143,7 +143,7 @@ def test_the_path_from_sheets_to_a_revised_guide(catalogue, capsys):
     new = folder / "B" / "my-valves"
     assert (new / "revision-notice.pdf").exists()
     changed = {family: _changed(release, new, family) for family in SHEETS}
-    assert changed == {"sorrel": {"2-1-2", "3-1-2"}, "tansy": set(), "yarrow": set()}
+    assert changed == {"sorrel": {"9.1", "13"}, "tansy": set(), "yarrow": set()}
 
 
 def _changed(old: Path, new: Path, family: str) -> set[str]:

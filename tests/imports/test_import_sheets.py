@@ -87,7 +87,7 @@ def test_a_workbook_with_a_sheet_of_each_kind_gives_what_csv_gives(folder, tmp_p
     ours, theirs = (read_document(own / "families" / "sorrel.yaml").data for own in (folder, tmp_path / "other"))
     assert ours == theirs
     lists = [(own / "part_numbers.csv").read_text(encoding="utf-8") for own in (folder, tmp_path / "other")]
-    assert lists[0] == lists[1] and "QA-401,Alder,11" in lists[0] and "SO-0125,sorrel,1/8" in lists[0]
+    assert lists[0] == lists[1] and "71-0101,Alder,11" in lists[0] and "SO-01,sorrel,0.5" in lists[0]
 
 
 def test_a_size_that_a_spreadsheet_made_a_date_is_refused(folder):

@@ -65,7 +65,7 @@ def test_the_line_is_that_of_a_pick(opened: Page, capsys: pytest.CaptureFixture[
     assert without_the_case(line_of(page)) == picked(capsys)
     page.page.select_option("#family", "alder")
     assert without_the_case(line_of(page)) == picked(capsys, "--family", "alder")
-    assert "; capillary: choose 5 ft or 10 ft; part number QA-807; quantity: not stated; " in line_of(page)
+    assert "; capillary: choose 5 ft or 10 ft; part number 71-0207; quantity: not stated; " in line_of(page)
 
 
 def test_a_flammable_refrigerant_is_marked_as_a_pick_marks_it(browser: Any, tmp_path: Path) -> None:

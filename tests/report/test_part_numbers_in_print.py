@@ -55,9 +55,9 @@ def test_the_order_guide_says_what_is_offered_and_its_numbers():
     assert "Driver Stepper driver with superheat control" in text
     # A grid: charges down, sizes across.
     assert "Part numbers 11 16 22 32 45 63 90 125 180" in text
-    numbers = " ".join(f"QA-{k}" for k in range(401, 410))
+    numbers = " ".join(f"71-010{k}" for k in range(1, 10))
     assert f"Cross charge for R404A and R507A, medium temperature {numbers}" in text
-    assert "QH-01 QH-02 QH-03 QH-04 QH-05 QH-06 QH-07" in text
+    assert "73-0101 73-0102 73-0103 73-0104 73-0105 73-0106 73-0107" in text
 
 
 def test_the_demo_lists_a_part_number_for_every_size_and_charge_that_is_printed():
@@ -71,7 +71,7 @@ def test_the_demo_lists_a_part_number_for_every_size_and_charge_that_is_printed(
 @pytest.mark.parametrize("number", range(2), ids=["R404A-R507A", "R448A-family"])
 def test_a_counter_chart_has_the_numbers_of_its_charge(number):
     text = plain(page_texts(demo_chart("counter")))[number]
-    prefix = ("QA-4", "QA-8")[number]
+    prefix = ("71-01", "71-02")[number]
     catalogue = demo_data().catalogue
     stock = named(catalogue.charts, "counter").stock["R404A-R507A"]
     sizes = [size.name for size in catalogue.families["alder"].sizes]
@@ -113,6 +113,6 @@ def test_the_workbook_s_sizes_have_their_numbers(tmp_path):
         rows = list(book["Sizes"].iter_rows(values_only=True))
     at = rows[0].index("Part number")
     found = {(row[0], str(row[1])): row[at] for row in rows[1:]}
-    assert found["Alder", "11"].startswith("QA-401; QA-801; ")
-    assert found["Hazel", "250"] == "QH-06"
-    assert found["Larch", "20"] == "QL-01"
+    assert found["Alder", "11"].startswith("71-0101; 71-0201; ")
+    assert found["Hazel", "250"] == "73-0106"
+    assert found["Larch", "20"] == "74-0101"

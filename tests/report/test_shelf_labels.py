@@ -157,7 +157,7 @@ def test_an_empty_window_says_why_and_a_freezer_is_told():
     cold = tuple((f + 459.67) / 1.8 for f in (-20.0, -10.0))
     freezer = labelled(application="walk_in_low", groups=("R404A-R507A",), stock={"R404A-R507A": ("45",)}, sst_k=cold)
     [text] = printed(freezer)[1]
-    assert "Walk-in freezer" in text and "charge for R404A, R507A, low temp." in text and "QA-415" in text
+    assert "Walk-in freezer" in text and "charge for R404A, R507A, low temp." in text and "71-0305" in text
 
 
 def test_what_does_not_fit_is_refused_by_text_and_space():
