@@ -132,7 +132,7 @@ def convert_capacity(
 def convert(catalogue: Catalogue, refrigerant: str, application: str, sst_k: float, stated: Stated) -> Converted:
     """The factor that takes a capacity from a stated condition to the rating point at a suction temperature.
 
-        Q_rated / Q_stated = m_c(rated) (h_g - h_l)_rated / (m_c(stated) (h_g - h_l)_stated)
+        Q_rated / Q_stated = m_c(rated) (h_v - h_l)_rated / (m_c(stated) (h_v - h_l)_stated)
 
     m_c is the compressor's mass flow, both effects counted to the end of useful superheat.
 

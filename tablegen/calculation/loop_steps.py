@@ -140,7 +140,7 @@ def _coil(w: Calculation, system: SystemInputs) -> None:
     w.step("h_a", "h_vap(T_e + TD, p_e)", wording.EQUATION_OF_STATE)
     w.step("a", text_of(eq.vapor_heat_ratio, h_s="h_d"), wording.ENERGY_BALANCE)
     w.step("B", text_of(eq.dry_transfer_units), wording.TWO_ZONES)
-    w.step("dh_w", "dh_r - (h_g - h_d)", wording.ENERGY_BALANCE)
+    w.step("dh_w", "dh_r - (h_v - h_d)", wording.ENERGY_BALANCE)
     w.step("B_r", "r_c * dh_w / (h_a - h_d)", wording.TWO_ZONES)
     w.step("E_d", text_of(leq.dry_exponent), wording.TWO_ZONES)
     w.step("zeta", text_of(leq.rated_wetted_share), wording.TWO_ZONES)

@@ -82,7 +82,7 @@ def rating_calculation(refrigerant: Refrigerant, system: SystemInputs, sst_k: Fl
         w.step("T_e", "SST", wording.DEFINITION, wording.SST_AT_EVAPORATOR())
     w.step("p_e", "p_dew(T_e)", wording.EQUATION_OF_STATE)
     w.given("SH_u", system.superheat.useful_k, "superheat.useful")
-    w.step("h_g", "h_vap(T_e + SH_u, p_e)", wording.EQUATION_OF_STATE)
+    w.step("h_v", "h_vap(T_e + SH_u, p_e)", wording.EQUATION_OF_STATE)
     _head(w, system.rating)
     _compressor(w, system, is_held=False)
     w.given("dp_line", losses.liquid_line_pa, "losses.liquid_line")
@@ -121,7 +121,7 @@ def head_calculation(
     if not is_held:
         w.known(T_e=item.state.evaporating_temperature_k)
         w.step("p_e", "p_dew(T_e)", wording.EQUATION_OF_STATE, wording.BALANCED_BELOW())
-        w.step("h_g", "h_vap(T_e + SH_u, p_e)", wording.EQUATION_OF_STATE)
+        w.step("h_v", "h_vap(T_e + SH_u, p_e)", wording.EQUATION_OF_STATE)
     if item.condition is not OperatingCondition.RATING:
         _head(w, condition)
     if item.condition is not OperatingCondition.RATING or not is_held:
@@ -129,7 +129,7 @@ def head_calculation(
     ratio, source, note = text_of(eq.flow_ratio, m_c=flow, m_cr=f"{flow}r"), wording.COMPRESSOR_FLOW, ""
     if system.keeps_capacity:
         # That of the mean flow, also for a state at the open flow of a pulse-modulated valve.
-        w.known(h_l=w.values["h_g"] - w.values["dh_r"] / item.state.flow_ratio)
+        w.known(h_l=w.values["h_v"] - w.values["dh_r"] / item.state.flow_ratio)
         ratio, source, note = text_of(eq.capacity_flow_ratio), wording.KEPT_CAPACITY, wording.ENTHALPY_THERE()
     if item.open_share != 1.0:
         w.given("d_max", item.open_share, *duty_keys)
@@ -149,7 +149,7 @@ def head_calculation(
     _inlet(w, system, item.state, text_of(lineq.inlet_pressure), condition.liquid, keys)
     if not is_held or any(system.superheat.min_k[1:]):
         mean = "f" if item.open_share == 1.0 else "f * d_max"
-        w.step("q", f"{mean} * (h_g - h_l) / dh_r", wording.ENERGY_BALANCE)
+        w.step("q", f"{mean} * (h_v - h_l) / dh_r", wording.ENERGY_BALANCE)
     if not is_held:
         w.given("DT", system.box_difference_k or np.nan, "suction.box_difference", "coil_temperature_difference")
         w.step(

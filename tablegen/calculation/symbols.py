@@ -40,7 +40,7 @@ _SIGNS = {
     "T_er": ("T_e,r", _T),
     "p_e": ("p_e", _P),
     "SH_u": ("SH_u", _DT),
-    "h_g": ("h_g", _H),
+    "h_v": ("h_v", _H),
     "T_c": ("T_c", _T),
     "p_h": ("p_h", _P),
     "dT_sub": ("ΔT_sub", _DT),

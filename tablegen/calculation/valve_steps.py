@@ -217,7 +217,7 @@ def rated_kv_calculation(rating: ValveRating, family: Family, size: Size) -> Cal
     w.step("rho", "rho_liq(T_l, p_1)", wording.EQUATION_OF_STATE)
     w.step("h_l", "h_liq(T_l, p_1)", wording.EQUATION_OF_STATE)
     w.step("p_e", "p_dew(T_e)", wording.EQUATION_OF_STATE)
-    w.step("h_g", "h_vap(T_e + SH_u, p_e)", wording.EQUATION_OF_STATE)
+    w.step("h_v", "h_vap(T_e + SH_u, p_e)", wording.EQUATION_OF_STATE)
     w.step("dh_r", text_of(eq.refrigerating_effect), wording.ENERGY_BALANCE)
     w.known(N=eq.FLOW_CONSTANT, E=eq.ENERGY_RATE)
     drop = "dp"

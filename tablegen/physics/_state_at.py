@@ -74,7 +74,7 @@ def state_at(
         v=volume if follows_volume else np.ones_like(te),
         v_r=rated.mixture_volume_m3_kg if rated is not None and follows_volume else np.ones_like(te),
     )
-    effect = eq.refrigerating_effect(h_g=evaporator.vapour_enthalpy_j_kg, h_l=enthalpy)
+    effect = eq.refrigerating_effect(h_v=evaporator.vapour_enthalpy_j_kg, h_l=enthalpy)
     capacity = np.ones_like(te)
     if rated is not None and not system.keeps_capacity:
         capacity = ratio * effect / rated.rating_effect_j_kg
@@ -124,7 +124,7 @@ def _kept_capacity(
     for _ in range(_CAPACITY_ROUNDS):
         following = np.asarray(
             eq.capacity_flow_ratio(
-                dh_r=rated.rating_effect_j_kg, h_g=evaporator.vapour_enthalpy_j_kg, h_l=inlet.enthalpy_j_kg
+                dh_r=rated.rating_effect_j_kg, h_v=evaporator.vapour_enthalpy_j_kg, h_l=inlet.enthalpy_j_kg
             )
         )
         is_open = np.any(np.abs(following - ratio) > 1e-14)

@@ -22,18 +22,18 @@ FLOW_CONSTANT = (WATER_DENSITY / BAR) ** 0.5 / 3600.0
 ENERGY_RATE = 1.0
 
 
-def refrigerating_effect(h_g: Floats, h_l: Floats) -> Floats:
+def refrigerating_effect(h_v: Floats, h_l: Floats) -> Floats:
     """Refrigerating effect: energy balance of the evaporator.
 
     Parameters
     ----------
-    h_g, h_l : array [J/kg]
+    h_v, h_l : array [J/kg]
 
     Returns
     -------
     array [J/kg]
     """
-    return h_g - h_l
+    return h_v - h_l
 
 
 def volumetric_efficiency(C: float, p_h: Floats, p_s: float | Floats, n: float) -> Floats:
@@ -129,18 +129,18 @@ def flow_ratio(m_c: Floats, m_cr: Floats) -> Floats:
     return m_c / m_cr
 
 
-def capacity_flow_ratio(dh_r: Floats, h_g: Floats, h_l: Floats) -> Floats:
+def capacity_flow_ratio(dh_r: Floats, h_v: Floats, h_l: Floats) -> Floats:
     """Flow over that at the rating point where the evaporator keeps its capacity: energy balance.
 
     Parameters
     ----------
-    dh_r, h_g, h_l : array [J/kg]
+    dh_r, h_v, h_l : array [J/kg]
 
     Returns
     -------
     array [1]
     """
-    return dh_r / (h_g - h_l)
+    return dh_r / (h_v - h_l)
 
 
 def coil_difference(DT: float | Floats, T_er: Floats, T_e: Floats) -> Floats:

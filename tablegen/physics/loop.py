@@ -141,8 +141,8 @@ def _coil_loop(
     dew = refrigerant.dew(state.evaporating_temperature_k)
     bubble = refrigerant.bubble(refrigerant.bubble_temperature(state.evaporating_pressure_pa))
     heat_ratio = _heat_ratio(refrigerant, state)
-    effect = eq.refrigerating_effect(h_g=dew.enthalpy_j_kg, h_l=state.liquid_enthalpy_j_kg)
-    latent = eq.refrigerating_effect(h_g=dew.enthalpy_j_kg, h_l=bubble.enthalpy_j_kg)
+    effect = eq.refrigerating_effect(h_v=dew.enthalpy_j_kg, h_l=state.liquid_enthalpy_j_kg)
+    latent = eq.refrigerating_effect(h_v=dew.enthalpy_j_kg, h_l=bubble.enthalpy_j_kg)
     quality = eq.vapor_quality(h_l=state.liquid_enthalpy_j_kg, h_b=bubble.enthalpy_j_kg, h_d=dew.enthalpy_j_kg)
     slip = leq.slip_density_ratio(rho_d=dew.density_kg_m3, rho_b=bubble.density_kg_m3)
     share = leq.liquid_share(k_h=circuit.liquid_holdup_factor, s_Z=slip, x=quality)
@@ -206,10 +206,10 @@ def _conductance(
     dew = refrigerant.dew(rated.evaporating_temperature_k)
     sensitivity = eq.dry_transfer_units(r_c=conductance_ratio, a=_heat_ratio(refrigerant, rated))
     exponent = leq.dry_exponent(SH_u=useful_superheat_k, DT=rated.difference_k)
-    effect = eq.refrigerating_effect(h_g=rated.vapour_enthalpy_j_kg, h_l=rated.liquid_enthalpy_j_kg)
+    effect = eq.refrigerating_effect(h_v=rated.vapour_enthalpy_j_kg, h_l=rated.liquid_enthalpy_j_kg)
     return leq.wetted_conductance(
         m_1=leq.circuit_flow(E=eq.ENERGY_RATE, Q_c=circuit.load_w, dh_r=effect),
-        dh_w=eq.refrigerating_effect(h_g=dew.enthalpy_j_kg, h_l=rated.liquid_enthalpy_j_kg),
+        dh_w=eq.refrigerating_effect(h_v=dew.enthalpy_j_kg, h_l=rated.liquid_enthalpy_j_kg),
         zeta=leq.rated_wetted_share(B_r=sensitivity, E_d=exponent),
         L_c=circuit.length_m,
         DT=rated.difference_k,

@@ -191,7 +191,7 @@ def required_kv_per_watt(
 ) -> Floats:
     """Kv required per watt of rated capacity.
 
-    It depends on no size: with m_rated = Q / (h_g - h_l,rated) and m = f m_rated, Kv is linear in Q.
+    It depends on no size: with m_rated = Q / (h_v - h_l,rated) and m = f m_rated, Kv is linear in Q.
 
     Parameters
     ----------

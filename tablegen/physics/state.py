@@ -58,8 +58,8 @@ class State:
 
     @property
     def rating_effect_j_kg(self) -> Floats:
-        """Refrigerating effect h_g - h_l [J/kg]."""
-        return eq.refrigerating_effect(h_g=self.vapour_enthalpy_j_kg, h_l=self.liquid_enthalpy_j_kg)
+        """Refrigerating effect h_v - h_l [J/kg]."""
+        return eq.refrigerating_effect(h_v=self.vapour_enthalpy_j_kg, h_l=self.liquid_enthalpy_j_kg)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

@@ -134,7 +134,7 @@ def conversion_frame(catalogue: Catalogue, solved_by: Mapping[tuple[str, str], S
     """Factors that convert a capacity to the rating point, by condensing temperature and subcooling.
 
     A capacity Q' at another condensing and liquid temperature, and the same SST, is Q = factor Q' at the rating point,
-    with factor = 1 / (M (h_g - h_l') / (h_g - h_l,rated)) from the application's own compressor.
+    with factor = 1 / (M (h_v - h_l') / (h_v - h_l,rated)) from the application's own compressor.
 
     Parameters
     ----------

@@ -78,7 +78,7 @@ MEANINGS = {
     "T_er": Message("evaporating temperature at the rating point"),
     "p_e": Message("evaporating pressure"),
     "SH_u": Message("useful superheat"),
-    "h_g": Message("vapor after useful superheat"),
+    "h_v": Message("vapor after useful superheat"),
     "T_c": Message("condensing temperature"),
     "p_h": Message("head pressure"),
     "dT_sub": Message("subcooling at the valve inlet"),

@@ -15,7 +15,7 @@ MINIMUM = Message("Min")
 MAXIMUM = Message("Max")
 
 # Steps of a calculation that several exercises share.
-EFFECT = Message("Δh_r = h_g − h_l = {vapor} − {liquid} = {effect}")
+EFFECT = Message("Δh_r = h_v − h_l = {vapor} − {liquid} = {effect}")
 HEAT = Message("Q = {load} = {heat} ({energy})")
 RATED_FLOW = Message("ṁ at the rating point = Q ÷ Δh_r = {heat} ÷ {effect} = {flow}")
 FLOW = Message("ṁ {at_condition} = f × ṁ at the rating point = {ratio} × {rated} = {flow}")
@@ -98,7 +98,7 @@ MAXIMUM_ASKED = Message("Maximum load")
 
 MASS_FLOW_TITLE = Message("Mass flow {at_condition}")
 MASS_FLOW = Message(
-    "{given}. At the rating point h_g = {vapor} and h_l = {liquid}; {at_condition} the compressor pumps f = {ratio} times "
+    "{given}. At the rating point h_v = {vapor} and h_l = {liquid}; {at_condition} the compressor pumps f = {ratio} times "
     "as much. What mass flow passes through the valve at the rating point, and {at_condition}? {energy}."
 )
 MASS_FLOW_ANSWER = Message("{rated} at the rating point, {flow} {at_condition}")

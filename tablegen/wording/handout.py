@@ -59,9 +59,10 @@ ABOUT_SUPERHEAT = Message(
 # The rating point's superheat with its unit.
 SUPERHEATS = Message(
     "Operating superheat, measured at the bulb (evaporator outlet), is static superheat, at which the valve just opens, plus opening "
-    "superheat, which grows with the opening: here {operating} at the rating point. Useful superheat, {useful}, belongs to the "
-    "rating: vapor up to it (h_g) counts as capacity; it is no setting of the valve. Superheat at the compressor is larger: the "
-    "suction line takes up heat, and its pressure drop lowers the dew temperature. Check a valve by its superheat at the bulb."
+    "superheat, which grows with the opening: here {operating} at the rating point. Useful superheat, {useful}, is part of the "
+    "rating: superheat up to this value counts as capacity (h_v is the vapor there). It is not a valve setting. Superheat at the "
+    "compressor is larger, because the suction line picks up heat and its pressure drop lowers the dew temperature. Check a valve by "
+    "its superheat at the bulb."
 )
 # What inlet pressure does; net area as a share of the diaphragm's.
 BALANCED = Message("The port is balanced: inlet pressure on pin and piston cancels out.")
@@ -90,9 +91,9 @@ UNBALANCED: Mapping[bool, Message] = {
 # The flow equation.
 FLOW_EQUATION = Message("The flow equation, step by step")
 ABOUT_FLOW = Message(
-    "Refrigerant absorbs heat by evaporating: ṁ = Q ÷ Δh_r, where Δh_r = h_g − h_l is the heat that one unit of mass "
-    "absorbs, from the liquid upstream of the valve to the vapor at the end of useful superheat. (Enthalpies count from another zero than "
-    "in most tables; differences are the same.) The port passes ṁ = "
+    "Refrigerant absorbs heat by evaporating: ṁ = Q ÷ Δh_r, where Δh_r = h_v − h_l is the heat that one unit of mass "
+    "absorbs, from the liquid upstream of the valve to the vapor at the end of useful superheat. (Enthalpies use a different zero "
+    "from most tables; differences are the same.) The port passes ṁ = "
     "N {name} √(ρ Δp), ρ the density of the liquid, Δp the pressure drop that drives the flow. {coefficient}"
 )
 # By the unit system.
@@ -192,19 +193,19 @@ GLOSSARY: Mapping[str, tuple[Message, Message]] = {
     "opening": (Message("Opening"), Message("share of rated stroke")),
     "superheat": (
         Message("Superheat"),
-        Message("vapor at the bulb minus dew temperature: static plus opening superheat"),
+        Message("vapor temperature at the bulb minus dew temperature: static plus opening superheat"),
     ),
     "static": (Message("Static superheat"), Message("superheat at which the valve just opens")),
     "useful": (
         Message("Useful superheat"),
-        Message("superheat that the rated capacity includes; not a setting of the valve"),
+        Message("superheat that the rated capacity includes; not a valve setting"),
     ),
     "bulb": (Message("Bulb pressure"), Message("pressure of the charge in the bulb; opens the valve")),
     "evaporator": (Message("Evaporator pressure"), Message("dew pressure at the evaporator outlet")),
     "under": (Message("Under the diaphragm"), Message("pressure at the equalizer; closes the valve")),
     "spring": (
         Message("Spring"),
-        Message("force per diaphragm area that closes: when just open, and added to rated stroke"),
+        Message("closing pressure of the spring: at the opening point, and added by rated stroke"),
     ),
     "unbalance": (
         Message("Unbalance"),

@@ -125,8 +125,8 @@ SOURCES = Message(
 REPEAT = Message(
     'To check a step, enter its line of figures in a calculator; the units already match. Where a note says "solved together", '
     "the step and a later one depend on each other; both show the solved values. Take a property such as "
-    "p_dew(…) from a refrigerant table. Enthalpies count from another zero than those of 'tablegen states' and of "
-    "most tables: differences are the same."
+    "p_dew(…) from a refrigerant table. Enthalpies use a different zero from 'tablegen states' and most tables; "
+    "differences are the same."
 )
 
 SUMS = Message("From several keys of the config files")
@@ -161,7 +161,7 @@ ROUNDS_TO = Message("{exact} rounds to {printed}.")
 SHEET_FILES = Message("Files: {files}.")
 SHEET_SOURCES = Message("Sources: {sources}.")
 SHEET_NOTE = Message(
-    "States by {library}, compositions after ASHRAE 34; enthalpies count from another zero than in tables, differences are the "
+    "States by {library}, compositions after ASHRAE 34; enthalpies use a different zero from tables; differences are the "
     "same. Constants: {constants}. Every step in figures: 'tablegen trace'."
 )
 

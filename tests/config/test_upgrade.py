@@ -114,7 +114,7 @@ def test_what_a_new_name_does_not_fix_is_listed(folder, capsys):
     assert main(["upgrade", "--catalogue", "configs"]) == 1
     out, err = capsys.readouterr()
     assert "no problem found" not in out
-    assert err.splitlines()[0].endswith("left that a new name does not fix:")
+    assert err.splitlines()[0].endswith("that renaming does not fix:")
     assert "configs/families/hazel.yaml:" in err
 
 

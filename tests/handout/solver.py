@@ -91,7 +91,7 @@ def rounding(own: Printed) -> Solution:
 
 def mass_flow(own: Printed) -> Solution:
     load, unit = re.search(rf"Q = {N} (\S+?)\.? ", own.text).groups()
-    vapor, liquid = figure(rf"hg = {N}", own.text), figure(rf"hl = {N}", own.text)
+    vapor, liquid = figure(rf"hv = {N}", own.text), figure(rf"hl = {N}", own.text)
     stated = figure(rf"1 {re.escape(unit)} is {N}", own.text)
     assert stated == HEAT[unit]
     rated = float(load) * stated / (vapor - liquid)

@@ -87,7 +87,7 @@ def test_the_superheats_are_told_apart(units):
     figure = {"IP": r"([0-9.]+) °F", "SI": r"([0-9.]+) K"}[units]
     sentence = re.search(
         rf"is static superheat, at which the valve just opens, plus opening superheat, which grows with the opening: here {figure} "
-        rf"at the rating point\. Useful superheat, {figure}, belongs to the rating",
+        rf"at the rating point\. Useful superheat, {figure}, is part of the rating",
         forces,
     )
     assert sentence is not None

@@ -45,7 +45,7 @@ def printed(family: str, system: str) -> list[Figures]:
 
 def by_calculator(a: Figures, law: FlowLaw) -> tuple[float, float]:
     """Drop and required Kv per unit of load, from the pressures and properties printed: written anew from the text."""
-    effect = a["h_g"] - a["h_l,r"]
+    effect = a["h_v"] - a["h_l,r"]
     flow = compressor_flow(a) / a["m_c,r"] / a.get("d_max", 1.0)
     inlet = a["p_h"] - a["Δp_line"] * flow**2 * a["ρ,r"] / a["ρ"]
     quality = max((a["h_l"] - a["h_bub"]) / (a["h_dew"] - a["h_bub"]), 0.0)
@@ -180,10 +180,10 @@ def test_the_method_states_both_laws_the_clearance_and_the_sign_of_the_unbalance
 @pytest.mark.parametrize(
     ("setting", "units"),
     [
-        (("IP", "letter"), {"p_e": "psia", "Δp": "psi", "ρ": "lb/ft³", "h_g": "Btu/lb", "Q": "kBtu/h", "T_e": "°F"}),
+        (("IP", "letter"), {"p_e": "psia", "Δp": "psi", "ρ": "lb/ft³", "h_v": "Btu/lb", "Q": "kBtu/h", "T_e": "°F"}),
         pytest.param(
             ("SI", "a4"),
-            {"p_e": "kPa absolute", "Δp": "kPa", "ρ": "kg/m³", "h_g": "kJ/kg", "Q": "kW", "T_e": "°C"},
+            {"p_e": "kPa absolute", "Δp": "kPa", "ρ": "kg/m³", "h_v": "kJ/kg", "Q": "kW", "T_e": "°C"},
             marks=pytest.mark.slow,
         ),
     ],

@@ -214,7 +214,7 @@ def _terms(figures: HandoutFigures) -> list[list[str]]:
         "drop": (("dp",), difference),
         "flow": (("m",), figures.unit("mass flow")),
         "ratio": (("f",), "–"),
-        "enthalpy": (("h_l", "h_g"), figures.unit("enthalpy")),
+        "enthalpy": (("h_l", "h_v"), figures.unit("enthalpy")),
         "density": (("rho",), figures.unit("density")),
         "opening": (("phi",), "%"),
         "superheat": (("SH",), step),

@@ -38,7 +38,7 @@ from tablegen.wording.message import AND, OR, listed
 _CONSTANTS = {"N": eq.FLOW_CONSTANT, "E": eq.ENERGY_RATE}
 # Quantities of the equations below, in the order of the symbol table.
 _SIGN_LINES = (
-    "T_e p_e h_g p_h dT_sub dp_line H g dp_lift rho rho_r p_1 h_l dh_r p_s dp_d p_d rho_s C n eta m_c m_cr f m N",
+    "T_e p_e h_v p_h dT_sub dp_line H g dp_lift rho rho_r p_1 h_l dh_r p_s dp_d p_d rho_s C n eta m_c m_cr f m N",
     "E T_b2 h_b h_d rho_b rho_d x v v_r dp_evap dp_dist p_2 dp p_v p_crit F_F F_L dp_ch dp_eff D T_b0 SS OS",
     "dp_ref p_b0 p_b1 p_e0 p_spring p_grad u SH_max SH_min p_b p_u phi phi_sh phi_stop r_lim phi_size phi_stable phi_max phi_min",
     "c Q_1 Kv Q_n Q",
