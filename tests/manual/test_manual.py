@@ -16,7 +16,7 @@ ROOT = Path(__file__).resolve().parents[2]
 MANUAL = ROOT / "tablegen" / "manual"
 PAGES = sorted(MANUAL.glob("*.md"))
 # Of a minute each; a build of the demo is checked elsewhere.
-LONG = ("build", "audit", "fit")
+LONG = ("assumptions", "audit", "build", "fit")
 
 
 def commands(page: Path) -> list[str]:
