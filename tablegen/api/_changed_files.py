@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import difflib
+import shutil
 from collections.abc import Iterable, Mapping
 from pathlib import Path
 
@@ -63,6 +64,8 @@ class ChangedFiles:
             # A link stays a link.
             with replace_file(path.resolve()) as part:
                 part.write_bytes(self._new[path])
+                if path.exists():
+                    shutil.copymode(path, part)
         for old, new in folders:
             try:
                 old.rename(new)

@@ -82,7 +82,7 @@ class FileToApply:
             If the catalogue would not be sound, with what would be wrong in it.
         """
         lines = self.text
-        made, changes = edited(lines, wanted)
+        made, changes = edited(lines, wanted, self.shown)
         new = in_text_of(self.content, lambda _: made)
         try:
             with in_place_of({self.path: new}):

@@ -78,7 +78,9 @@ class ImportedFiles:
         if self._found:
             raise ConfigError(self._found)
         if listed != changed.data:
-            self._files.put(catalogue, _with(read_file(catalogue, shown_name(catalogue)), listed))
+            self._files.put(
+                catalogue, _with(read_file(catalogue, shown_name(catalogue)), listed, shown_name(catalogue))
+            )
 
     def _noting(self, step: Callable[P, None], *given: P.args, **named: P.kwargs) -> None:
         """Take a step, so that what is wrong in it is reported with what is wrong in the others."""
@@ -118,7 +120,7 @@ class ImportedFiles:
         if old is None:
             self._files.put(path, self._family_text(self.document, of_family).encode())
         elif old.data != self.document.data:
-            self._files.put(path, _with(read_file(path, shown_name(path)), self.document.data))
+            self._files.put(path, _with(read_file(path, shown_name(path)), self.document.data, shown_name(path)))
 
     def _family_text(self, document: ConfigDocument, sheets: Sequence[ImportSheet]) -> str:
         schema = self.folder / SCHEMAS / "family.schema.json"
@@ -275,13 +277,13 @@ def _with_list(data: Mapping[str, Yaml]) -> dict[str, Yaml]:
     return {**found, "part_numbers": _LIST}
 
 
-def _with(content: bytes, wanted: Mapping[str, Yaml]) -> bytes:
+def _with(content: bytes, wanted: Mapping[str, Yaml], shown: str) -> bytes:
     """A config file with other data, its comments and line ends as they are."""
     document_of(content, "")
 
     def edit(text: str) -> str:
         had = document_of(text.encode(), "").data
-        return edited(text, {**wanted, **{key: None for key in had if key not in wanted}})[0]
+        return edited(text, {**wanted, **{key: None for key in had if key not in wanted}}, shown)[0]
 
     return in_text_of(content, edit)
 

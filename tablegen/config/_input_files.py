@@ -163,7 +163,9 @@ def misnamed_folders(folder: Path, shown: str) -> list[FileProblem]:
         if path.name in FOLDERS or not path.is_dir():
             continue
         if path.name in OLD_FOLDERS:
-            text = wording.FOLDER_RENAMED(new=OLD_FOLDERS[path.name])
+            new = OLD_FOLDERS[path.name]
+            says = wording.FOLDER_OLD_AND_NEW if os.path.lexists(folder / new) else wording.FOLDER_RENAMED
+            text = says(new=new)
             problems.append(FileProblem(f"{shown}/{path.name}", 0, "", text))
         elif alike := difflib.get_close_matches(path.name.lower(), FOLDERS, n=1, cutoff=_ALIKE):
             meant = folder / alike[0]

@@ -2,14 +2,23 @@
 
 from __future__ import annotations
 
+import os
 import re
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
 from pathlib import Path
 
 from tablegen.config._applications import BY_REFRIGERANT
 from tablegen.config._catalogue_model import FORMAT
-from tablegen.config._input_files import FOLDERS, OLD_FOLDERS, SUFFIX, config_files, read_limited, shown_name
+from tablegen.config._input_files import (
+    FOLDERS,
+    OLD_FOLDERS,
+    SUFFIX,
+    config_files,
+    path_beside,
+    read_limited,
+    shown_name,
+)
 from tablegen.config._part_numbers import MAX_BYTES, OLD_COLUMN, PART_NUMBER
 from tablegen.config._validation import OldName, old_names
 from tablegen.config.document import ConfigDocument, KeyPath, Yaml, document_of, parse_document, read_file, spell
@@ -69,7 +78,7 @@ def upgrade_of(catalogue: Path) -> Upgrade:
     data, stated = _upgraded_catalogue(catalogue, contents, renamings)
     named = data.get(_COMPANY)
     others = [(folder / "groups.yaml", "groups")]
-    if isinstance(named, str) and named.endswith(SUFFIX) and (folder / named).is_file():
+    if isinstance(named, str) and named.endswith(SUFFIX) and _is_beside(folder, named):
         others.append((folder / named, _COMPANY))
     folders = {
         folder / old: folder / new for old, new in OLD_FOLDERS.items() if _is_renamed(folder / old, folder / new)
@@ -89,7 +98,7 @@ def upgrade_of(catalogue: Path) -> Upgrade:
     if problems:
         raise problems
     numbers = data.get("part_numbers")
-    if isinstance(numbers, str) and numbers.lower().endswith(".csv") and (folder / numbers).is_file():
+    if isinstance(numbers, str) and numbers.lower().endswith(".csv") and _is_beside(folder, numbers):
         _upgrade_list(folder / numbers, contents, renamings)
     renamings += [
         NewName(file=shown_name(old), line=0, key="", was=old.name, now=new.name) for old, new in folders.items()
@@ -97,8 +106,16 @@ def upgrade_of(catalogue: Path) -> Upgrade:
     return Upgrade(format=stated, renamings=tuple(renamings), contents=contents, folders=folders)
 
 
+def _is_beside(folder: Path, name: str) -> bool:
+    """Whether a config may name a file, which is there; what it may not is for `check` to report."""
+    try:
+        return path_beside(folder, name).is_file()
+    except BadValue:
+        return False
+
+
 def _is_renamed(old: Path, new: Path) -> bool:
-    return old.is_dir() and not new.exists()
+    return old.is_dir() and not os.path.lexists(new)
 
 
 def _upgraded_catalogue(
@@ -108,6 +125,8 @@ def _upgraded_catalogue(
     shown = shown_name(path)
     old = read_file(path, shown)
     document = document_of(old, shown)
+    if "catalogue" not in document.data:
+        raise ConfigError([document.problem(("catalogue",), wording.NO_CATALOGUE())])
     stated = document.data.get("format")
     if stated is not None and (type(stated) is not int or not 1 <= stated <= FORMAT):
         raise ConfigError([document.problem(("format",), str(BadValue(repr(stated), wording.FORMAT(latest=FORMAT))))])
@@ -120,7 +139,7 @@ def _upgraded_catalogue(
         wanted: dict[str, Yaml] = dict(
             [first, ("format", FORMAT), *((key, own) for key, own in others if key != "format")]
         )
-        content = in_text_of(content, lambda text: edited(text, wanted)[0])
+        content = in_text_of(content, lambda text: edited(text, wanted, shown)[0])
     if content != old:
         contents[path] = content
     return data, stated
@@ -136,15 +155,34 @@ def _upgraded(content: bytes, shown: str, kind: str) -> tuple[bytes, list[NewNam
         # What is below a renamed key shows once that has its new name.
         while names := list(_old_names(document := parse_document(text, shown), kind)):
             found.extend(_renaming(document, name) for name in names)
-            text = with_new_keys(text, {name.path: name.new for name in names if not name.is_value})
+            _check_both(document, [name for name in names if not name.is_value])
+            if keys := {name.path: name.new for name in names if not name.is_value}:
+                text = with_new_keys(text, keys, shown)
             data = parse_document(text, shown).data
             for name in names:
                 if name.is_value:
                     data = _with_value(data, name.path, name.new)
-            text, _ = edited(text, data)
+            text, _ = edited(text, data, shown)
         return text
 
     return in_text_of(content, edit), sorted(found, key=lambda own: own.line)
+
+
+def _check_both(document: ConfigDocument, names: Iterable[OldName]) -> None:
+    """See that no key is there under two names.
+
+    Raises ConfigError if one is.
+    """
+    taken: dict[KeyPath, KeyPath] = {}
+    problems = []
+    for name in names:
+        new = (*name.path[:-1], name.new)
+        other = taken.setdefault(new, name.path) if name.new not in document.mapping(*name.path[:-1]) else new
+        if other != name.path:
+            text = wording.BOTH_NAMES(new=name.new, line=document.place(other).line)
+            problems.append(document.problem(name.path, text))
+    if problems:
+        raise ConfigError(problems)
 
 
 def _renaming(document: ConfigDocument, name: OldName) -> NewName:

@@ -6,8 +6,10 @@ import re
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass
 
-from tablegen.config.document import KeyPath, Yaml
+from tablegen.config.document import KeyPath, NotUsable, Yaml, spell
 from tablegen.config.yaml_text import Span, as_yaml, parse, spans
+from tablegen.errors import ConfigError, FileProblem
+from tablegen.wording import config_errors as wording
 
 _BOM = b"\xef\xbb\xbf"
 
@@ -30,8 +32,10 @@ class _Edit:
     new: str
 
 
-def edited(text: str, wanted: Mapping[str, Yaml]) -> tuple[str, list[Change]]:
+def edited(text: str, wanted: Mapping[str, Yaml], shown: str) -> tuple[str, list[Change]]:
     """A text whose data are `wanted`, and what was changed in it; None as a value takes a key out.
+
+    Raises ConfigError, with the file's name as it is `shown`, where it is written in a form that cannot be changed.
 
     Parameters
     ----------
@@ -45,28 +49,52 @@ def edited(text: str, wanted: Mapping[str, Yaml]) -> tuple[str, list[Change]]:
     edits: list[_Edit] = []
     changes: list[Change] = []
     _compare(text, found, (), parse(text).data, wanted, edits, changes)
-    text = _with(text, edits)
-    assert parse(text).data == _without_none(dict(wanted)), "an edit went wrong"
-    return text, changes
+    made = _with(text, edits)
+    _check(made, _without_none(dict(wanted)), shown, changes[0].path if changes else (), parse(text).lines)
+    return made, changes
 
 
-def with_new_keys(text: str, names: Mapping[KeyPath, str]) -> str:
-    """A text that is sound, with other names of the keys at some paths."""
-    found = spans(text)
+def with_new_keys(text: str, names: Mapping[KeyPath, str], shown: str) -> str:
+    """A text that is sound, with other names of the keys at some paths.
+
+    Raises ConfigError as `edited`.
+    """
+    found, old = spans(text), parse(text)
     edits = []
     for path, new in names.items():
         at = found[path].at
-        key = re.compile(rf"(['\"]?){re.escape(str(path[-1]))}\1").match(text, at)
-        assert key is not None, "a key is not where it should be"
-        edits.append(_Edit(at, key.end(), new))
-    return _with(text, edits)
+        if key := re.compile(rf"(['\"]?){re.escape(str(path[-1]))}\1").match(text, at):
+            edits.append(_Edit(at, key.end(), f"{key[1]}{new}{key[1]}"))
+    made = _with(text, edits)
+    _check(made, _renamed(old.data, (), names), shown, next(iter(names)), old.lines)
+    return made
+
+
+def _renamed(data: Yaml, path: KeyPath, names: Mapping[KeyPath, str]) -> Yaml:
+    if isinstance(data, list):
+        return [_renamed(item, (*path, index), names) for index, item in enumerate(data)]
+    if not isinstance(data, dict):
+        return data
+    return {names.get((*path, key), key): _renamed(value, (*path, key), names) for key, value in data.items()}
+
+
+def _check(text: str, wanted: Yaml, shown: str, path: KeyPath, lines: Mapping[KeyPath, int]) -> None:
+    """See that a text that was edited has the data that it should have."""
+    try:
+        if parse(text).data == wanted:
+            return
+    except NotUsable:
+        pass
+    raise ConfigError([FileProblem(shown, lines.get(path, 0), spell(path), wording.CANNOT_BE_EDITED())])
 
 
 def in_text_of(content: bytes, edit: Callable[[str], str]) -> bytes:
     """A file's bytes with its text edited, which gets line breaks of one character; byte order mark and line ends stay."""
     text = content.removeprefix(_BOM).decode("utf-8")
-    made = edit(text.replace("\r\n", "\n"))
-    made = made.replace("\n", "\r\n") if "\r\n" in text else made
+    if text.count("\r\n") == text.count("\n"):
+        made = edit(text.replace("\r\n", "\n")).replace("\n", "\r\n")
+    else:
+        made = edit(text)
     return (_BOM if content.startswith(_BOM) else b"") + made.encode("utf-8")
 
 

@@ -105,7 +105,10 @@ def spans(text: str) -> dict[KeyPath, Span]:
     def walk(node: Node, path: KeyPath) -> int:
         """Note what is in a node; where its last value ends, for what YAML calls its end is behind comments."""
         if not isinstance(node, CollectionNode) or not node.value:
-            return int(node.end_mark.index)
+            end = int(node.end_mark.index)
+            # What is empty, or goes over lines, is said to end where the next thing begins.
+            is_open = isinstance(node, ScalarNode) and (not node.value or node.style in ("|", ">"))
+            return len(text[:end].rstrip()) if is_open else end
         end = 0
         for index, item in enumerate(node.value):
             key, value = item if isinstance(node, MappingNode) else (item, item)

@@ -11,6 +11,11 @@ KEY_UNKNOWN = Message("the key is not known")
 KEY_UNKNOWN_ALLOWED = Message("the key is not known; allowed are {allowed}")
 KEY_RENAMED = Message("the key is now called {new}; 'tablegen upgrade' renames it")
 VALUE_RENAMED = Message("it is now called {new}; 'tablegen upgrade' renames it")
+CANNOT_BE_EDITED = Message(
+    "the key or its value is written in a form that tablegen cannot change; change it in an editor, or write the value on one line"
+)
+NO_CATALOGUE = Message("the key is missing, so this is no catalogue file")
+BOTH_NAMES = Message("the key is now called {new}, which is there too (line {line}); delete one of the two")
 FORMAT = Message("this version of tablegen reads format {latest}; use a later version")
 KIND = Message("kind {value}")
 KIND_MISSING = Message("the key 'kind' is missing; must be one of {allowed}")

@@ -109,6 +109,7 @@ FILE_STRAY = Message(
 )
 FOLDER_IN_FOLDER = Message("a folder in here is not read; move its .yaml files up, or the folder elsewhere")
 FOLDER_NOT_READ = Message("the folder is not read (did you mean {meant}?)")
+FOLDER_OLD_AND_NEW = Message("the folder is not read; move its files into {new} and delete it")
 FOLDER_RENAMED = Message("the folder is not read; its name is now {new}; 'tablegen upgrade' renames it")
 DEAD_LINK = Message("the folder cannot be read: it is a link, and its target does not exist")
 NOT_A_FOLDER = Message("a file is not allowed here; it must be a folder of config files")

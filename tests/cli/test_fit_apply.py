@@ -214,6 +214,6 @@ EDITS = {
 @pytest.mark.parametrize("name", EDITS)
 def test_an_edit_changes_no_more_than_it_must(name):
     text, wanted, expected = EDITS[name]
-    made, changes = edited(text, wanted)
+    made, changes = edited(text, wanted, "family.yaml")
     assert made == expected
     assert changes and parse(made).data != parse(text).data

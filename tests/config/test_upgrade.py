@@ -114,7 +114,7 @@ def test_what_a_new_name_does_not_fix_is_listed(folder, capsys):
     assert main(["upgrade", "--catalogue", "configs"]) == 1
     out, err = capsys.readouterr()
     assert "no problem found" not in out
-    assert err.splitlines()[0].endswith("that renaming does not fix:")
+    assert err.splitlines()[0].endswith("remains that renaming does not fix:")
     assert "configs/families/hazel.yaml:" in err
 
 
@@ -161,3 +161,67 @@ def test_what_the_tool_starts_has_the_format_of_today(tmp_path):
 
 def test_every_old_key_is_among_those_that_are_tried():
     assert {old for _, _, old, _ in OLD} | {"least_stable_line"} == set(OLD_KEYS)
+
+
+def changed(folder: Path, file: str, old: str, new: str) -> None:
+    path = folder / file
+    text = path.read_text(encoding="utf-8")
+    assert old in text
+    path.write_text(text.replace(old, new, 1), encoding="utf-8")
+
+
+@pytest.mark.parametrize(
+    ("file", "old", "new"),
+    [
+        (MEDIUM, "sst_range: {minimum: 10 degF", 'sst_range: {"coldest":10 degF'),
+        (MEDIUM, "response: constant", "response: >-\n    held"),
+        (CATALOGUE, "title: Expansion", "title: >-\n  Expansion"),
+        (CATALOGUE, "catalogue: demo\n", "catalogue: demo\nformat:\n"),
+    ],
+)
+def test_every_form_of_yaml_that_is_usual_is_changed(file, old, new, folder):
+    changed(folder, file, old, new)
+    report = tablegen.upgrade(folder)
+    assert report.problems == ()
+    assert tablegen.upgrade(folder).is_current
+
+
+def test_a_form_that_cannot_be_changed_is_one_line_and_leaves_all_as_they_are(folder, capsys):
+    changed(folder, MEDIUM, "minimum: 10 degF", '"cold\\x65st": 10 degF')
+    before = files_in(folder)
+    assert main(["upgrade", "--catalogue", "configs"]) == 2
+    (line,) = capsys.readouterr().err.splitlines()
+    assert re.match(r"configs/applications/walk_in_medium\.yaml:\d+: suction\.sst_range\.coldest: .*in an editor", line)
+    assert files_in(folder) == before
+
+
+def test_a_key_under_both_names_is_reported_by_both(folder, capsys):
+    changed(folder, MEDIUM, "minimum: 10 degF", "coldest: 10 degF, minimum: 10 degF")
+    assert main(["upgrade", "--catalogue", "configs"]) == 2
+    (line,) = capsys.readouterr().err.splitlines()
+    assert "suction.sst_range.coldest: the key is now called minimum, which is there too (line" in line
+
+
+def test_an_old_folder_beside_the_new_one_is_for_the_user_to_empty(folder, capsys):
+    (folder / "editions").mkdir()
+    assert main(["check", "--catalogue", "configs"]) == 2
+    assert "move its files into publications and delete it" in capsys.readouterr().err
+    assert main(["upgrade", "--catalogue", "configs"]) == 1
+    assert (folder / "editions").is_dir()
+
+
+@pytest.mark.parametrize("text", ["{}\n", "groups: {a: {title: A, members: [R404A]}}\n"])
+def test_a_file_that_is_no_catalogue_stays_as_it_is(text, folder, capsys):
+    path = folder / "groups.yaml"
+    path.write_text(text, encoding="utf-8")
+    assert main(["upgrade", "--catalogue", str(path)]) == 2
+    assert "no catalogue file" in capsys.readouterr().err or text == "{}\n"
+    assert path.read_text(encoding="utf-8") == text
+
+
+def test_nothing_outside_the_folder_is_changed(folder, capsys):
+    outside = folder.parent / "company.yaml"
+    outside.write_text("company: Elsewhere\n", encoding="utf-8")
+    changed(folder, CATALOGUE, "company: company.yaml", "company: ../company.yaml")
+    assert main(["upgrade", "--catalogue", "configs"]) == 1
+    assert outside.read_text(encoding="utf-8") == "company: Elsewhere\n"
