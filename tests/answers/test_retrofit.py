@@ -46,7 +46,8 @@ def systems(
     catalogue: Path = WORKED,
     **was: object,
 ) -> tuple[System, System | None]:
-    return read_systems(catalogue, refrigerant, AT_24F, kbtu_h * W_PER_KBTU, application, sets, **was)
+    new, old, _ = read_systems(catalogue, refrigerant, AT_24F, kbtu_h * W_PER_KBTU, application, sets, **was)
+    return new, old
 
 
 def answer(
@@ -317,7 +318,7 @@ def test_where_tables_are_at_a_confidence_the_answer_is(tmp_path: Path) -> None:
     )
 
     def ask(kbtu_h: float, head: str) -> Retrofit:
-        new, old = read_systems(path, "R404A", AT_24F, kbtu_h * W_PER_KBTU, "walk_in_medium", [f"{LOW}{head}"])
+        new, old, _ = read_systems(path, "R404A", AT_24F, kbtu_h * W_PER_KBTU, "walk_in_medium", [f"{LOW}{head}"])
         return retrofit(Fitted("alder", "63"), new, old)[0]
 
     found = ask(13.3, "120 psi_gauge")

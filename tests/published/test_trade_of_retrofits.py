@@ -18,8 +18,8 @@ def answer(
     valve: tuple[str, str], refrigerant: str, kbtu_h: float, sets: Sequence[str] = (), degf: float = 24.0, **was: str
 ) -> Retrofit:
     sst_k, load_w = (degf + 459.67) / 1.8, kbtu_h * W_PER_KBTU
-    systems = read_systems(CATALOGUE, refrigerant, AskedSst(sst_k=sst_k), load_w, "walk_in_medium", sets, **was)
-    return retrofit(Fitted(*valve), *systems)[0]
+    new, old, _ = read_systems(CATALOGUE, refrigerant, AskedSst(sst_k=sst_k), load_w, "walk_in_medium", sets, **was)
+    return retrofit(Fitted(*valve), new, old)[0]
 
 
 def low_head(psi: int) -> list[str]:
