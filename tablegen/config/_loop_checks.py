@@ -33,8 +33,6 @@ def missing_for_loop(system: SystemInputs, of_circuit: Sequence[str] = OF_CIRCUI
         found.append("suction.response: constant")
     if system.box_difference_k is None:
         found.append("coil_temperature_difference")
-    elif not system.superheat.useful_k < system.box_difference_k:
-        found.append(wording.USEFUL_BELOW_DIFFERENCE())
     if system.coil is None:
         found.append("coil.conductance_ratio")
     if system.circuit is None:

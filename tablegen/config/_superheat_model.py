@@ -58,7 +58,11 @@ class SuperheatModel(Model):
         return self
 
     def check_coil(self, difference_k: float | None, coil: CoilModel | None) -> None:
-        """Raise BadKey where the maximum belongs to a coil of which too little is stated, or is too small there."""
+        """Raise BadKey where a superheat is too large for the coil, or its maximum needs more of the coil than is stated."""
+        if difference_k is not None and self.useful >= difference_k:
+            # No coil warms its vapor above the box.
+            rule = wording.NOT_BELOW_DIFFERENCE(fahrenheit=f"{difference_k * 1.8:.6g}", kelvin=f"{difference_k:.3g}")
+            raise BadKey(rule, "superheat", "useful")
         key = next((k for k in ("maximum_share", "coil_capacity_loss") if getattr(self, k) is not None), None)
         if key is None:
             return
@@ -66,7 +70,7 @@ class SuperheatModel(Model):
             raise BadKey(wording.COIL_DIFFERENCE_MISSING(), "superheat", key)
         if self.coil_capacity_loss is not None and coil is None:
             raise BadKey(wording.CONDUCTANCE_RATIO_MISSING(), "superheat", key)
-        # No coil warms its vapor above the box, nor by more than a share of the difference.
+        # Nor by more than a share of the difference.
         most = difference_k * (self.maximum_share or 1.0)
         if self.minimum_stable is not None and self.minimum_stable >= most:
             raise BadKey(

@@ -100,24 +100,23 @@ def at_difference(catalogue: Catalogue, refrigerant: str, name: str, difference_
     Raises
     ------
     RequestError
-        If the maximum superheat at that TD is no higher than the minimum stable superheat, or the loop of valve and
-        coil needs a larger TD.
+        If the maximum superheat at that TD is no higher than the minimum stable superheat, or that TD is not above
+        the useful superheat.
     """
     if difference_k is None or replaced_difference(catalogue, name, difference_k) is None:
         return catalogue
     own = catalogue.applications[name]
     systems = {key: replace(system, box_difference_k=difference_k) for key, system in own.systems.items()}
-    is_loop = difference_effect(catalogue, name) is DifferenceEffect.ALL
     members = catalogue.groups[refrigerant].members if refrigerant in catalogue.groups else (refrigerant,)
     for member in members:
         if member in systems:
-            _check(systems[member], own, difference_k, is_loop)
+            _check(systems[member], own, difference_k)
     stated_k = None if own.coil_temperature_difference_k is None else difference_k
     changed = replace(own, systems=systems, coil_temperature_difference_k=stated_k)
     return replace(catalogue, applications={**catalogue.applications, name: changed})
 
 
-def _check(system: SystemInputs, application: Application, difference_k: float, is_loop: bool) -> None:
+def _check(system: SystemInputs, application: Application, difference_k: float) -> None:
     """What a file with that TD would be refused for."""
     limits = system.superheat
     constant, *by_load = limits.min_k
@@ -130,7 +129,7 @@ def _check(system: SystemInputs, application: Application, difference_k: float, 
                 minimum=both_steps(constant),
             )
         )
-    if is_loop and limits.useful_k >= difference_k:
+    if limits.useful_k >= difference_k:
         raise RequestError(
             wording.DIFFERENCE_BELOW_USEFUL(
                 difference=both_steps(difference_k), application=application.name, useful=both_steps(limits.useful_k)

@@ -85,13 +85,16 @@ COIL_DIFFERENCE_MISSING = Message(
 )
 CONDUCTANCE_RATIO_MISSING = Message("it needs coil.conductance_ratio, the conductance of a dry wall over a wetted one")
 LOOP_NEEDS = Message("method loop also needs {missing}")
-USEFUL_BELOW_DIFFERENCE = Message("superheat.useful below coil_temperature_difference")
 LOOP_OF_FAMILY_NEEDS = Message("loop also needs in application {application}: {missing}")
 LOOP_NEEDS_OF_FAMILY = Message(
     "{key} is required: in application {application} the loop of valve and coil gives the minimum opening"
 )
 NOT_BELOW_SHARE = Message(
     "must be below the maximum superheat, which is {fahrenheit} delta_degF ({kelvin} K) at most with this coil"
+)
+NOT_BELOW_DIFFERENCE = Message(
+    "must be below the coil temperature difference, {fahrenheit} delta_degF ({kelvin} K): no coil is warmer at its outlet "
+    "than the air"
 )
 EXAMPLE_OFF_RANGE = Message("must be one of the temperatures of sst_range")
 BASIS_OF_CONDENSING = Message(

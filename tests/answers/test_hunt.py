@@ -225,7 +225,7 @@ def test_the_exit_code_says_whether_a_load_hunts(capsys):
         (
             ("alder", "45", "R404A"),
             {"sst": None, "box": "29 degF", "coil_difference": "5 delta_degF"},
-            "superheat.useful must be smaller than the coil temperature difference",
+            "coil_difference: 5.0 °F (2.8 K) must be above the useful superheat of walk_in_medium, 6.5 °F (3.6 K)",
         ),
     ],
 )

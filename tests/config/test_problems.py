@@ -494,6 +494,14 @@ CASES = {
         "coil_temperature_difference",
         ("'0 delta_degF' is not allowed; must be at least 0.5 K and at most 40 K",),
     ),
+    "useful superheat as large as the temperature difference of the coil": Case(
+        MEDIUM,
+        "useful: 6.5 delta_degF",
+        "useful: 10 delta_degF",
+        "useful:",
+        "superheat.useful",
+        ("'10 delta_degF' is not allowed; must be below the coil temperature difference, 10 delta_degF (5.56 K): ",),
+    ),
     "two temperature differences of one coil": Case(
         MEDIUM,
         "response: constant",
