@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import secrets
 from collections.abc import Mapping
 from dataclasses import dataclass
@@ -9,7 +10,7 @@ from http import HTTPStatus
 from urllib.parse import urlencode
 
 from starlette.datastructures import MutableHeaders
-from starlette.requests import Request
+from starlette.requests import ClientDisconnect, Request
 from starlette.responses import PlainTextResponse, RedirectResponse, Response
 from starlette.types import ASGIApp, Message, Receive, Scope, Send
 
@@ -92,11 +93,13 @@ class Guard:
             await send(message)
 
         refused = self._refused(Request(scope))
-        await (refused or self._app)(scope, receive, send_with_headers)
+        # Nobody reads an answer to who went away in the middle of a file.
+        with contextlib.suppress(ClientDisconnect):
+            await (refused or self._app)(scope, receive, send_with_headers)
 
     def _refused(self, request: Request) -> Response | None:
         """What is said to who may not ask; None for others."""
-        access, host = self._access, request.headers.get("host", "")
+        access, host = self._access, request.headers.get("host", "").lower()
         if not access.token:
             if host not in access.hosts:
                 return _refusal(wording.WRONG_HOST())
@@ -104,7 +107,10 @@ class Guard:
             return _with_cookie(request, access.token)
         elif not access.has_token(request.cookies.get(_COOKIE)):
             return _refusal(wording.NO_TOKEN())
-        if request.method not in _ASKING and request.headers.get("origin") != f"{request.url.scheme}://{host}":
+        if (
+            request.method not in _ASKING
+            and request.headers.get("origin", "").lower() != f"{request.url.scheme}://{host}"
+        ):
             return _refusal(wording.WRONG_ORIGIN())
         return None
 

@@ -13,6 +13,7 @@ from urllib.parse import urlencode
 
 import uvicorn
 from starlette.types import ASGIApp
+from uvicorn.protocols.http.h11_impl import H11Protocol
 
 from tablegen.errors import RequestError
 from tablegen.web.guard import TOKEN, Access
@@ -67,6 +68,20 @@ def serve(
             server.run(sockets=[own])
 
 
+class _Protocol(H11Protocol):
+    """HTTP in which the refusal of a broken request is the last that is sent."""
+
+    def send_400_response(self, msg: str) -> None:
+        """Refuse a broken request, or only close the connection where an answer was begun."""
+        if self.cycle is not None and self.cycle.response_started:
+            self.transport.close()
+            return
+        if self.cycle is not None:
+            # What still answers the sound part of the request sends nothing.
+            self.cycle.disconnected = True
+        super().send_400_response(msg)
+
+
 class DeskServer(uvicorn.Server):
     """A server that says when it answers."""
 
@@ -74,7 +89,7 @@ class DeskServer(uvicorn.Server):
         settings = uvicorn.Config(
             site,
             loop="asyncio",
-            http="h11",
+            http=_Protocol,
             ws="none",
             lifespan="off",
             log_config=None,

@@ -19,7 +19,7 @@ from tablegen.web.guard import Access
 from tablegen.web.server import LOOPBACK, PORT, is_loopback, listening
 from tests.demo import CATALOGUE
 from tests.processes import environment
-from tests.web.desks import PICK
+from tests.web.desks import PICK, served
 
 ENDED = "stopped\n"
 
@@ -118,3 +118,29 @@ def test_each_address_of_this_computer_answers_by_its_own_name():
 def test_units_are_checked_before_anything_listens():
     with pytest.raises(tablegen.RequestError, match="a unit system must be one of IP, SI"):
         tablegen.desk(units="US", browser=False)
+
+
+SENT = {
+    "a client that goes away": (b"/answer/jobs?name=a.csv", b"Content-Length: 100000\r\n\r\nabc", b""),
+    "a bad chunk": (b"/answer/jobs?name=a.csv", b"Transfer-Encoding: chunked\r\n\r\nzz\r\n", b"HTTP/1.1 400 "),
+    "a bad chunk that no answer reads": (b"/none", b"Transfer-Encoding: chunked\r\n\r\nzz\r\n", b"HTTP/1.1 400 "),
+}
+
+
+def test_a_broken_request_leaves_no_traceback_and_the_desk_answers_on(caplog):
+    with served() as url:
+        port = int(url.rpartition(":")[2])
+        for name, (path, body, answer) in SENT.items():
+            with socket.create_connection((LOOPBACK, port), timeout=10) as client:
+                head = b"POST %s HTTP/1.1\r\nHost: LOCALHOST:%d\r\nOrigin: http://LocalHost:%d\r\n" % (path, port, port)
+                client.sendall(head + body)
+                if answer:
+                    assert client.recv(100).startswith(answer), name
+            assert httpx.get(f"{url}/files/desk.css").status_code == 200, name
+        # A broken part after the whole of an answer.
+        with socket.create_connection((LOOPBACK, port), timeout=10) as client:
+            client.sendall(b"POST /none HTTP/1.1\r\nHost: localhost:%d\r\nTransfer-Encoding: chunked\r\n\r\n" % port)
+            assert client.recv(100).startswith(b"HTTP/1.1 403 ")
+            client.sendall(b"zz\r\n")
+            assert httpx.get(f"{url}/files/desk.css").status_code == 200
+    assert all(record.exc_info is None for record in caplog.records), caplog.text
