@@ -77,7 +77,7 @@ WRONG = {
     "no travel left with the family's steps": (
         "hazel",
         {
-            "{size: 63, kv: 63 L/h}": "{size: 63, kv: 63 L/h, port_design: long}",
+            "{size: 63, display: C, kv: 63 L/h}": "{size: 63, display: C, kv: 63 L/h, port_design: long}",
             STEPS: f"{STEPS}port_designs:\n  - {{design: long, control_reserve: 90 percent}}\n",
         },
         ("port_designs[0].minimum_steps", "500"),

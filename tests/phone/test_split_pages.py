@@ -53,7 +53,8 @@ def test_a_person_finds_the_page_and_the_same_answer_on_it(browser: Any, folder:
     best = fitting(answer(demo_data(), look))
     assert best and len(seen["fits"]) == len(best)
     for text, size in zip(seen["fits"], best, strict=True):
-        assert f" {size.size}: {size.window[0]} to {size.window[1]} kBtu/h" in text
+        own = next(s for s in demo_data().catalogue.families[size.family].sizes if s.name == size.size)
+        assert f" {own.display_name}: {size.window[0]} to {size.window[1]} kBtu/h" in text
     first.page.fill("#sst", "-20")
     assert "the others have pages of their own" in first.page.inner_text("main") or "see also" in first.page.inner_text(
         "main"

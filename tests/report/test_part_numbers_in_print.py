@@ -114,5 +114,5 @@ def test_the_workbook_s_sizes_have_their_numbers(tmp_path):
     at = rows[0].index("Part number")
     found = {(row[0], str(row[1])): row[at] for row in rows[1:]}
     assert found["Alder", "11"].startswith("71-0101; 71-0201; ")
-    assert found["Hazel", "250"] == "73-0106"
+    assert found["Hazel", "F"] == "73-0106"
     assert found["Larch", "20"] == "74-0101"
