@@ -249,8 +249,8 @@ def test_each_choice_makes_the_booklet_anew(computed: DataSet, other: BookletCon
     ("sst", "printed_in"),
     [
         ("24 degF", "Printed in booklet.pdf"),
-        ("26 degF", "not printed (this suction temperature is not among the rows chosen for the booklet)"),
-        ("25 degF", "not printed (the tables have no row at this suction temperature)"),
+        ("26 degF", "not printed in a booklet (this suction temperature is not among the rows chosen for the booklet)"),
+        ("25 degF", "not printed in a booklet (the tables have no row at this suction temperature)"),
     ],
 )
 def test_an_answer_says_whether_its_row_is_printed(
