@@ -87,6 +87,8 @@ class FileFault(StrEnum):
 
     MISSING = "missing"
     ALTERED = "altered"
+    RECORD_MISSING = "record_missing"
+    RECORD_ALTERED = "record_altered"
     NEW = "new"
     REMOVED = "removed"
     DIFFERS = "differs"

@@ -129,7 +129,9 @@ def _file_findings(manifest: Manifest) -> Iterator[Finding]:
         elif hashlib.sha256(path.read_bytes()).hexdigest() != expected:
             yield Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileFault.ALTERED)
     if record is None:
-        yield Finding(kind=FindingKind.NOT_READ, file=RECORD, problem=FileFault.MISSING)
+        # What else was in the folder is not known.
+        problem = FileFault.RECORD_ALTERED if is_regular(folder / RECORD) else FileFault.RECORD_MISSING
+        yield Finding(kind=FindingKind.ALTERED_FILE, file=RECORD, problem=problem)
 
 
 def _version_findings(manifest: Manifest) -> Iterator[Finding]:

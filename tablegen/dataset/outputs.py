@@ -1,7 +1,8 @@
 """What the last build wrote, and from what: the next one makes again only what has changed.
 
 `outputs.json` in an output folder names each document with the hash of all that it was made from and of each of its
-files.  A record that is missing, damaged or of another layout only means that everything is made again.
+files, and ends with a hash of its own content.  A record that is missing, altered or of another layout only means to a
+build that everything is made again.
 """
 
 from __future__ import annotations
@@ -16,7 +17,7 @@ from tablegen.files import is_regular, read_regular
 
 RECORD = "outputs.json"
 # Raised whenever the format of the record changes.
-_LAYOUT = 2
+_LAYOUT = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -93,7 +94,10 @@ class OutputRecord:
 
     def write(self, folder: Path) -> None:
         """Write it into its folder."""
-        record = {
+        (folder / RECORD).write_text(self._text(), encoding="utf-8", newline="\n")
+
+    def _text(self) -> str:
+        record: dict[str, object] = {
             "layout": _LAYOUT,
             "made_from": self.made_from,
             "other_inputs": list(self.other_inputs),
@@ -113,15 +117,17 @@ class OutputRecord:
                 for name, own in sorted(self.documents.items())
             },
         }
-        (folder / RECORD).write_text(
-            json.dumps(record, indent=1, ensure_ascii=False) + "\n", encoding="utf-8", newline="\n"
-        )
+        record["sha256"] = hashlib.sha256(_as_json(record).encode()).hexdigest()
+        return _as_json(record) + "\n"
 
     @classmethod
     def read(cls, folder: Path) -> OutputRecord | None:
-        """The record of a folder; None if there is none that can be used."""
+        """The record of a folder; None if there is none that can be used, or it is not as it was written."""
         try:
-            return cls._of(read_regular(folder / RECORD).decode("utf-8"))
+            text = read_regular(folder / RECORD).decode("utf-8")
+            record = cls._of(text)
+            # Its hash is part of the text.
+            return record if record and record._text() == text else None
         except (OSError, ValueError, LookupError, TypeError, AttributeError, OverflowError, RecursionError):
             return None
 
@@ -154,6 +160,10 @@ class OutputRecord:
     def is_whole(self, folder: Path) -> bool:
         """Whether every document is there and is as it was written."""
         return all(own.is_whole(folder) for own in self.documents.values())
+
+
+def _as_json(record: Mapping[str, object]) -> str:
+    return json.dumps(record, indent=1, ensure_ascii=False)
 
 
 def _plain_text(value: object) -> str:

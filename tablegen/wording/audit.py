@@ -97,6 +97,11 @@ NONE_COMPUTED = Message("none")
 FILE_PROBLEMS: Mapping[str, Message] = {
     "missing": Message("{file} is missing"),
     "altered": Message("{file} was changed since it was written"),
+    "record_missing": Message("{file} is missing: changed or deleted documents cannot be found; build again"),
+    "record_altered": Message(
+        "{file} was changed since it was written, or another version wrote it: changed or deleted documents cannot be "
+        "found; build again"
+    ),
     "new": Message("{file} is new"),
     "removed": Message("{file} was removed"),
     "differs": Message("{file} differs"),

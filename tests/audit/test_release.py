@@ -399,7 +399,41 @@ def test_a_folder_without_its_record_is_not_called_sound(made, tmp_path):
     folder = copied(made, tmp_path)
     (folder / RECORD).unlink()
     found = found_in(folder, *made[:2], is_recorded=False)[1]
-    assert [(own.kind, own.file) for own in found] == [(FindingKind.NOT_READ, RECORD)]
+    assert [(own.severity, own.file, own.problem) for own in found] == [
+        (Severity.FAULT, RECORD, FileFault.RECORD_MISSING)
+    ]
+
+
+@pytest.mark.parametrize("content", [b"{}", b"", b"[", b'{"layout": 2}', b"\xff"])
+def test_a_record_that_is_none_is_a_fault_and_not_called_missing(made, tmp_path, content):
+    folder = copied(made, tmp_path)
+    (folder / RECORD).write_bytes(content)
+    (folder / "booklet.pdf").unlink()
+    found = found_in(folder, *made[:2], is_recorded=False)[1]
+    faults = [own for own in found if own.severity is Severity.FAULT]
+    assert [(own.file, own.problem) for own in faults] == [(RECORD, FileFault.RECORD_ALTERED)]
+    text = FindingWriter(Formatter("IP"), made[0]).text(grouped(faults)[0])
+    assert text.startswith("outputs.json was changed since it was written")
+
+
+def test_every_flipped_bit_of_the_record_is_noticed(made, tmp_path):
+    content = (made[2] / RECORD).read_bytes()
+    assert OutputRecord.read(made[2]) is not None
+    for place in range(0, 8 * len(content), 7):
+        own = bytearray(content)
+        own[place // 8] ^= 1 << (place % 8)
+        (tmp_path / RECORD).write_bytes(own)
+        assert OutputRecord.read(tmp_path) is None, place
+
+
+def test_a_document_struck_from_the_record_is_a_fault(made, tmp_path):
+    folder = copied(made, tmp_path)
+    record = json.loads((folder / RECORD).read_text(encoding="utf-8"))
+    del record["documents"]["all"]["files"]["booklet.pdf"]
+    (folder / RECORD).write_text(json.dumps(record, indent=1, ensure_ascii=False) + "\n", encoding="utf-8")
+    (folder / "booklet.pdf").unlink()
+    found = found_in(folder, *made[:2], is_recorded=False)[1]
+    assert (Severity.FAULT, RECORD) in {(own.severity, own.file) for own in found}
 
 
 @pytest.mark.parametrize("seed", range(25))
