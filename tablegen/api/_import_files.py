@@ -61,6 +61,9 @@ class ImportedFiles:
         self._found: list[FileProblem] = []
         self.designs: Mapping[str, tuple[Sequence[str], Sequence[str]]] = {}
         self.document: ConfigDocument | None = None
+        # Where each line of the list of part numbers comes from.
+        self._listed: dict[int, Place] = {}
+        self._list_name = ""
         self._files = ChangedFiles(self.folder)
         changed = read_document(catalogue)
         listed = dict(changed.data)
@@ -183,20 +186,27 @@ class ImportedFiles:
         content = self._files.contents.get(
             path, read_limited(path, shown_name(path), MAX_BYTES, rule) if path.exists() else b""
         )
-        old = [row for _, row in table_in(sheet_of(content, shown_name(path), 20_000, rule))] if content else []
-        rows = [_by_heading(own) for own in (old, sheet.cells) if own]
+        old = table_in(sheet_of(content, shown_name(path), 20_000, rule)) if content else []
+        before = [self._listed.get(line, Place(shown_name(path), line)) for line, _ in old]
+        added = [Place(sheet.shown, 1), *(row.place for row in sheet.rows)]
+        rows = [_by_heading(*own) for own in ((before, [row for _, row in old]), (added, sheet.cells)) if own[1]]
         names = list(dict.fromkeys(name for _, of_sheet in rows for name in of_sheet))
         if self.family and "family" not in names:
             names.insert(1, "family")
-        found: dict[str, dict[str, str]] = {}
+        found: dict[str, tuple[Place, dict[str, str]]] = {}
         for is_added, (entries, _) in zip((False, True) if old else (True,), rows, strict=True):
-            for entry in entries:
+            for place, entry in entries:
                 own = {"family": self.family, **entry} if is_added and self.family else entry
-                found[own.get("part_number", "") or str(len(found))] = own
+                found[own.get("part_number", "") or str(len(found))] = place, own
         stream = io.StringIO()
         writer = csv.writer(stream, lineterminator="\n")
         writer.writerow(names)
-        writer.writerows([entry.get(name, "") for name in names] for entry in found.values())
+        self._listed, line = {}, 2
+        for place, entry in found.values():
+            writer.writerow([entry.get(name, "") for name in names])
+            self._listed[line] = place
+            line += 1 + sum(text.count("\n") for text in entry.values())
+        self._list_name = shown_name(path)
         self._files.put(path, stream.getvalue().encode())
 
     def _add_bench(self, sheet: ImportSheet) -> None:
@@ -242,7 +252,14 @@ class ImportedFiles:
         return []
 
     def _from_sheet(self, problem: FileProblem) -> FileProblem:
-        """A problem of the family's new file at the row that it comes from."""
+        """A problem of the family's new file, or of the list of part numbers, at the row that it comes from."""
+        if problem.file == self._list_name and problem.line in self._listed:
+            at = self._listed[problem.line]
+            same = {
+                input_errors.SAME_VALVE(line=line): wording.SAME_VALVE(line=own.line, file=own.file)
+                for line, own in self._listed.items()
+            }
+            return FileProblem(at.file, at.line, problem.key, same.get(problem.text, problem.text))
         document = self.document
         if document is None or problem.file != document.file:
             return problem
@@ -288,8 +305,11 @@ def _with(content: bytes, wanted: Mapping[str, Yaml], shown: str) -> bytes:
     return in_text_of(content, edit)
 
 
-def _by_heading(rows: Sequence[Sequence[object]]) -> tuple[list[dict[str, str]], list[str]]:
-    """The rows below a header by the names of its columns; and these names."""
+def _by_heading(
+    places: Sequence[Place], rows: Sequence[Sequence[object]]
+) -> tuple[list[tuple[Place, dict[str, str]]], list[str]]:
+    """The rows below a header by the names of its columns, each with its place; and these names."""
     names = [folded(cell_text(cell)) for cell in rows[0]]
     entries = [{name: cell_text(cell) for name, cell in zip(names, row, strict=False) if name} for row in rows[1:]]
-    return [entry for entry in entries if any(entry.values())], [name for name in names if name]
+    filled = [own for own in zip(places[1:], entries, strict=True) if any(own[1].values())]
+    return filled, [name for name in names if name]

@@ -259,7 +259,7 @@ class FamilyFromSheets:
         # A name with points and nothing else is that of a curve: the first charge that has it gets the points.
         for name in [name for name, charge in found.items() if set(charge) <= {"charge", "points"}]:
             users = [charge for charge in found.values() if charge.get("curve_of") == name]
-            if users:
+            if users and "points" in found[name]:
                 first, points = users[0], found.pop(name)["points"]
                 del first["curve_of"]
                 first["points"] = points

@@ -45,6 +45,7 @@ NO_COLUMN = Message("no column is called {names}")
 EITHER = Message("{first} or {second}")
 NEAREST_UNREAD = Message("{text}; {heading} is not read, did you mean {name}?")
 SIZE_TWICE = Message("{size} is the same size as {first} in line {line} of {file}; give each size once")
+SAME_VALVE = Message("the row is for the same valve as line {line} of {file}")
 IN_LINES = Message("{text} (lines {lines})")
 TO = Message("{first} to {last}")
 OUT_OF_ORDER = Message(

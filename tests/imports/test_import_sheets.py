@@ -276,7 +276,18 @@ def test_what_is_still_needed_is_listed_with_its_meaning(folder):
             "sheet.csv:3: kind: kind of cross-404-medium is 'gas'",
         ),
         ("size,Kv [L/h]\n1,10\n", "../out", "family: '../out' is not allowed; a name has 1 to 40 letters"),
-        ("part_number,size\nX,12\n", "alder", "own/part_numbers.csv:"),
+        ("part_number,size\nX,12\n", "alder", "sheet.csv:2: size: "),
+        (f"part_number,size\n,\n\n{'9' * 50},11\n", "alder", "sheet.csv:4: part_number: '999"),
+        (
+            "part_number,size\nX,11\nZ,16\nY,11\n",
+            "alder",
+            "sheet.csv:4: the row is for the same valve as line 2 of sheet.csv",
+        ),
+        (
+            "charge,temperature [degF],mark\nc,0,50\nc,10,60\nd,20,70\n",
+            "rowan",
+            "sheet.csv:2: pressure: a point needs both",
+        ),
     ],
 )
 def test_a_bad_sheet_is_refused_by_row_and_column_and_nothing_is_written(text, family, message, folder, capsys):
