@@ -15,7 +15,7 @@ from pathlib import Path
 
 from tablegen.errors import TablegenWarning
 from tablegen.files import STALE_AFTER_S, remove_old, write_atomic
-from tablegen.own_folder import is_changed_by_us_alone, make_own_folder, who_else_can_change
+from tablegen.own_folder import is_changed_by_us_alone, make_own_folder, what_is_no_folder, who_else_can_change
 from tablegen.wording.message import Message
 
 # Raised whenever the format of a file changes.
@@ -110,9 +110,9 @@ class Cache:
                     os.unlink(path)
 
     def _may_use(self) -> bool:
-        """Whether no other user can change what is in the folder; it is checked until the folder is there."""
+        """Whether it is a folder whose content no other user can change, or can become one; it is checked until the folder is there."""
         if not self._is_own and not self._is_open:
-            why = who_else_can_change(self.folder)
+            why = what_is_no_folder(self.folder) or who_else_can_change(self.folder)
             self._is_open = bool(why)
             self._is_own = not why and self.folder.is_dir()
             if why and why not in _SAID:

@@ -29,6 +29,14 @@ def make_own_folder(folder: Path) -> None:
         folder.mkdir(mode=_OWN_MODE, exist_ok=True)
 
 
+def what_is_no_folder(folder: Path) -> str:
+    """That something else has the path of a folder, or of one above it, and what to do; empty where nothing has."""
+    for path in (folder, *folder.parents):
+        if path.exists():
+            return "" if path.is_dir() else wording.CACHE_IN_NO_FOLDER(path=str(path))
+    return ""
+
+
 def who_else_can_change(folder: Path) -> str:
     """Why another user can change a folder or replace one above it, and what to do; empty where none can.
 

@@ -164,6 +164,9 @@ CACHE_OPEN_TO_OTHERS = Message(
     "the cache is not used: other users may write to {folder} and could change your figures; delete what is cached there "
     "and run 'chmod go-w {folder}', or set TABLEGEN_CACHE to a folder of your own"
 )
+CACHE_IN_NO_FOLDER = Message(
+    "the cache is not used: {path} is not a folder; set TABLEGEN_CACHE to a folder of your own"
+)
 CATALOGUE_NOT_CACHED = Message("catalogues cannot be cached in {folder}: {reason}; they are read again in every run")
 CONFIGS_NOT_CACHED = Message(
     "parsed config files cannot be cached in {folder}: {reason}; they are parsed again in every run"

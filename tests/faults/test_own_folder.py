@@ -139,6 +139,19 @@ def test_what_is_made_is_for_this_user_alone(tmp_path):
     assert {stat.S_IMODE(path.stat().st_mode) for path in (made, *made.parents[:2])} == {0o700}
 
 
+def test_a_file_in_the_place_of_a_folder_is_said_once_and_nobody_is_told_to_change_its_mode(
+    folder, monkeypatch, capsys
+):
+    file = folder.parents[1] / "home"
+    file.touch()
+    file.chmod(0o666)
+    monkeypatch.setenv("TABLEGEN_CACHE", str(file / ".cache" / "tablegen"))
+    assert main(["states", "R290", "--coldest", "20F", "--warmest", "30F"]) == 0
+    (line,) = capsys.readouterr().err.splitlines()
+    wanted = f"note: the cache is not used: {file} is not a folder; set TABLEGEN_CACHE to a folder of your own"
+    assert line == wanted and file.read_bytes() == b""
+
+
 def test_a_system_without_user_ids_is_not_checked(folder, monkeypatch):
     folder.chmod(0o777)
     monkeypatch.delattr(os, "getuid")
