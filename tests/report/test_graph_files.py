@@ -73,7 +73,8 @@ def test_an_svg_needs_no_font_and_has_the_size_of_the_drawing_with_a_margin():
 
 
 @pytest.mark.parametrize("width", [200.0, 900.0])
-def test_a_png_is_white_wide_enough_for_a_slide_and_the_same_each_time(width, tmp_path):
+def test_a_png_is_white_wide_enough_for_a_slide_and_the_same_each_time(width, tmp_path, monkeypatch):
+    monkeypatch.setenv("SOURCE_DATE_EPOCH", "abc")
     sketch = Sketch(width, 100.0)
     sketch.area(box_path(Box(0.0, 0.0, width, 100.0)), Box(0.0, 0.0, width, 100.0), pen=Pen(1.0))
     about = "Invented <data> — “not” for use."

@@ -1,6 +1,7 @@
 """Documents are the same bytes twice, embed every font, and their bookmarks and page numbers are right."""
 
 import io
+import os
 from collections.abc import Sequence
 from datetime import date
 from typing import Any
@@ -44,6 +45,21 @@ def test_two_builds_are_the_same_bytes(monkeypatch: pytest.MonkeyPatch) -> None:
         targets.append(io.BytesIO())
         document(targets[-1]).build(story())
     assert targets[0].getvalue() == targets[1].getvalue()
+
+
+@pytest.mark.parametrize("epoch", ["abc", "1e9", "nan", "9" * 20, "1000000000", ""])
+@pytest.mark.parametrize("dated", [date(2025, 3, 1), None])
+def test_a_date_of_the_environment_changes_nothing(
+    epoch: str, dated: date | None, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    targets = []
+    for text in (None, epoch):
+        if text is not None:
+            monkeypatch.setenv("SOURCE_DATE_EPOCH", text)
+        targets.append(io.BytesIO())
+        page.Document(targets[-1], "A4", "T", date=dated).build([page.paragraph("x")])
+    assert targets[0].getvalue() == targets[1].getvalue()
+    assert os.environ["SOURCE_DATE_EPOCH"] == epoch
 
 
 def test_another_date_is_another_document() -> None:

@@ -23,6 +23,7 @@ from tablegen.errors import RequestError
 from tablegen.report.graphs.svg import FOOT, MARGIN, foot_lines, svg
 from tablegen.report.pdf.design import DEFAULT_ACCENT
 from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
+from tablegen.report.pdf.tagged_canvas import own_date
 from tablegen.wording import command_line as wording
 
 _LONGEST_NAME = 100
@@ -96,7 +97,8 @@ def png_bytes(
     lines = foot_lines(drawing, foot)
     below = FOOT * len(lines)
     wide, high = (length + 2.0 * MARGIN for length in (drawing.width, drawing.height + below))
-    canvas: Any = Canvas(page, pagesize=(wide, high), invariant=1)
+    with own_date():
+        canvas: Any = Canvas(page, pagesize=(wide, high), invariant=1)
     # As the canvases of documents have it.
     canvas.accent = accent
     whole = replace(drawing, items=(*drawing.items, *lines))

@@ -25,7 +25,7 @@ from tablegen.report.pdf.fonts import wrapped
 from tablegen.report.pdf.page_tabs import PageTabs
 from tablegen.report.pdf.paragraphs import STYLES, Heading, contents, escape, paragraph
 from tablegen.report.pdf.structure import is_trial
-from tablegen.report.pdf.tagged_canvas import TaggedCanvas
+from tablegen.report.pdf.tagged_canvas import TaggedCanvas, own_date
 from tablegen.wording import input_errors, terms
 from tablegen.wording.language import language
 
@@ -75,7 +75,8 @@ class _Template(BaseDocTemplate):
         self._begun: list[int] = []
 
     def _makeCanvas(self, *args: Any, **kwargs: Any) -> Canvas:
-        canvas: Any = super()._makeCanvas(*args, **kwargs)  # type: ignore[misc]
+        with own_date():
+            canvas: Any = super()._makeCanvas(*args, **kwargs)  # type: ignore[misc]
         stamp = "undated"
         if self.document.date is not None:
             stamp = self.document.date.strftime("D:%Y%m%d000000+00'00'")

@@ -8,8 +8,11 @@ ISO 32000-1, 12.3.2.3 named destinations, 14.7.2 structure hierarchy, 14.7.4.4 p
 from __future__ import annotations
 
 import functools
+import os
 import re
+import threading
 from collections.abc import Iterator, Sequence
+from contextlib import contextmanager
 from typing import Any
 
 from reportlab.pdfbase.pdfdoc import LinkAnnotation, PDFDictionary, PDFName, PDFObject
@@ -24,6 +27,21 @@ _STATE = frozenset(("q", "Q", "cm", "w", "J", "j", "M", "d", "gs", "g", "G", "rg
 _FONT = re.compile(r"BT /\S+ \S+ Tf \S+ TL ET")
 # `Title` stands among the standard types of PDF 2.0 only.
 _ROLE_MAP = "<</Title/P>>"
+# The library takes the date of a document from it, and stops at what is not a whole number of seconds.
+_DATE_VARIABLE = "SOURCE_DATE_EPOCH"
+_DATE_LOCK = threading.Lock()
+
+
+@contextmanager
+def own_date() -> Iterator[None]:
+    """Make a canvas without the date that the environment gives: the same input gives the same bytes."""
+    with _DATE_LOCK:
+        text = os.environ.pop(_DATE_VARIABLE, None)
+        try:
+            yield
+        finally:
+            if text is not None:
+                os.environ[_DATE_VARIABLE] = text
 
 
 class _OwnMarks(str):
