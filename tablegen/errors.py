@@ -84,7 +84,8 @@ class FileProblem:
     text: str
 
     def __str__(self) -> str:
-        where = f"{self.file}:{self.line}" if self.line else self.file
+        file = _line(self.file)
+        where = f"{file}:{self.line}" if self.line else file
         text = _line(f"{cut(self.key)}: {self.text}" if self.key else self.text)
         # One line, whatever is in the file: some characters end a line or are invisible.
         return "".join(char if char.isprintable() else _escaped(char) for char in f"{where}: {text}")

@@ -7,6 +7,7 @@ from __future__ import annotations
 
 import argparse
 import contextlib
+import errno
 import itertools
 import os
 import sys
@@ -34,9 +35,12 @@ from tablegen.cli import (
 )
 from tablegen.cli.options import ExitCode, print_note, with_negative_values
 from tablegen.cli.terminal import safe_streams
-from tablegen.errors import TablegenError, TablegenWarning
+from tablegen.errors import FileProblem, TablegenError, TablegenWarning, cut
 from tablegen.wording import command_line as wording
 from tablegen.wording.message import with_options
+
+# Reasons why a stream cannot be written; the system names no file with them.
+_OF_WRITING = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO, errno.EBADF, errno.EINVAL)
 
 
 def main(arguments: Sequence[str] | None = None) -> int:
@@ -68,12 +72,23 @@ def _main(arguments: Sequence[str] | None) -> int:
         _drop_output()
         return ExitCode.DONE
     except OSError as error:
-        # One that names a file is not of the standard output, and none that we expect.
-        if error.filename is not None:
+        line = _line_of(error)
+        if line is None:
             raise
         _drop_output()
-        print(wording.STANDARD_OUTPUT(reason=error.strerror or str(error)), file=sys.stderr)
+        print(line, file=sys.stderr)
         return ExitCode.BAD_INPUT
+
+
+def _line_of(error: OSError) -> str | None:
+    """What the system refused, in one line; None where that is not known."""
+    reason = error.strerror or str(error)
+    if error.filename is not None:
+        return str(FileProblem(cut(os.fsdecode(error.filename)), 0, "", reason))
+    if isinstance(error, FileNotFoundError):
+        # Only the folder that a command runs in is looked for without a name.
+        return wording.NO_WORKING_FOLDER()
+    return wording.STANDARD_OUTPUT(reason=reason) if error.errno in _OF_WRITING else None
 
 
 def _drop_output() -> None:
@@ -107,7 +122,7 @@ def _unrecognized(given: Sequence[str], unknown: Sequence[str]) -> str:
     """What is wrong with arguments that no option takes; a unit after its number lacks quotes."""
     from tablegen.units import is_unit
 
-    listed = " ".join(unknown)
+    listed = " ".join(map(cut, unknown))
     before = [number for number, unit in itertools.pairwise(given) if unit == unknown[0]]
     number = before[0].rpartition("=")[2] if before else ""
     if number.lstrip("+-").replace(".", "", 1).replace(",", "").isdigit() and is_unit(unknown[0]):

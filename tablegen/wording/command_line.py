@@ -14,6 +14,7 @@ EPILOG = Message(
 )
 NOTE = Message("note: {text}")
 INTERRUPTED = Message("interrupted; the last complete output is untouched")
+NO_WORKING_FOLDER = Message("the folder in which the command runs does not exist any more; change to another")
 STANDARD_OUTPUT = Message("standard output: cannot be written: {reason}")
 
 
