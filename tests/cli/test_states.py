@@ -169,7 +169,7 @@ def test_own_refrigerants_are_found(tmp_path, capsys):
         (["R448A", "--density", "kg/m2"], ("--density: 'kg/m2' is not allowed", "kg/m3, lb/ft3")),
         (["R448A", "--coldest", "-40"], ("--coldest: -40 is not allowed", "it has no unit")),
         (["R448A", "--coldest", "-40 dF"], ("--coldest: '-40 dF' is not allowed", "did you mean degF?")),
-        (["R448A", "--step", "5 degF"], ("--step: '5 degF' is not allowed", "did you mean delta_degF?")),
+        (["R448A", "--step", "5 psi"], ("--step: '5 psi' is not allowed", "delta_degF")),
         (["R448A", "--step", "0 K"], ("--step: '0 K' is not allowed; it must be above 0",)),
         (["R448A", "--step", "0.001 K"], ("--step: '0.001 K' is not allowed", "at most 2000")),
         (
