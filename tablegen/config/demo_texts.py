@@ -29,9 +29,12 @@ def demo_texts(path: Path) -> Iterator[str]:
     if not isinstance(families, list) or set(map(str, families)) <= demo_families:
         return
     templates = [demo, *sorted((Path(__file__).parent / "starts").iterdir())]
-    company = read_document(path.parent / str(catalogue.value(("company",))))
-    for document, keys in ((company, _OF_COMPANY), (catalogue, _OF_CATALOGUE)):
-        name = "company.yaml" if document is company else "catalogue.yaml"
+    named = str(catalogue.value(("company",)))
+    files: list[tuple[str, ConfigDocument, tuple[str, ...]]] = [("catalogue.yaml", catalogue, _OF_CATALOGUE)]
+    # A company may be stated by its name alone.
+    if named.endswith(SUFFIX):
+        files.insert(0, ("company.yaml", read_document(path.parent / named), _OF_COMPANY))
+    for name, document, keys in files:
         known = [read_document(own / name).data for own in templates if (own / name).exists()]
         found = [key for key in keys if any(_is_same(document, own, key, path.parent) for own in known)]
         if found:

