@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TypeVar, get_args
+from typing import TypeAlias, TypeVar, get_args
 
 from pydantic import ValidationError
 from pydantic_core import ErrorDetails
@@ -17,6 +17,7 @@ from tablegen.wording import config_errors as wording
 from tablegen.wording.message import Message
 
 M = TypeVar("M", bound=Model)
+_Located: TypeAlias = tuple[KeyPath, ErrorDetails]
 _MAX_SHOWN = 100
 # Keys and values that config files had before the first release, by their old names.  A message says the new name where
 # it is an allowed key.
@@ -85,12 +86,8 @@ def old_names(model: type[Model], document: ConfigDocument) -> list[OldName]:
     try:
         model.model_validate(document.data)
     except ValidationError as error:
-        located = [(_written_path(document, own["loc"]), own) for own in error.errors(include_url=False)]
-        keys = [
-            OldName(path, new)
-            for path, own in located
-            if own["type"] == "extra_forbidden" and (new := _new_name(model, path))
-        ]
+        located = _located(document, error.errors(include_url=False))
+        keys = [OldName(path, new) for path, new in _renamed(model, located).items()]
         values = [
             OldName(path, new, True)
             for path, own in located
@@ -100,11 +97,24 @@ def old_names(model: type[Model], document: ConfigDocument) -> list[OldName]:
     return []
 
 
+def _located(document: ConfigDocument, details: Iterable[ErrorDetails]) -> list[_Located]:
+    """Each problem with the path at which its key is written."""
+    return [(_written_path(document, detail["loc"]), detail) for detail in details]
+
+
+def _unknown(located: Iterable[_Located]) -> list[KeyPath]:
+    return [path for path, detail in located if detail["type"] == "extra_forbidden"]
+
+
+def _renamed(model: type[Model], located: Iterable[_Located]) -> dict[KeyPath, str]:
+    """The keys that are not known but had their names before, with those of today."""
+    return {path: new for path in _unknown(located) if (new := _new_name(model, path))}
+
+
 def _problems(model: type[Model], document: ConfigDocument, details: Sequence[ErrorDetails]) -> list[FileProblem]:
-    located = [(_written_path(document, detail["loc"]), detail) for detail in details]
-    unknown = [path for path, detail in located if detail["type"] == "extra_forbidden"]
-    cut = _comma_cut(document, unknown)
-    renamed = {path: new for path in unknown if (new := _new_name(model, path))}
+    located = _located(document, details)
+    cut = _comma_cut(document, _unknown(located))
+    renamed = _renamed(model, located)
     # The key that is missing is there under its old name.
     done = {*cut, *((*path[:-1], new) for path, new in renamed.items())}
     found = [document.problem(path, str(with_comma(text))) for path, text in cut.items() if text]

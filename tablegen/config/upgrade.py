@@ -19,9 +19,12 @@ from tablegen.config._input_files import (
     read_limited,
     shown_name,
 )
+from tablegen.config._nearby_part_model import PART_KINDS
 from tablegen.config._part_numbers import MAX_BYTES, OLD_COLUMN, PART_NUMBER
+from tablegen.config._publications import PUBLICATION_KINDS
 from tablegen.config._validation import OldName, old_names
 from tablegen.config.document import ConfigDocument, KeyPath, Yaml, document_of, parse_document, read_file, spell
+from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.fields import Model
 from tablegen.config.json_schema import MODELS
 from tablegen.config.starter import KIND_OF_FOLDER
@@ -31,6 +34,12 @@ from tablegen.wording import config_errors as wording
 from tablegen.wording import input_errors
 
 _COMPANY = "company"
+# Files whose key `kind` says which model they are.
+_BY_KIND: Mapping[str, Mapping[str, type[Model]]] = {
+    "family": FAMILY_KINDS,
+    "publication": PUBLICATION_KINDS,
+    "part": PART_KINDS,
+}
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -221,15 +230,9 @@ def _parts(document: ConfigDocument, kind: str) -> Iterator[tuple[KeyPath, Confi
 
 def _model(document: ConfigDocument, kind: str) -> type[Model] | None:
     """The model of a file of a kind; None where none can be said."""
-    models = MODELS[kind]
-    if len(models) == 1:
-        return models[0]
-    given = document.data.get("kind")
-    return next((model for model in models if given in _kinds_of(model)), None)
-
-
-def _kinds_of(model: type[Model]) -> tuple[object, ...]:
-    return getattr(model.model_fields["kind"].annotation, "__args__", ())
+    if kind not in _BY_KIND:
+        return MODELS[kind][0]
+    return _BY_KIND[kind].get(str(document.data.get("kind")))
 
 
 def _with_value(data: Mapping[str, Yaml], path: KeyPath, value: Yaml) -> dict[str, Yaml]:

@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 # More on a screen nobody reads; the files have all.
 _PRINTED = 60
-# What is on the sheet alone, where there is much else to show, and what of it tells two lines apart.
+# What is on the sheet alone, where there is much else to show, and what of it distinguishes two lines.
 _TELL_APART = ("charge", "equalizer", "connections", "capillary_m")
 _FROM_SHEET = ("prices", *_TELL_APART)
 _FIGURES = ("quantity", "in_stock", "to_order")
