@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import csv
 import io
+from collections import Counter
 from collections.abc import Callable, Iterable, Mapping, Sequence
 from contextlib import ExitStack
 from dataclasses import replace
@@ -61,8 +62,9 @@ class ImportedFiles:
         self._found: list[FileProblem] = []
         self.designs: Mapping[str, tuple[Sequence[str], Sequence[str]]] = {}
         self.document: ConfigDocument | None = None
-        # Where each line of the list of part numbers comes from.
+        # Where each line of the list of part numbers comes from, and the number in it.
         self._listed: dict[int, Place] = {}
+        self._numbers: dict[int, str] = {}
         self._list_name = ""
         self._files = ChangedFiles(self.folder)
         changed = read_document(catalogue)
@@ -178,7 +180,7 @@ class ImportedFiles:
         return FileProblem(shown_name(self.folder / "families" / f"{self.family}{SUFFIX}"), 0, key, text)
 
     def _add_part_numbers(self, sheet: ImportSheet, path: Path) -> None:
-        """The rows of a sheet behind those of the catalogue's list; a number that is there already is replaced."""
+        """The rows of a sheet behind those of the catalogue's list; a number that its family has already is replaced."""
         if path.suffix.lower() != ".csv":
             text = wording.NOT_A_CSV_LIST(file=shown_name(path))
             raise ConfigError([FileProblem(sheet.shown, 0, "", text)])
@@ -193,21 +195,38 @@ class ImportedFiles:
         names = list(dict.fromkeys(name for _, of_sheet in rows for name in of_sheet))
         if self.family and "family" not in names:
             names.insert(1, "family")
-        found: dict[str, tuple[Place, dict[str, str]]] = {}
+        keys = self._family_keys()
+        found: dict[tuple[str, str, int], tuple[Place, dict[str, str]]] = {}
         for is_added, (entries, _) in zip((False, True) if old else (True,), rows, strict=True):
+            seen: Counter[tuple[str, str]] = Counter()
             for place, entry in entries:
                 own = {"family": self.family, **entry} if is_added and self.family else entry
-                found[own.get("part_number", "") or str(len(found))] = place, own
+                number, family = own.get("part_number", ""), own.get("family", "").casefold()
+                # Of two rows with one number the second is no new version of the first; whether both may be is checked later.
+                key = (number, "" if (number, "", 0) in found else keys.get(family, family))
+                found[*key, seen[key]] = place, own
+                seen[key] += 1
         stream = io.StringIO()
         writer = csv.writer(stream, lineterminator="\n")
         writer.writerow(names)
-        self._listed, line = {}, 2
+        self._listed, self._numbers, line = {}, {}, 2
         for place, entry in found.values():
             writer.writerow([entry.get(name, "") for name in names])
             self._listed[line] = place
+            self._numbers[line] = repr(entry.get("part_number", ""))
             line += 1 + sum(text.count("\n") for text in entry.values())
         self._list_name = shown_name(path)
         self._files.put(path, stream.getvalue().encode())
+
+    def _family_keys(self) -> dict[str, str]:
+        """The keys of the catalogue's families by key and name in print, in lower case."""
+        listed = read_document(self.catalogue).data.get("families")
+        found: dict[str, str] = {}
+        for key in listed if isinstance(listed, list) else ():
+            path = self.folder / "families" / f"{key}{SUFFIX}"
+            name = read_document(path).data.get("name", key) if path.is_file() else key
+            found |= {str(key).casefold(): str(key), str(name).casefold(): str(key)}
+        return found
 
     def _add_bench(self, sheet: ImportSheet) -> None:
         """Readings as a bench file, with decimal points and commas between cells."""
@@ -255,10 +274,12 @@ class ImportedFiles:
         """A problem of the family's new file, or of the list of part numbers, at the row that it comes from."""
         if problem.file == self._list_name and problem.line in self._listed:
             at = self._listed[problem.line]
-            same = {
-                input_errors.SAME_VALVE(line=line): wording.SAME_VALVE(line=own.line, file=own.file)
-                for line, own in self._listed.items()
-            }
+            same: dict[str, str] = {}
+            for line, own in self._listed.items():
+                number = self._numbers[line]
+                same[input_errors.SAME_VALVE(line=line)] = wording.SAME_VALVE(line=own.line, file=own.file)
+                taken = wording.NUMBER_TAKEN(line=own.line, file=own.file, number=number)
+                same[input_errors.NUMBER_TAKEN(line=line, number=number)] = taken
             return FileProblem(at.file, at.line, problem.key, same.get(problem.text, problem.text))
         document = self.document
         if document is None or problem.file != document.file:

@@ -28,6 +28,7 @@ _HARMLESS = re.compile(r"\..*|readme.*|.*\.(md|txt|csv)|.*(~|\.bak|\.orig|\.swp|
 _WESTERN = re.compile(
     "[\t\n\r\x20-\x7e\u00a0\u00a3\u00a7\u00a9\u00ae\u00b0-\u00b3\u00b5\u00b7\u00bc-\u00ff\u20ac\u2013\u2014\u2018\u2019\u201c\u201d\u2022\u2026\u2122]+"
 )
+_UTF_16 = (b"\xff\xfe", b"\xfe\xff")
 _UTF_8 = re.compile(rb"[\xc2-\xdf][\x80-\xbf]|[\xe0-\xef][\x80-\xbf]{2}")
 _WRITTEN_OTHERWISE = (".yml", ".json")
 _ALIKE = 0.8
@@ -100,19 +101,38 @@ def read_limited(path: Path, shown: str, max_bytes: int, rule: str) -> bytes:
 
 
 def as_text(data: bytes, shown: str, kind: str) -> str:
-    """UTF-8 text of a file of some kind ("CSV"), without a byte order mark.
+    """UTF-8 text of a file of some kind ("YAML"), without a byte order mark.
 
     Raises ConfigError if it is in another encoding, or contains NUL bytes.
     """
-    if data[:2] in (b"\xff\xfe", b"\xfe\xff"):
+    if data.startswith(_UTF_16):
         raise _refusal(shown, 0, wording.UTF_16(kind=kind))
+    return _decoded(data, shown, "utf-8-sig", wording.NOT_UTF_8(kind=kind))
+
+
+def csv_text(data: bytes, shown: str) -> str:
+    """Text of a CSV file: UTF-8, or UTF-16 with its byte order mark, as spreadsheets write it.
+
+    Raises ConfigError if it is in another encoding, or contains NUL bytes.
+    """
+    if data.startswith(_UTF_16):
+        return _decoded(data, shown, "utf-16", wording.CSV_DAMAGED())
+    return _decoded(data, shown, "utf-8-sig", wording.CSV_NOT_UTF_8())
+
+
+def _decoded(data: bytes, shown: str, encoding: str, rule: str) -> str:
     try:
-        text = data.decode("utf-8-sig")
+        text = data.decode(encoding)
     except UnicodeDecodeError as error:
-        raise _refusal(shown, data[: error.start].count(b"\n") + 1, wording.NOT_UTF_8(kind=kind)) from None
+        raise _refusal(shown, _last_line(data[: error.start].decode(encoding, "ignore")), rule) from None
     if "\0" in text:
-        raise _refusal(shown, text[: text.index("\0")].count("\n") + 1, wording.NUL_BYTE())
+        raise _refusal(shown, _last_line(text[: text.index("\0")]), wording.NUL_BYTE())
     return text
+
+
+def _last_line(text: str) -> int:
+    """The number of the line that a text ends in, as an editor counts."""
+    return len(re.split("\r\n|\r|\n", text))
 
 
 def list_text(data: bytes, shown: str) -> tuple[str, bool]:
@@ -121,10 +141,10 @@ def list_text(data: bytes, shown: str) -> tuple[str, bool]:
     It is if it is no UTF-8, and every character beyond ASCII is then a letter or a usual sign: any other code page gives
     others.
 
-    Raises ConfigError as `as_text`.
+    Raises ConfigError as `csv_text`.
     """
     try:
-        return as_text(data, shown, "CSV"), False
+        return csv_text(data, shown), False
     except ConfigError:
         try:
             text = data.decode("cp1252")

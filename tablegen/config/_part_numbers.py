@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 from dataclasses import replace
 
-from tablegen.config._valve_rows import MAX_LENGTH, VALVE_COLUMNS, ValveRow, columns_in
+from tablegen.config._valve_rows import MAX_LENGTH, VALVE_COLUMNS, ValveRow, columns_in, two_valves
 from tablegen.config.family_model import FamilyModel
 from tablegen.config.list_columns import words_of
 from tablegen.config.sheet import cell_text, folded, sheet_of, table_in
@@ -26,7 +26,7 @@ def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyMode
     read.  Families, sizes and charges are given by key or name in print, lengths with a unit.
 
     Raises ConfigError with every problem, by line: an unknown name, a length without a unit, a second row for the same
-    valve.
+    valve, a number that is another valve's in a row above.
     """
     sheet = sheet_of(data, shown, _MAX_ROWS, wording.PART_NUMBER_LISTS_ARE_SMALL())
     (first, header), *rows = table_in(sheet) or [(1, [])]
@@ -35,7 +35,7 @@ def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyMode
     at = columns_in(shown, first, header, {words_of(name): name for name in VALVE_COLUMNS}, ["part_number"])
     problems: list[FileProblem] = []
     found: dict[PartNumber, int] = {}
-    part_numbers: list[PartNumber] = []
+    part_numbers: list[tuple[int, PartNumber]] = []
     for line, row in rows:
         cells = {name: cell_text(row[i]) if i < len(row) else "" for name, (i, _) in at.items()}
         if any(cells.values()):
@@ -47,7 +47,8 @@ def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyMode
             if what in found:
                 problems.append(FileProblem(shown, line, "", wording.SAME_VALVE(line=found[what])))
             found.setdefault(what, line)
-            part_numbers.append(part_number)
+            part_numbers.append((line, part_number))
+    problems += two_valves(shown, part_numbers, at["part_number"][1])
     if problems:
         raise ConfigError(problems)
-    return tuple(part_numbers)
+    return tuple(own for _, own in part_numbers)

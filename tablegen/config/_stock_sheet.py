@@ -9,7 +9,7 @@ from decimal import Decimal
 from pathlib import PurePath
 
 from tablegen.config._skipped_rows import SkippedRows, some_rows
-from tablegen.config._valve_rows import MAX_LENGTH, ValveRow, columns_in
+from tablegen.config._valve_rows import MAX_LENGTH, ValveRow, columns_in, two_valves
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.list_columns import PART_NUMBER_ALONE, STOCK_COLUMNS, words_of
 from tablegen.config.sheet import cell_number, cell_text, sheet_of, table_in
@@ -73,7 +73,9 @@ def read_stock(
     )
     skipped = SkippedRows(reader.by_number, families)
     found = [reader.item(line, row) for line, row in rows if not skipped.takes(line, reader.cells(row))]
-    reader.problems += _two_valves(shown, found, reader.headings.get("part_number", ""))
+    reader.problems += two_valves(
+        shown, ((item.line, item.valve) for item in found), reader.headings.get("part_number", "")
+    )
     wrong = {problem.line for problem in reader.problems}
     items = tuple(item for item in found if item.line not in wrong)
     if not rows:
@@ -141,16 +143,6 @@ def _currency_in(title: str) -> tuple[str, str] | None:
         return None
     currency = (match[3] or match[4]).strip()
     return currency, match[2]
-
-
-def _two_valves(shown: str, items: Sequence[StockItem], heading: str) -> Iterator[FileProblem]:
-    """Rows whose part number is that of another valve in a row above."""
-    first: dict[str, StockItem] = {}
-    for item in items:
-        other = first.setdefault(item.valve.number, item)
-        if item.valve.number and any(getattr(item.valve, key) != getattr(other.valve, key) for key in _WHICH):
-            rule = wording.NUMBER_TAKEN(line=other.line, number=repr(item.valve.number))
-            yield FileProblem(shown, item.line, heading, rule)
 
 
 @dataclass(slots=True, kw_only=True)
@@ -293,5 +285,3 @@ def _without_thousands(figure: str, has_decimal_comma: bool) -> str:
 
 # What a row may state of its valve beside its number.
 _STATED = ("family", "size", "charge", "equalizer", "connections", "capillary_m")
-# What two rows with one number must agree in.
-_WHICH = ("family", "size", "charge")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import difflib
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Collection, Iterable, Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
@@ -51,6 +51,15 @@ def columns_in(
     if problems:
         raise ConfigError(problems)
     return found
+
+
+def two_valves(shown: str, rows: Iterable[tuple[int, PartNumber]], heading: str) -> Iterator[FileProblem]:
+    """Rows, by line, whose part number is that of another valve in a row above."""
+    first: dict[str, tuple[int, PartNumber]] = {}
+    for line, own in rows:
+        above, other = first.setdefault(own.number, (line, own))
+        if own.number and own.is_other_valve(other):
+            yield FileProblem(shown, line, heading, wording.NUMBER_TAKEN(line=above, number=repr(own.number)))
 
 
 def _slip_of(heading: str, names: Mapping[tuple[str, ...], str]) -> str:

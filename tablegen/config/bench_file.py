@@ -10,7 +10,7 @@ from pathlib import Path
 import numpy as np
 
 from tablegen.bench.readings import BenchRows
-from tablegen.config._input_files import as_text, read_limited, shown_name
+from tablegen.config._input_files import csv_text, read_limited, shown_name
 from tablegen.config.bench_header import COLUMNS, About, Header, read_header, read_remark
 from tablegen.config.csv_rows import csv_rows, has_decimal_comma, separator_of
 from tablegen.errors import BadValue, ConfigError, FileProblem, unknown
@@ -64,7 +64,7 @@ def read_bench(path: Path, expected: Expected, site_pressure_pa: float | None = 
     shown = shown_name(path)
     reader = _Reader(shown=shown, expected=expected, site_pressure_pa=site_pressure_pa)
     data = read_limited(path, shown, _MAX_BYTES, wording.READINGS_ARE_FEW())
-    reader.read(as_text(data, shown, "CSV"))
+    reader.read(csv_text(data, shown))
     return BenchFile(path.name, reader.rows(), reader.about)
 
 

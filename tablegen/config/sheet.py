@@ -11,7 +11,7 @@ from functools import partial
 from pathlib import PurePath
 from typing import TypeAlias
 
-from tablegen.config._input_files import as_text, list_text
+from tablegen.config._input_files import csv_text, list_text
 from tablegen.config.csv_rows import MOST_ROWS_ABOVE, csv_rows, has_decimal_comma, separator_of
 from tablegen.config.workbook_rows import MAX_COLUMNS, Cell, Rows, workbook_rows
 from tablegen.errors import BadValue, ConfigError, FileProblem
@@ -60,7 +60,7 @@ def sheet_of(
     """The sheet in a CSV file (comma, semicolon or tab) or one sheet of a workbook; the suffix says which it is.
 
     The sheet is the first with a row that `is_header`, which also decides what is between the cells of a CSV file; without
-    `is_header` it is the first, and the first row decides. Text is UTF-8, or, if it may be, in the Windows code page.
+    `is_header` it is the first, and the first row decides. Text is UTF-8 or UTF-16, or, if it may be, in the Windows code page.
 
     Raises ConfigError if it is neither CSV nor XLSX, cannot be read, or is too large, for which `rule` is the reason.
     """
@@ -74,7 +74,7 @@ def sheet_of(
         if len(sheets) > 1 and not has_headings(rows):
             raise _refusal(shown, 0, wording.NO_SHEET_WITH_HEADINGS(sheets=listed(list(map(repr, sheets)))))
         return _limited(SheetRows(rows), shown, max_rows, rule)
-    text, is_windows = list_text(data, shown) if may_be_windows else (as_text(data, shown, "CSV"), False)
+    text, is_windows = list_text(data, shown) if may_be_windows else (csv_text(data, shown), False)
     separator = separator_of(text, is_header)
     found: list[tuple[int, list[Cell]]] = []
     remarks: list[str] = []

@@ -10,7 +10,7 @@ from pathlib import Path
 
 import numpy as np
 
-from tablegen.config._input_files import as_text, read_limited, shown_name
+from tablegen.config._input_files import csv_text, read_limited, shown_name
 from tablegen.config.csv_rows import csv_rows, has_decimal_comma, separator_of
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.physics.arrays import Floats
@@ -41,7 +41,7 @@ def read_step(path: Path) -> StepFile:
     Raises ConfigError with every problem, by file and line.
     """
     shown = shown_name(path)
-    text = as_text(read_limited(path, shown, _MOST_BYTES, wording.STEP_FILES_ARE_SMALL()), shown, "CSV")
+    text = csv_text(read_limited(path, shown, _MOST_BYTES, wording.STEP_FILES_ARE_SMALL()), shown)
     problems: list[FileProblem] = []
     openings: dict[str, float] = {}
     unit: Unit | None = None

@@ -25,6 +25,11 @@ class PartNumber:
         """Its valve, without the length of a capillary."""
         return self.family, self.size, self.charge, self.equalizer, self.connections
 
+    def is_other_valve(self, other: PartNumber) -> bool:
+        """Whether its valve is another one by family, size or charge, as far as both are specified."""
+        pairs = ((self.family, other.family), (self.size, other.size), (self.charge, other.charge))
+        return any(own and theirs and own != theirs for own, theirs in pairs)
+
     def allows(self, wanted: PartNumber) -> bool:
         """Whether it may turn out to be a valve of which something is still to be chosen: nothing contradicts."""
         texts = zip(self.texts(), wanted.texts(), strict=True)

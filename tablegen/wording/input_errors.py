@@ -94,6 +94,12 @@ FILE_UNREADABLE = Message("the file cannot be read: {reason}")
 FILE_TOO_LARGE = Message("the file is larger than {size}; {rule}")
 UTF_16 = Message("the file cannot be read: it is UTF-16; save it as {kind} in UTF-8")
 NOT_UTF_8 = Message("the file cannot be read: a character is not UTF-8; save it as {kind} in UTF-8")
+CSV_NOT_UTF_8 = Message(
+    "the file cannot be read: a character is not UTF-8; in your spreadsheet program, save it as 'CSV UTF-8'"
+)
+CSV_DAMAGED = Message(
+    "the file cannot be read: it is damaged UTF-16; in your spreadsheet program, save it as 'CSV UTF-8'"
+)
 NUL_BYTE = Message("the file cannot be read: it contains a NUL byte here, so it is not text")
 
 CONFIGS_ARE_SMALL = Message("no config file needs that")
@@ -154,6 +160,7 @@ A_COLUMN_UNKNOWN = Message("{heading} is the heading of no column that is read")
 HEADER = Message("header")
 
 # Lists of part numbers.
+NUMBER_TAKEN = Message("part number {number} is that of another valve in line {line}")
 SAME_VALVE = Message("the row is for the same valve as line {line}")
 CAPILLARY_TWICE = Message("the column capillary already gives the length")
 PART_NUMBER_RULE = Message("must be 1 to {most} printable characters")

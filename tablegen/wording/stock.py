@@ -12,7 +12,6 @@ QUANTITY_RULE = Message("must be a whole number from 0 to {maximum}, or empty if
 PRICE_RULE = Message("must be a number from 0 to {maximum}; the currency goes into the heading, as in 'price [USD]'")
 TEXT_RULE = Message("must be at most {most} printable characters")
 OTHER_CURRENCY = Message("prices of one sheet are in one currency, here {currency}")
-NUMBER_TAKEN = Message("part number {number} is that of another valve in line {line}")
 NOT_COUNTED = Message("{file}: no quantity column: every row counts as in stock")
 OWN_COLUMNS = Message("{file}: columns of your own: {headings}")
 OTHER_VALVE = Message("{stated} is not what part number {number} is for in the list of part numbers: {listed}")

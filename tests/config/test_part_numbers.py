@@ -46,8 +46,9 @@ def order(capsys, path: Path, *more: str) -> str:
         'part_number,size,charge\nA-3,90,"cross charge for R448A, R449A, R407A and R407F, medium temperature"\n',
         "part_number,family,size,equalizer,price\nA-3,Alder,90,External,1.50\n",
         "part_number,family\nA-3,Alder\nA-4,Rowan\n",
+        "part_number,family,size,equalizer\nA-3,alder,90,external\nA-3,alder,90,internal\nA-3,alder,,\n",
     ],
-    ids=["any case", "semicolons", "charge by key", "charge by title", "other columns", "family alone"],
+    ids=["any case", "semicolons", "charge by key", "charge by title", "other columns", "family alone", "one valve"],
 )
 def test_rows_name_what_they_are_for_by_key_or_name(rows, capsys, tmp_path):
     path = tmp_path / "list.csv"
@@ -99,6 +100,16 @@ BAD = {
     "no unit": ("part_number,capillary\nA-1,5\n", "2: capillary: 5 is not allowed", "it has no unit"),
     "no such length": ("part_number,capillary\nA-1,7 ft\n", "2: capillary: '7 ft' is not allowed", "1.524 m (5 ft)"),
     "twice": ("part_number,size\nA-1,90\n\nA-2,90\n", "4: the row is for the same valve as line 2", ""),
+    "two families": (
+        "part_number,family,size\nA-1,Alder,90\nA-1,Rowan,4\n",
+        "3: part_number: part number 'A-1' is that of another valve in line 2",
+        "",
+    ),
+    "two sizes": (
+        "Part number,family,size\nA-1,Alder,90\nA-2,Alder,63\nA-1,Alder,45\n",
+        "4: Part number: part number 'A-1' is that of another valve in line 2",
+        "",
+    ),
     "no number": ("part_number,size\n,90\n", "2: part_number: '' is not allowed", "1 to 40"),
     "slip in a column": ("part_number,famly\nA-1,Alder\n", "1: famly: 'famly' is not allowed", "did you mean family?"),
     "old name": (

@@ -35,6 +35,40 @@ def test_a_row_has_the_line_that_an_editor_shows(begin: str, end: str) -> None:
     ]
 
 
+def _cells(data: bytes) -> list[list[object]]:
+    return [row for _, row in table_in(sheet_of(data, "a.csv", 100, "rule"))]
+
+
+@pytest.mark.parametrize("encoding", ["utf-8", "utf-8-sig", "utf-16-le", "utf-16-be"])
+@pytest.mark.parametrize("between", [",", "\t"])
+def test_text_is_read_in_the_encodings_of_a_spreadsheet(encoding: str, between: str) -> None:
+    mark = "\ufeff" if encoding.startswith("utf-16") else ""
+    rows = [["name", "note"], ["Zoë Muñoz", "½ – €"]]
+    text = "".join(between.join(row) + "\r\n" for row in rows)
+    assert _cells((mark + text).encode(encoding)) == rows
+
+
+@pytest.mark.parametrize("end", ["\n", "\r\n", "\r"])
+def test_another_encoding_is_refused_by_line_with_how_to_save_the_file(tmp_path: Path, end: str) -> None:
+    path = tmp_path / "class.csv"
+    path.write_bytes(end.join(["name", "Ana Lopez", "Zoë Muñoz"]).encode("cp1252"))
+    with pytest.raises(ConfigError) as error:
+        read_class_list(path)
+    assert str(error.value).endswith(
+        "class.csv:3: the file cannot be read: a character is not UTF-8; in your spreadsheet program, "
+        "save it as 'CSV UTF-8'"
+    )
+
+
+def test_damaged_utf_16_is_refused_by_line() -> None:
+    good = "name\nZoë\nMuñoz\n".encode("utf-16")
+    for bad in (good[:-1], good[:-4] + b"\x00\xd8\n\x00"):
+        with pytest.raises(ConfigError, match=r"^a\.csv:3: the file cannot be read: it is damaged UTF-16; in your"):
+            _cells(bad)
+    with pytest.raises(ConfigError, match=r"^a\.csv:1: .* NUL byte"):
+        _cells("name\nZoë\n".encode("utf-32"))
+
+
 def test_a_quote_that_is_never_closed_is_reported_where_it_begins() -> None:
     with pytest.raises(ConfigError, match=r"^a\.csv:3: the line is not CSV"):
         _rows('name,note\na,x\n"b,x\nc,x\nd,x\n')

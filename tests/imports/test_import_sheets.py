@@ -284,6 +284,16 @@ def test_what_is_still_needed_is_listed_with_its_meaning(folder):
             "sheet.csv:4: the row is for the same valve as line 2 of sheet.csv",
         ),
         (
+            "part_number,size\nX,11\nZ,16\nX,22\n",
+            "alder",
+            "sheet.csv:4: part_number: part number 'X' is that of another valve in line 2 of sheet.csv",
+        ),
+        (
+            "part_number,size\n71-0101,10\n",
+            "rowan",
+            "sheet.csv:2: part_number: part number '71-0101' is that of another valve in line 2 of own/part_numbers.csv",
+        ),
+        (
             "charge,temperature [degF],mark\nc,0,50\nc,10,60\nd,20,70\n",
             "rowan",
             "sheet.csv:2: pressure: a point needs both",
@@ -354,3 +364,14 @@ def test_the_demo_is_not_changed():
     for catalogue in (None, DEMO):
         with pytest.raises(tablegen.RequestError, match="start one with 'tablegen init'"):
             tablegen.import_tables("any.csv", family="alder", catalogue=catalogue)
+
+
+def test_part_numbers_of_the_same_family_are_replaced_and_no_others(folder):
+    path = folder / "part_numbers.csv"
+    path.write_text(
+        "part_number,family,size,equalizer\nX,Alder,11,\nX,ALDER,11,external\nY,Rowan,10,\n", encoding="utf-8"
+    )
+    text = "part_number,size,equalizer\nX,16,\nX,16,internal\n"
+    tablegen.import_tables(sheet(text), family="alder", catalogue=folder)
+    rows = "part_number,family,size,equalizer\nX,alder,16,\nX,alder,16,internal\nY,Rowan,10,\n"
+    assert path.read_text(encoding="utf-8") == rows
