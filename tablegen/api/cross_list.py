@@ -45,7 +45,8 @@ def cross(
     -------
     Answer
         Its frame has one row for every valve, refrigerant group and application of the other catalogue, in SI;
-        `passed` if each of them with a load window has a valve in stock that covers all of it.
+        `passed` if each of them with a load window has a valve in stock that covers all of it. `write("cross.xlsx")`
+        writes a sheet with these rows in the units of the answer.
 
     Raises
     ------

@@ -19,7 +19,7 @@ def add_parser(commands: Commands) -> None:
     parser.add_argument("other", type=Path, metavar="OTHER", help=wording.OTHER_HELP())
     parser.add_argument("--stock", type=Path, metavar="FILE", help=stock.STOCK_HELP())
     parser.add_argument("--application", metavar="NAME", help=suggest.APPLICATION_HELP())
-    add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
+    add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS(), wording.OUTPUT_HELP())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)
 
@@ -28,7 +28,7 @@ def run(options: argparse.Namespace) -> ExitCode:
     """Compute both catalogues, and give the list."""
     from tablegen.api.cross_list import cross
 
-    check_files(options)
+    check_files(options, is_list=True, read=(options.stock,))
     answer = cross(
         options.other,
         application=options.application,

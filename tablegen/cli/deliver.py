@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import argparse
 import sys
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import contextmanager
 from pathlib import Path
 from typing import TYPE_CHECKING
@@ -39,22 +39,31 @@ def add_answer_options(parser: argparse.ArgumentParser, csv_rows: str, default_u
     parser.add_argument("--paper", choices=PAPERS, type=str.lower, help=wording.PAPER_HELP())
 
 
-def check_files(options: argparse.Namespace, jobs: Path | None = None, *, has_figure: bool = False) -> None:
+def check_files(
+    options: argparse.Namespace,
+    *,
+    is_list: bool = False,
+    has_order: bool = False,
+    has_figure: bool = False,
+    read: Sequence[Path | None] = (),
+) -> None:
     """Look at the names of the files asked for, before anything is computed.
 
-    A list of `jobs` may be a spreadsheet, an answer of one figure the figure alone.
+    A list may be a spreadsheet, with an order list beside it, an answer of one figure the figure alone; none is written
+    over a list that is `read`.
 
     Raises
     ------
     RequestError
         As `check_file`.
     """
-    sheets = _SHEETS if jobs is None else (*_LISTS, *_SHEETS)
+    sheets = (*_LISTS, *_SHEETS) if is_list else _SHEETS
     sheets = (*sheets, *FIGURE_ENDINGS) if has_figure else sheets
     for name, path, endings in (("csv", options.csv, _CSV), ("output", options.output, sheets)):
         if path is not None:
             check_file(name, path, endings)
-            check_not_read(name, path, jobs)
+            for source in read:
+                check_not_read(name, path, source, has_order=has_order)
 
 
 def deliver(answer: Answer, options: argparse.Namespace) -> ExitCode:

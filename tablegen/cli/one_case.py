@@ -80,7 +80,9 @@ def run_pick(options: argparse.Namespace) -> ExitCode:
     """Answer one case, or that of each evaporator of a split unit."""
     from tablegen.api.one_case import pick
 
-    check_files(options, options.jobs)
+    is_list = options.jobs is not None
+    read = (options.jobs, options.stock, options.part_numbers)
+    check_files(options, is_list=is_list, has_order=is_list, read=read)
     if options.jobs is None:
         check_given(options, "REFRIGERANT", "--load", "--sst")
     answer = pick(

@@ -297,12 +297,13 @@ class Answer:
         Makes what a PDF has instead of the answer.
     fragment : str
         The answer as keys of a config file, as YAML; "" where it is none.
-    problems : tuple of str
-        What was asked too and could not be answered or recorded, a line each; a command then ends with exit code 2.
-    records : tuple of str
-        The files with a record of it.
+    problems, records : tuple of str
+        What was asked too and could not be answered or recorded, a line each; a command then ends with exit code 2. The
+        files with a record of it.
     sheets : AnswerSheets or None
         The spreadsheet that it is written to instead of a table as CSV, as XLSX too.
+    workbook : callable or None
+        Makes an XLSX file of it.
     is_landscape : bool
         Whether its printed sheet is landscape.
     """
@@ -325,6 +326,7 @@ class Answer:
     problems: tuple[str, ...] = ()
     records: tuple[str, ...] = ()
     sheets: AnswerSheets | None = None
+    workbook: Callable[[], bytes] | None = None
     is_landscape: bool = False
 
     def __post_init__(self) -> None:
@@ -435,9 +437,7 @@ def with_indices(formula: str, opening: str, closing: str) -> str:
 
 
 def _spelled(character: str) -> str:
-    if character in "\n\t":
-        return " "
-    return character.encode("unicode_escape").decode("ascii")
+    return " " if character in "\n\t" else character.encode("unicode_escape").decode("ascii")
 
 
 def _check_keys(keys: Sequence[str], where: str) -> None:

@@ -46,8 +46,8 @@ def check_file(name: str, path: str | Path, endings: Sequence[str] = ENDINGS) ->
         raise RequestError(wording.NOT_ALLOWED(option=argument(name), name=repr(str(path)), reason=reason))
 
 
-def check_not_read(name: str, path: str | Path, source: Path | None) -> None:
-    """See that a file that an argument asks for is not the list of jobs that is read, nor its order list.
+def check_not_read(name: str, path: str | Path, source: Path | None, *, has_order: bool) -> None:
+    """See that a file that an argument asks for, or the order list beside it if it has one, is not a list that is read.
 
     Raises
     ------
@@ -60,7 +60,7 @@ def check_not_read(name: str, path: str | Path, source: Path | None) -> None:
         (order_file(target), jobs_wording.OR_ORDER_IS_THE_LIST(name=order_file(target).name)),
     ):
         is_source = source is not None and own.exists() and source.exists() and own.samefile(source)
-        if is_source and (own is target or target.suffix.lower() == ".csv"):
+        if is_source and (own is target or (has_order and target.suffix.lower() == ".csv")):
             raise RequestError(wording.NOT_ALLOWED(option=argument(name), name=repr(str(path)), reason=message))
 
 
@@ -79,10 +79,10 @@ def check_and_write(answer: Answer, path: str | Path, paper: str) -> None:
     OutputError
         If the file cannot be written; the last one is untouched.
     """
-    more = (".xlsx",) if answer.sheets else FIGURE_ENDINGS if len(answer.figures) == 1 else ()
+    more = (".xlsx",) if answer.sheets or answer.workbook else FIGURE_ENDINGS if len(answer.figures) == 1 else ()
     check_file("path", path, (*ENDINGS, *more))
     if answer.sheets:
-        check_not_read("path", path, answer.sheets.source)
+        check_not_read("path", path, answer.sheets.source, has_order=True)
     write_answer(answer, Path(path), paper)
 
 
@@ -102,6 +102,8 @@ def write_answer(answer: Answer, target: Path, paper: str = "") -> str:
         return _write_pdf(sheet, target, paper or ("a4" if answer.units == "SI" else "letter"))
     if answer.sheets and kind in (".csv", ".xlsx"):
         return "\n".join(answer.sheets.write(target))
+    if kind == ".xlsx":
+        return _write_workbook(answer, target)
     if kind in FIGURE_ENDINGS:
         return _write_figure(answer, target, kind)
     if kind == ".csv":
@@ -135,6 +137,16 @@ def _write_pdf(answer: Answer, target: Path, paper: str) -> str:
     with replace_file(target) as stage:
         pages = print_answer(answer, paper, stage)
     return wording.PAGES(pages, file=str(target))
+
+
+def _write_workbook(answer: Answer, target: Path) -> str:
+    from tablegen.files import replace_file
+
+    assert answer.workbook is not None, f"answer {answer.key!r} has no workbook"
+    content = answer.workbook()
+    with replace_file(target) as stage:
+        stage.write_bytes(content)
+    return wording.WRITTEN(file=str(target))
 
 
 def _write_figure(answer: Answer, target: Path, kind: str) -> str:

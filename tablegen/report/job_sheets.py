@@ -16,7 +16,6 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
-from zipfile import ZIP_DEFLATED, ZipFile
 
 from tablegen.files import replace_file
 from tablegen.model.stock import count_of
@@ -24,12 +23,12 @@ from tablegen.report.answer_files import order_file
 from tablegen.report.answers.orders import order_caution, order_text
 from tablegen.report.formatter import NBSP, ratio
 from tablegen.report.json_export import safe_text
-from tablegen.report.xlsx import BOLD, MONEY, TOP, Properties, Sheet, Value, Workbook
+from tablegen.report.sheet_tables import SheetTable, sheet_table, workbook_of
+from tablegen.report.xlsx import MONEY, TOP, Value
 from tablegen.units import print_unit
-from tablegen.wording import command_line, refrigerants
+from tablegen.wording import command_line
 from tablegen.wording import jobs as wording
 from tablegen.wording import stock as stock_wording
-from tablegen.wording import workbook as workbook_wording
 from tablegen.wording.language import number
 from tablegen.wording.message import OR, listed
 
@@ -39,27 +38,13 @@ if TYPE_CHECKING:
     from tablegen.model.inputs import Catalogue
     from tablegen.report.formatter import Formatter
 
-_CAUTIONS = 100.0
 # More names of jobs than these in one cell nobody reads.
 _MOST_NAMES = 50
-_WIDEST, _HEADED, _NARROWEST, _SAMPLED = 40, 28, 8, 200
-# Long texts that are read in their cell, or copied from it, are cut off on paper.
-_CUT = 20
 # A whole number above it is no figure but a name, and would lose digits.
 _EXACT = 2**53
 _NUMBER = re.compile(r"[+-]?[0-9]{1,15}(\.[0-9]+)?")
 # A figure with its unit is no formula, whatever its sign: it has neither a function nor a reference.
 _QUANTITY = re.compile(r"[+-]?[0-9]+([.,][0-9]+)* ?[A-Za-z_/°%]*")
-
-
-@dataclass(frozen=True, slots=True)
-class SheetTable:
-    """A table of a spreadsheet: title, headings, widths of the columns [characters], and rows."""
-
-    title: str
-    headings: tuple[str, ...]
-    widths: tuple[float, ...]
-    rows: list[tuple[Value, ...]]
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -77,25 +62,7 @@ class JobSheets:
 
     def workbook(self) -> bytes:
         """Both sheets and the cautions as a workbook; the same jobs, the same bytes."""
-        printing = self.catalogue.printing
-        properties = Properties(printing.title, printing.company.name, printing.notice, printing.date)
-        stream = io.BytesIO()
-        with ZipFile(stream, "w", ZIP_DEFLATED) as archive:
-            book = Workbook(archive=archive, properties=properties)
-            footer = printing.company.name, f"{printing.notice} {refrigerants.LICENSED()}"
-            for table in (self.job_table(with_numbers=True), self.order_table()):
-                count = len(table.headings)
-                sheet = Sheet(
-                    title=table.title, widths=table.widths, frozen=(1, 0), filtered=1, repeated=1, footer=footer
-                )
-                styles = tuple(map(_style, table.headings))
-                rows = [((BOLD + TOP,) * count, table.headings), *((styles, row) for row in table.rows)]
-                book.write(sheet, len(rows), rows)
-            lines = [printing.notice, *self.cautions]
-            about = Sheet(title=workbook_wording.CAUTION(), widths=(_CAUTIONS,), footer=footer)
-            book.write(about, len(lines), [((TOP,), (line,)) for line in lines])
-            book.finish()
-        return stream.getvalue()
+        return workbook_of(self.catalogue, (self.job_table(with_numbers=True), self.order_table()), self.cautions)
 
     def csv_files(self) -> tuple[bytes, bytes]:
         """The list and the order list as CSV, with the separator and the decimal sign of the list that was read."""
@@ -252,14 +219,8 @@ def reason(catalogue: Catalogue, row: JobRow, formatter: Formatter) -> str:
 
 
 def _table(title: str, headings: tuple[str, ...], rows: list[tuple[Value, ...]]) -> SheetTable:
-    """A table with columns as wide as their first cells need."""
-    widths = []
-    for i, heading in enumerate(headings):
-        longest = max((len(str(row[i] or "")) for row in rows[:_SAMPLED]), default=0)
-        # The heading has a button, and may have two lines where it is long.
-        widest = _CUT if heading in (wording.CHARGE(), wording.ORDER_LINE()) else _WIDEST
-        widths.append(float(min(max(longest + 1, min(len(heading) + 3, _HEADED), _NARROWEST), widest)))
-    return SheetTable(title, headings, tuple(widths), rows)
+    cut = (wording.CHARGE(), wording.ORDER_LINE())
+    return sheet_table(title, headings, rows, cut=cut, styles=tuple(map(_style, headings)))
 
 
 def _count(there: int | None) -> Value:

@@ -12,6 +12,10 @@ DESCRIPTION = Message(
 EPILOG = Message("Exit code 1: some valve has none that covers all of its load windows.")
 OTHER_HELP = Message("the other catalogue, a file or its folder: each of its valves gets a row")
 CSV_ROWS = Message("a row for each valve of the other catalogue, refrigerant group and application")
+OUTPUT_HELP = Message(
+    "also write the answer to FILE: .xlsx (a row for each valve, to sort and filter, in the units of the answer), .csv "
+    "(as --csv), .pdf, .html, .txt or .json"
+)
 NO_COMMON_APPLICATION = Message("{other} has no application of this catalogue; it has {theirs}, this one {own}")
 
 HEADING = Message("Cross list: valves of {catalogue} for those of {other}")
@@ -39,6 +43,18 @@ NO_VALVE = Message("no valve")
 NO_WINDOW = Message("has no load window")
 LEAST = Message("only {low} to {high} ({share}); needs {minimum} to {maximum}, at SST {sst}")
 NO_LOAD = Message("no load of {minimum} to {maximum}, at SST {sst}")
+
+# The sheet of a workbook.
+SHEET = Message("Cross list")
+APPLICATION = Message("Application")
+REFRIGERANTS = Message("Refrigerants")
+CHARGE = Message("Charge")
+WORST_SST = Message("Worst case: SST, {unit}")
+NEEDS_MINIMUM = Message("Minimum load needed, {unit}")
+NEEDS_MAXIMUM = Message("Maximum load needed, {unit}")
+COVERS_MINIMUM = Message("Minimum load covered, {unit}")
+COVERS_MAXIMUM = Message("Maximum load covered, {unit}")
+SHARE = Message("Share covered, %")
 
 HOW = Message(
     "Loads are at the rating point. Each valve is compared only with valves of the same kind, with the charge "

@@ -18,9 +18,9 @@ TOO_MANY_DIFFERENCES = Message(
     "{most}: round the TDs, or split the list"
 )
 ALONE = Message("{--jobs}: it cannot be used with {other}; answer such a case by itself")
-IS_THE_LIST = Message("it is the list of jobs itself; name another file")
+IS_THE_LIST = Message("it is a list that this command reads; name another file")
 OR_ORDER_IS_THE_LIST = Message(
-    "the order list would be written to {name}, which is the list of jobs; name another file"
+    "the order list would be written to {name}, a list that this command reads; name another file"
 )
 
 SAME_IN_ROWS = Message("{text} (the same in {count} rows, lines {lines}, ...)")

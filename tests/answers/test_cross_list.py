@@ -8,6 +8,7 @@ from collections.abc import Callable
 from pathlib import Path
 
 import numpy as np
+import openpyxl
 import pytest
 
 import tablegen
@@ -121,6 +122,43 @@ def test_only_what_is_in_stock_is_listed_and_where_it_falls_short_is_said(two, t
     window = math.log(part["other_max_load_w"] / part["other_min_load_w"])
     share = 1.0 - math.log(31.5 / 22.4) / window
     assert part["share"] == pytest.approx(share, rel=1e-6) and f"({math.floor(100.0 * share)} %); needs" in text
+
+
+def test_the_list_is_a_workbook_in_the_units_of_the_answer(two, tmp_path, monkeypatch, capsys):
+    monkeypatch.chdir(tmp_path)
+    own, other = two
+    stock = Path("stock.xlsx")
+    book = openpyxl.Workbook()
+    for row in (["family", "size", "charge"], ["Alder", "22", CHARGE]):
+        book.active.append(row)
+    book.save(stock)
+    asked = ["cross", str(other), "--catalogue", str(own), "--stock", str(stock)]
+    assert main([*asked, "--output", "cross.xlsx", "--csv", "cross.csv", "--json"]) == 1
+    rows = json.loads(capsys.readouterr().out)["tables"]["valves"]
+    sheets = openpyxl.load_workbook("cross.xlsx")
+    assert sheets.sheetnames == ["Cross list", "Caution"]
+    head, *cells = sheets["Cross list"].iter_rows(values_only=True)
+    shown = [dict(zip(head, row, strict=True)) for row in cells]
+    assert [row["Valve"] for row in shown] == [f"Alder {row['other_size']}" for row in rows]
+    by_size = {row["other_size"]: row for row in rows}
+    none, part = shown[[*by_size].index("125")], shown[[*by_size].index("32")]
+    assert (none["Closest match in stock"], none["Maximum load needed, kBtu/h"]) == ("no valve", None)
+    assert none["Better match, not in stock"] == "Alder 125"
+    assert part["Closest match in stock"] == "Alder 22"
+    # Three figures, maximum down.
+    watts = by_size["32"]["max_load_w"]
+    assert part["Maximum load covered, kBtu/h"] == pytest.approx(watts / 293.07107, rel=6e-3)
+    assert part["Share covered, %"] == math.floor(100.0 * by_size["32"]["share"])
+    cautions = " ".join(str(row[0]) for row in sheets["Caution"].iter_rows(values_only=True))
+    assert "Before substituting, check charge and MOP" in cautions and "Refrigerants are under pressure" in cautions
+    content = Path("cross.xlsx").read_bytes()
+    assert main([*asked, "--units", "SI", "--output", "cross.csv"]) == 1
+    assert Path("cross.csv").read_text(encoding="utf-8").startswith("application,other_group,")
+    tablegen.cross(other, catalogue=own, stock=stock).write("again.xlsx")
+    assert Path("again.xlsx").read_bytes() == content
+    # The stock sheet is read, never written.
+    assert main([*asked, "--output", "stock.xlsx"]) == 2
+    assert "it is a list that this command reads" in capsys.readouterr().err
 
 
 def test_a_window_that_is_covered_but_for_a_hundredth_is_nearly_all_covered_and_still_not_all(two, monkeypatch, capsys):

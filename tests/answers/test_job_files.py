@@ -284,11 +284,11 @@ def test_the_list_is_never_written_over(name, tmp_path: Path, capsys, monkeypatc
     Path("link.csv").symlink_to("jobs.csv")
     for option in ("--output", "--csv"):
         assert main(["pick", "--jobs", "jobs.csv", "--demo", option, name]) == 2
-        assert "it is the list of jobs itself" in capsys.readouterr().err
+        assert "it is a list that this command reads" in capsys.readouterr().err
     Path("jobs-order.csv").write_text(JOBS, encoding="utf-8")
     assert main(["pick", "--jobs", "jobs-order.csv", "--demo", "--csv", "jobs.csv"]) == 2
     assert "the order list would be written to jobs-order.csv" in capsys.readouterr().err
-    with pytest.raises(tablegen.RequestError, match="itself"):
+    with pytest.raises(tablegen.RequestError, match="it is a list"):
         tablegen.pick(jobs="jobs.csv").write("jobs.csv")
     assert Path("jobs.csv").read_text(encoding="utf-8") == JOBS
 

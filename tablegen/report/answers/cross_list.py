@@ -6,6 +6,7 @@ import itertools
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import TYPE_CHECKING
 
 from tablegen.answers.cross_list import covered_rows
@@ -14,7 +15,9 @@ from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, Value
 from tablegen.report.answers.cases import imprint_of
 from tablegen.report.answers.stock_lines import stock_notes
 from tablegen.report.formatter import percent
+from tablegen.report.sheet_tables import sheet_table, workbook_of
 from tablegen.wording import cross_list as wording
+from tablegen.wording.language import number
 from tablegen.wording.message import listed
 
 if TYPE_CHECKING:
@@ -53,6 +56,17 @@ def answer_of_cross_list(
         if name not in catalogue.applications
     ]
     sections = [list(rows) for _, rows in tables]
+    notes = [
+        wording.HOW(nearly=percent(_NEARLY_ALL)),
+        *notes,
+        *dict.fromkeys(builder.without_table(rows[0]) for rows in sections if not rows[0].group),
+        *missing,
+        *stock_notes(catalogue.stock),
+    ]
+    imprint = replace(
+        imprint_of(catalogue, *dict.fromkeys(own.group for own in found if own.group)),
+        keywords=tuple(catalogue.families),
+    )
     return Answer(
         key="cross",
         heading=wording.HEADING(catalogue=catalogue.name, other=other.name),
@@ -61,18 +75,10 @@ def answer_of_cross_list(
         sections=tuple(
             builder.section(f"table_{i}", rows) for i, rows in enumerate(sections, start=1) if rows[0].group
         ),
-        notes=(
-            wording.HOW(nearly=percent(_NEARLY_ALL)),
-            *notes,
-            *dict.fromkeys(builder.without_table(rows[0]) for rows in sections if not rows[0].group),
-            *missing,
-            *stock_notes(catalogue.stock),
-        ),
-        imprint=replace(
-            imprint_of(catalogue, *dict.fromkeys(own.group for own in found if own.group)),
-            keywords=tuple(catalogue.families),
-        ),
+        notes=tuple(notes),
+        imprint=imprint,
         units=formatter.system,
+        workbook=partial(builder.workbook, found, (*notes, *imprint.cautions)),
         passed=covered == len(open_ones),
     )
 
@@ -111,6 +117,52 @@ class _CrossList:
             *(float(values[at]) for values in limits),
             *(self._number(found), *more),
         )
+
+    def workbook(self, found: Sequence[Crossing], cautions: Sequence[str]) -> bytes:
+        """A sheet with a row for each valve, its figures as numbers, and one with the cautions."""
+        degree, load = self.formatter.temperature_label, self.formatter.load_label
+        is_of_stock = self.catalogue.stock is not None
+        headings = (
+            wording.APPLICATION(),
+            wording.REFRIGERANTS(),
+            wording.OTHER_VALVE(),
+            wording.REPLACEMENT_IN_STOCK() if is_of_stock else wording.REPLACEMENT(),
+            wording.CHARGE(),
+            wording.PART_NUMBER(),
+            wording.COVERS(unit=degree),
+            wording.WORST_SST(unit=degree),
+            wording.NEEDS_MINIMUM(unit=load),
+            wording.NEEDS_MAXIMUM(unit=load),
+            wording.COVERS_MINIMUM(unit=load),
+            wording.COVERS_MAXIMUM(unit=load),
+            wording.SHARE(),
+            *((wording.NOT_IN_STOCK(),) if is_of_stock else ()),
+        )
+        rows = [self._sheet_row(own)[: len(headings)] for own in found]
+        table = sheet_table(wording.SHEET(), headings, rows, cut=(wording.CHARGE(),))
+        return workbook_of(self.catalogue, (table,), cautions)
+
+    def _sheet_row(self, own: Crossing) -> tuple[float | str | None, ...]:
+        valve, name, covered, _, part_number, better = self._row(own)
+        names = (
+            _title(self.catalogue, own.application),
+            listed(self.other.groups[own.other_group].members),
+            valve,
+            name,
+        )
+        if own.found is None:
+            return (*names, "", "", "", *(None,) * 6, better)
+        found, at = own.found, own.found.worst
+        charges = {element.name: element.title for element in self.catalogue.families[found.family].elements}
+        needed = self._loads(own.min_load_w[at], own.max_load_w[at])
+        covers = self._loads(found.min_load_w[at], found.max_load_w[at])
+        sst = number(self.formatter.temperature(own.sst_k[at]))
+        share = math.floor(100.0 * float(found.share[at]))
+        return (*names, charges[found.charge], part_number, covered, sst, *needed, *covers, float(share), better)
+
+    def _loads(self, min_w: float, max_w: float) -> tuple[float | None, ...]:
+        is_open = math.isfinite(min_w) and math.isfinite(max_w)
+        return tuple(map(number, self.formatter.window(min_w, max_w))) if is_open else (None, None)
 
     def section(self, key: str, rows: Sequence[Crossing]) -> Answer:
         """The valves of all families for one group in one application."""
