@@ -38,6 +38,7 @@ CHARTS = Message("Replace counter charts made with revision {old}: {charts}.")
 TABLES = Message("Tables with ranges that are no longer covered")
 TABLE = Message("Table")
 CELLS = Message("Changed windows")
+PART_OF = Message("{count} of {total}")
 MINIMUM = Message("Minimum load, %")
 MAXIMUM = Message("Maximum load, %")
 LOST_AT = Message("SST {sst}: no longer covered, by size")
@@ -50,16 +51,17 @@ LOAD_AXIS = Message("load at the rating point, {unit}")
 UPPER = Message("Upper ranges: over the new maximum, up to the old maximum, {unit}")
 LOWER = Message("Lower ranges: from the old minimum, below the new minimum, {unit}")
 SST = Message("SST, {unit}")
+SIZE = Message("Size {size}")
 TAKE_INSTEAD = Message("Take instead")
 ASK = Message("ask")
 INSTEAD_NOTE = Message(
-    "“Take instead” names a size that covers the whole range at every SST of the column with revision {new}; ask where none does."
+    "“Take instead” names a size that covers every range listed for a size with revision {new}; ask where none does."
 )
 # Beside a range that the size named under it does not cover, and beside that size.
 MARK = "*"
 INSTEAD_NOTE_MARKED = Message(
-    "“Take instead” names a size that covers every range of the column with revision {new}, except ranges with {mark}. Ask "
-    "about those, and where no size is named."
+    "“Take instead” names a size that covers every range listed for a size with revision {new}, except ranges with {mark}. "
+    "Ask about those, and where no size is named."
 )
 EXAMPLE = Message(
     "Example: SST {sst}, load {load}. With revision {old} size {size} covered it (up to {old_max}). With revision {new} it "

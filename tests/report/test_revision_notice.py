@@ -21,7 +21,7 @@ from tablegen.wording.revision_notice import MARK
 from tests.demo import page_texts, with_inputs
 from tests.report.drawings import shapes
 from tests.report.tagged_text import Tagged, faults
-from tests.report.text_boxes import problems
+from tests.report.text_boxes import problems, runs_of_page
 from tests.us_units import W_PER
 from tests.worked import worked_catalogue, worked_data
 
@@ -149,7 +149,10 @@ def test_a_size_that_covers_most_of_a_column_is_named_and_the_rest_is_marked():
     assert re.findall(rf"[\d.]+{DASH}[\d.]+(?=\*)", text) == marked
     sizes = [f"{size}{MARK if size == '63' else ''}" for size in table.sizes[1:]]
     assert f"Take instead {' '.join(sizes)} ask" in text
-    assert "names a size that covers every range of the column with revision A, except ranges with *. Ask about" in text
+    assert (
+        "names a size that covers every range listed for a size with revision A, except ranges with *. Ask about"
+        in text
+    )
     assert problems(pdf) == [] and faults(Tagged(pdf)) == []
 
 
@@ -223,6 +226,26 @@ def test_many_tables_have_a_page_each_after_a_summary(which):
     assert "Tables with ranges that are no longer covered" in text
     title = worked_catalogue().applications["walk_in_low_fixed"].title
     assert text.count(title) >= 2
+
+
+@pytest.mark.parametrize("which", [0, 3])
+def test_tables_in_which_one_size_changed_share_pages(which):
+    """One port smaller by 3 %: the SSTs are across, each table is whole on its page, and no page but the last is half empty."""
+    old = worked_data().group_windows.copy()
+    of_size = (old["family"] == "alder") & (old["size"] == "45")
+    old.loc[of_size, ["min_load_w", "max_load_w"]] *= 1.03
+    pdf, text = notice(old, which)
+    pages = page_texts(pdf)
+    tables = len(losses(old))
+    found = [len(re.findall(r"no longer covered, by size", page)) for page in pages]
+    assert tables > 10 and sum(found) == tables and len(pages) <= 1 + -(-tables // 3)
+    assert all(page.count("Hatched:") == own for page, own in zip(pages, found, strict=True))
+    assert "16 of 144" in text and text.count("Example:") == 1
+    for number in range(1, len(pages)):
+        # Over the foot of the page.
+        bottoms = [run.box.bottom for run in runs_of_page(pdf, number)]
+        assert min(bottom for bottom in bottoms if bottom > 60.0) < 0.45 * 792.0
+    assert problems(pdf) == [] and faults(Tagged(pdf)) == []
 
 
 def test_lost_ranges_are_hatched_to_scale():

@@ -115,7 +115,7 @@ def _least(body: Sequence[Flowable], width: float, page: float) -> float:
         whole = height([first], width)
         return whole if whole <= _WHOLE_TABLE * page else first.least_height
     if isinstance(first, SpreadRows):
-        whole = height([first], width)
+        whole = height([first], width) + first.reserve * first.keeps_reserve
         return whole if whole <= page and first.worth else first.fewest_height
     count = FEWEST_HERE if len(body) >= FEWEST_HERE + FEWEST_LEFT else len(body)
     return min(height(body[:count], width), _MOST * page)

@@ -79,6 +79,37 @@ class LeftPage(ActionFlowable):
         return bool(page % 2)
 
 
+class SpreadStart(LeftPage):
+    """Begins a spread on the next left page; one of an odd number of pages, which would leave one for notes, on the next page.
+
+    How many pages it has is known from the pass before (`SpreadEnd`).
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self.first = self.pages = 0
+
+    def apply(self, doc: Any) -> None:
+        """Break the page, and note where the spread begins."""
+        super().apply(doc)
+        self.first = doc.page
+
+    def _is_other_side(self, page: int) -> bool:
+        return self.pages % 2 == 0 and super()._is_other_side(page)
+
+
+class SpreadEnd(ActionFlowable):
+    """At the top of the page after a spread: counts its pages."""
+
+    def __init__(self, start: SpreadStart) -> None:
+        super().__init__(("spread end",))
+        self.start = start
+
+    def apply(self, doc: Any) -> None:
+        """Count them for the next pass."""
+        self.start.pages = doc.page - self.start.first
+
+
 class RightPage(LeftPage):
     """Goes on at the top of the next right page, the front of a sheet printed on both sides; a page in between is for notes."""
 

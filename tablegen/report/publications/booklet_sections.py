@@ -23,7 +23,7 @@ from tablegen.report.pages.selection_pages import applicability, booklets_of_ser
 from tablegen.report.pages.table_spreads import PageHeights, table_spreads
 from tablegen.report.pages.verification_page import verification
 from tablegen.report.pdf.page import Heading, paragraph
-from tablegen.report.pdf.page_sides import LeftPage, SparePage
+from tablegen.report.pdf.page_sides import LeftPage, SparePage, SpreadEnd, SpreadStart
 from tablegen.report.publications.chapters import chapter_titles, engineering_document
 from tablegen.report.publications.publication import Publication
 from tablegen.wording import booklet as wording
@@ -104,8 +104,11 @@ class Sections:
                 for part, drawn in spread.drawn.items():
                     self.chapters[f"windows-{part.family}-{part.group}-{part.application}"] = list(drawn)
                 # The map is opposite its table.  No chapter comes between the tables of an application.
-                story += [LeftPage()] if spread.maps else []
-                story += [*spread.tables, *spread.maps]
+                if spread.maps:
+                    start = SpreadStart()
+                    story += [start, *spread.tables, *spread.maps, SpreadEnd(start)]
+                else:
+                    story += spread.tables
         return story
 
     def _method(self) -> list[Flowable]:

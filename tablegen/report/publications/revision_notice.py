@@ -7,7 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import IO
 
-from reportlab.platypus import Flowable, PageBreak
+from reportlab.platypus import Flowable
 
 from tablegen.dataset.dataset import Changes, DataSet
 from tablegen.model.booklet_contents import WHOLE_BOOKLET
@@ -22,6 +22,7 @@ from tablegen.report.pages.notice_band import NoticeBand
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
 from tablegen.report.pdf.page import Document, Heading, paragraph
+from tablegen.report.pdf.page_flow import SLACK, Room, height, with_breaks
 from tablegen.report.pdf.tables import data_table, facts
 from tablegen.report.printed_changes import change_and_reasons, reasons_of
 from tablegen.report.publications.own_typeface import in_own_typeface
@@ -38,6 +39,8 @@ NOTICE = "revision-notice"
 _MOST_BARS = 14
 # Above the band, so that a notice of one table is one sheet with it [pt].
 _TOP = 44.0
+# No more of a page is left empty for a table that begins on the next, so that none is half empty but the last.
+_MOST_EMPTY = 0.5
 
 
 def notice_booklets(catalogue: Catalogue) -> list[Booklet]:
@@ -100,10 +103,17 @@ def print_revision_notice(data: DataSet | PrintedData, own: Booklet, changes: Ch
         story += [Heading(wording.NO_LONGER_PRINTED(), 2), paragraph(wording.GONE()), *gone]
     if len(changed) > 1:
         story += [Heading(wording.TABLES(), 2), *_summary(publication, lost or changed, width)]
-    for place, table in enumerate(lost):
-        if place or len(changed) > 1:
-            story.append(PageBreak())
-        story += _section(publication, table, changes, width)
+    example = ""
+    for table in lost:
+        section = _section(publication, table, changes, width)
+        # One example says how to read all tables.
+        if not example and (example := _example(publication, table, changes)):
+            section.append(paragraph(example))
+        needed = section[0].getSpaceBefore() + height(section, width)
+        story += [
+            Room(min(needed, _MOST_EMPTY * document.frame_height)),
+            *with_breaks(section, width, document.frame_height - SLACK),
+        ]
     return document.build(story)
 
 
@@ -175,11 +185,11 @@ def _questions(publication: Publication, changes: Changes) -> list[tuple[str, st
 
 
 def _summary(publication: Publication, tables: Sequence[TableLosses], width: float) -> list[Flowable]:
-    """A row for each table: how many windows changed, and how far."""
+    """A row for each table: how many of its windows changed, and how far."""
     body = [
         [
             publication.full_title(table.part),
-            str(len(table.changed)),
+            wording.PART_OF(count=str(len(table.changed)), total=str(len(publication.windows(table.part)))),
             percent_range([row.min_load_change for row in table.changed]),
             percent_range([row.max_load_change for row in table.changed]),
         ]
@@ -190,13 +200,16 @@ def _summary(publication: Publication, tables: Sequence[TableLosses], width: flo
 
 
 def _section(publication: Publication, table: TableLosses, changes: Changes, width: float) -> list[Flowable]:
-    """One table: its graph, the ranges, what to take instead, and an example."""
+    """One table: its graph, the ranges, what to take instead, and how to read them."""
     formatter, revision = publication.formatter, publication.catalogue.printing.revision
-    application = publication.catalogue.applications[table.part.application]
-    sst_k = widest_row(table, application.example_sst_k)
+    sst_k = _drawn_k(publication, table)
     bars = [_bar(table, size, sst_k) for size in table.lost_at(sst_k)]
     sst = formatter.degrees(sst_k)
     reasons = reasons_of(publication, table.part)
+    since = publication.catalogue.printing.revisions_since(changes.revision)
+    if len(reasons) == len({reason.why for own in since for reason in own.reasons}):
+        # All of them are on the first page.
+        reasons = []
     story: list[Flowable] = [
         Heading(publication.full_title(table.part), 2),
         *([paragraph(pages.WHY_CHANGED(reasons=" ".join(reasons)))] if reasons else []),
@@ -208,23 +221,28 @@ def _section(publication: Publication, table: TableLosses, changes: Changes, wid
     for shown in (bars[i : i + share] for i in range(0, len(bars), share)):
         ranges = wording.GRAPH_ALT(sst=sst, ranges=in_clauses(map(_range_text, shown)))
         story.append(DrawingFlowable(lost_range_graph(shown, formatter, width), ranges))
-    story.append(paragraph(wording.GRAPH_NOTE(old=changes.revision, new=revision), "small"))
-    is_marked = False
+    is_marked, tables = False, list[LossTableFlowable]()
     for caption, lost in ((wording.UPPER, table.upper), (wording.LOWER, table.lower)):
         if lost:
             own = _table(publication, table, lost)
             is_marked |= any(named.endswith(wording.MARK) for named in own.instead)
             story.append(paragraph(caption(unit=formatter.load_label), "caption"))
-            story += [LossTableFlowable(block) for block in loss_blocks(own, width)]
-    note = (
+            tables = [LossTableFlowable(block) for block in loss_blocks(own, width)]
+            story += tables
+    instead = (
         wording.INSTEAD_NOTE_MARKED(new=revision, mark=wording.MARK)
         if is_marked
         else wording.INSTEAD_NOTE(new=revision)
     )
-    story.append(paragraph(note, "small"))
-    if text := _example(publication, table, sst_k, changes):
-        story.append(paragraph(text))
-    return story
+    note = paragraph(" ".join([wording.GRAPH_NOTE(old=changes.revision, new=revision), instead]), "small")
+    # On the page of the last rows.
+    tables[-1].reserve = tables[-1].getSpaceAfter() + height([note], width)
+    return [*story, note]
+
+
+def _drawn_k(publication: Publication, table: TableLosses) -> float:
+    """The suction temperature [K] of the graph and of the example."""
+    return widest_row(table, publication.catalogue.applications[table.part.application].example_sst_k)
 
 
 def _range_text(bar: LostBar) -> str:
@@ -256,18 +274,19 @@ def _table(publication: Publication, table: TableLosses, lost: Mapping[Cell, Los
     cells = {cell: f"{own.text}{wording.MARK if cell in open_cells else ''}" for cell, own in lost.items()}
     called = formatter.temperatures(temperatures)
     return LossTable(
-        wording.SST(unit=formatter.temperature_label),
-        sizes,
-        [
+        stub=wording.SST(unit=formatter.temperature_label),
+        heads=sizes,
+        rows=[
             (label, [cells.get((size, sst_k), "") for size in sizes])
             for label, sst_k in zip(called, temperatures, strict=True)
         ],
-        [f"{instead[size] or wording.ASK()}{wording.MARK if size in marked else ''}" for size in sizes],
+        instead=[f"{instead[size] or wording.ASK()}{wording.MARK if size in marked else ''}" for size in sizes],
     )
 
 
-def _example(publication: Publication, table: TableLosses, sst_k: float, changes: Changes) -> str:
-    """A load in the upper range of the middle size that has one at a suction temperature; "" where none has."""
+def _example(publication: Publication, table: TableLosses, changes: Changes) -> str:
+    """A load in the upper range of the middle size that has one at the SST that is drawn; "" where none has."""
+    sst_k = _drawn_k(publication, table)
     sizes = [size for size in table.sizes if (size, sst_k) in table.upper and (size, sst_k) in table.now]
     if not sizes:
         return ""
