@@ -18,9 +18,11 @@ from tablegen.model.coil_difference import at_difference
 from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.offer import check_covered, offer, offered_families, refuse_different_charges
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
+from tablegen.model.valve_kinds import valve_kind_named
 from tablegen.physics.arrays import Floats
 from tablegen.wording import jobs as wording
 from tablegen.wording import offers
+from tablegen.wording import valve_kinds as kind_wording
 from tablegen.wording.pick import NO_VALVE
 from tablegen.wording.stock import NO_VALVE_IN_STOCK
 
@@ -32,9 +34,10 @@ _MOST_DIFFERENCES = 24
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Job:
-    """What is asked: refrigerant or group, SST or box, load [W], and the application and family.
+    """What is asked: refrigerant or group, SST or box, load [W], and the application, the family and the kind of valve.
 
-    Without an application it is the only one that covers the suction temperature, without a family any that is offered.
+    Without an application it is the only one that covers the suction temperature, without a family any that is offered,
+    of the kind if one is asked for.
     """
 
     refrigerant: str
@@ -42,6 +45,12 @@ class Job:
     load_w: float
     application: str | None = None
     family: str | None = None
+    valve_kind: str | None = None
+
+    @property
+    def names(self) -> tuple[str, str | None, str | None, str | None]:
+        """Refrigerant, application, family and kind of valve as they are asked for."""
+        return self.refrigerant, self.application, self.family, self.valve_kind
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -112,11 +121,11 @@ def pick_jobs(catalogue: Catalogue, jobs: Sequence[Job], all_sizes: bool = False
     """
     answers = [JobAnswer()] * len(jobs)
     places: dict[int, CaseSst] = {}
-    alike: dict[tuple[str, str, str | None, float | None], list[int]] = {}
+    alike: dict[tuple[str, str, str | None, str | None, float | None], list[int]] = {}
     placed = functools.cache(functools.partial(_placed, catalogue))
     for i, job in enumerate(jobs):
         # Two spellings of a refrigerant are one name; a message repeats the job's own.
-        place = placed(as_asked(job.refrigerant), job.refrigerant, job.asked_sst, job.application, job.family)
+        place = placed(as_asked(job.refrigerant), job.asked_sst, *job.names)
         if isinstance(place, JobAnswer):
             answers[i] = place
         elif not (np.isfinite(job.load_w) and job.load_w > 0.0):
@@ -124,19 +133,23 @@ def pick_jobs(catalogue: Catalogue, jobs: Sequence[Job], all_sizes: bool = False
             answers[i] = JobAnswer(application=place.application, reason=reason, wrong="load")
         else:
             places[i] = place
-            alike.setdefault((job.refrigerant, place.application, job.family, _own_difference(place)), []).append(i)
+            key = (job.refrigerant, place.application, job.family, job.valve_kind, _own_difference(place))
+            alike.setdefault(key, []).append(i)
     _check_differences({difference_k for *_, difference_k in alike})
     rule = StockRule.of(catalogue, all_sizes=all_sizes)
     scattered = scattered_in(catalogue)
     printed = scattered if scattered is not None and scattered.is_printed else None
-    for (refrigerant, application, family, difference_k), of_jobs in alike.items():
+    for (refrigerant, application, family, valve_kind, difference_k), of_jobs in alike.items():
         sst_k = np.array([places[i].sst_k for i in of_jobs])
         load_w = np.array([jobs[i].load_w for i in of_jobs])
         wrong = "coil_difference"
         try:
             own = at_difference(catalogue, refrigerant, application, difference_k)
             wrong = "refrigerant"
-            found = _alike(own, refrigerant, application, family, sst_k, load_w, rule, printed)
+            families = offered_families(own, refrigerant, application, family, valve_kind)
+            found = _alike(own, refrigerant, application, families, sst_k, load_w, rule, printed)
+            if valve_kind is not None:
+                found = [_of_kind(answer, valve_kind) for answer in found]
         except RequestError as error:
             found = [JobAnswer(application=application, reason=str(error), wrong=wrong)] * len(of_jobs)
         for i, answer in zip(of_jobs, found, strict=True):
@@ -144,8 +157,24 @@ def pick_jobs(catalogue: Catalogue, jobs: Sequence[Job], all_sizes: bool = False
     return answers
 
 
+def _of_kind(answer: JobAnswer, valve_kind: str) -> JobAnswer:
+    """An answer whose reason says that valves of one kind alone were compared."""
+    kind = kind_wording.NAMES[valve_kind_named(valve_kind)]()
+    reasons = {
+        NO_VALVE(): kind_wording.NONE_COVERS(kind=kind),
+        NO_VALVE_IN_STOCK(): kind_wording.NONE_IN_STOCK(kind=kind),
+    }
+    return replace(answer, reason=reasons.get(answer.reason, answer.reason))
+
+
 def _placed(
-    catalogue: Catalogue, asked: str, refrigerant: str, sst: AskedSst, application: str | None, family: str | None
+    catalogue: Catalogue,
+    asked: str,
+    sst: AskedSst,
+    refrigerant: str,
+    application: str | None,
+    family: str | None,
+    valve_kind: str | None,
 ) -> CaseSst | JobAnswer:
     """The application and the suction temperature that a job is answered at, or why it cannot be."""
     # What the next step may refuse.
@@ -153,8 +182,8 @@ def _placed(
     try:
         place = case_sst(catalogue, refrigerant, sst, application)
         offer(catalogue, refrigerant, place.application)
-        wrong = "family"
-        offered_families(catalogue, refrigerant, place.application, family)
+        wrong = "valve_kind" if family is None else "family"
+        offered_families(catalogue, refrigerant, place.application, family, valve_kind)
         wrong = "sst" if sst.box_k is None else "box"
         check_covered(catalogue, refrigerant, place.application, place.sst_k)
     except RequestError as error:
@@ -190,14 +219,13 @@ def _alike(
     catalogue: Catalogue,
     refrigerant: str,
     application: str,
-    family: str | None,
+    families: Sequence[Family],
     sst_k: Floats,
     load_w: Floats,
     rule: StockRule,
     scattered: Scattered | None,
 ) -> list[JobAnswer]:
     """Jobs on one refrigerant or group in one application."""
-    families = offered_families(catalogue, refrigerant, application, family)
     refuse_different_charges(catalogue, families, refrigerant, application)
     names, base = members_of(catalogue, refrigerant), catalogue.applications[application]
     refuse_heads(base, [catalogue.refrigerants[name] for name in names])

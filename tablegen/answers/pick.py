@@ -16,6 +16,7 @@ from tablegen.model.inputs import Catalogue, Family, PowerElement, Size
 from tablegen.model.liquid_supply import LiquidNeed, liquid_needs
 from tablegen.model.offer import Refusal, offer, offered_families, refuse_different_charges
 from tablegen.model.solving import Solved, law_of, unit_window
+from tablegen.model.valve_kinds import is_of_kind, valve_kind_named
 from tablegen.physics.arrays import Floats
 from tablegen.physics.operating import operating_point
 from tablegen.physics.windows import Valve, Window
@@ -83,7 +84,7 @@ class Picked:
     `refused` are the families that are not offered for the case, with the reason. Valves in stock come before all
     others, and are alone recommended, as `stock_rule` says. `nearby` are the catalogue's parts beside the valve, sized where
     a valve fits. `liquid` is the subcooling that each condition needs at condenser or receiver, `flows` what the compressor
-    pumps at low and high head.
+    pumps at low and high head. `valve_kind` is the kind of valve that alone was asked for, if any.
     """
 
     case: Case
@@ -95,6 +96,7 @@ class Picked:
     nearby: tuple[PartChoice, ...] = ()
     liquid: tuple[LiquidNeed, ...] = ()
     flows: tuple[FlowRatio, ...] = ()
+    valve_kind: str = ""
 
     @property
     def first(self) -> Candidate | None:
@@ -136,8 +138,14 @@ class Picked:
         )
 
 
-def pick(catalogue: Catalogue, case: Case, family: str | None = None, stock_rule: StockRule | None = None) -> Picked:
-    """Compare a load with the window of every size of every family offered, or of one, exactly at its SST.
+def pick(
+    catalogue: Catalogue,
+    case: Case,
+    family: str | None = None,
+    stock_rule: StockRule | None = None,
+    valve_kind: str | None = None,
+) -> Picked:
+    """Compare a load with the window of every size of every family offered, of a kind or of one, exactly at its SST.
 
     Raises
     ------
@@ -145,7 +153,7 @@ def pick(catalogue: Catalogue, case: Case, family: str | None = None, stock_rule
         As `solve_case`, if the catalogue offers no family for the case, or not the one asked for, and if a family fits
         the members of a group with different bulb charges.
     """
-    [picked] = pick_loads(catalogue, case, [case.load_w], family, stock_rule)
+    [picked] = pick_loads(catalogue, case, [case.load_w], family, stock_rule, valve_kind)
     return picked
 
 
@@ -155,6 +163,7 @@ def pick_loads(
     loads_w: Sequence[float],
     family: str | None = None,
     stock_rule: StockRule | None = None,
+    valve_kind: str | None = None,
 ) -> tuple[Picked, ...]:
     """As `pick`, for several loads [W] in place of the case's own; its states are solved once.
 
@@ -163,14 +172,21 @@ def pick_loads(
     RequestError
         As `pick`.
     """
-    families = offered_families(catalogue, case.refrigerant, case.application, family)
+    families = offered_families(catalogue, case.refrigerant, case.application, family, valve_kind)
     refused = offer(catalogue, case.refrigerant, case.application).refused if family is None else ()
+    refused = tuple(own for own in refused if is_of_kind(catalogue.families[own.family], valve_kind))
+    asked_kind = "" if valve_kind is None else valve_kind_named(valve_kind)
     refuse_different_charges(catalogue, families, case.refrigerant, case.application)
     solved = solve_case(catalogue, case)
     cases = [replace(solved, case=replace(case, load_w=load)) for load in loads_w]
     found = ((one, pick_solved(families, one, stock_rule)) for one in cases)
     return tuple(
-        replace(own, refused=refused, nearby=near_the_valve(catalogue, one) if own.fitting else ())
+        replace(
+            own,
+            refused=refused,
+            nearby=near_the_valve(catalogue, one) if own.fitting else (),
+            valve_kind=asked_kind,
+        )
         for one, own in found
     )
 

@@ -43,6 +43,7 @@ def pick_each(
     loads_w: Sequence[float],
     family: str | None = None,
     stock_rule: StockRule | None = None,
+    valve_kind: str | None = None,
 ) -> tuple[Picked, ...]:
     """Pick for each evaporator of a unit; all see the heads, liquid and suction of the one unit.
 
@@ -55,4 +56,4 @@ def pick_each(
         As `pick`.
     """
     # One unit, one set of states: only the loads differ.
-    return pick_loads(catalogue, case, loads_w, family, stock_rule)
+    return pick_loads(catalogue, case, loads_w, family, stock_rule, valve_kind)

@@ -140,6 +140,7 @@ class JobRows:
                 load_w=load_w,
                 application=application_named(self.catalogue.applications, question.application),
                 family=question.family,
+                valve_kind=question.valve_kind,
             )
         return row
 

@@ -41,6 +41,7 @@ class PickQuestion(Question):
     overrides: Sequence[str] = ()
     split: Sequence[Quantity] = ()
     family: str | None = None
+    valve_kind: str | None = None
     connections: str = ""
     capillary: Quantity | None = None
     quantity: int | None = None

@@ -22,7 +22,7 @@ from tablegen.wording.message import argument
 if TYPE_CHECKING:
     import pandas as pd
 
-_NEEDED, _OPTIONAL = ("refrigerant", "load"), (*SST_COLUMNS, "application", "family")
+_NEEDED, _OPTIONAL = ("refrigerant", "load"), (*SST_COLUMNS, "application", "family", "valve_kind")
 _ANSWERED = ("application", "family", "size", "charge", "min_load_w", "max_load_w", "margin", "reason")
 # What one case may have and a list of jobs has not.
 _ALONE = ("split", "overrides")
@@ -36,8 +36,8 @@ def pick_jobs(jobs: pd.DataFrame, *, catalogue: str | Path | None = None) -> pd.
     jobs : DataFrame
         A row for each job with the columns `refrigerant` (or a group of the catalogue), `sst` (dew: "24 degF", or [K])
         or `box` (its temperature) with or without `coil_difference` ("10 delta_degF", or [K]), and `load` (gross
-        capacity at the rating point: "20 kBtu/h", or [W]); if wanted also `application` and `family`, where an empty
-        cell leaves the choice open as in `pick`.
+        capacity at the rating point: "20 kBtu/h", or [W]); if wanted also `application`, `family` and `valve_kind`,
+        where an empty cell leaves the choice open as in `pick`.
     catalogue : path, optional
         A catalogue file or its folder; without it the packaged demo.
 
@@ -72,7 +72,7 @@ def pick_jobs(jobs: pd.DataFrame, *, catalogue: str | Path | None = None) -> pd.
     names = (*_NEEDED, *_OPTIONAL)
     cells = [jobs[column].tolist() if column in jobs else [None] * len(jobs) for column in names]
     rows: list[Job | str] = []
-    for refrigerant, load, sst, box, coil_difference, application, family in zip(*cells, strict=True):
+    for refrigerant, load, sst, box, coil_difference, application, family, valve_kind in zip(*cells, strict=True):
         try:
             job = Job(
                 refrigerant=asked_refrigerant(str(given("refrigerant", _quantity(refrigerant)))),
@@ -80,6 +80,7 @@ def pick_jobs(jobs: pd.DataFrame, *, catalogue: str | Path | None = None) -> pd.
                 load_w=read.load(_quantity(load)),
                 application=_text_or_none(application),
                 family=_text_or_none(family),
+                valve_kind=_text_or_none(valve_kind),
             )
         except RequestError as error:
             rows.append(str(error))

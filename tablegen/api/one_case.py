@@ -120,6 +120,7 @@ def pick(
     overrides: Sequence[str] = (),
     split: Sequence[Quantity] = (),
     family: str | None = None,
+    valve_kind: str | None = None,
     connections: str = "",
     capillary: Quantity | None = None,
     quantity: int | None = None,
@@ -157,6 +158,8 @@ def pick(
         The load of each evaporator on the unit: "8 kBtu/h", or [W], or all of them in percent of the whole load.
     family : str, optional
         One family; without it all that are offered.
+    valve_kind : str, optional
+        Valves of one kind: "thermostatic" (or "TXV"), "electronic" (or "EEV"), "stepper" or "pulse_modulated".
     connections : str
         For the order line: connections, of those that the family offers.
     capillary : str or float, optional
@@ -177,8 +180,8 @@ def pick(
         here count for every case.
     jobs : path, optional
         A list of jobs (CSV or XLSX), one a row: columns `refrigerant`, `load` with its unit, `sst` or `box`, and any of
-        `coil_difference`, `application`, `family`, `quantity`, `job`, `connections` and `capillary`; parameters that
-        are given here count for every job.
+        `coil_difference`, `application`, `family`, `valve_kind`, `quantity`, `job`, `connections` and `capillary`;
+        parameters that are given here count for every job.
     record : path, optional
         A folder for a record of each case, which `again` checks.
     catalogue : path, optional
@@ -223,6 +226,7 @@ def pick(
         overrides=overrides,
         split=split,
         family=family,
+        valve_kind=valve_kind,
         connections=connections,
         capillary=capillary,
         quantity=quantity,
@@ -268,13 +272,12 @@ def ask_pick(question: PickQuestion, catalogue: str | Path | None, units: Units 
     load_catalogue = loader_for(catalogue, refrigerant, part_numbers=question.part_numbers, stock=question.stock)
     own = load_case(load_catalogue, refrigerant, sst, question.application, overrides)
     case, formatter = Case(refrigerant, own.sst_k, load_w, own.application), formatter_for(own.catalogue, units)
-    family = question.family
     asked = order_request(question)
     rule = StockRule.of(own.catalogue, asked.quantity, question.all_sizes)
     if split:
-        picks = _split(own.catalogue, case, split, family, rule)
+        picks = _split(own.catalogue, case, question, rule)
     else:
-        picks = [pick_valves(own.catalogue, case, family, rule)]
+        picks = [pick_valves(own.catalogue, case, question.family, rule, question.valve_kind)]
     pairs = [(picked, _order(own.catalogue, picked, asked)) for picked in picks]
     superheat = case_superheat(own.catalogue, case)
     if split:
@@ -303,17 +306,16 @@ def ask_pick(question: PickQuestion, catalogue: str | Path | None, units: Units 
     return Answered(answer, own.catalogue)
 
 
-def _split(
-    catalogue: Catalogue, case: Case, split: Sequence[Quantity], family: str | None, rule: StockRule
-) -> Sequence[Picked]:
+def _split(catalogue: Catalogue, case: Case, question: PickQuestion, rule: StockRule) -> Sequence[Picked]:
     """The picks for the evaporators of a split unit."""
+    split = question.split
     are_shares = all(isinstance(part, str) and part.strip().endswith(("percent", "%")) for part in split)
     figures = [in_si("split", part, "share" if are_shares else "load") for part in split]
     try:
         loads = loads_of(case.load_w, figures, are_shares)
     except RequestError as error:
         raise refused("split", error) from None
-    return pick_each(catalogue, case, loads, family, rule)
+    return pick_each(catalogue, case, loads, question.family, rule, question.valve_kind)
 
 
 def _order(catalogue: Catalogue, picked: Picked, asked: OrderRequest) -> OrderLine | None:

@@ -18,7 +18,7 @@ from tablegen.cli.options import (
     whole,
     words_of,
 )
-from tablegen.wording import command_line
+from tablegen.wording import command_line, valve_kinds
 from tablegen.wording import convert as convert_wording
 from tablegen.wording import jobs as jobs_wording
 from tablegen.wording import pick as wording
@@ -37,6 +37,7 @@ def add_parsers(commands: Commands) -> None:
     add_case_options(parser)
     parser.add_argument("--split", metavar="PARTS", help=wording.SPLIT_HELP())
     parser.add_argument("--family", metavar="NAME", help=wording.FAMILY_HELP())
+    parser.add_argument("--valve-kind", metavar="KIND", help=valve_kinds.HELP())
     parser.add_argument("--connections", default="", metavar="TEXT", help=wording.CONNECTIONS_HELP())
     parser.add_argument("--capillary", metavar="LENGTH", help=wording.CAPILLARY_HELP())
     parser.add_argument("--quantity", type=whole, metavar="N", help=wording.QUANTITY_HELP())
@@ -95,6 +96,7 @@ def run_pick(options: argparse.Namespace) -> ExitCode:
         overrides=options.overrides,
         split=words_of(options.split),
         family=options.family,
+        valve_kind=options.valve_kind,
         connections=options.connections,
         capillary=options.capillary,
         quantity=options.quantity,

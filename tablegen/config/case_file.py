@@ -101,6 +101,7 @@ class PickCaseModel(CaseModel):
     overrides: Overrides | None = None
     split: Parts | None = None
     family: Words | None = None
+    valve_kind: Words | None = None
     connections: Words | None = None
     capillary: OwnLength | None = None
     quantity: Annotated[int, Field(ge=1)] | None = None

@@ -53,6 +53,7 @@ class WrittenJob:
     coil_difference: str | None = None
     application: str | None = None
     family: str | None = None
+    valve_kind: str | None = None
     quantity: int | None = None
     job: str = ""
     connections: str = ""

@@ -42,6 +42,7 @@ JOB_COLUMNS = (
     ),
     ImportColumn("application"),
     _FAMILY,
+    ImportColumn("valve_kind", names=("valve_type", "kind_of_valve", "type_of_valve")),
     ImportColumn("quantity", WHOLE, (*_QUANTITY, "number_of_valves")),
     ImportColumn(
         "job",

@@ -14,8 +14,10 @@ from tablegen.errors import RequestError, both_scales, unknown
 from tablegen.model.inputs import Application, Catalogue, Family
 from tablegen.model.names import family_of
 from tablegen.model.publications import Combination, LeaveOutRule
+from tablegen.model.valve_kinds import is_of_kind, valve_kind_named
 from tablegen.wording import input_errors
 from tablegen.wording import offers as wording
+from tablegen.wording import valve_kinds as kind_wording
 from tablegen.wording.message import listed
 
 # A temperature that was written in another unit differs in the last figures.
@@ -151,23 +153,42 @@ def without_charge(catalogue: Catalogue) -> list[Combination]:
     return [c for c in catalogue.combinations if not charges_of(catalogue, c.family, c.group, c.application)]
 
 
-def offered_families(catalogue: Catalogue, name: str, application: str, family: str | None = None) -> list[Family]:
-    """The families that a catalogue offers for a case, or the one that is asked for.
+def offered_families(
+    catalogue: Catalogue, name: str, application: str, family: str | None = None, valve_kind: str | None = None
+) -> list[Family]:
+    """The families that a catalogue offers for a case, those of one kind of valve, or the one that is asked for.
 
     Raises
     ------
     RequestError
-        As `offer`, and if the family asked for is not in the catalogue or not offered here.
+        As `offer` and `valve_kind_named`, and if the family asked for is not in the catalogue, not offered here or of
+        another kind, or none of the kind is offered here.
     """
     found = offer(catalogue, name, application)
     if family is None:
-        return [catalogue.families[own] for own in found.families]
+        offered = [catalogue.families[own] for own in found.families]
+        of_kind = [own for own in offered if is_of_kind(own, valve_kind)]
+        if not of_kind and valve_kind is not None:
+            kind = kind_wording.NAMES[valve_kind_named(valve_kind)]()
+            there = listed(
+                [
+                    kind_wording.FAMILY_OF_KIND(family=own.display_name, kind=kind_wording.NAMES[own.kind]())
+                    for own in offered
+                ]
+            )
+            raise RequestError(
+                kind_wording.NOT_OFFERED(kind=kind, refrigerant=name, application=application, families=there)
+            )
+        return of_kind
     own = family_of(catalogue.families, family)
     if own.name not in found.families:
         why = found.why_not(own.name)
         raise RequestError(
             wording.NOT_OFFERED_IN(family=own.display_name, refrigerant=name, application=application, reason=why)
         )
+    if valve_kind is not None and not is_of_kind(own, valve_kind):
+        kinds = kind_wording.NAMES[own.kind](), kind_wording.NAMES[valve_kind_named(valve_kind)]()
+        raise RequestError(kind_wording.OTHER_KIND(family=own.display_name, kind=kinds[0], asked=kinds[1]))
     return [own]
 
 

@@ -9,9 +9,11 @@ from enum import Enum
 
 from tablegen.errors import RequestError, shown
 from tablegen.model.inputs import Catalogue
+from tablegen.model.valve_kinds import VALVE_KINDS, is_of_kind
 from tablegen.unit_table import Unit
 from tablegen.units import plain_number, print_unit, unit_named, whole_number
 from tablegen.wording import desk as wording
+from tablegen.wording import valve_kinds as valve_kind_wording
 from tablegen.wording.message import Message
 
 _LONGEST = 300
@@ -170,6 +172,15 @@ def applications(catalogue: Catalogue) -> list[FieldChoice]:
 def families(catalogue: Catalogue) -> list[FieldChoice]:
     """Every family by its name in print."""
     return [FieldChoice(name, own.display_name) for name, own in catalogue.families.items()]
+
+
+def valve_kinds(catalogue: Catalogue) -> list[FieldChoice]:
+    """The kinds of valves that the catalogue has."""
+    return [
+        FieldChoice(name, valve_kind_wording.CHOICES[name]())
+        for name in VALVE_KINDS
+        if any(is_of_kind(family, name) for family in catalogue.families.values())
+    ]
 
 
 def sizes(catalogue: Catalogue) -> list[FieldChoice]:

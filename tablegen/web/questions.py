@@ -29,6 +29,7 @@ from tablegen.web.form_fields import (
     single_refrigerants,
     sizes,
     unit_systems,
+    valve_kinds,
 )
 from tablegen.wording import desk as wording
 from tablegen.wording.message import OR, Message, listed, with_labels
@@ -166,7 +167,8 @@ _PICK = (
     _LOAD,
     *_SST,
     _APPLICATION,
-    FormField(name="family", kind=FieldKind.CHOICE, choices=first_of(wording.ALL_FAMILIES, families)),
+    FormField(name="family", kind=FieldKind.CHOICE, choices=first_of(wording.ALL_FAMILIES, families), is_half=True),
+    FormField(name="valve_kind", kind=FieldKind.CHOICE, choices=first_of(wording.ALL_KINDS, valve_kinds), is_half=True),
     FormField(name="all_sizes", kind=FieldKind.CHECK, of_stock=True),
     FormField(name="quantity", kind=FieldKind.WHOLE, is_half=True),
     FormField(name="job", is_half=True),

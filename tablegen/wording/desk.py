@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Mapping
 
 from tablegen.wording.message import Message
+from tablegen.wording.valve_kinds import VALVE_KIND
 
 HELP = Message("open the desk: answer one case after another in a browser as you type")
 DESCRIPTION = Message(
@@ -57,6 +58,7 @@ LABELS: Mapping[str, Message] = {
     "coil_difference": Message("Coil TD"),
     "application": Message("Application"),
     "family": Message("Family"),
+    "valve_kind": VALVE_KIND,
     "size": Message("Size"),
     "all_sizes": Message("Recommend valves that are not in stock too"),
     "quantity": Message("Quantity"),
@@ -97,6 +99,7 @@ HINTS: Mapping[str, Message] = {
 }
 ANY_APPLICATION = Message("The one that covers the SST")
 ALL_FAMILIES = Message("All families")
+ALL_KINDS = Message("All kinds")
 BOTH_LIMITS = Message("Both")
 USUAL_UNITS = Message("The catalogue's")
 SAME = Message("The same")
@@ -109,7 +112,7 @@ SIDES: Mapping[str, Message] = {"minimum": Message("minimum load"), "maximum": M
 
 JOBS_FILE = Message("A list with one job on each row: CSV or XLSX")
 JOBS_HINT = Message(
-    "Required columns: refrigerant, sst or box, load. Optional: TD, application, family, quantity, job. Put "
+    "Required columns: refrigerant, sst or box, load. Optional: TD, application, family, valve kind, quantity, job. Put "
     "units in the heading, such as 'load [kBtu/h]', or in each cell. The file is not stored."
 )
 JOBS_WORKBOOK = Message("Save the answers as a workbook")

@@ -85,7 +85,7 @@ LINE_OF = Message("line {line}")
 
 JOBS_HELP = Message(
     "list of jobs (CSV or XLSX), one a row: refrigerant, load, SST or box temperature, and any of application, family, "
-    "quantity, job, connections, capillary; --output FILE.xlsx or FILE.csv is the list with its answers"
+    "valve kind, quantity, job, connections, capillary; --output FILE.xlsx or FILE.csv is the list with its answers"
 )
 
 # Rows that ask nothing.

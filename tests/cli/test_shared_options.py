@@ -12,7 +12,7 @@ from tablegen.cli.options import ExitCode, with_negative_values
 ROOT = Path(__file__).resolve().parents[2]
 # Names that mean another thing in another command, by the nature of the command.
 OWN = {
-    "--output": {"build", "diagram", "handout", "hunt"},
+    "--output": {"build", "cross", "diagram", "handout", "hunt"},
     "--family": {"fit", "import"},
     "--charge": {"fit"},
     "--apply": {"fit"},

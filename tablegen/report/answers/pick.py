@@ -33,6 +33,7 @@ from tablegen.report.formatter import DASH, percent, ratio
 from tablegen.wording import offers, terms
 from tablegen.wording import pick as wording
 from tablegen.wording import stock as stock_wording
+from tablegen.wording import valve_kinds as kind_wording
 
 if TYPE_CHECKING:
     from tablegen.answers.case import Case
@@ -185,8 +186,17 @@ def _case_facts(
         *liquid_facts(picked.liquid, formatter, system.has_receiver),
         *flow_facts(picked.flows, application, system),
         *superheat_facts(superheat, formatter),
+        *_kind_facts(picked),
         *changed_facts(overrides),
     )
+
+
+def _kind_facts(picked: Picked) -> tuple[Fact, ...]:
+    """The kind of valve that alone was asked for."""
+    kind = picked.valve_kind
+    if not kind:
+        return ()
+    return (Fact(("valve_kind",), kind_wording.VALVE_KIND(), Value(kind_wording.NAMES[kind](), (kind,))),)
 
 
 def _of_one_load(
@@ -232,7 +242,11 @@ def _verdict(catalogue: Catalogue, picked: Picked) -> Iterator[str]:
     first, load, other = picked.first, picked.case.load_w, picked.best_not_in_stock
     named = {} if other is None else named_with_margin(catalogue, other)
     if first is None:
-        yield wording.NO_VALVE() if other is None else stock_wording.NO_VALVE_IN_STOCK()
+        if picked.valve_kind:
+            says = kind_wording.NONE_COVERS if other is None else kind_wording.NONE_IN_STOCK
+            yield says(kind=kind_wording.NAMES[picked.valve_kind]())
+        else:
+            yield wording.NO_VALVE() if other is None else stock_wording.NO_VALVE_IN_STOCK()
         if other is not None:
             yield stock_wording.NEXT(**named)
         return
