@@ -68,3 +68,16 @@ def test_a_root_is_one_and_rises_with_the_loss() -> None:
 
 def test_what_is_not_known_gives_no_superheat() -> None:
     assert math.isnan(float(wetted_share(np.array(np.nan), np.array(0.04), 0.1)))
+
+
+@pytest.mark.parametrize("shapes", [((3, 1), (4,), ()), ((4,), (3, 1), (4,)), ((), (4,), (3, 1)), ((), (), (3, 4))])
+def test_shapes_are_spread_over_each_other(shapes: tuple[tuple[int, ...], ...]) -> None:
+    """Whichever of the three varies, each state is that of its own figures."""
+    random = np.random.default_rng(2)
+    ranges = (5.0, 12.0), (0.02, 0.08), (0.05, 0.3)
+    B, a, loss = (random.uniform(*own, shape) for own, shape in zip(ranges, shapes, strict=True))
+    found = wetted_share(B, a, loss)
+    each = np.broadcast_arrays(B, a, loss)
+    assert found.shape == each[0].shape
+    for place in np.ndindex(found.shape):
+        assert found[place] == float(wetted_share(*(np.array(float(own[place])) for own in each)))

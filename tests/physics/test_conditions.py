@@ -9,7 +9,13 @@ import numpy as np
 import pytest
 
 from tablegen.physics.coil import Coil
-from tablegen.physics.conditions import solve_along, solve_condition, solve_rating, solve_settings
+from tablegen.physics.conditions import (
+    solve_along,
+    solve_condition,
+    solve_liquids,
+    solve_rating,
+    solve_settings,
+)
 from tablegen.physics.loop import Circuit
 from tablegen.physics.state import SolvedState
 from tablegen.physics.system import (
@@ -121,6 +127,36 @@ def test_heads_along_a_line_are_each_solved_as_alone(response: SuctionResponse, 
             FLUID, replace(APPLICATION, capacity_step=step), condition, rated.at(np.array([row])), response
         )
         assert_same(found, row, replace(alone, side=side))
+
+
+def test_liquids_of_many_temperatures_are_each_solved_as_alone() -> None:
+    """Rows of heads, each with a liquid of its own, at full flow and constant SST."""
+    rated = solve_rating(FLUID, APPLICATION, SST_K)
+    heads, liquids = np.stack([HEADS_PA, HEADS_PA + 1e5]), np.stack([[292.0, 300.0, 310.0], [296.0, 301.0, 296.0]])
+    found = solve_liquids(FLUID, APPLICATION, heads, liquids, rated.at(np.array([[0, 1, 2], [0, 1, 2]])))
+    assert found.reason.shape == (2, 3)
+    assert (found.side, found.condition) == (Side.BOTH, OperatingCondition.RATING)
+    assert found.response is SuctionResponse.CONSTANT
+    assert (found.state.flow_share == found.state.flow_ratio).all()
+    for row, column in np.ndindex(2, 3):
+        condition = HeadCondition(
+            OperatingCondition.RATING, Head(pressure_pa=heads[row, column]), LiquidSupply(liquids[row, column])
+        )
+        [alone] = solve_condition(
+            FLUID,
+            replace(APPLICATION, capacity_step=1.0),
+            condition,
+            rated.at(np.array([column])),
+            SuctionResponse.CONSTANT,
+        )
+        for field in dataclasses.fields(alone.state):
+            if field.name not in OF_STATED:
+                mine = getattr(found.state, field.name)[row, column]
+                assert mine == pytest.approx(getattr(alone.state, field.name)[0], rel=1e-11), field.name
+        assert found.reason[row, column] is alone.reason[0]
+    # No condensing temperature is stated.
+    assert np.isnan(found.state.condensing_bubble_pressure_pa).all()
+    assert np.isnan(found.state.condensing_dew_pressure_pa).all()
 
 
 def test_rows_of_a_solution_are_taken_in_any_order_and_number() -> None:

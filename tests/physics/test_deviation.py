@@ -50,3 +50,36 @@ def test_nothing_is_off_by_default() -> None:
     off = DeviatingRefrigerant(true, PropertyDeviation())
     for ours, theirs in zip(off.dew(AT), true.dew(AT), strict=True):
         np.testing.assert_array_equal(ours, theirs)
+
+
+def test_liquid_or_its_bubble_point_is_off_as_liquid_and_bubble_point_are() -> None:
+    off = DeviatingRefrigerant(refrigerant("R448A"), OFF)
+    bubble = off.bubble(AT)
+    # Above the bubble pressure of the first, below that of the others.
+    pressure = bubble.pressure_pa * np.array([1.4, 0.8, 0.999])
+    bubble_pa, density, enthalpy = off.liquid_or_bubble(AT, pressure)
+    liquid = off.liquid(AT, pressure)
+    np.testing.assert_allclose(bubble_pa, bubble.pressure_pa, rtol=1e-12)
+    for found, compressed, saturated in zip((density, enthalpy), liquid, bubble[2:], strict=True):
+        assert found[0] == pytest.approx(compressed[0], rel=1e-12)
+        # The liquid table and that of saturation agree to some digits at the bubble point.
+        np.testing.assert_allclose(found[1:], saturated[1:], rtol=1e-6)
+
+
+def test_a_deviation_of_each_state_is_taken_with_it() -> None:
+    """Pressure and enthalpy vary along the states, density is off by the same share in all of them."""
+    true = refrigerant("R134a")
+    shares = PropertyDeviation(np.array([0.01, -0.02, 0.03]), 0.005, np.array([0.0, 0.01, -0.01]))
+    every = DeviatingRefrigerant(true, shares)
+    chosen = every.at(np.array([2, 0]))
+    at = np.array([270.0, 280.0])
+    for place, row in enumerate((2, 0)):
+        alone = DeviatingRefrigerant(
+            true, PropertyDeviation(float(shares.pressure[row]), 0.005, float(shares.enthalpy[row]))
+        )
+        for side in ("bubble", "dew"):
+            for ours, theirs in zip(getattr(chosen, side)(at), getattr(alone, side)(at[[place]]), strict=True):
+                assert ours[place] == pytest.approx(theirs[0], rel=1e-14)
+    assert chosen.name == "R134a"
+    # A refrigerant that does not vary is the same at all of them.
+    assert true.at(np.array([2, 0])) is true

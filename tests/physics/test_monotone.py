@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+import itertools
+
 import numpy as np
 import pytest
 from scipy.interpolate import PchipInterpolator
@@ -116,3 +118,25 @@ def test_the_opening_of_a_share_leads_back(points):
     np.testing.assert_allclose(characteristic.opening(characteristic.share(opening)), opening, rtol=0.0, atol=2e-15)
     beyond = float(characteristic.share(np.array(1.3))) + 1e-6
     assert np.isnan(characteristic.opening(np.array([-1e-6, beyond]))).all()
+
+
+def test_a_piece_is_the_curve_about_its_place():
+    """The cubic at a place, taken by numpy from the lowest power up, is the curve up to the next point on either side."""
+    x, y = np.array([-1.0, 0.5, 2.0, 2.5]), np.array([3.0, 2.0, -1.0, -1.5])
+    curve = MonotoneCubic.through(x, y)
+    for place, (left, right) in enumerate(itertools.pairwise(x)):
+        start, *coefficients = curve.piece(0.5 * (left + right))
+        assert start == left and coefficients[0] == y[place]
+        at = np.linspace(left, right, 7)
+        np.testing.assert_allclose(np.polynomial.polynomial.polyval(at - start, coefficients), curve(at), rtol=1e-13)
+    # A point belongs to the piece that it begins, the last one to that which it ends.
+    assert [curve.piece(own)[0] for own in x] == [-1.0, 0.5, 2.0, 2.0]
+
+
+def test_curves_of_two_rows_are_read_in_their_own_shape():
+    curve = MonotoneCubic.through(np.array([1.0, 2.0, 4.0]), np.array([10.0, 11.0, 30.0]))
+    at = np.array([[1.0, 1.5, 3.0], [4.0, 2.0, 0.5]])
+    for found in (curve(at), curve.slope(at)):
+        assert found.shape == (2, 3)
+    np.testing.assert_array_equal(curve(at).ravel(), curve(at.ravel()))
+    np.testing.assert_allclose(curve.inverse(curve(at))[:, :2], at[:, :2], rtol=1e-14)

@@ -86,3 +86,28 @@ def test_entropy_of_evaporation_of_a_pure_fluid_is_latent_heat_over_temperature(
     found = heat_content(fluid, at)
     heat = found.vapour_enthalpy_j_kg - found.liquid_enthalpy_j_kg
     assert found.vapour_entropy_j_kg_k - found.liquid_entropy_j_kg_k == pytest.approx(heat / at, rel=1e-6)
+
+
+def test_tables_of_whole_numbers_are_those_of_figures():
+    own = refrigerant("R448A")
+    whole, plain = np.array([250, 280, 300]), np.array([250.0, 280.0, 300.0])
+    for method in (own.bubble_pressure_slope, own.bubble_entropy, own.dew_entropy, own.midpoint_pressure):
+        np.testing.assert_array_equal(method(whole), method(plain))
+        np.testing.assert_array_equal(method(list(whole)), method(plain))
+
+
+@pytest.mark.parametrize("name", ["R134a", "R410A", "R717", "R290"])
+def test_only_a_single_component_has_no_glide_at_all(name):
+    """R410A has a tenth of a kelvin and less; the way to a temperature and back is not taken for a glide."""
+    table = saturation_table(refrigerant(name), np.linspace(230.0, 330.0, 21))
+    assert (table.glide_k == 0.0).all() == (name != "R410A")
+    if name == "R410A":
+        assert ((table.glide_k > 1e-3) & (table.glide_k < 0.2)).all()
+
+
+def test_the_slope_of_the_bubble_pressure_is_that_of_clausius_and_clapeyron():
+    """dp/dT = (s'' - s')/(v'' - v') of a single component, from entropies and densities."""
+    own, at = refrigerant("R134a"), np.array([240.0, 270.0, 300.0, 340.0])
+    volume = 1.0 / own.dew(at).density_kg_m3 - 1.0 / own.bubble(at).density_kg_m3
+    entropy = own.dew_entropy(at) - own.bubble_entropy(at)
+    np.testing.assert_allclose(own.bubble_pressure_slope(at), entropy / volume, rtol=1e-5)

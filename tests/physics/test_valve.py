@@ -14,7 +14,17 @@ from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant, Saturated
 from tablegen.physics.state import SolvedState, State
 from tablegen.physics.system import OperatingCondition, Side, SuctionResponse, SuperheatLimits
-from tablegen.physics.valve import FactorySetting, ForceBalance, OpeningCharacteristic, set_at_factory, static_superheat
+from tablegen.physics.valve import (
+    FactorySetting,
+    ForceBalance,
+    OpeningCharacteristic,
+    Stem,
+    set_at_factory,
+    spring_at,
+    spring_per_turn,
+    static_superheat,
+    static_superheat_with,
+)
 from tablegen.physics.windows import Valve, Window, window
 from tests.registry import refrigerant
 
@@ -369,3 +379,59 @@ def test_a_charge_is_used_at_the_ends_of_its_range_to_a_last_digit(te_k: float, 
     found = thermostatic(under, te_k)
     assert (found.max_reason[0] == Reason.SUPERHEAT) == is_within
     assert (found.max_reason[0] == Reason.CHARGE_RANGE) != is_within
+
+
+def test_the_spring_of_a_static_superheat_and_back_by_hand() -> None:
+    """At a bulb of 272.727273 K: dew at 3 K below is 297.272727 kPa, and 400 less that is 102.727273 kPa of spring."""
+    fluid = StraightDew()
+    assert spring_at(CURVE, SETTING, fluid, 3.0) == pytest.approx(102727.2727273, rel=1e-11)
+    # The factory's own spring at its own superheat.
+    assert spring_at(CURVE, SETTING, fluid, 2.0) == pytest.approx(SPRING_PA, rel=1e-11)
+
+
+@pytest.mark.parametrize("superheat_k", [1.0, 4.0, 12.0])
+def test_a_spring_and_a_static_superheat_are_each_other(superheat_k: float) -> None:
+    fluid = refrigerant("R134a")
+    setting = FactorySetting(273.15, 3.0, 2.5, 400e3)
+    spring = spring_at(CURVE, setting, fluid, superheat_k)
+    assert static_superheat_with(CURVE, setting, fluid, spring) == pytest.approx(superheat_k, abs=1e-9)
+    # Set so at the factory it has that spring.
+    alike = set_at_factory(CURVE, FactorySetting(273.15, superheat_k, 2.5, 400e3), fluid, 0.0, None)
+    assert spring == pytest.approx(alike.spring_pa, rel=1e-12)
+
+
+def test_a_spring_as_strong_as_the_bulb_leaves_no_static_superheat() -> None:
+    fluid, setting = refrigerant("R134a"), FactorySetting(273.15, 3.0, 2.5, 400e3)
+    bulb = float(CURVE.pressure(one(273.15))[0])
+    for left in (0.0, -1.0, 0.5):
+        assert np.isnan(static_superheat_with(CURVE, setting, fluid, bulb - left))
+
+
+@pytest.mark.parametrize("turn_k", [0.5, 2.0])
+def test_a_turn_adds_the_spring_of_its_superheat(turn_k: float) -> None:
+    """A turn clockwise from the factory setting is as a factory setting with so much more static superheat."""
+    fluid = refrigerant("R134a")
+    before, after = (
+        set_at_factory(CURVE, FactorySetting(273.15, own, 2.5, 400e3), fluid, 0.0, None).spring_pa
+        for own in (3.0, 3.0 + turn_k)
+    )
+    found = spring_per_turn(FactorySetting(273.15, 3.0, 2.5, 400e3), Stem(turn_k, -3.0, 5.0), fluid)
+    assert found == pytest.approx(after - before, rel=1e-9)
+    assert found > 0.0
+
+
+def test_a_setting_that_cannot_be_says_which_forces_it_asks_for() -> None:
+    # Dew at 282.727273 K is 427.272727 kPa, 27.3 more than the bulb; 3 K more are 0.559846 of the way in 1/T, and there
+    # p = 200 kPa x 4^0.559846 = 434.6 kPa.
+    with pytest.raises(ValueError, match=r"-27\.3 kPa.* 34\.6 kPa") as caught:
+        set_at_factory(CURVE, FactorySetting(HALF_K, -10.0, 3.0, 900e3), StraightDew(), 0.0, None)
+    assert "positive" in str(caught.value)
+    with pytest.raises(ValueError, match="bulb"):
+        set_at_factory(CURVE, FactorySetting(299.0, 2.0, 3.0, 900e3), StraightDew(), 0.0, None)
+
+
+def test_a_valve_that_is_half_a_stroke_beyond_its_stop_has_the_slope_there() -> None:
+    characteristic = OpeningCharacteristic(1.2, POINTS)
+    at_stop = float(characteristic.relative_slope(one(1.2))[0])
+    assert characteristic.relative_slope(np.array([1.21, 1.7])) == pytest.approx([at_stop, at_stop], rel=1e-15)
+    assert OpeningCharacteristic(1.2).relative_slope(one(2.0)) == pytest.approx([1.0 / 1.2], rel=1e-15)

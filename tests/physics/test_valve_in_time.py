@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import functools
+from dataclasses import replace
 
 import numpy as np
 import pytest
@@ -11,7 +12,7 @@ from tablegen.physics.coil_cells import Cells, CoilInTime
 from tablegen.physics.loop import Circuit
 from tablegen.physics.steady_opening import smallest_steady
 from tablegen.physics.valve import OpeningCharacteristic
-from tablegen.physics.valve_in_time import SAMPLE_S, Loop, ValveTable, simulate, swing
+from tablegen.physics.valve_in_time import SAMPLE_S, Course, Loop, ValveTable, simulate, swing
 from tests.physics.loop_cases import DEGF, PSI, LoopCase
 
 _NO_STOP = 9.0
@@ -157,3 +158,151 @@ def test_finer_cells_change_little():
     coarse, fine = (swing(simulate(coil, loop, opening, duration_s=20.0 * span, cells=cells), 0) for cells in (80, 240))
     assert coarse.period_s == pytest.approx(fine.period_s, rel=0.03)
     assert coarse.opening == pytest.approx(fine.opening, abs=0.03)
+
+
+# What is made of the figures.
+
+
+def course(opening: np.ndarray, superheat: np.ndarray, wetted: np.ndarray, carried: np.ndarray) -> Course:
+    """Figures of one run, made up, in the second column."""
+    times = len(opening)
+
+    def second(column: np.ndarray) -> np.ndarray:
+        return np.column_stack([np.full(times, 77.0), column])
+
+    none = np.zeros(2)
+    return Course(
+        time_s=SAMPLE_S * np.arange(times),
+        opening=second(opening),
+        superheat_k=second(superheat),
+        bulb_superheat_k=second(superheat),
+        wetted=second(wetted),
+        carried_kg_s=second(carried),
+        liquid_kg=second(wetted),
+        fed_kg=none,
+        imbalance_kg=none,
+    )
+
+
+def waves(sizes: tuple[float, float, float, float], period_s: float, count: int) -> np.ndarray:
+    """A sine about 0.5 whose size is another in each quarter of its time."""
+    at = np.arange(count)
+    size = np.repeat(sizes, -(-count // 4))[:count]
+    return 0.5 + size * np.sin(2.0 * np.pi * SAMPLE_S * at / period_s + 0.4)
+
+
+@pytest.mark.parametrize(
+    ("sizes", "hunts"),
+    [
+        # Only the second quarter and the last are compared: a swing that loses more than a twentieth of itself dies away.
+        ((9.0, 0.10, 0.3, 0.097), True),
+        ((9.0, 0.10, 0.3, 0.093), False),
+        ((0.0, 0.10, 0.0, 0.2), True),
+        # What moves by less than a millionth is at rest.
+        ((0.0, 0.0, 0.0, 4e-7), False),
+        ((0.0, 0.0, 0.0, 6e-7), True),
+    ],
+)
+def test_a_swing_hunts_where_it_does_not_die_away(sizes, hunts):
+    opening = waves(sizes, 37.3, 1200)
+    still = np.zeros(1200)
+    found = swing(course(opening, still, still, still), 1)
+    assert found.hunts is hunts
+    assert np.isfinite(found.period_s) == hunts
+
+
+def test_a_swing_is_read_off_the_second_half():
+    count, period_s = 1003, 61.7
+    opening = waves((0.2, 0.2, 0.2, 0.2), period_s, count)
+    wave = np.sin(2.0 * np.pi * SAMPLE_S * np.arange(count) / period_s + 0.4)
+    superheat, wetted, carried = 4.0 + 2.0 * wave, 0.8 + 0.1 * wave, 1e-3 * np.maximum(wave - 0.5, 0.0)
+    # Just before the half, and not counted.
+    early = slice(count // 2 - 60, count // 2)
+    superheat[early], wetted[early], carried[early] = -9.0, 7.0, 1.0
+    found = swing(course(opening, superheat, wetted, carried), 1)
+    assert found.period_s == pytest.approx(period_s, rel=2e-5)
+    assert found.superheat_k == pytest.approx((2.0, 6.0), abs=2e-3)
+    assert found.opening == pytest.approx((0.3, 0.7), abs=2e-4)
+    assert found.wetted == pytest.approx((0.7, 0.9), abs=1e-4)
+    # A sine is above a half for a third of its period: of 4.06 periods here.
+    assert found.liquid_share == pytest.approx(1.0 / 3.0, abs=0.02)
+
+
+@pytest.mark.parametrize(("period_s", "crossings"), [(140.0, 2), (300.0, 1)])
+def test_a_period_needs_two_crossings(period_s, crossings):
+    opening = waves((0.2, 0.2, 0.2, 0.2), period_s, 1200)
+    still = np.zeros(1200)
+    found = swing(course(opening, still, still, still), 1)
+    assert found.hunts
+    half = opening[600:] - opening[600:].mean()
+    assert int(((half[:-1] < 0.0) & (half[1:] >= 0.0)).sum()) == crossings
+    assert np.isnan(found.period_s) if crossings == 1 else found.period_s == pytest.approx(period_s, rel=1e-3)
+
+
+def test_figures_that_are_exactly_the_mean_are_one_crossing():
+    opening = np.tile(0.5 + 0.25 * np.array([0.0, 1.0, 1.0, 1.0, 0.0, -1.0, -1.0, -1.0]), 32)
+    still = np.zeros(len(opening))
+    assert swing(course(opening, still, still, still), 1).period_s == 8 * SAMPLE_S
+
+
+def test_a_bulb_that_feels_nothing_leaves_the_feed_with_its_kick():
+    """Liquid fed: the flow of steady operation for 30 s, and a tenth more for the first 20 s, less what flashes."""
+    coil, loop = parts(BASE)
+    opening = np.array([0.9, 1.1])
+    found = simulate(coil, replace(loop, bulb_time_constant_s=1e12), opening, duration_s=30.0, cells=10)
+    superheat = np.interp(opening, loop.table.opening, loop.table.bulb_k) - coil.temperature_k
+    liquid = (1.0 - coil.inlet_quality) * coil.steady_flow(superheat)
+    np.testing.assert_allclose(found.fed_kg, 32.0 * liquid, rtol=1e-9)
+    assert found.fed_kg.dtype == found.imbalance_kg.dtype == np.float64
+    np.testing.assert_allclose(found.imbalance_kg, 0.0, atol=1e-12)
+    assert {own.shape for own in (found.opening, found.superheat_k, found.wetted, found.liquid_kg)} == {(60, 2)}
+    assert (found.time_s == np.arange(0.0, 30.0, 0.5)).all()
+    # It rests before the kick, and the bulb stays as it was.
+    np.testing.assert_allclose(found.bulb_superheat_k, np.broadcast_to(found.superheat_k[0], (60, 2)), rtol=1e-9)
+    asked = np.interp(coil.temperature_k + found.superheat_k[0], loop.table.bulb_k, loop.table.opening)
+    np.testing.assert_allclose(found.opening, np.broadcast_to(asked, (60, 2)), rtol=1e-9)
+    # More feed wets more of the wall, holds more liquid, and leaves less superheat; nothing leaves as liquid.
+    for own in (found.wetted, found.liquid_kg, -found.superheat_k):
+        assert (own[40] > own[0]).all()
+    assert (found.carried_kg_s == 0.0).all()
+    heat = coil.conductance_w_mk * coil.length_m * coil.difference_k
+    wetted = coil.steady_flow(superheat) * coil.wetted_effect_j_kg / heat
+    np.testing.assert_allclose(found.wetted[0], wetted, rtol=0.05)
+
+
+def test_it_begins_at_rest():
+    """Four minutes settle it: twice as long leaves the same superheat."""
+    coil, loop = parts(BASE)
+    once, twice = (
+        simulate(coil, loop, np.array([1.0]), duration_s=1.0, cells=10, **settle).superheat_k[0]
+        for settle in ({}, {"settle_s": 480.0})
+    )
+    np.testing.assert_allclose(once, twice, rtol=1e-9)
+
+
+def test_the_bulb_follows_as_a_lag_of_the_first_order():
+    coil, loop = parts(BASE)
+    found = simulate(coil, loop, np.array([1.0]), duration_s=60.0, settle_s=60.0, cells=10)
+    superheat, bulb = found.superheat_k[:, 0], found.bulb_superheat_k[:, 0]
+    gap = superheat - bulb
+    risen = np.cumsum(0.5 * (gap[1:] + gap[:-1])) * SAMPLE_S / BASE.bulb_s
+    np.testing.assert_allclose(bulb[1:] - bulb[0], risen, atol=0.01 * float(np.ptp(bulb)))
+    asked = np.interp(coil.temperature_k + bulb, loop.table.bulb_k, loop.table.opening)
+    np.testing.assert_allclose(found.opening[1:, 0], asked[1:], atol=0.03 * float(np.ptp(asked)))
+
+
+def test_seat_and_stop_bound_the_opening():
+    coil, loop = parts(BASE)
+    stop = 0.75
+    table = replace(loop.table, stop=stop, share=np.clip(loop.table.opening, 0.0, stop))
+    found = simulate(
+        coil,
+        replace(loop, table=table),
+        np.array([0.55]),
+        duration_s=150.0,
+        kick=1.5,
+        kick_s=60.0,
+        settle_s=60.0,
+        cells=10,
+    )
+    assert found.opening.min() == 0.0 and found.opening.max() == stop

@@ -7,7 +7,6 @@ import re
 import numpy as np
 import pytest
 
-from tablegen.physics.isentrope import isentropic_enthalpies
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.pressure_enthalpy_graph import PressureEnthalpy, alternative_text, pressure_enthalpy_graph
 from tablegen.report.pages.cycle_page import cycle_page
@@ -16,7 +15,6 @@ from tablegen.report.pdf.page import Document
 from tests.demo import (
     booklet_publication,
     demo_booklet,
-    demo_catalogue,
     demo_data,
     demo_handout,
     page_texts,
@@ -76,21 +74,6 @@ def test_the_states_are_on_the_lines_of_the_same_model():
     assert diagram.compression.pressure_pa[0] == pytest.approx(diagram.cycles[0].suction_pressure_pa)
     start = diagram.compression.enthalpy_j_kg[0]
     assert start > diagram.cycles[0].vapour_enthalpy_j_kg
-
-
-def test_compression_keeps_the_entropy_and_ends_where_the_table_does():
-    """Along the line h - h_1 is that of another implementation at constant entropy."""
-    coolprop = pytest.importorskip("CoolProp.CoolProp").PropsSI
-    own = demo_catalogue().refrigerants["R134a"]
-    pressure = np.geomspace(2.4e5, 13e5, 13)
-    found = isentropic_enthalpies(own, 280.0, pressure)
-    entropy, first = (coolprop(q, "T", 280.0, "P", pressure[0], "R134a") for q in "SH")
-    other = [coolprop("H", "S", entropy, "P", p, "R134a") - first for p in pressure]
-    assert np.abs(found - found[0] - other).max() < 2e-3 * other[-1]
-    # Wet vapor has no such line, and hot gas leaves the table.
-    assert np.isnan(isentropic_enthalpies(own, 266.0, pressure)).all()
-    hot = isentropic_enthalpies(own, 330.0, np.geomspace(2.4e5, 38e5, 25))
-    assert np.isfinite(hot[0]) and np.isnan(hot[-1])
 
 
 def test_every_example_has_its_dome_and_compression():
