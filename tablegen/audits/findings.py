@@ -48,6 +48,7 @@ class FindingKind(StrEnum):
     NOT_PRINTED = "not_printed"
     GROUP_LOSS = "group_loss"
     UNUSUAL_SUBCOOLING = "unusual_subcooling"
+    COLD_LIQUID = "cold_liquid"
     HUNTS_BY_LOOP = "hunts_by_loop"
     HEAD_ORDER = "head_order"
     PORT_SWING = "port_swing"

@@ -28,10 +28,14 @@ from tablegen.model.solving import Solved
 from tablegen.physics.system import Stability
 from tablegen.sweep.sweep import SweepOptions, systems_of
 from tablegen.tables.minimum_openings import minimum_openings
-from tablegen.tables.warnings import WarningSubject, warnings_of
+from tablegen.tables.warnings import WarningSubject, cold_liquid, warnings_of
 from tablegen.verification.table import all_checks, failures, verification_frame
 
-_WARNINGS = {WarningSubject.HEAD_ORDER: FindingKind.HEAD_ORDER, WarningSubject.PORT_SWING: FindingKind.PORT_SWING}
+_WARNINGS = {
+    WarningSubject.COLD_LIQUID: FindingKind.COLD_LIQUID,
+    WarningSubject.HEAD_ORDER: FindingKind.HEAD_ORDER,
+    WarningSubject.PORT_SWING: FindingKind.PORT_SWING,
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -189,8 +193,9 @@ def _not_run(variants: Mapping[tuple[str, str], Variants]) -> Iterator[Finding]:
 
 
 def _warned(catalogue: Catalogue, tables: Tables) -> Iterator[Finding]:
-    """Warnings of a build that no check of the audit finds by itself."""
-    for warned in warnings_of(catalogue, tables.windows, tables.group_windows, (), tables.solved_by):
+    """Warnings of a build or of `check` that no check of the audit finds by itself."""
+    warnings = warnings_of(catalogue, tables.windows, tables.group_windows, (), tables.solved_by)
+    for warned in (*warnings, *cold_liquid(catalogue)):
         if warned.subject in _WARNINGS:
             yield Finding(
                 kind=_WARNINGS[warned.subject],

@@ -127,16 +127,14 @@ def run_check(options: argparse.Namespace) -> int:
     from tablegen.api.catalogues import check
     from tablegen.config.demo_texts import demo_texts
     from tablegen.model.offer import without_charge
-    from tablegen.tables.warnings import near_the_box, not_in_stock
+    from tablegen.tables.warnings import cold_liquid, near_the_box, not_in_stock
 
     path = path_of(catalogue_of(options))
     catalogue = check(path, stock=options.stock)
     for empty in without_charge(catalogue):
         print_note(wording.NO_CHARGE(family=empty.family, group=empty.group, application=empty.application))
-    for near in near_the_box(catalogue):
-        print_note(near.text)
-    for missing in not_in_stock(catalogue):
-        print_note(missing.text)
+    for warned in (*near_the_box(catalogue), *cold_liquid(catalogue), *not_in_stock(catalogue)):
+        print_note(warned.text)
     for text in catalogue.stock.notes if catalogue.stock else ():
         print_note(text)
     for still in demo_texts(path):

@@ -9,7 +9,7 @@ from enum import StrEnum
 import numpy as np
 import pandas as pd
 
-from tablegen.errors import both_steps
+from tablegen.errors import both_scales, both_steps
 from tablegen.model.inputs import Catalogue
 from tablegen.model.publications import CounterChart, ShelfLabels
 from tablegen.model.solving import Solved
@@ -38,6 +38,7 @@ class WarningSubject(StrEnum):
     GROUP_COST = "group_cost"
     PORT_SWING = "port_swing"
     NEAR_BOX = "near_box"
+    COLD_LIQUID = "cold_liquid"
     EMPTY_WINDOWS = "empty_windows"
     NOT_IN_STOCK = "not_in_stock"
 
@@ -132,6 +133,32 @@ def near_the_box(catalogue: Catalogue) -> Iterator[DataSetWarning]:
                 )
                 # One line for an application, of the refrigerant that shows it first.
                 break
+
+
+def cold_liquid(catalogue: Catalogue) -> Iterator[DataSetWarning]:
+    """Conditions whose stated liquid at the valve is colder than the evaporator at the warmest SST."""
+    for application in catalogue.applications.values():
+        found: set[OperatingCondition] = set()
+        for name in catalogue.refrigerants_in(application.name):
+            system = application.systems[name]
+            rated = solve_rating(catalogue.refrigerants[name], system, application.sst_k[-1:])
+            warmest_k = float(rated.evaporating_temperature_k[0])
+            for own in system.conditions:
+                liquid_k = own.liquid.temperature_k
+                # One line for a condition, of the refrigerant that shows it first.
+                if liquid_k is None or liquid_k >= warmest_k - _SLACK or own.condition in found:
+                    continue
+                found.add(own.condition)
+                yield DataSetWarning(
+                    subject=WarningSubject.COLD_LIQUID,
+                    detail=wording.COLD_LIQUID(
+                        at_condition=terms.at_condition(own.condition),
+                        liquid=both_scales(liquid_k),
+                        evaporator=both_scales(warmest_k),
+                    ),
+                    application=application.name,
+                    refrigerant=name,
+                )
 
 
 def _heads(solved_by: Mapping[tuple[str, str], Solved]) -> Iterator[DataSetWarning]:

@@ -194,6 +194,10 @@ NEAR_BOX = Message(
     "no usual coil warms vapor so near to the box temperature (65 percent is common practice, 80 percent the most), so "
     "the maximum loads are too large"
 )
+COLD_LIQUID = Message(
+    "{at_condition} the liquid enters the valve at {liquid}, but the evaporator is at up to {evaporator}: only a subcooler on "
+    "a colder system makes liquid colder than the evaporator; check liquid_temperature and sst_range"
+)
 NOT_IN_STOCK = Message("left out of {publication}: no size is in stock with the right charge")
 NOTHING_IN_STOCK = Message("{publication} is left out: no size is in stock with the right charge")
 EMPTY_WINDOWS = Plural("{count} empty window, because {reason}", "{count} empty windows, because {reason}")

@@ -185,6 +185,7 @@ FINDINGS: Mapping[str, Message] = {
     ),
     "group_loss": Message("a group's window is much narrower than its members'"),
     "unusual_subcooling": Message("the liquid at the valve asks for more subcooling at the condenser than is usual"),
+    "cold_liquid": Message("the liquid at the valve is colder than the evaporator"),
     "hunts_by_loop": Message("the stated minimum opening hunts by the loop of valve and coil"),
     "head_order": Message("head pressures are not in the order low, rating, high"),
     "port_swing": Message("an unbalanced port changes the superheat"),

@@ -74,7 +74,9 @@ def test_check_says_that_a_sound_catalogue_is_sound(monkeypatch, capsys):
     out, err = capsys.readouterr()
     assert out.startswith("configs/catalogue.yaml: no errors; ")
     assert out.count("\n") == 1
-    assert err == ""
+    # The subcooler of the demo's riser makes liquid colder than the evaporator at the warmest SST.
+    [note] = err.splitlines()
+    assert note.startswith("note: walk_in_medium_lift, R404A: at low head the liquid enters the valve at 38.0 degF")
 
 
 def test_check_takes_a_folder(monkeypatch, capsys):

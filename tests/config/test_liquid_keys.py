@@ -151,6 +151,19 @@ def test_audit_finds_subcooling_that_is_asked_for_silently(lift, finds, catalogu
         assert need.assumed_k == pytest.approx(need.needed_k + 10.0 * KELVIN, abs=0.6)
 
 
+@pytest.mark.parametrize(("liquid", "finds"), [("41 degF", False), ("39 degF", True)])
+def test_liquid_colder_than_the_evaporator_is_said_by_check(liquid, finds, catalogue, capsys):
+    """The warmest SST of the application is 40 degF at the evaporator."""
+    text = FILE.read_text(encoding="utf-8")
+    start = text.index("inlet_subcooling:", text.index("\nlow_head:"))
+    FILE.write_text(f"{text[:start]}liquid_temperature: {liquid}{text[text.index(chr(10), start) :]}", encoding="utf-8")
+    assert main(["check", "--catalogue", str(catalogue)]) == 0
+    # The demo's riser has such liquid too.
+    lines = [line for line in capsys.readouterr().err.splitlines() if line.startswith(f"note: {NAME}, ")]
+    said = "at low head the liquid enters the valve at 39.0 degF (3.9 degC), but the evaporator is at up to 40.0 degF"
+    assert [said in line for line in lines] == [True] * finds
+
+
 def test_what_is_stated_at_the_condenser_is_no_finding(catalogue):
     write("  lift: 0 ft", "  lift: 60 ft")
     write("inlet_subcooling: 5 delta_degF", "condenser_subcooling: 25 delta_degF")
