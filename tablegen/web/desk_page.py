@@ -19,7 +19,10 @@ JOBS = "jobs"
 PAGES: Mapping[str, Message] = {**{name: own.title for name, own in QUESTIONS.items()}, JOBS: wording.JOBS}
 # Fields that a link to another page takes along, if that has them.
 _CARRIED = frozenset(
-    {"refrigerant", "load", "sst", "box", "coil_difference", "application", "family", "size", "overrides", "units"}
+    {
+        *("refrigerant", "load", "sst", "box", "coil_difference", "application", "low_head", "low_condensing"),
+        *("family", "size", "overrides", "units"),
+    }
 )
 _NEEDED = ' required aria-required="true"'
 

@@ -25,6 +25,7 @@ _OFFERED = {
     "temperature difference": ("delta_degF", "K"),
     "load": ("kBtu/h", "Btu/h", "ton_refrigeration", "kW", "W"),
     "length": ("ft", "m"),
+    "pressure gauge": ("psi_gauge", "bar_gauge", "kPa_gauge"),
 }
 UNIT_SYSTEMS = ("IP", "SI")
 Argument = str | int | float | bool | list[str]
@@ -61,6 +62,10 @@ class FormField:
 
     Attributes
     ----------
+    sets : tuple of str
+        Of a field that is for a key of an application: the changes that it makes, each with `{}` for its value.
+    changes : str
+        The parameter that has these changes.
     quantity : str
         Kind of quantity; its unit is in a field of its own beside it, for figures without one.
     choices : callable or None
@@ -80,6 +85,8 @@ class FormField:
     name: str
     kind: FieldKind = FieldKind.TEXT
     quantity: str = ""
+    sets: tuple[str, ...] = ()
+    changes: str = "overrides"
     choices: Choices | None = None
     is_needed: bool = False
     instead: str = ""
@@ -98,12 +105,21 @@ class FormField:
         """Name of the field with its unit; empty for what is no quantity."""
         return f"{self.name}_unit" if self.kind is FieldKind.QUANTITY else ""
 
+    @property
+    def parameter(self) -> str:
+        """The parameter that it is for."""
+        return self.changes if self.sets else self.name
+
+    def is_of_key(self, key: str) -> bool:
+        """Whether it sets a key of an application, or one below it."""
+        return any(f"{own.partition('=')[0]}.".startswith(f"{key}.") for own in self.sets)
+
     def units(self, catalogue: Catalogue, system: str) -> list[Unit]:
         """The units that its list offers, the one that figures have by default first."""
         own = catalogue.printing
         load = own.load_unit if system == own.units else None
         first = print_unit(self.quantity, system, load)
-        offered = [unit_named(self.quantity, name) for name in _OFFERED[self.quantity]]
+        offered = [unit_named(self.quantity.removesuffix(" gauge"), name) for name in _OFFERED[self.quantity]]
         return [first, *(unit for unit in offered if unit.scale != first.scale)]
 
     def argument(self, values: Mapping[str, str], usual: Unit | None) -> Argument | None:

@@ -5,8 +5,8 @@ A page reaches the parameters that its fields name and no other: none that names
 
 from __future__ import annotations
 
-from collections.abc import Callable, Mapping
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from pathlib import Path
 from typing import Any
 
@@ -15,7 +15,7 @@ from tablegen.api.conversion import convert
 from tablegen.api.one_case import pick
 from tablegen.api.one_valve import retrofit, trace
 from tablegen.api.refrigerant_data import states
-from tablegen.errors import RequestError
+from tablegen.errors import ConfigError, FileProblem, RequestError
 from tablegen.model.inputs import Catalogue
 from tablegen.report.answer import Answer
 from tablegen.web.form_fields import (
@@ -32,7 +32,8 @@ from tablegen.web.form_fields import (
     valve_kinds,
 )
 from tablegen.wording import desk as wording
-from tablegen.wording.message import OR, Message, listed, with_labels
+from tablegen.wording import input_errors
+from tablegen.wording.message import OR, Message, argument, listed, with_labels
 
 Ask = Callable[..., Answer]
 
@@ -116,12 +117,36 @@ class Desk:
         system = self.system(catalogue, values)
         with with_labels({own.name: own.label for own in question.fields}):
             arguments: dict[str, Any] = {}
+            setting: list[FormField] = []
             for own in question.fields:
                 usual = own.units(catalogue, known_system(system))[0] if own.kind is FieldKind.QUANTITY else None
                 value = own.argument(values, usual)
-                if value is not None:
+                if value is not None and own.sets:
+                    _check_one_of(own, setting)
+                    setting.append(own)
+                    arguments.setdefault(own.changes, []).extend(change.format(value) for change in own.sets)
+                elif value is not None and own.name in arguments:
+                    arguments[own.name] += value
+                elif value is not None:
                     arguments[own.name] = value
-            return Asked(question.ask(self, **({"units": self.units} | arguments)))
+            try:
+                return Asked(question.ask(self, **({"units": self.units} | arguments)))
+            except ConfigError as error:
+                raise ConfigError([_at_field(problem, setting) for problem in error.problems]) from None
+
+
+def _check_one_of(own: FormField, others: Sequence[FormField]) -> None:
+    """Refuse a field that sets what another one sets too."""
+    for other in others:
+        if other.changes == own.changes and any(other.is_of_key(change.partition(".")[0]) for change in own.sets):
+            raise RequestError(input_errors.ONE_OF_TWO(first=other.label, second=own.label))
+
+
+def _at_field(problem: FileProblem, setting: Sequence[FormField]) -> FileProblem:
+    """A problem of a key of the application, at the field that sets it."""
+    fields = (own for own in setting if problem.file == argument(own.changes) and own.is_of_key(problem.key))
+    found = next(fields, None)
+    return problem if found is None else FileProblem(found.label, 0, "", problem.text)
 
 
 def known_system(system: str) -> Units:
@@ -158,6 +183,19 @@ _APPLICATION = FormField(
 _FAMILY = FormField(name="family", kind=FieldKind.CHOICE, choices=first_of(wording.CHOOSE, families), is_needed=True)
 _SIZE = FormField(name="size", choices=sizes, is_needed=True)
 _CHANGES = FormField(name="overrides", kind=FieldKind.LINES, is_more=True, hint=wording.HINTS["overrides"])
+_CONDENSING = "low_head.condensing_temperature={}", "low_head.basis=bubble"
+_LOW_HEAD = (
+    FormField(
+        name="low_head",
+        kind=FieldKind.QUANTITY,
+        quantity="pressure gauge",
+        sets=("low_head.head_pressure={}",),
+        is_half=True,
+    ),
+    FormField(name="low_condensing", kind=FieldKind.QUANTITY, quantity="temperature", sets=_CONDENSING, is_half=True),
+)
+_MORE_LOW_HEAD = tuple(replace(own, is_half=False, is_more=True) for own in _LOW_HEAD)
+_WAS_LOW_HEAD = tuple(replace(own, name=f"was_{own.name}", changes="was_overrides") for own in _LOW_HEAD)
 _UNITS = FormField(
     name="units", kind=FieldKind.CHOICE, choices=first_of(wording.USUAL_UNITS, unit_systems), is_more=True
 )
@@ -175,6 +213,7 @@ _PICK = (
     FormField(name="connections", is_more=True),
     FormField(name="capillary", kind=FieldKind.QUANTITY, quantity="length", is_more=True),
     FormField(name="split", kind=FieldKind.WORDS, is_more=True, hint=wording.HINTS["split"]),
+    *_MORE_LOW_HEAD,
     _CHANGES,
     _UNITS,
 )
@@ -185,7 +224,9 @@ _RETROFIT = (
     _LOAD,
     *_SST,
     _APPLICATION,
+    *_LOW_HEAD,
     FormField(name="was", choices=single_refrigerants),
+    *_WAS_LOW_HEAD,
     FormField(name="was_load", kind=FieldKind.QUANTITY, quantity="load", is_more=True),
     FormField(
         name="was_application", kind=FieldKind.CHOICE, choices=first_of(wording.SAME, applications), is_more=True
@@ -237,6 +278,7 @@ _TRACE = (
     *_SST,
     _APPLICATION,
     FormField(name="limit", kind=FieldKind.CHOICE, choices=first_of(wording.BOTH_LIMITS, of_messages(wording.SIDES))),
+    *_MORE_LOW_HEAD,
     _CHANGES,
     _UNITS,
 )

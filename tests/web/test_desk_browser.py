@@ -113,6 +113,28 @@ def test_it_answers_as_one_types_and_the_address_gives_the_same_answer(window: W
     assert page.input_value("#load") == "15" and page.input_value("#refrigerant") == "R448A"
 
 
+@pytest.mark.parametrize("width", [360, 1280])
+def test_the_low_head_of_both_installations_is_entered_beside_each_other(
+    browser: Any, address: str, width: int
+) -> None:
+    own = Window(browser, width)
+    page = own.page
+    page.goto(f"{address}/retrofit?{urlencode(ASKED['retrofit'])}")
+    answered(page, "135 psig")
+    page.fill("#low_head", "150")
+    page.fill("#was_low_condensing", "75")
+    answered(page, "150 psig")
+    shown = own.text("#result")
+    assert "low_head.head_pressure=150 psi_gauge" in shown and "low_head.condensing_temperature=75 degF" in shown
+    boxes = {name: page.locator(f"#{name}").bounding_box() for name in ("low_head", "low_condensing", "was_low_head")}
+    assert boxes["low_head"]["y"] == boxes["low_condensing"]["y"] < boxes["was_low_head"]["y"]
+    assert boxes["low_head"]["x"] == boxes["was_low_head"]["x"] < boxes["low_condensing"]["x"]
+    assert page.evaluate(CUT_OFF) == [] and not page.evaluate(SCROLLS)
+    # Another page that asks for the head has it too.
+    assert "low_head=150" in page.get_attribute("nav a >> nth=0", "href")
+    own.context.close()
+
+
 def test_the_last_thing_typed_wins(window: Window, address: str) -> None:
     page = window.page
     page.goto(f"{address}/pick?{urlencode(PICK)}")

@@ -236,13 +236,64 @@ def test_what_is_missing_is_said_before_anything_is_wrong():
 @pytest.mark.parametrize("name", QUESTIONS)
 def test_no_field_names_a_file_and_every_field_is_a_parameter(name):
     parameters = set(inspect.signature(getattr(tablegen, name)).parameters)
-    fields = {own.name for own in QUESTIONS[name].fields}
+    fields = {own.parameter for own in QUESTIONS[name].fields}
     assert not fields & NEVER
     # Refrigerants of the states are words, not a parameter each.
     assert fields - parameters == ({"refrigerant"} if name == "states" else set())
     for field in sorted(NEVER & parameters):
         answer = client().get(f"/answer/{name}", params=ASKED[name] | {field: "/etc/passwd"})
         assert (answer.status_code, problems(answer)) == (422, [f"'{field}' is not a field of this page"])
+
+
+LOW_HEADS = [
+    ({"low_head": "150"}, {"overrides": ["low_head.head_pressure=150 psig"]}),
+    ({"low_head": "10", "low_head_unit": "bar_gauge"}, {"overrides": ["low_head.head_pressure=10 bar_gauge"]}),
+    ({"low_head": "165 psia"}, {"overrides": ["low_head.head_pressure=165 psia"]}),
+    (
+        {"low_condensing": "70", "was_low_head": "170", "was_overrides": "losses.lift=10 ft"},
+        {
+            "overrides": ["low_head.condensing_temperature=70 degF", "low_head.basis=bubble"],
+            "was_overrides": ["low_head.head_pressure=170 psig", "losses.lift=10 ft"],
+        },
+    ),
+]
+
+
+@pytest.mark.parametrize(("fields", "changes"), LOW_HEADS)
+def test_the_low_head_of_either_installation_is_a_change_of_its_application(fields, changes):
+    valve = {"sst": "24F", "load": "20 MBH", "application": "walk_in_medium", "was": "R404A", "refrigerant": "R448A"}
+    expected = tablegen.retrofit("alder", "45", **valve, **changes, catalogue=CATALOGUE)
+    answer = DEMO.ask(QUESTIONS["retrofit"], ASKED["retrofit"] | fields).answer
+    same = [{k: v for k, v in own.record().items() if "changed" not in k} for own in (answer, expected)]
+    assert same[0] == same[1] and answer.summary == expected.summary
+
+
+@pytest.mark.parametrize(
+    ("fields", "message"),
+    [
+        (
+            {"was_low_head": "150", "was_low_head_unit": "degF"},
+            "Old low head pressure: '150 degF' is not allowed; a pressure takes one of the units psi_gauge",
+        ),
+        ({"low_condensing": "x"}, "Low condensing (bubble): 'x' is not allowed; "),
+        (
+            {"low_head": "150", "low_condensing": "70"},
+            "give either Low head pressure or Low condensing (bubble)",
+        ),
+        (
+            {"low_head": "150", "overrides": "low_head.head_pressure=160 psig"},
+            "Changes to the application: 'low_head.head_pressure=160 psig' is not allowed; low_head.head_pressure is "
+            "already set to a value",
+        ),
+        ({"low_head": "400"}, "walk_in_medium: the low head is not allowed; it means "),
+        ({"overrides": "low_head.head_pressure=x"}, "Changes to the application: low_head.head_pressure: 'x' is not"),
+    ],
+)
+def test_what_is_wrong_with_a_low_head_is_said_of_its_field(fields, message):
+    answer = client().get("/answer/retrofit", params=ASKED["retrofit"] | fields)
+    assert answer.status_code == 422
+    [problem] = problems(answer)
+    assert problem.startswith(message)
 
 
 @pytest.mark.parametrize("address", ["/pick", "/answer/pick", "/files/desk.css", "/files/no.css", "/nowhere", "/"])
