@@ -10,7 +10,7 @@ from tablegen.report.graphs.sketch import Sketch
 from tablegen.report.graphs.svg import svg
 from tablegen.report.pdf.drawing import Box, Drawing, DrawingFlowable, Pen, box_path
 from tablegen.report.publications import booklet
-from tests.demo import demo_data, part_of_booklet
+from tests.demo import demo_data, page_texts, part_of_booklet
 
 
 def drawing(quantity: str = "load, kW") -> Drawing:
@@ -37,7 +37,11 @@ def test_every_graph_that_the_booklet_draws_is_a_file(tmp_path, monkeypatch):
     written = {}
     monkeypatch.setattr(booklet, "write_graphs", lambda drawings, folder, *others: written.update(drawings))
     booklet.print_booklet(data, "booklet", tmp_path / "booklet.pdf", graphs=tmp_path / "graphs")
-    assert {id(own) for own in written.values()} == {id(own) for own in drawn}
+    assert {id(own.drawing) for own in written.values()} == {id(own) for own in drawn}
+    texts = page_texts((tmp_path / "booklet.pdf").read_bytes())
+    own = written["windows-alder-R404A-R507A-walk_in_medium-load"]
+    assert "Size for a load – Alder: R404A and R507A, Walk-in cooler, floating" in " ".join(texts[own.page - 1].split())
+    assert all(0 < own.page <= len(texts) for own in written.values())
     for name in (
         "family-alder-superheat",
         "family-alder-opening",
@@ -52,9 +56,12 @@ def test_every_graph_that_the_booklet_draws_is_a_file(tmp_path, monkeypatch):
 
 def test_files_are_the_same_each_time_and_say_where_they_come_from(tmp_path):
     for folder in ("one", "two"):
-        write_graphs({"graph": drawing()}, tmp_path / folder, "Invented <data> — “not” for use.")
-    (path,) = (tmp_path / "one").iterdir()
-    assert path.name == "graph.svg"
+        graph = DrawingFlowable(drawing(), "Loads, “all” sizes")
+        graph.page = 7
+        write_graphs({"graph": graph}, tmp_path / folder, "Invented <data> — “not” for use.")
+    listed, path = sorted((tmp_path / "one").iterdir(), reverse=True, key=lambda own: own.suffix == ".csv")
+    assert path.name == "graph.svg" and listed.name == "graphs.csv"
+    assert listed.read_bytes() == 'file,page,shows\ngraph.svg,7,"Loads, “all” sizes"\n'.encode()
     assert path.read_bytes() == (tmp_path / "two" / "graph.svg").read_bytes()
     root = ET.parse(path).getroot()
     told = {element.tag.rpartition("}")[2]: element.text for element in root}
@@ -79,9 +86,8 @@ def test_a_png_is_white_wide_enough_for_a_slide_and_the_same_each_time(width, tm
     sketch.area(box_path(Box(0.0, 0.0, width, 100.0)), Box(0.0, 0.0, width, 100.0), pen=Pen(1.0))
     about = "Invented <data> — “not” for use."
     for folder in ("one", "two"):
-        write_graphs({"graph": sketch.drawing("load")}, tmp_path / folder, about, kinds=["png"])
-    (path,) = (tmp_path / "one").iterdir()
-    assert path.name == "graph.png"
+        write_graphs({"graph": DrawingFlowable(sketch.drawing("load"))}, tmp_path / folder, about, kinds=["png"])
+    path = tmp_path / "one" / "graph.png"
     assert path.read_bytes() == (tmp_path / "two" / "graph.png").read_bytes()
     with Image.open(path) as image:
         assert image.text == {"Title": "graph", "Description": about}

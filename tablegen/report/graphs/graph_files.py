@@ -5,6 +5,7 @@ They are the same drawings as on the pages, so that a graph that changes there c
 
 from __future__ import annotations
 
+import csv
 import importlib.metadata
 import importlib.util
 import io
@@ -26,42 +27,46 @@ from tablegen.report.pdf.drawing import Drawing, DrawingFlowable
 from tablegen.report.pdf.tagged_canvas import own_date
 from tablegen.wording import command_line as wording
 
+# In the folder of a document's graphs: which page shows each.
+GRAPH_LIST = "graphs.csv"
 _LONGEST_NAME = 100
 # Pixels in an inch of a PNG: sharp where it is as wide as a sheet; a narrow one has as many as fill a slide.
 _DPI, _LEAST_PIXELS = 200, 1600
 
 
-def named_drawings(chapters: Mapping[str, Iterable[object]]) -> dict[str, Drawing]:
+def named_drawings(chapters: Mapping[str, Iterable[object]]) -> dict[str, DrawingFlowable]:
     """Every drawing of the chapters of a story, by a name that is safe for files.
 
     A name says the chapter, if it has a name, and the quantity on the graph's own axis; a number follows where that is
     not enough.
     """
-    found: dict[str, Drawing] = {}
+    found: dict[str, DrawingFlowable] = {}
     taken: set[str] = set()
     for chapter, story in chapters.items():
-        for drawing in _drawings(story):
-            stem = safe_name("-".join(part for part in (chapter, drawing.quantity.split(",")[0]) if part))
+        for flowable in _drawings(story):
+            quantity = flowable.drawing.quantity
+            stem = safe_name("-".join(part for part in (chapter, quantity.split(",")[0]) if part))
             name, count = stem, 1
             # Two names that differ in case alone are one file on some systems.
             while name.casefold() in taken:
                 count += 1
                 name = f"{stem}-{count}"
             taken.add(name.casefold())
-            found[name] = drawing
+            found[name] = flowable
     return found
 
 
 def write_graphs(
-    drawings: Mapping[str, Drawing],
+    drawings: Mapping[str, DrawingFlowable],
     folder: Path,
     about: str,
     accent: str = DEFAULT_ACCENT,
     kinds: Collection[str] = ("svg",),
 ) -> None:
-    """Write each drawing into a folder with its document's accent; `about` (notice, data) goes into every file.
+    """Write each drawing of a document that is built into a folder with the document's accent, and a list of them.
 
-    The same drawings give the same bytes. `kinds` are endings, svg and png.
+    `about` (notice, data) goes into every graph; the list has the page that shows it. The same drawings give the same
+    bytes. `kinds` are endings, svg and png.
 
     Raises
     ------
@@ -69,12 +74,18 @@ def write_graphs(
         As `png_bytes`.
     """
     folder.mkdir(parents=True, exist_ok=True)
-    for name, drawing in drawings.items():
+    rows = [["file", "page", "shows"]]
+    for name, flowable in drawings.items():
+        drawing = flowable.drawing
+        rows += [[f"{name}.{kind}", str(flowable.page), flowable.alt] for kind in ("svg", "png") if kind in kinds]
         if "svg" in kinds:
             text = f"{svg(drawing, name, about, accent)}\n"
             (folder / f"{name}.svg").write_text(text, encoding="utf-8", newline="\n")
         if "png" in kinds:
             (folder / f"{name}.png").write_bytes(png_bytes(drawing, name, about, accent))
+    listed = io.StringIO()
+    csv.writer(listed, lineterminator="\n").writerows(rows)
+    (folder / GRAPH_LIST).write_text(listed.getvalue(), encoding="utf-8", newline="\n")
 
 
 def png_bytes(
@@ -130,11 +141,11 @@ def safe_name(text: str) -> str:
     return re.sub(r"[^A-Za-z0-9_]+", "-", ascii_text)[:_LONGEST_NAME].strip("-") or "graph"
 
 
-def _drawings(story: Iterable[object]) -> Iterator[Drawing]:
+def _drawings(story: Iterable[object]) -> Iterator[DrawingFlowable]:
     """The drawings in flowables, also in those that are set in a table or kept together."""
     for item in story:
         if isinstance(item, DrawingFlowable):
-            yield item.drawing
+            yield item
         elif isinstance(item, (list, tuple)):
             yield from _drawings(item)
         else:

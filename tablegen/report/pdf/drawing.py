@@ -173,11 +173,16 @@ class DrawingFlowable(Flowable):
     drawing : Drawing
     alt : str
         What it shows, for readers who cannot see it; a document with structure tags needs it.
+
+    Attributes
+    ----------
+    page : int
+        The page that it was drawn on, from 1; 0 before.
     """
 
     def __init__(self, drawing: Drawing, alt: str = "") -> None:
         super().__init__()
-        self.drawing, self.alt = drawing, alt
+        self.drawing, self.alt, self.page = drawing, alt, 0
         self.width, self.height = drawing.width, drawing.height
         self.hAlign = "LEFT"
 
@@ -189,6 +194,7 @@ class DrawingFlowable(Flowable):
         """Draw at the current place of the page."""
         if is_trial(self.canv):
             return
+        self.page = self.canv.getPageNumber()
         with tags(self.canv).figure(self.alt, self.width, self.height):
             self.drawing.place(self.canv)
 
