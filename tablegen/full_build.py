@@ -22,6 +22,7 @@ from tablegen.dataset.outputs import MadeDocument, OutputRecord
 from tablegen.dataset.release import CONFIGS, read_release
 from tablegen.errors import RequestError, TablegenError, unknown
 from tablegen.files import replace_folder
+from tablegen.model.own_texts import without_translations
 from tablegen.progress import progress
 from tablegen.report.publications.documents import PlannedDocument, document_names, documents
 from tablegen.report.publications.print_all import write_documents
@@ -96,7 +97,11 @@ def compute_and_write(
             fingerprint=data.fingerprint,
             windows=data.summary.windows.rows,
             open_windows=data.summary.windows.open,
-            warnings=(*data.summary.warnings, *(catalogue.stock.notes if catalogue.stock else ())),
+            warnings=(
+                *data.summary.warnings,
+                *(catalogue.stock.notes if catalogue.stock else ()),
+                *without_translations(catalogue),
+            ),
         )
         record.write(stage)
     return BuildReport.of(target, record, unchanged, prints.failed, last)

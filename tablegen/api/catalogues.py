@@ -37,7 +37,9 @@ if TYPE_CHECKING:
     from tablegen.building import BuildReport
 
 
-def check(catalogue: str | Path | None = None, *, stock: str | Path | None = None) -> Catalogue:
+def check(
+    catalogue: str | Path | None = None, *, stock: str | Path | None = None, draft: str | None = None
+) -> Catalogue:
     """Check the files of a catalogue, and that everything in them can be printed.
 
     Parameters
@@ -46,6 +48,9 @@ def check(catalogue: str | Path | None = None, *, stock: str | Path | None = Non
         A catalogue file or its folder; without it the packaged demo.
     stock : path, optional
         A stock sheet instead of the catalogue's own.
+    draft : str, optional
+        A language, such as "es": its file in the folder `languages` is written with the catalogue's own texts that have
+        no translation, each with an empty one to be filled in.
 
     Returns
     -------
@@ -56,6 +61,10 @@ def check(catalogue: str | Path | None = None, *, stock: str | Path | None = Non
     ------
     ConfigError
         With every error in the files, each with file, line and key.
+    RequestError
+        If a draft is asked for of the packaged demo, or of a language that there is not.
+    OutputError
+        If the draft cannot be written.
 
     Examples
     --------
@@ -63,13 +72,18 @@ def check(catalogue: str | Path | None = None, *, stock: str | Path | None = Non
     ['alder', 'hazel']
     """
     path = path_of(catalogue)
-    found = load_catalogue(path, Selection(stock=None if stock is None else Path(stock)))
+    selection = Selection(stock=None if stock is None else Path(stock), is_to_translate=draft is not None)
+    found = load_catalogue(path, selection)
     check_prints(path, found)
     if found.labels:
         # Here, not above: pages are needed for nothing else.
         from tablegen.report.publications.label_check import label_misfits
 
         refuse_labels(path, ((own.publication, own.why) for own in label_misfits(found)))
+    if draft is not None:
+        from tablegen.api._translation_draft import write_draft
+
+        write_draft(path, found, draft)
     return found
 
 

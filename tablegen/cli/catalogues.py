@@ -9,6 +9,7 @@ import sys
 import threading
 from collections.abc import Iterator, Mapping
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_of, print_note, words_of
@@ -17,8 +18,12 @@ from tablegen.wording import audit as audit_wording
 from tablegen.wording import command_line as wording
 from tablegen.wording import compare as compare_wording
 from tablegen.wording import old_table as table_wording
+from tablegen.wording import own_texts as translation_wording
 from tablegen.wording import stock as stock_wording
 from tablegen.wording import suggest as suggest_wording
+
+if TYPE_CHECKING:
+    from tablegen.model.inputs import Catalogue
 
 # As `config.starter` has them, which help need not import.
 _STARTED_FOR = ("wholesaler", "maker", "school")
@@ -36,6 +41,7 @@ def add_parsers(commands: Commands) -> None:
     check = _parser_of(commands, "check", wording.CHECK_HELP(), wording.CHECK_EPILOG())
     add_catalogue_options(check)
     check.add_argument("--stock", type=Path, metavar="FILE", help=stock_wording.STOCK_HELP())
+    check.add_argument("--draft", metavar="CODE", help=translation_wording.DRAFT_HELP())
     check.set_defaults(run=run_check)
 
     build = _parser_of(commands, "build", wording.BUILD_HELP(), wording.BUILD_EPILOG())
@@ -127,10 +133,11 @@ def run_check(options: argparse.Namespace) -> int:
     from tablegen.api.catalogues import check
     from tablegen.config.demo_texts import demo_texts
     from tablegen.model.offer import without_charge
+    from tablegen.model.own_texts import without_translations
     from tablegen.tables.warnings import cold_liquid, near_the_box, not_in_stock
 
     path = path_of(catalogue_of(options))
-    catalogue = check(path, stock=options.stock)
+    catalogue = check(path, stock=options.stock, draft=options.draft)
     for empty in without_charge(catalogue):
         print_note(wording.NO_CHARGE(family=empty.family, group=empty.group, application=empty.application))
     for warned in (*near_the_box(catalogue), *cold_liquid(catalogue), *not_in_stock(catalogue)):
@@ -139,6 +146,11 @@ def run_check(options: argparse.Namespace) -> int:
         print_note(text)
     for still in demo_texts(path):
         print_note(still)
+    if options.draft is None:
+        for text in without_translations(catalogue):
+            print_note(text)
+    else:
+        print(_draft_line(catalogue, path, options.draft))
     if (stock := catalogue.stock) is not None and not stock.is_counted:
         print_note(stock_wording.NOT_COUNTED(file=stock.file))
     if stock is not None and stock.own_columns:
@@ -153,6 +165,15 @@ def run_check(options: argparse.Namespace) -> int:
     }
     print(wording.CHECK_DONE(file=str(path), **{name: wording.COUNTS[name](count) for name, count in counts.items()}))
     return ExitCode.DONE
+
+
+def _draft_line(catalogue: Catalogue, path: Path, code: str) -> str:
+    """What was written for a language."""
+    from tablegen.model.own_texts import untranslated
+
+    count = len(untranslated(catalogue, catalogue.translations.get(code, {})))
+    file = str(path.parent / "languages" / f"{code}.yaml")
+    return translation_wording.WRITTEN(count, file=file) if count else translation_wording.NOTHING(language=code)
 
 
 def run_build(options: argparse.Namespace) -> int:

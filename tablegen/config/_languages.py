@@ -8,7 +8,7 @@ from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument
 from tablegen.config.fields import LanguageCode, Model, Text
 from tablegen.model.inputs import Catalogue
-from tablegen.model.own_texts import untranslated
+from tablegen.model.own_texts import printed_languages, untranslated
 from tablegen.wording import config_errors as wording
 
 FOLDER = "languages"
@@ -46,10 +46,9 @@ def check_languages(reader: Reader, catalogue: Catalogue, files: Mapping[str, La
 
     It may have more: those of families that the catalogue does not list.
     """
-    charts, booklets = [own.printed for own in catalogue.charts], [own.printed for own in catalogue.booklets]
-    labels = [own.printed for own in catalogue.labels]
-    used = {catalogue.printing.language, *(printed.language for printed in (*charts, *labels, *booklets))}
-    for code in sorted(used & files.keys()):
+    for code in printed_languages(catalogue):
+        if code not in files:
+            continue
         document, model = files[code]
         if missing := untranslated(catalogue, model.texts):
             shown = "; ".join(repr(text) for text in missing[:_NAMED])

@@ -104,7 +104,8 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         nearby_parts=tuple(files.parts[name][1].inputs() for name in catalogue.nearby_parts),
         translations={code: model.texts for code, (_, model) in files.languages.items()},
     )
-    check_languages(reader, loaded, files.languages)
+    if not selection.is_to_translate:
+        check_languages(reader, loaded, files.languages)
     reader.stop_if_wrong()
     documents = {name: own.document for name, own in files.families.items()}
     check_loops(reader, loaded, documents)

@@ -45,6 +45,8 @@ class Selection:
         A stock sheet in place of the catalogue's own.
     leaves_out_rows : bool
         Whether rows of the stock sheet that have an error are left out; else they are problems of the catalogue.
+    is_to_translate : bool
+        Whether texts without a translation are no problem.
     """
 
     refrigerant: str | None = None
@@ -54,6 +56,7 @@ class Selection:
     part_numbers: Path | None = None
     stock: Path | None = None
     leaves_out_rows: bool = False
+    is_to_translate: bool = False
 
     @property
     def is_whole(self) -> bool:

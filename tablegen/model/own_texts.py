@@ -15,6 +15,8 @@ from tablegen.model.part_numbers import PartNumber
 from tablegen.model.publications import CounterChart, LeaveOutRule
 from tablegen.model.registry import PairSource, PropertyUncertainty
 from tablegen.model.scatter import InstallationScatter, ProductionScatter
+from tablegen.wording import own_texts as wording
+from tablegen.wording.language import ENGLISH
 
 # What a reader of a publication meets; names are names in every language.
 _STATED: Mapping[type, tuple[str, ...]] = {
@@ -67,6 +69,21 @@ def own_texts(catalogue: Catalogue) -> list[str]:
 def untranslated(catalogue: Catalogue, texts: Mapping[str, str]) -> list[str]:
     """The texts of a catalogue that a translation lacks; one word is a name, which has none, and a number is a number."""
     return [text for text in own_texts(catalogue) if text not in texts and _SENTENCE.search(text)]
+
+
+def printed_languages(catalogue: Catalogue) -> list[str]:
+    """The languages that something of a catalogue is printed in."""
+    charts, booklets = [own.printed for own in catalogue.charts], [own.printed for own in catalogue.booklets]
+    labels = [own.printed for own in catalogue.labels]
+    return sorted({catalogue.printing.language, *(own.language for own in (*charts, *labels, *booklets))})
+
+
+def without_translations(catalogue: Catalogue) -> Iterator[str]:
+    """A note for each language that something is printed in and that has none of the catalogue's own texts."""
+    for code in printed_languages(catalogue):
+        missing = untranslated(catalogue, {})
+        if code != ENGLISH and code not in catalogue.translations and missing:
+            yield wording.MISSING(len(missing), language=code)
 
 
 def in_language(catalogue: Catalogue, code: str) -> Catalogue:

@@ -1,13 +1,18 @@
 """The language of a catalogue and of a publication, and the catalogue's own texts in it."""
 
+import json
 import shutil
 
 import pytest
 
+import tablegen
+from tablegen.cli.main import main
+from tablegen.config.document import read_document
 from tablegen.config.loader import load_catalogue
 from tablegen.errors import ConfigError
+from tablegen.model.own_texts import untranslated
 from tests.config.test_company import edit
-from tests.small import DEMO
+from tests.small import DEMO, small_catalogue
 
 
 @pytest.fixture
@@ -44,3 +49,59 @@ def test_a_file_of_another_language_is_refused(configs):
     edit(configs, "languages/es.yaml", "language: es\ntexts", "language: fr\ntexts")
     with pytest.raises(ConfigError, match=r"es\.yaml:2: language: "):
         load_catalogue(configs / "catalogue.yaml")
+
+
+def notes(capsys) -> list[str]:
+    return [line for line in capsys.readouterr().err.splitlines() if "of your own texts" in line]
+
+
+def test_check_and_build_say_that_texts_have_no_translation_and_how_to_begin(configs, tmp_path, capsys):
+    (configs / "languages" / "es.yaml").unlink()
+    assert main(["check", "--catalogue", str(configs)]) == 0 and notes(capsys) == []
+    edit(configs, "publications/counter.yaml", "kind: counter_chart\n", "kind: counter_chart\nlanguage: es\n")
+    assert main(["check", "--catalogue", str(configs)]) == 0
+    count = len(untranslated(load_catalogue(configs / "catalogue.yaml"), {}))
+    [note] = notes(capsys)
+    assert note == (
+        f"note: es: {count} of your own texts have no translation and print as they are written; "
+        "'tablegen check --draft es' writes languages/es.yaml for you to fill in"
+    )
+
+
+def test_a_build_says_it_too(tmp_path, capsys):
+    edits = [("catalogue.yaml", "units: IP\n", "units: IP\nlanguage: es\n")]
+    catalogue = small_catalogue(tmp_path / "own", ["alder"], {"R404A": ["R404A"]}, ["walk_in_medium"], edits)
+    shutil.rmtree(catalogue.parent / "languages", ignore_errors=True)
+    report = tablegen.build(catalogue, tmp_path / "output", only=["windows"])
+    assert [text[:3] for text in report.warnings if "of your own texts" in text] == ["es:"]
+
+
+def test_a_draft_has_every_text_to_be_filled_in(configs, capsys):
+    file = configs / "languages" / "es.yaml"
+    translated = read_document(file).data["texts"]
+    file.unlink()
+    edit(configs, "publications/counter.yaml", "kind: counter_chart\n", "kind: counter_chart\nlanguage: es\n")
+    assert main(["check", "--catalogue", str(configs), "--draft", "es"]) == 0
+    texts = read_document(file).data["texts"]
+    assert len(texts) > 30 and set(texts.values()) == {""}
+    assert f"{file}: written; enter translations for {len(texts)} texts" in capsys.readouterr().out
+    # Each that is still empty is reported by its line.
+    assert main(["check", "--catalogue", str(configs)]) == 2
+    assert capsys.readouterr().err.count("es.yaml:") == len(texts)
+    first, *others = texts
+    lines = [f"  {json.dumps(own)}: {json.dumps(translated[own])}" for own in others]
+    file.write_text("\n".join(["# Ours.", "language: es", "texts:", *lines, ""]), encoding="utf-8")
+    tablegen.check(configs, draft="es")
+    assert read_document(file).data["texts"] == {**{own: translated[own] for own in others}, first: ""}
+    assert file.read_text(encoding="utf-8").startswith("# Ours.\n")
+
+
+@pytest.mark.parametrize(
+    ("code", "message"),
+    [("pt", "'pt' is not allowed; a language must be one of de, es, fr"), ("en", "'en' is not allowed; a language")],
+)
+def test_a_draft_of_a_language_that_there_is_not_is_refused(configs, code, message, capsys):
+    assert main(["check", "--catalogue", str(configs), "--draft", code]) == 2
+    assert message in capsys.readouterr().err
+    assert main(["check", "--demo", "--draft", "es"]) == 2
+    assert "--draft: not for the demo" in capsys.readouterr().err

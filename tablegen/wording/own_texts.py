@@ -1,0 +1,23 @@
+"""A catalogue's own texts in the language of a publication: what is missing, and the draft of their file."""
+
+from __future__ import annotations
+
+from tablegen.wording.message import Message, Plural
+
+MISSING = Plural(
+    "{language}: {count} of your own texts has no translation and prints as it is written; "
+    "'tablegen check --draft {language}' writes languages/{language}.yaml for you to fill in",
+    "{language}: {count} of your own texts have no translation and print as they are written; "
+    "'tablegen check --draft {language}' writes languages/{language}.yaml for you to fill in",
+)
+A_LANGUAGE = Message("a language")
+NOT_THE_DEMO = Message("{--draft}: not for the demo; give a catalogue of your own")
+AGAIN = Message("run 'tablegen check --draft' again")
+DRAFT_HELP = Message(
+    "write languages/CODE.yaml with each of your own texts that has no translation, for you to fill in"
+)
+WRITTEN = Plural(
+    "{file}: written; enter a translation for {count} text",
+    "{file}: written; enter translations for {count} texts",
+)
+NOTHING = Message("{language}: every text of the catalogue has a translation")
