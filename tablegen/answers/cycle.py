@@ -89,7 +89,7 @@ def cycles_of(
     states = _states(solved)
     for condition, index in solved.at_full_flow().items():
         state, [reason] = states[condition.value], solved.states[index].reason
-        if not math.isfinite(float(state.vapour_enthalpy_j_kg[0] + state.liquid_enthalpy_j_kg[0])):
+        if not math.isfinite(float(state.vapor_enthalpy_j_kg[0] + state.liquid_enthalpy_j_kg[0])):
             why = terms.reason(str(reason))
             at = terms.condition(condition.value)
             raise RequestError(wording.NO_CYCLE(refrigerant=own.name, condition=at, reason=why))

@@ -273,7 +273,7 @@ def _coil(at: ValveAtState, circuit: Circuit, inputs: Mapping[CoilInput, StatedI
             evaporating_temperature_k=state.evaporating_temperature_k,
             evaporating_pressure_pa=state.evaporating_pressure_pa,
             liquid_enthalpy_j_kg=state.liquid_enthalpy_j_kg,
-            vapour_enthalpy_j_kg=state.vapour_enthalpy_j_kg,
+            vapor_enthalpy_j_kg=state.vapor_enthalpy_j_kg,
             difference_k=np.full_like(state.evaporating_temperature_k, difference_k),
         )
 

@@ -97,7 +97,7 @@ class FlowFit(CheckedFit):
 
     @property
     def shown(self) -> Spread:
-        """Standard deviations that the rows show; of opening 0 where residuals do not widen towards small openings."""
+        """Standard deviations that the rows show; of opening 0 where residuals do not widen toward small openings."""
         own, scatter = self.spread, self.fit.scatter
         return Spread(own.flow * scatter, own.opening * scatter, own.drop_pa * scatter)
 

@@ -12,7 +12,7 @@ likely under it, each exponent charged as one more parameter.
 
 A flow meter is off by a share of its reading, a stroke gauge by a share of the stroke, which at a small opening is a
 large share of Kv, and two pressure gauges by so much pressure, which is a large share of a small drop.  They are
-stated, or found from how residuals widen towards small openings and small drops.
+stated, or found from how residuals widen toward small openings and small drops.
 
 References
 ----------

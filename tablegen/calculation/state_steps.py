@@ -2,7 +2,7 @@
 
 The equations are those of `tablegen.physics.conditions`, written out one by one; what the solver has to search for (the
 liquid's density, which depends on the inlet pressure that it sets, and a balanced evaporating temperature) is taken from
-it and shown to fulfil its equation.
+it and shown to fulfill its equation.
 """
 
 from __future__ import annotations
@@ -60,8 +60,8 @@ def functions_of(refrigerant: Refrigerant) -> dict[str, Callable[..., Any]]:
         "T_dew": refrigerant.dew_temperature,
         "rho_liq": lambda t, p: liquid(t, p).density_kg_m3,
         "h_liq": lambda t, p: liquid(t, p).enthalpy_j_kg,
-        "rho_vap": lambda t, p: refrigerant.vapour(t, p).density_kg_m3,
-        "h_vap": lambda t, p: refrigerant.vapour(t, p).enthalpy_j_kg,
+        "rho_vap": lambda t, p: refrigerant.vapor(t, p).density_kg_m3,
+        "h_vap": lambda t, p: refrigerant.vapor(t, p).enthalpy_j_kg,
         "h_bubble": lambda t: refrigerant.bubble(t).enthalpy_j_kg,
         "h_dew": lambda t: refrigerant.dew(t).enthalpy_j_kg,
         "rho_bub": lambda t: refrigerant.bubble(t).density_kg_m3,

@@ -35,7 +35,7 @@ def maximum_superheat(w: Calculation, system: SystemInputs, item: SolvedState) -
     w.step("B", text_of(eq.dry_transfer_units), wording.TWO_ZONES)
     # The solver's own, so that the last digit is the same.
     state = item.state
-    w.known(z_w=wetted_share(state.dry_transfer_units, state.vapour_heat_ratio, limits.capacity_loss))
+    w.known(z_w=wetted_share(state.dry_transfer_units, state.vapor_heat_ratio, limits.capacity_loss))
     w.step("SH_max", text_of(eq.dry_end_superheat, z="z_w"), wording.TWO_ZONES, wording.WETTED_BELOW())
     w.step("q_w", text_of(eq.coil_capacity, z="z_w", SH="SH_max"), wording.ENERGY_BALANCE, wording.IS_LOSS())
 

@@ -160,7 +160,7 @@ def _lower_is_narrower(loads: DrawnLoads) -> Floats:
 
 
 def _quantile(values: Floats, share: float, method: Literal["lower", "linear"] = "linear") -> Floats:
-    """What a share of the draws reaches; `lower` takes the value of a draw, towards the narrower window."""
+    """What a share of the draws reaches; `lower` takes the value of a draw, toward the narrower window."""
     with np.errstate(invalid="ignore"):
         return np.asarray(np.quantile(values, 1.0 - share, axis=-2, method=method))
 

@@ -110,7 +110,7 @@ class _ModelCodes:
             "charge": _same(family.charges),
             "equalizer": _same([family.equalizer] if family.equalizer else []),
             "connections": _same(one for size in sizes for one in size.connections),
-            "capillary": {_metre(length): _metre(length) for length in family.capillary_m},
+            "capillary": {_meters(length): _meters(length) for length in family.capillary_m},
         }
         self._codes = {name: self._of(name) for name in CodesModel.model_fields if name in model.fields}
         for name in self._codes:
@@ -154,7 +154,7 @@ class _ModelCodes:
         def choices(name: str, of: Sequence[str]) -> Sequence[str]:
             return of if name in self._codes else [""]
 
-        lengths: dict[str, float | None] = {_metre(length): length for length in self._family.capillary_m}
+        lengths: dict[str, float | None] = {_meters(length): length for length in self._family.capillary_m}
         for size in self._family.sizes:
             for charge, connections, capillary in itertools.product(
                 choices("charge", self._family.charges),
@@ -184,14 +184,14 @@ def _same(values: Iterator[str] | Sequence[str]) -> dict[str, str]:
     return {value: value for value in values}
 
 
-def _metre(length: float) -> str:
+def _meters(length: float) -> str:
     return f"{length:.4g} m"
 
 
 def _length(text: str, offered: Mapping[str, str]) -> str:
     """The length offered that a text stands for."""
-    metre = to_si(text, "length")
+    meter = to_si(text, "length")
     for own in offered:
-        if abs(metre - float(own.removesuffix(" m"))) < NEAR_M:
+        if abs(meter - float(own.removesuffix(" m"))) < NEAR_M:
             return own
     raise BadValue(repr(text), wording.LENGTH_NOT_OFFERED(lengths=", ".join(offered)))

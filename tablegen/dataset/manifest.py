@@ -19,7 +19,7 @@ from tablegen.physics.refrigerants import Refrigerant
 from tablegen.sweep.groups import GroupSimilarity
 from tablegen.wording import terms
 
-LAYOUT = 9
+LAYOUT = 10
 
 
 def manifest(

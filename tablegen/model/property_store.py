@@ -26,7 +26,7 @@ _SHAPES = (
     (2, 3, tables.SATURATION_ORDER),
     (2, tables.SATURATION_ORDER),
     (2, *tables.LIQUID_ORDER),
-    (2, *tables.VAPOUR_ORDER),
+    (2, *tables.VAPOR_ORDER),
 )
 _SIZES = [int(np.prod(shape)) for shape in _SHAPES]
 # The property library is not made for several threads.
@@ -89,7 +89,7 @@ def _packed(table: PropertyTable) -> bytes:
     """The numbers of a table, one after the other."""
     place = table.range
     edges = np.array([place.critical_temperature_k, place.critical_pressure_pa, place.coldest_k])
-    arrays = edges, table.saturation, table.entropy, table.liquid, table.vapour
+    arrays = edges, table.saturation, table.entropy, table.liquid, table.vapor
     return np.concatenate([array.ravel() for array in arrays]).astype("<f8").tobytes()
 
 
@@ -101,10 +101,10 @@ def _unpacked(content: bytes | None) -> PropertyTable | None:
     if not np.isfinite(numbers).all():
         return None
     # Copied, for arrays off the boundaries of their numbers are multiplied by other code, in another order.
-    edges, saturation, entropy, liquid, vapour = (
+    edges, saturation, entropy, liquid, vapor = (
         part.reshape(shape).astype(np.float64)
         for part, shape in zip(np.split(numbers, np.cumsum(_SIZES)[:-1]), _SHAPES, strict=True)
     )
     return PropertyTable(
-        range=Range(*map(float, edges)), saturation=saturation, entropy=entropy, liquid=liquid, vapour=vapour
+        range=Range(*map(float, edges)), saturation=saturation, entropy=entropy, liquid=liquid, vapor=vapor
     )

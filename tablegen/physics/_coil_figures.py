@@ -22,7 +22,7 @@ class CoilFigures:
 
     difference_k: Floats
     dry_transfer_units: Floats
-    vapour_heat_ratio: Floats
+    vapor_heat_ratio: Floats
     dead_time_s: Floats
     front_lag_s: Floats
     wall_lag_s: Floats
@@ -35,7 +35,7 @@ class CoilFigures:
         return cls(
             difference_k=none,
             dry_transfer_units=none,
-            vapour_heat_ratio=none,
+            vapor_heat_ratio=none,
             dead_time_s=none,
             front_lag_s=none,
             wall_lag_s=none,
@@ -63,17 +63,17 @@ def coil_figures(
     if system.coil is None:
         return found
     ratio = system.coil.conductance_ratio * (1.0 + off.conductance_ratio)
-    at_box = refrigerant.vapour(te + difference, evaporator.dew.pressure_pa).enthalpy_j_kg
+    at_box = refrigerant.vapor(te + difference, evaporator.dew.pressure_pa).enthalpy_j_kg
     heat = eq.vapor_heat_ratio(h_a=at_box, h_s=evaporator.dew.enthalpy_j_kg, h_l=liquid_j_kg)
     units = eq.dry_transfer_units(r_c=ratio, a=heat)
-    found = replace(found, dry_transfer_units=units, vapour_heat_ratio=heat)
+    found = replace(found, dry_transfer_units=units, vapor_heat_ratio=heat)
     if system.circuit is None:
         return found
     here = CoilState(
         evaporating_temperature_k=te,
         evaporating_pressure_pa=evaporator.dew.pressure_pa,
         liquid_enthalpy_j_kg=liquid_j_kg,
-        vapour_enthalpy_j_kg=evaporator.vapour_enthalpy_j_kg,
+        vapor_enthalpy_j_kg=evaporator.vapor_enthalpy_j_kg,
         difference_k=difference,
     )
     at_rating = here if rated is None else coil_state_of(rated)
@@ -104,6 +104,6 @@ def coil_state_of(state: State) -> CoilState:
         evaporating_temperature_k=state.evaporating_temperature_k,
         evaporating_pressure_pa=state.evaporating_pressure_pa,
         liquid_enthalpy_j_kg=state.liquid_enthalpy_j_kg,
-        vapour_enthalpy_j_kg=state.vapour_enthalpy_j_kg,
+        vapor_enthalpy_j_kg=state.vapor_enthalpy_j_kg,
         difference_k=state.coil_difference_k,
     )

@@ -103,7 +103,7 @@ def reach_inlet(
     head_pa: Floats,
     corner: Corner,
     share: Floats,
-    vapour_enthalpy: Floats,
+    vapor_enthalpy: Floats,
     rated: tuple[Floats, Floats] | None,
     with_needed: bool,
 ) -> Inlet:
@@ -117,7 +117,7 @@ def reach_inlet(
     corner : Corner
     share : array [1]
         Flow over rated flow.
-    vapour_enthalpy : array [J/kg]
+    vapor_enthalpy : array [J/kg]
         At the end of useful superheat.
     rated : tuple of array, or None
         Liquid density [kg/m3] and refrigerating effect [J/kg] of the rating point; None for the rating point itself.
@@ -141,7 +141,7 @@ def reach_inlet(
     )
     quality, inlet_density = inlet_mixture(refrigerant, p1, bubble_pa, density, enthalpy)
     if system.feed.heat is not None and not corner.is_at_condenser:
-        effect = vapour_enthalpy - enthalpy if rated_effect is None else rated_effect
+        effect = vapor_enthalpy - enthalpy if rated_effect is None else rated_effect
         rise_k = _rise(refrigerant, system, tl, head_pa, mean, effect)
     needed = np.full_like(head_pa, np.nan)
     if with_needed:

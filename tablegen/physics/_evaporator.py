@@ -14,14 +14,14 @@ from tablegen.physics.system import SystemInputs
 class Evaporator:
     """Arrays along the states: temperature [K], both saturated states at its dew pressure, and what the compressor draws.
 
-    `vapour_enthalpy_j_kg` is at the useful superheat; the suction is at the compressor inlet: dew temperature [K],
+    `vapor_enthalpy_j_kg` is at the useful superheat; the suction is at the compressor inlet: dew temperature [K],
     pressure [Pa] and density [kg/m3].
     """
 
     temperature_k: Floats
     dew: Saturated
     bubble: Saturated
-    vapour_enthalpy_j_kg: Floats
+    vapor_enthalpy_j_kg: Floats
     suction_k: Floats
     suction_pa: Floats
     suction_density_kg_m3: Floats
@@ -36,12 +36,12 @@ class Evaporator:
             temperature_k=temperature_k,
             dew=dew,
             bubble=refrigerant.bubble(refrigerant.bubble_temperature(dew.pressure_pa)),
-            vapour_enthalpy_j_kg=refrigerant.vapour(
+            vapor_enthalpy_j_kg=refrigerant.vapor(
                 temperature_k + system.superheat.useful_k, dew.pressure_pa
             ).enthalpy_j_kg,
             suction_k=suction_k,
             suction_pa=suction_pa,
-            suction_density_kg_m3=refrigerant.vapour(suction_k + system.return_superheat_k, suction_pa).density_kg_m3,
+            suction_density_kg_m3=refrigerant.vapor(suction_k + system.return_superheat_k, suction_pa).density_kg_m3,
         )
 
     def compressor_flow(self, refrigerant: Refrigerant, system: SystemInputs, head_pa: Floats) -> Floats:

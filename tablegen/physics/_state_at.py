@@ -50,9 +50,7 @@ def state_at(
         # Of draws nobody asks how much subcooling they need.
         needed = with_needed and corner.off is AS_STATED
         flow = np.asarray(eq.flow_share(k=corner.step, M=ratio, d=corner.open_share))
-        return reach_inlet(
-            refrigerant, system, head_pa, corner, flow, evaporator.vapour_enthalpy_j_kg, of_rated, needed
-        )
+        return reach_inlet(refrigerant, system, head_pa, corner, flow, evaporator.vapor_enthalpy_j_kg, of_rated, needed)
 
     if flow_ratio is not None:
         ratio = flow_ratio
@@ -61,7 +59,7 @@ def state_at(
         ratio, inlet = _kept_capacity(rated, evaporator, inlet, reach)
     share = np.asarray(eq.flow_share(k=corner.step, M=ratio, d=corner.open_share))
     p1, tl, enthalpy = inlet.pressure_pa, inlet.liquid_k, inlet.enthalpy_j_kg
-    # Liquid colder than the outlet's bubble point does not flash: no vapour, not a negative quality.
+    # Liquid colder than the outlet's bubble point does not flash: no vapor, not a negative quality.
     quality = eq.vapor_quality(h_l=enthalpy, h_b=bubble.enthalpy_j_kg, h_d=dew.enthalpy_j_kg)
     volume = eq.mixture_volume(x=quality, rho_d=dew.density_kg_m3, rho_b=bubble.density_kg_m3)
     follows_volume = rated is not None and losses.distributor_scaling is DistributorScaling.FLASHED_MIXTURE
@@ -74,7 +72,7 @@ def state_at(
         v=volume if follows_volume else np.ones_like(te),
         v_r=rated.mixture_volume_m3_kg if rated is not None and follows_volume else np.ones_like(te),
     )
-    effect = eq.refrigerating_effect(h_v=evaporator.vapour_enthalpy_j_kg, h_l=enthalpy)
+    effect = eq.refrigerating_effect(h_v=evaporator.vapor_enthalpy_j_kg, h_l=enthalpy)
     capacity = np.ones_like(te)
     if rated is not None and not system.keeps_capacity:
         capacity = ratio * effect / rated.rating_effect_j_kg
@@ -100,7 +98,7 @@ def state_at(
         liquid_density_kg_m3=inlet.liquid_density_kg_m3,
         inlet_density_kg_m3=inlet.density_kg_m3,
         liquid_enthalpy_j_kg=enthalpy,
-        vapour_enthalpy_j_kg=evaporator.vapour_enthalpy_j_kg,
+        vapor_enthalpy_j_kg=evaporator.vapor_enthalpy_j_kg,
         mixture_volume_m3_kg=volume,
         relative_flow=relative,
         flow_ratio=ratio,
@@ -108,7 +106,7 @@ def state_at(
         capacity_ratio=capacity,
         coil_difference_k=coil.difference_k,
         dry_transfer_units=coil.dry_transfer_units,
-        vapour_heat_ratio=coil.vapour_heat_ratio,
+        vapor_heat_ratio=coil.vapor_heat_ratio,
         dead_time_s=coil.dead_time_s,
         front_lag_s=coil.front_lag_s,
         wall_lag_s=coil.wall_lag_s,
@@ -124,7 +122,7 @@ def _kept_capacity(
     for _ in range(_CAPACITY_ROUNDS):
         following = np.asarray(
             eq.capacity_flow_ratio(
-                dh_r=rated.rating_effect_j_kg, h_v=evaporator.vapour_enthalpy_j_kg, h_l=inlet.enthalpy_j_kg
+                dh_r=rated.rating_effect_j_kg, h_v=evaporator.vapor_enthalpy_j_kg, h_l=inlet.enthalpy_j_kg
             )
         )
         is_open = np.any(np.abs(following - ratio) > 1e-14)

@@ -40,12 +40,12 @@ class CoilInTime:
     ----------
     length_m, section_m2 : float
     conductance_w_mk, conductance_ratio : float
-        From air to boiling refrigerant for each metre, and that of a dry tube over it [1].
+        From air to boiling refrigerant for each meter, and that of a dry tube over it [1].
     wall_heat_capacity_j_mk, air_side_share, liquid_holdup_factor : float
         As `loop.Circuit`.
     temperature_k, difference_k : float
         Evaporating temperature (dew), and air above it [K].
-    bubble_density_kg_m3, dew_density_kg_m3, latent_heat_j_kg, inlet_quality, vapour_heat_capacity_j_kgk : float
+    bubble_density_kg_m3, dew_density_kg_m3, latent_heat_j_kg, inlet_quality, vapor_heat_capacity_j_kgk : float
         As `loop.CoilLoop`.
     """
 
@@ -62,7 +62,7 @@ class CoilInTime:
     dew_density_kg_m3: float
     latent_heat_j_kg: float
     inlet_quality: float
-    vapour_heat_capacity_j_kgk: float
+    vapor_heat_capacity_j_kgk: float
 
     @classmethod
     def of(cls, circuit: Circuit, conductance_ratio: float, coil: CoilLoop, temperature_k: float) -> CoilInTime:
@@ -81,7 +81,7 @@ class CoilInTime:
             dew_density_kg_m3=float(coil.dew_density_kg_m3[0]),
             latent_heat_j_kg=float(coil.latent_heat_j_kg[0]),
             inlet_quality=float(coil.inlet_quality[0]),
-            vapour_heat_capacity_j_kgk=float(coil.vapour_heat_capacity_j_kgk[0]),
+            vapor_heat_capacity_j_kgk=float(coil.vapor_heat_capacity_j_kgk[0]),
         )
 
     @property
@@ -97,7 +97,7 @@ class CoilInTime:
     def steady_flow(self, superheat_k: Floats) -> Floats:
         """Flow [kg/s] in steady operation with superheats [K] at the outlet, below the temperature difference."""
         # As `loop`: E = -ln(1 - SH/TD) = B (1 - z)/z, with z the wetted share and B = r q/(c_pv TD).
-        heat = self.vapour_heat_capacity_j_kgk * self.difference_k
+        heat = self.vapor_heat_capacity_j_kgk * self.difference_k
         sensitivity = self.conductance_ratio * self.wetted_effect_j_kg / heat
         wetted = sensitivity / (sensitivity - np.log1p(-np.asarray(superheat_k) / self.difference_k))
         heat_w = self.conductance_w_mk * self.length_m * self.difference_k
@@ -167,7 +167,7 @@ class Cells:
         self._evaporation = np.minimum(there, wettest)
         self.liquid_kg = (there - self._evaporation) * step_s
         wet = self._evaporation / wettest
-        drawn = self._evaporation * coil.latent_heat_j_kg + self._vapour(volume, leaves, wet)
+        drawn = self._evaporation * coil.latent_heat_j_kg + self._vapor(volume, leaves, wet)
         warming = self._air * (coil.difference_k - self.wall_k) - drawn
         self.wall_k = self.wall_k + step_s / self._heat_capacity * warming
         self.carried_kg_s, self.wetted = leaves[:, -1], wet.mean(axis=1)
@@ -180,19 +180,19 @@ class Cells:
         flow: Floats = inlet[:, None] + (1.0 - self._displaced) * np.cumsum(self._evaporation, axis=1)
         return flow
 
-    def _vapour(self, volume: Floats, leaves: Floats, wet: Floats) -> Floats:
+    def _vapor(self, volume: Floats, leaves: Floats, wet: Floats) -> Floats:
         """Heat that vapor draws from the walls [W of a cell]; sets the superheat at the outlet.
 
         A dry stretch of wall warms it on its way; upstream of a cell that liquid leaves all is at saturation.
         """
-        flow = np.maximum(volume - self._displaced * leaves, _NO_FLOW) * self._coil.vapour_heat_capacity_j_kgk
+        flow = np.maximum(volume - self._displaced * leaves, _NO_FLOW) * self._coil.vapor_heat_capacity_j_kgk
         is_wet = np.cumsum(leaves[:, ::-1], axis=1)[:, ::-1] > 0.0
         number = np.where(is_wet, 0.0, np.minimum(self._dry * (1.0 - wet) / flow, self._still))
         along = np.cumsum(number, axis=1)
         warmed = np.where(is_wet, 0.0, self.wall_k) * -np.expm1(-number) * np.exp(along)
-        vapour = np.cumsum(warmed, axis=1) * np.exp(-along)
-        before = np.zeros_like(vapour)
-        before[:, 1:] = vapour[:, :-1]
-        self.superheat_k = vapour[:, -1]
-        drawn: Floats = flow * (vapour - before)
+        vapor = np.cumsum(warmed, axis=1) * np.exp(-along)
+        before = np.zeros_like(vapor)
+        before[:, 1:] = vapor[:, :-1]
+        self.superheat_k = vapor[:, -1]
+        drawn: Floats = flow * (vapor - before)
         return drawn

@@ -218,7 +218,7 @@ def solve_along(
     Returns
     -------
     SolvedState
-        Arrays (states,), labelled with the rating point.
+        Arrays (states,), labeled with the rating point.
     """
     corner = Corner(
         side=side,
@@ -252,7 +252,7 @@ def solve_liquids(
     Returns
     -------
     SolvedState
-        Arrays (..., states), labelled with the rating point.
+        Arrays (..., states), labeled with the rating point.
     """
     corner = Corner(
         side=Side.BOTH,
@@ -341,7 +341,7 @@ def _reasons(state: State, rated: State, system: SystemInputs) -> Names:
         state.head_dew_temperature_k,
         rated.evaporating_pressure_pa,
         rated.liquid_density_kg_m3,
-        rated.vapour_enthalpy_j_kg,
+        rated.vapor_enthalpy_j_kg,
         rated.mixture_volume_m3_kg,
     )
     most = system.feed.inlet_vapor

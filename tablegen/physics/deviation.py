@@ -109,7 +109,7 @@ class DeviatingRefrigerant(Refrigerant):
         bubble_pa, rho, h = self._base.liquid_or_bubble(temperature_k, np.asarray(pressure_pa) / self._p)
         return bubble_pa * self._p, rho * self._rho, h * self._h
 
-    def vapour(self, temperature_k: Floats, pressure_pa: Floats) -> Phase:
+    def vapor(self, temperature_k: Floats, pressure_pa: Floats) -> Phase:
         """Superheated vapor at temperature [K] and pressure [Pa]."""
-        rho, h = self._base.vapour(temperature_k, np.asarray(pressure_pa) / self._p)
+        rho, h = self._base.vapor(temperature_k, np.asarray(pressure_pa) / self._p)
         return Phase(rho * self._p, h * self._h)

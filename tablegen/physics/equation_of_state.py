@@ -32,7 +32,7 @@ MARCH_STEP_K = 1.5
 # How far a critical point that is given may lie from the library's own, for a single component.
 _PURE_TEMPERATURE_K, _PURE_PRESSURE = 0.1, 0.01
 # For a blend, whose critical point takes seconds to find, what is cheap to see: density of saturated liquid over
-# that of saturated vapour 3 K below it (2.09 to 2.35 for the forty packaged refrigerants; it changes by about 0.2
+# that of saturated vapor 3 K below it (2.09 to 2.35 for the forty packaged refrigerants; it changes by about 0.2
 # for every kelvin that the temperature is off), and how far its pressure may lie from the saturation curves drawn
 # on to it (within 0.6 percent for the forty).
 _DENSITY_RATIO = (1.8, 2.7)
@@ -51,9 +51,9 @@ class _Node(NamedTuple):
     temperature: float
     pressure: float
     molar_liquid: float
-    molar_vapour: float
+    molar_vapor: float
     liquid: list[float]
-    vapour: list[float]
+    vapor: list[float]
 
 
 def library_version() -> str:
@@ -226,7 +226,7 @@ class _Tabulator:
             saturation=saturation,
             entropy=np.stack([entropy for _, entropy in sides]),
             liquid=self._liquid(saturation),
-            vapour=self._vapour(saturation),
+            vapor=self._vapor(saturation),
         )
 
     def _saturation(self, side: int) -> tuple[Floats, Floats]:
@@ -234,7 +234,7 @@ class _Tabulator:
         wanted = self.range.temperature(tables.nodes(tables.SATURATION_ORDER))
         nodes = self._march(side, wanted)
         phase = coolprop.iphase_gas if side == tables.DEW else coolprop.iphase_liquid
-        molar = [n.molar_vapour if side == tables.DEW else n.molar_liquid for n in nodes]
+        molar = [n.molar_vapor if side == tables.DEW else n.molar_liquid for n in nodes]
         # The blend solver leaves densities within 1e-7; one more solution at its pressure makes them exact.
         exact = [
             (*self._at(phase, n.temperature, n.pressure, guess)[1:], *self._finite(n.temperature, self.single.smass()))
@@ -274,9 +274,9 @@ class _Tabulator:
             coolprop.iphase_liquid, np.broadcast_to(temperature[:, None], pressure.shape), pressure, density
         )
 
-    def _vapour(self, saturation: Floats) -> Floats:
-        many, few = tables.VAPOUR_ORDER
-        dew_k = self.range.temperature(tables.nodes(many), tables.VAPOUR_MARGIN_K)
+    def _vapor(self, saturation: Floats) -> Floats:
+        many, few = tables.VAPOR_ORDER
+        dew_k = self.range.temperature(tables.nodes(many), tables.VAPOR_MARGIN_K)
         x = self.range.coordinate(dew_k)
         dew = np.exp(tables.basis(x, tables.SATURATION_ORDER) @ saturation[tables.DEW, 0])
         density = np.exp(tables.basis(x, tables.SATURATION_ORDER) @ saturation[tables.DEW, 1])
@@ -341,8 +341,8 @@ class _Tabulator:
         guess.T = temperature
         # Clausius-Clapeyron with a latent heat that is near 2400 K for every refrigerant.
         guess.p = last.pressure * float(np.exp(2400.0 * (1.0 / last.temperature - 1.0 / temperature)))
-        guess.rhomolar_liq, guess.rhomolar_vap = last.molar_liquid, last.molar_vapour
-        guess.x, guess.y = last.liquid, last.vapour
+        guess.rhomolar_liq, guess.rhomolar_vap = last.molar_liquid, last.molar_vapor
+        guess.x, guess.y = last.liquid, last.vapor
         try:
             self.state.update_with_guesses(coolprop.QT_INPUTS, side, temperature, guess)
         except ValueError as error:
@@ -351,15 +351,15 @@ class _Tabulator:
 
     def _node(self, temperature: float) -> _Node:
         state = self.state
-        pressure, liquid, vapour = self._finite(
+        pressure, liquid, vapor = self._finite(
             temperature,
             state.p(),
             state.saturated_liquid_keyed_output(coolprop.iDmolar),
             state.saturated_vapor_keyed_output(coolprop.iDmolar),
         )
         if self.is_pure:
-            return _Node(temperature, pressure, liquid, vapour, [], [])
-        return _Node(temperature, pressure, liquid, vapour, state.mole_fractions_liquid(), state.mole_fractions_vapor())
+            return _Node(temperature, pressure, liquid, vapor, [], [])
+        return _Node(temperature, pressure, liquid, vapor, state.mole_fractions_liquid(), state.mole_fractions_vapor())
 
     def _finite(self, temperature: float, *values: float) -> tuple[float, ...]:
         if not all(map(math.isfinite, values)):
@@ -371,7 +371,7 @@ class _Tabulator:
         return self._failure(temperature, message(temperature=both_scales(temperature)))
 
     def _failure(self, temperature: float, text: str) -> PropertyError:
-        """Towards a critical temperature that was given, the likely cause is that it is too high."""
+        """Toward a critical temperature that was given, the likely cause is that it is too high."""
         if self.is_given and temperature > self.start_k:
             return CriticalPointError(self.name, "temperature", wording.SEEMS_TOO_HIGH(text=text))
         return _error(self.name, text)

@@ -34,16 +34,16 @@ def isentropic_enthalpies(refrigerant: Refrigerant, temperature_k: float, pressu
         NaN from where the vapor is outside the range of the property table.
     """
     pressure, temperature = np.asarray(pressures_pa[:1], dtype=np.float64), np.array([temperature_k])
-    state = refrigerant.vapour(temperature, pressure)
+    state = refrigerant.vapor(temperature, pressure)
     found = [state.enthalpy_j_kg]
     for following in pressures_pa[1:]:
         # Half of the step, and the whole with the density of its middle.
         middle, end = np.sqrt(pressure * following), np.array([following])
         half = found[-1] + (middle - pressure) / state.density_kg_m3
         temperature = _temperature(refrigerant, half, middle, temperature)
-        enthalpy = found[-1] + (end - pressure) / refrigerant.vapour(temperature, middle).density_kg_m3
+        enthalpy = found[-1] + (end - pressure) / refrigerant.vapor(temperature, middle).density_kg_m3
         temperature, pressure = _temperature(refrigerant, enthalpy, end, temperature), end
-        state = refrigerant.vapour(temperature, pressure)
+        state = refrigerant.vapor(temperature, pressure)
         found.append(np.where(np.isnan(state.density_kg_m3), np.nan, enthalpy))
     return np.concatenate(found)
 
@@ -52,11 +52,11 @@ def _temperature(refrigerant: Refrigerant, enthalpy_j_kg: Floats, pressure_pa: F
     """Temperature [K] of vapor at an enthalpy and a pressure, near another; NaN outside the table."""
     first_k = np.maximum(near_k, refrigerant.dew_temperature(pressure_pa) + _OVER_DEW_K)
     second_k = first_k + _FIRST_K
-    first, second = (refrigerant.vapour(own, pressure_pa).enthalpy_j_kg - enthalpy_j_kg for own in (first_k, second_k))
+    first, second = (refrigerant.vapor(own, pressure_pa).enthalpy_j_kg - enthalpy_j_kg for own in (first_k, second_k))
     for _ in range(_STEPS):
         if not np.any(np.abs(second) > _MET_J_KG):
             break
         third_k = second_k - second * (second_k - first_k) / (second - first)
         first_k, first = second_k, second
-        second_k, second = third_k, refrigerant.vapour(third_k, pressure_pa).enthalpy_j_kg - enthalpy_j_kg
+        second_k, second = third_k, refrigerant.vapor(third_k, pressure_pa).enthalpy_j_kg - enthalpy_j_kg
     return second_k

@@ -61,7 +61,7 @@ class CoilLoop:
     """What the coil does to the loop, arrays along the states, and what a simulation of it in time starts from.
 
     `difference_k` is TD, box minus evaporating temperature [K]; `sensitivity` B [1]; `wetted_effect_j_kg` q, from the liquid to dry vapor;
-    `vapour_heat_capacity_j_kgk` c_pv; `inlet_quality` x of the flashed mixture [1]; `latent_heat_j_kg`;
+    `vapor_heat_capacity_j_kgk` c_pv; `inlet_quality` x of the flashed mixture [1]; `latent_heat_j_kg`;
     densities of saturated liquid and vapor [kg/m3]; `liquid_share` of the section [1]; `conductance_w_mk` k of a wetted
     meter [W/(m K)]; `delay_s` T [s], in `dead_time_s` and `front_lag_s`; `wall_lag_s` and `wall_lead_s` of tube and fins.
     """
@@ -69,7 +69,7 @@ class CoilLoop:
     difference_k: Floats
     sensitivity: Floats
     wetted_effect_j_kg: Floats
-    vapour_heat_capacity_j_kgk: Floats
+    vapor_heat_capacity_j_kgk: Floats
     inlet_quality: Floats
     latent_heat_j_kg: Floats
     bubble_density_kg_m3: Floats
@@ -94,7 +94,7 @@ class CoilState:
     evaporating_temperature_k: Floats
     evaporating_pressure_pa: Floats
     liquid_enthalpy_j_kg: Floats
-    vapour_enthalpy_j_kg: Floats
+    vapor_enthalpy_j_kg: Floats
     difference_k: Floats
 
 
@@ -161,7 +161,7 @@ def _coil_loop(
         difference_k=state.difference_k,
         sensitivity=eq.dry_transfer_units(r_c=conductance_ratio, a=heat_ratio),
         wetted_effect_j_kg=effect,
-        vapour_heat_capacity_j_kgk=heat_ratio * effect / state.difference_k,
+        vapor_heat_capacity_j_kgk=heat_ratio * effect / state.difference_k,
         inlet_quality=quality,
         latent_heat_j_kg=latent,
         bubble_density_kg_m3=bubble.density_kg_m3,
@@ -190,7 +190,7 @@ def _coil_loop(
 def _heat_ratio(refrigerant: Refrigerant, state: CoilState) -> Floats:
     """Heat that vapor takes up to the box temperature over that of the liquid that becomes vapor."""
     te = state.evaporating_temperature_k
-    at_box = refrigerant.vapour(te + state.difference_k, state.evaporating_pressure_pa)
+    at_box = refrigerant.vapor(te + state.difference_k, state.evaporating_pressure_pa)
     dew = refrigerant.dew(te)
     return eq.vapor_heat_ratio(h_a=at_box.enthalpy_j_kg, h_s=dew.enthalpy_j_kg, h_l=state.liquid_enthalpy_j_kg)
 
@@ -206,7 +206,7 @@ def _conductance(
     dew = refrigerant.dew(rated.evaporating_temperature_k)
     sensitivity = eq.dry_transfer_units(r_c=conductance_ratio, a=_heat_ratio(refrigerant, rated))
     exponent = leq.dry_exponent(SH_u=useful_superheat_k, DT=rated.difference_k)
-    effect = eq.refrigerating_effect(h_v=rated.vapour_enthalpy_j_kg, h_l=rated.liquid_enthalpy_j_kg)
+    effect = eq.refrigerating_effect(h_v=rated.vapor_enthalpy_j_kg, h_l=rated.liquid_enthalpy_j_kg)
     return leq.wetted_conductance(
         m_1=leq.circuit_flow(E=eq.ENERGY_RATE, Q_c=circuit.load_w, dh_r=effect),
         dh_w=eq.refrigerating_effect(h_v=dew.enthalpy_j_kg, h_l=rated.liquid_enthalpy_j_kg),

@@ -22,7 +22,7 @@ from tablegen.physics.refrigerants import Refrigerant
 StateAt = Callable[[float, float], tuple[float, float, float]]
 
 # Points of each side of the dome, of those of them above the property table, and of the lines.
-_DOME, _TOP, _LIQUID, _VAPOUR, _DENSE, _ENTROPY = 90, 12, 16, 28, 90, 90
+_DOME, _TOP, _LIQUID, _VAPOR, _DENSE, _ENTROPY = 90, 12, 16, 28, 90, 90
 # Densities of a liquid line end so far above the coldest saturated liquid; those of gas at this share of the lowest pressure.
 _DENSEST, _THINNEST = 1.12, 0.7
 # Steps of the secant method in ln(density), after which an entropy is met [J/(kg K)]; the first step.
@@ -88,8 +88,8 @@ class PressureEnthalpyLines:
         top = min(top, float(own.dew(np.array([own.warmest_k])).pressure_pa[0]))
         pressure = np.geomspace(max(self.low_pa, self._lowest_bubble_pa()), top, _DOME)
         liquid = own.bubble(own.bubble_temperature(pressure)).enthalpy_j_kg
-        vapour = own.dew(own.dew_temperature(pressure)).enthalpy_j_kg
-        return DiagramLine(pressure, liquid + share * (vapour - liquid))
+        vapor = own.dew(own.dew_temperature(pressure)).enthalpy_j_kg
+        return DiagramLine(pressure, liquid + share * (vapor - liquid))
 
     def isotherm(self, temperature_k: float) -> tuple[DiagramLine, ...]:
         """Liquid and vapor of a temperature [K], one line above the critical one; nothing below the property table."""
@@ -105,7 +105,7 @@ class PressureEnthalpyLines:
         parts = [self._by_density(temperature_k, self._liquid_end(temperature_k, first), first, _LIQUID)]
         if float(dew.pressure_pa[0]) > self.low_pa:
             last = self._thinnest(temperature_k)
-            parts.append(self._by_density(temperature_k, float(dew.density_kg_m3[0]), last, _VAPOUR))
+            parts.append(self._by_density(temperature_k, float(dew.density_kg_m3[0]), last, _VAPOR))
         return tuple(parts)
 
     def isochore(self, density_kg_m3: float) -> DiagramLine:
@@ -116,7 +116,7 @@ class PressureEnthalpyLines:
         if rising[0] <= density_kg_m3 <= rising[-1]:
             found = self._own.dew(np.array([coldest]))
             points = [(float(found.pressure_pa[0]), float(found.enthalpy_j_kg[0]))]
-        points += [self._at(own, density_kg_m3)[:2] for own in np.linspace(coldest, self._hottest_k, _VAPOUR)[1:]]
+        points += [self._at(own, density_kg_m3)[:2] for own in np.linspace(coldest, self._hottest_k, _VAPOR)[1:]]
         return DiagramLine.through(points)
 
     def isentrope(self, entropy_j_kg_k: float, coldest_k: float = 0.0) -> DiagramLine:
@@ -145,10 +145,10 @@ class PressureEnthalpyLines:
     def compression(self, temperature_k: float, pressures_pa: tuple[float, float]) -> DiagramLine:
         """Isentropic from superheated vapor of a temperature [K] at the first pressure to the second [Pa]; NaN where it is wet."""
         first, last = pressures_pa
-        state = self._own.vapour(np.array([temperature_k]), np.array([first]))
+        state = self._own.vapor(np.array([temperature_k]), np.array([first]))
         density = float(state.density_kg_m3[0])
         line = self.isentrope(self._at(temperature_k, density)[2], temperature_k)
-        pressure = np.geomspace(first, last, _VAPOUR)
+        pressure = np.geomspace(first, last, _VAPOR)
         known = np.interp(np.log(pressure), np.log(line.pressure_pa), line.enthalpy_j_kg, right=np.nan)
         return DiagramLine(pressure, known)
 
@@ -166,7 +166,7 @@ class PressureEnthalpyLines:
         return float(self._own.bubble(np.array([self._own.coldest_k])).pressure_pa[0])
 
     def _critical_enthalpy(self) -> float:
-        """Enthalpy [J/kg] at the critical temperature and the density towards which those of both phases go in the mean."""
+        """Enthalpy [J/kg] at the critical temperature and the density toward which those of both phases go in the mean."""
         own = self._own
         kelvin = own.warmest_k - np.array([0.0, CRITICAL_MARGIN_K])
         near, far = 0.5 * (own.bubble(kelvin).density_kg_m3 + own.dew(kelvin).density_kg_m3)

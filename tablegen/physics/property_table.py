@@ -2,7 +2,7 @@
 
 A table covers three regions of one composition, in coordinates in which the properties are smooth:
 
-- saturation, bubble and dew, over sqrt(T_c - T), which takes out the square-root bend towards the
+- saturation, bubble and dew, over sqrt(T_c - T), which takes out the square-root bend toward the
   critical point;
 - compressed liquid, over the same and the position of the pressure between the bubble pressure and the top;
 - superheated vapor, over sqrt(T_c - T_dew) and ln(1 + superheat / L), L a share of T_c - T_dew.
@@ -29,15 +29,15 @@ from tablegen.physics.arrays import Floats, bounded
 LAYOUT = 4
 # Saturation within this of the critical point is not used: the solver loses its footing there.
 CRITICAL_MARGIN_K = 3.0
-# Superheated vapour is tabulated for dew temperatures up to this far below the critical one.
-VAPOUR_MARGIN_K = 10.0
+# Superheated vapor is tabulated for dew temperatures up to this far below the critical one.
+VAPOR_MARGIN_K = 10.0
 COLDEST_K = 205.0
 MAX_SUPERHEAT_K = 70.0
 # Compressed liquid is tabulated up to this multiple of the bubble pressure at the warmest temperature.
 TOP_PRESSURE_SHARE = 1.15
 SATURATION_ORDER = 40
 LIQUID_ORDER = (40, 16)
-VAPOUR_ORDER = (32, 16)
+VAPOR_ORDER = (32, 16)
 _SUPERHEAT_SHARE = 0.3
 # A state that misses the edge of its region by rounding alone is taken as lying on it.
 _EDGE = 1e-9
@@ -211,7 +211,7 @@ class PropertyTable:
         Bubble and dew; ln of pressure [Pa], ln of density [kg/m3], enthalpy [J/kg].
     entropy : array (2, SATURATION_ORDER)
         Bubble and dew; entropy [J/(kg K)].
-    liquid, vapour : array (2, m, n)
+    liquid, vapor : array (2, m, n)
         ln of density [kg/m3], enthalpy [J/kg].
     """
 
@@ -219,7 +219,7 @@ class PropertyTable:
     saturation: Floats
     entropy: Floats
     liquid: Floats
-    vapour: Floats
+    vapor: Floats
     _coarse: Floats = field(init=False, repr=False, compare=False)
 
     def __post_init__(self) -> None:
@@ -284,9 +284,9 @@ class PropertyTable:
     def superheated(self, temperature_k: Floats, pressure_pa: Floats) -> tuple[Floats, Floats]:
         """Density [kg/m3] and enthalpy [J/kg] of vapor at T [K] and p [Pa]; NaN out of range or below dew."""
         dew_k = self.saturation_temperature(DEW, pressure_pa)
-        polynomials = basis(self.range.coordinate(dew_k, VAPOUR_MARGIN_K), VAPOUR_ORDER[0])
+        polynomials = basis(self.range.coordinate(dew_k, VAPOR_MARGIN_K), VAPOR_ORDER[0])
         superheat = superheat_coordinate(self.range, dew_k, temperature_k - dew_k)
-        return self._surface(self.vapour, polynomials, superheat)
+        return self._surface(self.vapor, polynomials, superheat)
 
     @property
     def top_pressure_pa(self) -> float:

@@ -64,7 +64,7 @@ class ValveRating:
         inlet_pa = self.refrigerant.bubble(liquid_k + self.subcooling_k).pressure_pa
         liquid = self.refrigerant.liquid(liquid_k, inlet_pa)
         dew_pa = self.refrigerant.dew(evaporating_k).pressure_pa
-        vapour = self.refrigerant.vapour(evaporating_k + self.superheat_k, dew_pa)
+        vapor = self.refrigerant.vapor(evaporating_k + self.superheat_k, dew_pa)
         drop = effective_pressure_drop(
             law,
             np.asarray(self.pressure_drop_pa),
@@ -74,4 +74,4 @@ class ValveRating:
             pressure_recovery,
             discharge,
         )
-        return liquid.density_kg_m3, vapour.enthalpy_j_kg - liquid.enthalpy_j_kg, drop
+        return liquid.density_kg_m3, vapor.enthalpy_j_kg - liquid.enthalpy_j_kg, drop

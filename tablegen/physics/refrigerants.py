@@ -103,7 +103,7 @@ class Refrigerant:
         """
         return self.table.compressed_or_bubble(temperature_k, pressure_pa)
 
-    def vapour(self, temperature_k: Floats, pressure_pa: Floats) -> Phase:
+    def vapor(self, temperature_k: Floats, pressure_pa: Floats) -> Phase:
         """Superheated vapor at temperature [K] and pressure [Pa]; NaN below the dew temperature."""
         temperature_k, pressure_pa = np.asarray(temperature_k, np.float64), np.asarray(pressure_pa, np.float64)
         return Phase(*self.table.superheated(temperature_k, pressure_pa))
@@ -123,7 +123,7 @@ class SaturationTable(NamedTuple):
         Pressure of saturated liquid and of saturated vapor at the temperature.
     glide_k : array [K]
         Dew temperature at the bubble pressure, less the temperature.
-    liquid_density_kg_m3, vapour_density_kg_m3 : array [kg/m3]
+    liquid_density_kg_m3, vapor_density_kg_m3 : array [kg/m3]
         Of saturated liquid and of saturated vapor at the temperature.
     latent_heat_j_kg : array [J/kg]
         From saturated liquid to saturated vapor at the bubble pressure.
@@ -134,7 +134,7 @@ class SaturationTable(NamedTuple):
     dew_pressure_pa: Floats
     glide_k: Floats
     liquid_density_kg_m3: Floats
-    vapour_density_kg_m3: Floats
+    vapor_density_kg_m3: Floats
     latent_heat_j_kg: Floats
 
 
@@ -142,9 +142,9 @@ class HeatContent(NamedTuple):
     """Enthalpy [J/kg] and entropy [J/(kg K)] of saturated liquid and vapor; arrays of one shape, NaN without a state."""
 
     liquid_enthalpy_j_kg: Floats
-    vapour_enthalpy_j_kg: Floats
+    vapor_enthalpy_j_kg: Floats
     liquid_entropy_j_kg_k: Floats
-    vapour_entropy_j_kg_k: Floats
+    vapor_entropy_j_kg_k: Floats
 
 
 # Saturated liquid at 0 degC has 200 kJ/kg and 1 kJ/(kg K); in US units it has 0 at -40 degF.

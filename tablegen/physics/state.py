@@ -36,7 +36,7 @@ class State:
     liquid_density_kg_m3: Floats
     inlet_density_kg_m3: Floats
     liquid_enthalpy_j_kg: Floats
-    vapour_enthalpy_j_kg: Floats
+    vapor_enthalpy_j_kg: Floats
     mixture_volume_m3_kg: Floats
     relative_flow: Floats
     flow_ratio: Floats
@@ -45,7 +45,7 @@ class State:
     # Of the coil, NaN where too little of it is stated: box minus evaporating temperature; B and a of `coil.wetted_share`.
     coil_difference_k: Floats
     dry_transfer_units: Floats
-    vapour_heat_ratio: Floats
+    vapor_heat_ratio: Floats
     # Of the coil in the loop with the valve, NaN where too little of it is stated.
     dead_time_s: Floats
     front_lag_s: Floats
@@ -59,7 +59,7 @@ class State:
     @property
     def rating_effect_j_kg(self) -> Floats:
         """Refrigerating effect h_v - h_l [J/kg]."""
-        return eq.refrigerating_effect(h_v=self.vapour_enthalpy_j_kg, h_l=self.liquid_enthalpy_j_kg)
+        return eq.refrigerating_effect(h_v=self.vapor_enthalpy_j_kg, h_l=self.liquid_enthalpy_j_kg)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

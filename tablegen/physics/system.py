@@ -247,7 +247,7 @@ class SuperheatLimits:
         if self.max_share is not None:
             return np.asarray(self.max_share * state.coil_difference_k + self.max_offset_k)
         assert self.capacity_loss is not None
-        B, a = state.dry_transfer_units, state.vapour_heat_ratio
+        B, a = state.dry_transfer_units, state.vapor_heat_ratio
         return superheat_at_loss(state.coil_difference_k, B, a, self.capacity_loss) + self.max_offset_k
 
     def with_more(self, by_k: float) -> SuperheatLimits:

@@ -156,7 +156,7 @@ class ExerciseFigures:
     def enthalpies(self, row: pd.Series) -> tuple[StepFigure, StepFigure]:
         """Enthalpies of vapor and liquid at the rating point."""
         return (
-            self.given("enthalpy", row["vapour_enthalpy_j_kg"]),
+            self.given("enthalpy", row["vapor_enthalpy_j_kg"]),
             self.given("enthalpy", row["liquid_enthalpy_j_kg"]),
         )
 

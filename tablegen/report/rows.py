@@ -109,7 +109,7 @@ class HeadState(NamedTuple):
     evaporating_pressure_pa: float
     suction_pressure_pa: float
     liquid_enthalpy_j_kg: float
-    vapour_enthalpy_j_kg: float
+    vapor_enthalpy_j_kg: float
     flow_share: float
     max_superheat_k: float
 
@@ -122,7 +122,7 @@ class HeadState(NamedTuple):
     @property
     def effect_j_kg(self) -> float:
         """Refrigerating effect of the vapor at the evaporator's outlet [J/kg]."""
-        return self.vapour_enthalpy_j_kg - self.liquid_enthalpy_j_kg
+        return self.vapor_enthalpy_j_kg - self.liquid_enthalpy_j_kg
 
 
 class CurveCase(NamedTuple):

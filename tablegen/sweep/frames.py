@@ -32,7 +32,7 @@ FLOAT_FORMAT = "%.12g"
 # Columns of a frame by name: arrays of one length, text as objects. A frame is made of them once, for it takes time.
 Columns = dict[str, NDArray[Any]]
 # Columns of a state as solved, without the compressor's flow in arbitrary units and what only the maximum superheat is made of.
-_INNER = {"relative_flow", "dry_transfer_units", "vapour_heat_ratio"}
+_INNER = {"relative_flow", "dry_transfer_units", "vapor_heat_ratio"}
 STATE_COLUMNS = tuple(f.name for f in fields(State) if f.name not in _INNER)
 
 # Columns in which the rows of one flow law differ from those of another.

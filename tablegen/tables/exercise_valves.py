@@ -53,7 +53,7 @@ class ValveLimits:
 def flow(source: ExerciseSource, refrigerant: str, sst_k: float, condition: str, load_w: float, size: str) -> Row:
     """Mass flow and required Kv of a load at one head, step by step."""
     state, rating = source.state(refrigerant, sst_k, condition), source.state(refrigerant, sst_k, "rating")
-    effect = float(rating["vapour_enthalpy_j_kg"] - rating["liquid_enthalpy_j_kg"])
+    effect = float(rating["vapor_enthalpy_j_kg"] - rating["liquid_enthalpy_j_kg"])
     mass_flow = load_w / effect * float(state["flow_share"])
     density, drop = float(state["liquid_density_kg_m3"]), float(state["effective_pressure_drop_pa"])
     required = float(required_flow_coefficient(np.asarray(mass_flow), np.asarray(density), np.asarray(drop)))
@@ -74,7 +74,7 @@ def flow(source: ExerciseSource, refrigerant: str, sst_k: float, condition: str,
         "condition": condition,
         "load_w": load_w,
         "liquid_enthalpy_j_kg": float(rating["liquid_enthalpy_j_kg"]),
-        "vapour_enthalpy_j_kg": float(rating["vapour_enthalpy_j_kg"]),
+        "vapor_enthalpy_j_kg": float(rating["vapor_enthalpy_j_kg"]),
         "rating_effect_j_kg": effect,
         "rated_mass_flow_kg_s": load_w / effect,
         "mass_flow_kg_s": mass_flow,

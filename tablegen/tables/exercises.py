@@ -44,7 +44,7 @@ _COLUMNS = (
     "second_min_margin",
     "second_max_margin",
     "liquid_enthalpy_j_kg",
-    "vapour_enthalpy_j_kg",
+    "vapor_enthalpy_j_kg",
     "rating_effect_j_kg",
     "rated_mass_flow_kg_s",
     "flow_ratio",

@@ -119,9 +119,9 @@ def short_tube_flow(
     Payne and O'Neal 2004 (see the module; not checked against the source).
     """
     at = fluid.bubble_temperature(inlet_pa) - subcooling_k
-    liquid, vapour = fluid.bubble(at), fluid.dew(at)
+    liquid, vapor = fluid.bubble(at), fluid.dew(at)
     pressure = (inlet_pa - liquid.pressure_pa) / fluid.critical_pressure_pa
-    density = vapour.density_kg_m3 / liquid.density_kg_m3
+    density = vapor.density_kg_m3 / liquid.density_kg_m3
     subcooling = subcooling_k / fluid.critical_temperature_k
     upper = (
         0.38811

@@ -159,10 +159,10 @@ def _evaporator(fluid: Refrigerant, at: tuple[float, ...]) -> _Evaporator:
     dew_k = _one(at[0])
     # Each round leaves less than a tenth of the error of the last, because glide hardly changes with pressure.
     for _ in range(15):
-        vapour = fluid.dew(dew_k)
-        bubble_k = fluid.bubble_temperature(vapour.pressure_pa)
+        vapor = fluid.dew(dew_k)
+        bubble_k = fluid.bubble_temperature(vapor.pressure_pa)
         low = fluid.bubble(bubble_k).enthalpy_j_kg
-        inlet_k = bubble_k + (liquid - low) / (vapour.enthalpy_j_kg - low) * (dew_k - bubble_k)
+        inlet_k = bubble_k + (liquid - low) / (vapor.enthalpy_j_kg - low) * (dew_k - bubble_k)
         dew_k = at[0] + 0.5 * (dew_k - inlet_k)
     return _Evaporator(dew_k, liquid)
 
@@ -186,8 +186,8 @@ _PROPERTIES: Mapping[str, _Property] = MappingProxyType(
         "h_fg": _effect,
         "h_f": lambda f, at: f.bubble(_one(at[0])).enthalpy_j_kg - _zero(f),
         "h_g": lambda f, at: f.dew(_one(at[0])).enthalpy_j_kg - _zero(f),
-        "h_superheated": lambda f, at: f.vapour(_one(at[1]), _one(at[0])).enthalpy_j_kg - _zero(f),
-        "v_superheated": lambda f, at: 1.0 / f.vapour(_one(at[1]), _one(at[0])).density_kg_m3,
+        "h_superheated": lambda f, at: f.vapor(_one(at[1]), _one(at[0])).enthalpy_j_kg - _zero(f),
+        "v_superheated": lambda f, at: 1.0 / f.vapor(_one(at[1]), _one(at[0])).density_kg_m3,
         "h_subcooled": lambda f, at: f.liquid(_one(at[1]), _one(at[0])).enthalpy_j_kg - _zero(f),
         "effect": _effect,
         "p_mean_inlet": lambda f, at: f.dew(_evaporator(f, at).dew_k).pressure_pa,

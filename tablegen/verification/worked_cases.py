@@ -153,7 +153,7 @@ def cycle_checks(refrigerants: Mapping[str, Refrigerant]) -> list[Check]:
     fluid = refrigerants.get("R22")
     if fluid is None:
         return []
-    gas = fluid.vapour(np.array([263.15]), np.array([310e3])).enthalpy_j_kg
+    gas = fluid.vapor(np.array([263.15]), np.array([310e3])).enthalpy_j_kg
     liquid = fluid.liquid(np.array([306.15]), np.array([1405e3])).enthalpy_j_kg
     flow = "0.04322"
     return [

@@ -84,7 +84,7 @@ COLUMNS: Mapping[str, DataColumn] = {
     "liquid_density_kg_m3": DataColumn("kg/m3", Message("liquid density at the valve inlet")),
     "inlet_density_kg_m3": DataColumn("kg/m3", Message("density of liquid and vapor at the valve inlet")),
     "liquid_enthalpy_j_kg": DataColumn("J/kg", Message("liquid enthalpy at the valve inlet")),
-    "vapour_enthalpy_j_kg": DataColumn("J/kg", Message("vapor enthalpy at the end of useful superheat")),
+    "vapor_enthalpy_j_kg": DataColumn("J/kg", Message("vapor enthalpy at the end of useful superheat")),
     "mixture_volume_m3_kg": DataColumn("m3/kg", Message("specific volume of the flashed mixture at the distributor")),
     "coil_difference_k": DataColumn(
         "K", Message("temperature difference of the coil: box minus evaporating temperature; NaN where not stated")
@@ -209,7 +209,7 @@ COLUMNS: Mapping[str, DataColumn] = {
     "bubble_pressure_pa": DataColumn("Pa", Message("bubble pressure, absolute")),
     "dew_pressure_pa": DataColumn("Pa", Message("dew pressure, absolute")),
     "glide_k": DataColumn("K", Message("dew minus bubble temperature at the bubble pressure")),
-    "vapour_density_kg_m3": DataColumn("kg/m3", Message("density of saturated vapor")),
+    "vapor_density_kg_m3": DataColumn("kg/m3", Message("density of saturated vapor")),
     "latent_heat_j_kg": DataColumn("J/kg", Message("enthalpy of saturated vapor minus that of saturated liquid")),
     "basis": DataColumn(None, Message("what the condensing temperature is: bubble, dew or mid-point")),
     # Balance of valve and system, worked example.

@@ -161,8 +161,8 @@ ABOUT = Message(
     "The limit comes from the delays of coil, wall and bulb; the simulation does not use it. Both assume a constant SST. In "
     "comparisons the simulation began to hunt at openings from 6 % below to 10 % above the limit; a gain margin covers that."
 )
-NOT_MODELLED = Message(
-    "Not modelled: circuits that get unequal shares, friction in the valve, oil, defrost, other valves on the same suction line."
+NOT_MODELED = Message(
+    "Not modeled: circuits that get unequal shares, friction in the valve, oil, defrost, other valves on the same suction line."
 )
 TO_DO = Message(
     "What to do: on a running system, log the superheat. If the valve is steady below this limit, the coil is more stable than "

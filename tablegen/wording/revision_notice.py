@@ -71,7 +71,7 @@ EXAMPLE_ASK = Message(
     "Example: SST {sst}, load {load}. With revision {old} size {size} covered it (up to {old_max}). With revision {new} it "
     "covers up to {new_max}: ask."
 )
-LABELLED = Message("{label} {value}")
+LABELED = Message("{label} {value}")
 HAVE_READY = Message(
     "Have this ready: table, size, SST, load at the rating point. Data {old_data} (old), {new_data} (new)."
 )

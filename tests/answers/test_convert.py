@@ -55,7 +55,7 @@ def test_by_hand_from_states():
     suction = float(fluid.dew(one(22.0)).pressure_pa[0])
     heads = [float(fluid.bubble(one(t)).pressure_pa[0]) for t in (105.0, 120.0)]
     eta = [1.04 - 0.04 * (head / suction) ** (1.0 / 1.1) for head in heads]
-    gas = float(fluid.vapour(one(24.0 + 6.5), fluid.dew(one(24.0)).pressure_pa).enthalpy_j_kg[0])
+    gas = float(fluid.vapor(one(24.0 + 6.5), fluid.dew(one(24.0)).pressure_pa).enthalpy_j_kg[0])
     liquid = [
         float(fluid.liquid(one(96.0), np.array([heads[0]])).enthalpy_j_kg[0]),
         float(fluid.bubble(one(120.0)).enthalpy_j_kg[0]),

@@ -169,7 +169,7 @@ def test_equal_valves_tie_and_are_all_named():
     assert [(c.family, c.size) for c in pick(both, case).tied] == [("alder", size), ("twin", size)]
 
 
-def test_neighbours_say_what_stops_them():
+def test_neighbors_say_what_stops_them():
     case = Case("R448A", KELVIN_24F, 20.0 * W_PER_KBTU, "walk_in_medium")
     small, large = pick(worked_catalogue(), case).neighbors("alder")
     assert (small.size, large.size) == ("45", "180")

@@ -147,7 +147,7 @@ def test_readings_without_scatter_lack_no_fit():
     assert fit_bench(rows, VALVE, FLUIDS, FitOptions()).findings.lack_of_fit == []
 
 
-def test_a_lone_row_far_off_is_an_outlier_whatever_its_neighbours_lean_to():
+def test_a_lone_row_far_off_is_an_outlier_whatever_its_neighbors_lean_to():
     # A drift too small to throw any row far off, and one reading misread.
     rows = drifted(readings(truth(), flow_plan(("32", "45", "90")), Noise(), 5, R404A))
     line = int(rows.line[-3])

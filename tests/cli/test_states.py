@@ -68,7 +68,7 @@ def test_csv_has_the_same_states_in_si_whatever_is_printed(capsys):
     for row in rows:
         dew = refrigerant(row["refrigerant"]).dew(float(row["temperature_k"]))
         assert float(row["dew_pressure_pa"]) == pytest.approx(float(dew.pressure_pa), rel=1e-11)
-        assert float(row["vapour_density_kg_m3"]) == pytest.approx(float(dew.density_kg_m3), rel=1e-11)
+        assert float(row["vapor_density_kg_m3"]) == pytest.approx(float(dew.density_kg_m3), rel=1e-11)
     assert {r["glide_k"] for r in rows if r["refrigerant"] == "R134a"} == {"0"}
     assert rows == csv_rows("R404A", "R134a", *grid, "--units", "SI", "--temperature", "K")
 

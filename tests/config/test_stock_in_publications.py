@@ -18,7 +18,7 @@ from tablegen.report.phone.phone_data import _stock
 from tablegen.report.workbook import write_workbook
 from tablegen.sweep.identity import fingerprint
 from tests.demo import demo_data, with_inputs
-from tests.report.test_shelf_labels import labelled, printed
+from tests.report.test_shelf_labels import labeled, printed
 
 ROOT = Path(__file__).resolve().parents[2]
 OWN_LIST = "\nstock: [16, 22, 32, 45, 90, 125]\n"
@@ -164,7 +164,7 @@ def test_what_is_on_the_shelf_changes_no_data(folder):
 def test_a_label_has_the_place_and_the_number_of_the_sheet(folder):
     own = stocked(folder, SHEET)
     [chart, *_] = own.charts
-    labels = labelled(groups=("R404A-R507A",), stock={"R404A-R507A": chart.stock["R404A-R507A"]})
+    labels = labeled(groups=("R404A-R507A",), stock={"R404A-R507A": chart.stock["R404A-R507A"]})
     data = dataclasses.replace(labels, catalogue=dataclasses.replace(labels.catalogue, stock=own.stock))
     [text] = printed(data)[1]
     assert "Part number S-45 · charge for R404A, R507A, medium temp. · location C-2" in text

@@ -79,7 +79,7 @@ def test_a_file_named_as_a_folder_is_reported(folder, capsys):
     assert checked(capsys).startswith("configs/refrigerants: a file is not allowed here; it must be a folder")
 
 
-def test_a_misspelt_folder_is_reported(folder, capsys):
+def test_a_misspelled_folder_is_reported(folder, capsys):
     (folder / "refrigerants").rename(folder / "refrigerant")
     assert checked(capsys).startswith("configs/refrigerant: the folder is not read (did you mean refrigerants?)")
 

@@ -299,27 +299,27 @@ def test_solver_against_that_of_teqp(name: str) -> None:
     there, fluid = model(name), refrigerant(name)
     for temperature, mine in zip(temperatures(fluid), equilibria(name, "bubble", STARTS[0]), strict=True):
         start = 1.01 * mine.molar_density * there.mole_fractions, 0.99 * mine.incipient
-        _, liquid, vapour = there.residual.mix_VLE_Tx(
+        _, liquid, vapor = there.residual.mix_VLE_Tx(
             temperature, *start, there.mole_fractions, 1e-12, 1e-12, 1e-12, 1e-12, 50
         )
         assert liquid.sum() == pytest.approx(mine.molar_density, rel=CONVERGED)
-        np.testing.assert_allclose(vapour, mine.incipient, rtol=CONVERGED)
+        np.testing.assert_allclose(vapor, mine.incipient, rtol=CONVERGED)
 
 
 def single_phase(name: str, phase: str, offsets_k: tuple[float, ...]) -> tuple[Phase, Phase]:
     """The package's and teqp's states at every saturated pressure, some kelvins off saturation."""
     fluid, there = refrigerant(name), model(name)
-    # The vapour table ends sooner below the critical point; the liquid one does not go below its coldest state.
-    saturated_k = (temperatures(fluid)[:-1] if phase == "vapour" else temperatures(fluid)[1:])[:, None]
-    saturated = (fluid.dew if phase == "vapour" else fluid.bubble)(saturated_k)
+    # The vapor table ends sooner below the critical point; the liquid one does not go below its coldest state.
+    saturated_k = (temperatures(fluid)[:-1] if phase == "vapor" else temperatures(fluid)[1:])[:, None]
+    saturated = (fluid.dew if phase == "vapor" else fluid.bubble)(saturated_k)
     t, p = np.broadcast_arrays(saturated_k + np.array(offsets_k), saturated.pressure_pa)
-    package = (fluid.vapour if phase == "vapour" else fluid.liquid)(t, p)
+    package = (fluid.vapor if phase == "vapor" else fluid.liquid)(t, p)
     start = STARTS[0] * package.density_kg_m3 / there.molar_mass
     found = np.vectorize(there.molar_density)(t, p, start)
     return package, Phase(found * there.molar_mass, np.vectorize(there.enthalpy)(t, found))
 
 
-@pytest.mark.parametrize(("phase", "offsets_k"), [("vapour", SUPERHEATS_K), ("liquid", SUBCOOLINGS_K)])
+@pytest.mark.parametrize(("phase", "offsets_k"), [("vapor", SUPERHEATS_K), ("liquid", SUBCOOLINGS_K)])
 @pytest.mark.parametrize("name", BLENDS + PURE)
 def test_density_of_one_phase(name: str, phase: str, offsets_k: tuple[float, ...]) -> None:
     package, found = single_phase(name, phase, offsets_k)
@@ -328,13 +328,13 @@ def test_density_of_one_phase(name: str, phase: str, offsets_k: tuple[float, ...
 
 @pytest.mark.parametrize("name", BLENDS + PURE)
 def test_refrigerating_effect(name: str) -> None:
-    """Vapour of every superheat less liquid of every subcooling, whatever their pressures."""
-    (vapour, vapour_there), (liquid, liquid_there) = (
-        single_phase(name, "vapour", SUPERHEATS_K),
+    """Vapor of every superheat less liquid of every subcooling, whatever their pressures."""
+    (vapor, vapor_there), (liquid, liquid_there) = (
+        single_phase(name, "vapor", SUPERHEATS_K),
         single_phase(name, "liquid", SUBCOOLINGS_K),
     )
-    package = vapour.enthalpy_j_kg.ravel()[:, None] - liquid.enthalpy_j_kg.ravel()
-    found = vapour_there.enthalpy_j_kg.ravel()[:, None] - liquid_there.enthalpy_j_kg.ravel()
+    package = vapor.enthalpy_j_kg.ravel()[:, None] - liquid.enthalpy_j_kg.ravel()
+    found = vapor_there.enthalpy_j_kg.ravel()[:, None] - liquid_there.enthalpy_j_kg.ravel()
     np.testing.assert_allclose(found, package, rtol=RELATIVE_ENTHALPY)
 
 

@@ -157,7 +157,7 @@ def test_states_agree(case: tuple[str, int]) -> None:
     assert set(columns) <= set(own.columns)
     for column in columns:
         left, right = own[column], theirs[column]
-        if column in ("liquid_enthalpy_j_kg", "vapour_enthalpy_j_kg"):
+        if column in ("liquid_enthalpy_j_kg", "vapor_enthalpy_j_kg"):
             # Reference states are a library's own affair: only differences mean something.
             left, right = from_rating(own, column), from_rating(theirs, column)
         # A row with a reason need not give its numbers, but those that both give must agree.

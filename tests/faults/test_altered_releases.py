@@ -290,18 +290,18 @@ def test_what_a_build_does_not_write_is_named_by_line_and_column(change, message
     ("change", "message"),
     [
         (
-            lambda text: text.replace('"layout": 9', '"layout": 9, "layout": 8', 1),
+            lambda text: text.replace('"layout": 10', '"layout": 10, "layout": 8', 1),
             "the key 'layout' is there more than once",
         ),
-        (lambda text: text.replace('"layout": 9', '"layout": ' + "9" * 400, 1), "a number is larger than any"),
-        (lambda text: text.replace('"layout": 9', '"layout": NaN', 1), "a number is larger than any"),
-        (lambda text: text.replace('"layout": 9', '"layout": ' + "[" * 400 + "]" * 400, 1), "nested deeper"),
+        (lambda text: text.replace('"layout": 10', '"layout": ' + "9" * 400, 1), "a number is larger than any"),
+        (lambda text: text.replace('"layout": 10', '"layout": NaN', 1), "a number is larger than any"),
+        (lambda text: text.replace('"layout": 10', '"layout": ' + "[" * 400 + "]" * 400, 1), "nested deeper"),
         (
-            lambda text: text.replace('"layout": 9', '"layout": "\\ud800"', 1),
+            lambda text: text.replace('"layout": 10', '"layout": "\\ud800"', 1),
             "the text '\\ud800' contains an incomplete character",
         ),
         (
-            lambda text: text.replace('"layout": 9', '"layout": 9 9', 1),
+            lambda text: text.replace('"layout": 10', '"layout": 10 9', 1),
             ":2: the file is not JSON: Expecting ',' delimiter",
         ),
         (lambda text: text.replace('"date": "2026-11-25"', '"date": "soon"', 1), "no date of the release: 'soon'"),

@@ -51,13 +51,13 @@ class Fluid:
         self._start: dict[int, tuple[float, float, float]] = {}
         self._inverse: dict[tuple[float, int], float] = {}
 
-    def saturated(self, t: float, vapour_share: int) -> Saturated:
+    def saturated(self, t: float, vapor_share: int) -> Saturated:
         """The bubble (0) or dew (1) state at a temperature [K]."""
-        key = (t, vapour_share)
+        key = (t, vapor_share)
         if key not in self._known:
             if not _COLDEST <= t < self.t_critical:
                 raise OutOfRangeError(f"no saturation at {t} K")
-            self._known[key] = self._saturate(t, vapour_share)
+            self._known[key] = self._saturate(t, vapor_share)
         return self._known[key]
 
     def _saturate(self, t: float, q: int) -> Saturated:

@@ -50,7 +50,7 @@ class State:
     inlet_quality: float = math.nan
     inlet_density_kg_m3: float = math.nan
     liquid_enthalpy_j_kg: float = math.nan
-    vapour_enthalpy_j_kg: float = math.nan
+    vapor_enthalpy_j_kg: float = math.nan
     mixture_volume_m3_kg: float = math.nan
     flow_ratio: float = math.nan
     flow_share: float = math.nan
@@ -188,7 +188,7 @@ class _Rating:
         # The box stays where it is.
         state.coil_difference_k = e.box + self.t_e - t_e
         state.suction_pressure_pa = fluid.p_dew(t_e - e.suction_loss)
-        state.vapour_enthalpy_j_kg = fluid.gas(state.evaporating_pressure_pa, t_e + e.useful)[1]
+        state.vapor_enthalpy_j_kg = fluid.gas(state.evaporating_pressure_pa, t_e + e.useful)[1]
         if e.compressor.is_constant_capacity:
             state.flow_ratio = self._ratio_at_constant_capacity(state, supply)
         else:
@@ -215,7 +215,7 @@ class _Rating:
             state.evaporating_pressure_pa + e.evaporator * share**2 + e.distributor * share**2 * flashed
         )
         state.pressure_drop_pa = state.inlet_pressure_pa - state.outlet_pressure_pa
-        state.capacity_ratio = self._capacity(state.flow_ratio, state.vapour_enthalpy_j_kg, liquid.h)
+        state.capacity_ratio = self._capacity(state.flow_ratio, state.vapor_enthalpy_j_kg, liquid.h)
         if e.compressor.is_constant_capacity:
             state.capacity_ratio = 1.0
         state.max_superheat_k = maximum_superheat(e.config, state, fluid)
@@ -247,7 +247,7 @@ class _Rating:
         for _ in range(60):
             share = state.step * ratio
             liquid = self.line.solve(state.head_pressure_pa, supply, share, share)
-            fresh = state.rated_effect / (state.vapour_enthalpy_j_kg - liquid.h)
+            fresh = state.rated_effect / (state.vapor_enthalpy_j_kg - liquid.h)
             if abs(fresh - ratio) < 1e-13:
                 break
             ratio = fresh

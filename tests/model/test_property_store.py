@@ -46,7 +46,7 @@ def definition() -> RefrigerantDefinition:
 
 def is_same(table: PropertyTable, other: PropertyTable) -> bool:
     return table.range == other.range and all(
-        np.array_equal(getattr(table, key), getattr(other, key)) for key in ("saturation", "liquid", "vapour")
+        np.array_equal(getattr(table, key), getattr(other, key)) for key in ("saturation", "liquid", "vapor")
     )
 
 
@@ -81,7 +81,7 @@ def test_what_is_read_is_what_the_equation_of_state_gave(tmp_path: Path) -> None
             (made.dew(at), read.dew(at)),
             (made.bubble(at), read.bubble(at)),
             (made.liquid(at, high), read.liquid(at, high)),
-            (made.vapour(at, low), read.vapour(at, low)),
+            (made.vapor(at, low), read.vapor(at, low)),
         ):
             assert all(np.array_equal(one, other) for one, other in zip(ours, theirs, strict=True))
 
@@ -217,7 +217,7 @@ def test_arrays_lie_on_the_boundaries_of_their_numbers(tmp_path: Path, builds: C
     assert_right(tmp_path)
     read = PropertyStore(tmp_path).refrigerant(definition()).table
     assert builds() == 1
-    for array in (read.saturation, read.liquid, read.vapour):
+    for array in (read.saturation, read.liquid, read.vapor):
         assert array.flags.aligned and array.flags.c_contiguous and array.flags.owndata and array.dtype == np.float64
 
 

@@ -71,7 +71,7 @@ class LoopCase:
             evaporating_temperature_k=self.te,
             evaporating_pressure_pa=self.under_pa,
             liquid_enthalpy_j_kg=fluid.bubble(np.array([kelvin(liquid)])).enthalpy_j_kg,
-            vapour_enthalpy_j_kg=fluid.vapour(self.te + 0.65 * self.td * DEGF, self.under_pa).enthalpy_j_kg,
+            vapor_enthalpy_j_kg=fluid.vapor(self.te + 0.65 * self.td * DEGF, self.under_pa).enthalpy_j_kg,
             difference_k=np.array([td * DEGF]),
         )
 

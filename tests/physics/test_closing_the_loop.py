@@ -289,7 +289,7 @@ def opening(solved: Solution, item: SolvedState, load_w: Floats) -> Floats:
     NaN beyond the stop.
     """
     case, s = solved.case, item.state
-    flow = load_w / (solved.rated.vapour_enthalpy_j_kg - solved.rated.liquid_enthalpy_j_kg) * s.flow_share
+    flow = load_w / (solved.rated.vapor_enthalpy_j_kg - solved.rated.liquid_enthalpy_j_kg) * s.flow_share
     drop = s.inlet_pressure_pa - s.outlet_pressure_pa
     if case.law is FlowLaw.CHOKED:
         p_v = s.liquid_bubble_pressure_pa

@@ -52,7 +52,7 @@ def test_ten_percent_of_capacity_costs_about_the_share_that_the_trade_uses() -> 
     te, difference = np.array([(25.0 + 459.67) / 1.8]), 10.0 / 1.8
     dew = fluid.dew(te)
     h_l = fluid.liquid(np.array([300.0]), np.array([1.5e6])).enthalpy_j_kg
-    a = (fluid.vapour(te + difference, dew.pressure_pa).enthalpy_j_kg - dew.enthalpy_j_kg) / (dew.enthalpy_j_kg - h_l)
+    a = (fluid.vapor(te + difference, dew.pressure_pa).enthalpy_j_kg - dew.enthalpy_j_kg) / (dew.enthalpy_j_kg - h_l)
     share = superheat_at_loss(np.array([difference]), 0.35 / a, a, 0.10) / difference
     assert float(share[0]) == pytest.approx(0.65, abs=0.05)
 

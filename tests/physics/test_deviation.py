@@ -20,7 +20,7 @@ def test_each_property_is_off_by_its_own_share(name: str) -> None:
     assert off.definition is true.definition
     assert off.critical_pressure_pa == pytest.approx(1.02 * true.critical_pressure_pa, rel=1e-15)
     assert off.critical_temperature_k == true.critical_temperature_k
-    # Vapour of the same temperature and share of its saturation pressure is as dense for its pressure.
+    # Vapor of the same temperature and share of its saturation pressure is as dense for its pressure.
     for ours, theirs, density in ((off.bubble(AT), true.bubble(AT), 0.99), (off.dew(AT), true.dew(AT), 1.02)):
         np.testing.assert_array_equal(ours.temperature_k, AT)
         np.testing.assert_allclose(ours.pressure_pa, 1.02 * theirs.pressure_pa, rtol=1e-15)
@@ -30,7 +30,7 @@ def test_each_property_is_off_by_its_own_share(name: str) -> None:
     np.testing.assert_allclose(off.dew_temperature(off.dew(AT).pressure_pa), AT, rtol=1e-12)
     for scale, phase, base, pressure in (
         (0.99, off.liquid, true.liquid, 1.1 * true.bubble(AT).pressure_pa),
-        (1.02, off.vapour, true.vapour, 0.9 * true.dew(AT).pressure_pa),
+        (1.02, off.vapor, true.vapor, 0.9 * true.dew(AT).pressure_pa),
     ):
         found, expected = phase(AT, 1.02 * pressure), base(AT, pressure)
         np.testing.assert_allclose(found.density_kg_m3, scale * expected.density_kg_m3, rtol=1e-12)
@@ -42,7 +42,7 @@ def test_lists_are_taken_where_arrays_are() -> None:
     assert off.dew_temperature([3e5]) == off.dew_temperature(np.array([3e5]))
     assert off.bubble_temperature([3e5]) == off.bubble_temperature(np.array([3e5]))
     assert off.liquid([280.0], [9e5]).density_kg_m3 == off.liquid(np.array([280.0]), np.array([9e5])).density_kg_m3
-    assert off.vapour([280.0], [2e5]).density_kg_m3 == off.vapour(np.array([280.0]), np.array([2e5])).density_kg_m3
+    assert off.vapor([280.0], [2e5]).density_kg_m3 == off.vapor(np.array([280.0]), np.array([2e5])).density_kg_m3
 
 
 def test_nothing_is_off_by_default() -> None:

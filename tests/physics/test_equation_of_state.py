@@ -76,7 +76,7 @@ def test_a_table_made_now_gives_the_states_of_the_library(definition: Refrigeran
         bubble, dew = fluid.bubble(at).pressure_pa, fluid.dew(at).pressure_pa
         for phase, pressure, single in (
             (coolprop.iphase_liquid, bubble + share * (fluid.table.top_pressure_pa - bubble), fluid.liquid),
-            (coolprop.iphase_gas, dew * (1.0 - 0.5 * share), fluid.vapour),
+            (coolprop.iphase_gas, dew * (1.0 - 0.5 * share), fluid.vapor),
         ):
             state.specify_phase(phase)
             state.update(coolprop.PT_INPUTS, float(pressure[0]), temperature)

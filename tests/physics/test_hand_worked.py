@@ -7,8 +7,8 @@ checked against the source; most are also among the published values that the re
     degC      -30      -10        0       10       20       30       40
     kPa     84.38   200.60   292.80   414.61   571.71   770.20   1016.6
 
-    10 degC: 190.74 kJ/kg of evaporation, liquid 1261.0 kg/m3, vapour 0.04944 m3/kg
-    40 degC: liquid 1146.7 kg/m3, 256.41 kJ/kg;  -10 degC: vapour 392.66 kJ/kg
+    10 degC: 190.74 kJ/kg of evaporation, liquid 1261.0 kg/m3, vapor 0.04944 m3/kg
+    40 degC: liquid 1146.7 kg/m3, 256.41 kJ/kg;  -10 degC: vapor 392.66 kJ/kg
 
 A printed figure is good for half its last digit, and every tolerance below is the sum of those halves.
 """

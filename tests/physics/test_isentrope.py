@@ -19,7 +19,7 @@ def error(name: str, fluid: str, start_k: float, steps: int) -> float:
     other = PropsSI("H", "S", entropy, "P", pressure, fluid) - enthalpy
     assert found.shape == pressure.shape
     assert found[0] == pytest.approx(
-        float(refrigerant(name).vapour(np.array([start_k]), np.array([first])).enthalpy_j_kg[0]), rel=1e-12
+        float(refrigerant(name).vapor(np.array([start_k]), np.array([first])).enthalpy_j_kg[0]), rel=1e-12
     )
     return float(np.abs(found - found[0] - other).max() / other[-1])
 

@@ -95,7 +95,7 @@ def test_sensitivity_is_the_derivative_of_the_two_zone_coil():
         for v in (
             BASE.now.difference_k,
             coil.wetted_effect_j_kg,
-            coil.vapour_heat_capacity_j_kgk,
+            coil.vapor_heat_capacity_j_kgk,
             coil.conductance_w_mk,
         )
     )
@@ -104,7 +104,7 @@ def test_sensitivity_is_the_derivative_of_the_two_zone_coil():
         wetted = flow * q / (k * td)
         return td * (1.0 - np.exp(-BASE.ratio * k * (BASE.length_m - wetted) / (flow * cp)))
 
-    flow = 1000.0 / float((BASE.now.vapour_enthalpy_j_kg - BASE.now.liquid_enthalpy_j_kg)[0])
+    flow = 1000.0 / float((BASE.now.vapor_enthalpy_j_kg - BASE.now.liquid_enthalpy_j_kg)[0])
     # The rating gives back its useful superheat: the conductance is what makes it so.
     assert superheat(flow) == pytest.approx(0.65 * td, rel=1e-9)
     step = 1e-6 * flow
@@ -115,7 +115,7 @@ def test_sensitivity_is_the_derivative_of_the_two_zone_coil():
 
 def test_the_delay_is_the_liquid_in_the_tube_over_the_liquid_fed():
     coil = BASE.coil()
-    flow = 1000.0 / float((BASE.now.vapour_enthalpy_j_kg - BASE.now.liquid_enthalpy_j_kg)[0])
+    flow = 1000.0 / float((BASE.now.vapor_enthalpy_j_kg - BASE.now.liquid_enthalpy_j_kg)[0])
     wetted = flow * coil.wetted_effect_j_kg / (coil.conductance_w_mk * BASE.now.difference_k)
     section = np.pi / 4.0 * BASE.diameter_m**2
     liquid = coil.bubble_density_kg_m3 * coil.liquid_share * section * wetted

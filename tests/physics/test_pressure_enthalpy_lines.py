@@ -153,15 +153,15 @@ def test_an_isotherm_goes_from_edge_to_edge_of_the_diagram(name):
         assert inside(line.pressure_pa[1:-1])
         assert (np.diff(line.pressure_pa) < 0.0).all()
     for kelvin in (240.0, 270.0):
-        liquid, vapour = lines.isotherm(kelvin)
+        liquid, vapor = lines.isotherm(kelvin)
         at = np.array([kelvin])
         assert liquid.pressure_pa[0] >= lines.high_pa and inside(liquid.pressure_pa[1:])
         assert liquid.pressure_pa[-1] == pytest.approx(float(own.bubble(at).pressure_pa[0]), rel=1e-4)
-        assert vapour.pressure_pa[-1] <= lines.low_pa and inside(vapour.pressure_pa[:-1])
-        assert vapour.pressure_pa[0] == pytest.approx(float(own.dew(at).pressure_pa[0]), rel=1e-4)
+        assert vapor.pressure_pa[-1] <= lines.low_pa and inside(vapor.pressure_pa[:-1])
+        assert vapor.pressure_pa[0] == pytest.approx(float(own.dew(at).pressure_pa[0]), rel=1e-4)
         # The liquid hardly goes beyond the edge: its line would leave the paper otherwise.
         assert liquid.pressure_pa[0] < 1.2 * lines.high_pa
-        assert vapour.pressure_pa[-1] > 0.5 * lines.low_pa
+        assert vapor.pressure_pa[-1] > 0.5 * lines.low_pa
     # A vapor below the lowest pressure is not on the diagram, liquid of the same temperature is.
     assert len(lines.isotherm(220.0)) == 1
     assert lines.isotherm(own.coldest_k - 0.1) == ()

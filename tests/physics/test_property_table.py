@@ -19,7 +19,7 @@ from tablegen.physics.property_table import (
     CRITICAL_MARGIN_K,
     DEW,
     MAX_SUPERHEAT_K,
-    VAPOUR_MARGIN_K,
+    VAPOR_MARGIN_K,
     PropertyTable,
 )
 from tablegen.physics.refrigerants import Refrigerant
@@ -56,7 +56,7 @@ def single(definition: RefrigerantDefinition, phase: int, temperature: float, pr
 def saturated(fluid: Refrigerant, side: int, temperature: float) -> State:
     """A saturated state of the library itself, its density made exact at its pressure.
 
-    By a cold call, which owes nothing to the tables; towards the critical point, where cold calls of blends fail
+    By a cold call, which owes nothing to the tables; toward the critical point, where cold calls of blends fail
     in patches, by the march.
     """
     definition, critical = fluid.definition, (fluid.critical_temperature_k, fluid.critical_pressure_pa)
@@ -108,13 +108,13 @@ def test_compressed_liquid_is_that_of_the_equation(name: str) -> None:
 
 
 @pytest.mark.parametrize("name", TEN)
-def test_superheated_vapour_is_that_of_the_equation(name: str) -> None:
-    """The vapour table ends 10 K below the critical temperature, so that one limit is enough."""
+def test_superheated_vapor_is_that_of_the_equation(name: str) -> None:
+    """The vapor table ends 10 K below the critical temperature, so that one limit is enough."""
     fluid, random = refrigerant(name), np.random.default_rng(3)
-    dew_k = random.uniform(fluid.coldest_k, fluid.critical_temperature_k - VAPOUR_MARGIN_K, 2 * STATES)
+    dew_k = random.uniform(fluid.coldest_k, fluid.critical_temperature_k - VAPOR_MARGIN_K, 2 * STATES)
     superheat = random.uniform(0.0, MAX_SUPERHEAT_K, 2 * STATES)
     pressure, density, _ = fluid.table.saturated(DEW, dew_k)
-    found = fluid.vapour(dew_k + superheat, pressure)
+    found = fluid.vapor(dew_k + superheat, pressure)
     for i in range(2 * STATES):
         true = single(fluid.definition, coolprop.iphase_gas, dew_k[i] + superheat[i], pressure[i], density[i])
         assert_near(name, (found.density_kg_m3[i], found.enthalpy_j_kg[i]), true, FAR)
@@ -162,12 +162,12 @@ def test_nan_outside_every_edge_and_a_number_inside(name: str, shape: tuple[int,
     assert all_nan(*fluid.liquid(shaped(shape, fluid.warmest_k + 0.01), shaped(shape, top * 0.999)))
     for superheat, is_state in ((0.001, 1), (-0.001, 0), (69.999, 1), (70.001, 0)):
         check = all_finite if is_state else all_nan
-        assert check(*fluid.vapour(shaped(shape, at + superheat), shaped(shape, dew)))
-    too_near = fluid.critical_temperature_k - VAPOUR_MARGIN_K + 0.01
+        assert check(*fluid.vapor(shaped(shape, at + superheat), shaped(shape, dew)))
+    too_near = fluid.critical_temperature_k - VAPOR_MARGIN_K + 0.01
     pressure = float(fluid.dew(np.asarray(too_near)).pressure_pa)
-    assert all_nan(*fluid.vapour(shaped(shape, too_near + 5.0), shaped(shape, pressure)))
+    assert all_nan(*fluid.vapor(shaped(shape, too_near + 5.0), shaped(shape, pressure)))
     thin = float(fluid.dew(np.asarray(fluid.coldest_k)).pressure_pa) * 0.999
-    assert all_nan(*fluid.vapour(shaped(shape, at), shaped(shape, thin)))
+    assert all_nan(*fluid.vapor(shaped(shape, at), shaped(shape, thin)))
 
 
 def test_a_state_lost_among_others_spoils_no_other() -> None:

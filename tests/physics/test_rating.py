@@ -38,7 +38,7 @@ def test_there_and_back(name, law, recovery):
 
 def test_capacity_by_hand():
     """One step after the other; R134a figures of the ASHRAE Handbook, Fundamentals (not checked against the source)."""
-    # 30 degC liquid: 1187.5 kg/m3, 241.72 kJ/kg; vapour at 0 degC: 398.60 kJ/kg.  A drop of 4 bar.
+    # 30 degC liquid: 1187.5 kg/m3, 241.72 kJ/kg; vapor at 0 degC: 398.60 kJ/kg.  A drop of 4 bar.
     own = ValveRating(
         refrigerant=refrigerant("R134a"),
         liquid_temperature_k=303.15,
@@ -57,7 +57,7 @@ def test_capacity_by_hand():
 def test_handbook_valve_as_a_rating(law, recovery, kv):
     """ASHRAE Handbook, Fundamentals 2021, ch. 2, Example 5 (read): R22, 7 kW.
 
-    Upstream of the valve 1405 kPa and 33.0 degC, downstream 320 kPa; the evaporator gives off vapour of 310 kPa and
+    Upstream of the valve 1405 kPa and 33.0 degC, downstream 320 kPa; the evaporator gives off vapor of 310 kPa and
     -10.0 degC.  The coefficients were computed elsewhere from the flow of 0.04327 kg/s that these enthalpies give.
     """
     fluid = refrigerant("R22")

@@ -22,7 +22,7 @@ STEP_K = 1.0
 # The largest honest one is 1.4 for pressures and densities and 2.0 for the enthalpies, 6 K below a critical point.
 JUMP = 2.5
 REACH = 5
-# The vapour enthalpy is flat at its peak, where the differences around are themselves close to nothing: a jump
+# The vapor enthalpy is flat at its peak, where the differences around are themselves close to nothing: a jump
 # must also exceed this share of the local latent heat.  The largest honest difference is 0.034 of it per kelvin.
 ENTHALPY_FLOOR = 0.002
 # Pressures agree within this where a blend is an azeotrope: what the tables leave of an equation of state.
@@ -31,9 +31,9 @@ COLUMNS = (
     "bubble pressure",
     "dew pressure",
     "liquid density",
-    "vapour density",
+    "vapor density",
     "liquid enthalpy",
-    "vapour enthalpy",
+    "vapor enthalpy",
 )
 
 
@@ -41,8 +41,8 @@ def columns(name: str) -> tuple[Floats, dict[str, Floats]]:
     """Temperatures and saturated properties of a refrigerant."""
     fluid = refrigerant(name)
     at = np.arange(max(COLDEST_K, fluid.coldest_k), fluid.critical_temperature_k - CRITICAL_MARGIN_K, STEP_K)
-    liquid, vapour = fluid.bubble(at), fluid.dew(at)
-    pairs = zip(liquid[1:], vapour[1:], strict=True)
+    liquid, vapor = fluid.bubble(at), fluid.dew(at)
+    pairs = zip(liquid[1:], vapor[1:], strict=True)
     return at, dict(zip(COLUMNS, itertools.chain.from_iterable(pairs), strict=True))
 
 
@@ -60,21 +60,21 @@ def jumps(column: Floats, floor: Floats | float = 0.0) -> list[int]:
 
 
 def enthalpy_floor(found: dict[str, Floats]) -> Floats:
-    return ENTHALPY_FLOOR * (found["vapour enthalpy"] - found["liquid enthalpy"])[1:]
+    return ENTHALPY_FLOOR * (found["vapor enthalpy"] - found["liquid enthalpy"])[1:]
 
 
 @pytest.mark.parametrize("name", NAMES)
 def test_saturation_rises_and_falls_as_it_must(name: str) -> None:
     at, found = columns(name)
     assert len(at) > 70
-    for column in ("bubble pressure", "dew pressure", "vapour density", "liquid enthalpy"):
+    for column in ("bubble pressure", "dew pressure", "vapor density", "liquid enthalpy"):
         assert (np.diff(found[column]) > 0.0).all(), column
     assert (np.diff(found["liquid density"]) < 0.0).all()
-    rises = np.diff(found["vapour enthalpy"]) > 0.0
+    rises = np.diff(found["vapor enthalpy"]) > 0.0
     # One peak at most: once it falls it never rises again.
     assert not (rises[1:] & ~rises[:-1]).any()
-    assert (found["vapour enthalpy"] > found["liquid enthalpy"]).all()
-    assert (found["liquid density"] > found["vapour density"]).all()
+    assert (found["vapor enthalpy"] > found["liquid enthalpy"]).all()
+    assert (found["liquid density"] > found["vapor density"]).all()
     if registry().records[name].is_blend:
         assert (found["bubble pressure"] >= found["dew pressure"] * (1.0 - SAME_PRESSURE)).all()
     else:
@@ -96,7 +96,7 @@ def test_one_spoiled_state_is_found(column: str, place: int) -> None:
     _, found = columns("R407C")
     floor = enthalpy_floor(found) if "enthalpy" in column else 0.0
     spoiled = found[column].copy()
-    latent = found["vapour enthalpy"] - found["liquid enthalpy"]
+    latent = found["vapor enthalpy"] - found["liquid enthalpy"]
     spoiled[place] += 0.25 * latent[place] if "enthalpy" in column else 0.25 * spoiled[place]
     assert jumps(spoiled, floor)
     spoiled[place] = np.nan

@@ -64,8 +64,8 @@ def test_heat_content_of_well_known_refrigerants():
     for name, enthalpy, entropy in (("R134a", 398.6e3, 1727.0), ("R744", 430.9e3, 1845.0)):
         found = heat_content(refrigerant(name), zero)
         assert float(found.liquid_enthalpy_j_kg[0]) == pytest.approx(200e3) and found.liquid_entropy_j_kg_k[0] == 1000.0
-        assert float(found.vapour_enthalpy_j_kg[0]) == pytest.approx(enthalpy, rel=1e-3)
-        assert float(found.vapour_entropy_j_kg_k[0]) == pytest.approx(entropy, rel=1e-3)
+        assert float(found.vapor_enthalpy_j_kg[0]) == pytest.approx(enthalpy, rel=1e-3)
+        assert float(found.vapor_entropy_j_kg_k[0]) == pytest.approx(entropy, rel=1e-3)
 
 
 @pytest.mark.parametrize("name", ["R134a", "R717", "R404A", "R448A", "R455A"])
@@ -84,8 +84,8 @@ def test_entropy_follows_from_enthalpy_and_pressure(name):
 def test_entropy_of_evaporation_of_a_pure_fluid_is_latent_heat_over_temperature(name):
     fluid, at = refrigerant(name), np.array([240.0, 270.0, 290.0])
     found = heat_content(fluid, at)
-    heat = found.vapour_enthalpy_j_kg - found.liquid_enthalpy_j_kg
-    assert found.vapour_entropy_j_kg_k - found.liquid_entropy_j_kg_k == pytest.approx(heat / at, rel=1e-6)
+    heat = found.vapor_enthalpy_j_kg - found.liquid_enthalpy_j_kg
+    assert found.vapor_entropy_j_kg_k - found.liquid_entropy_j_kg_k == pytest.approx(heat / at, rel=1e-6)
 
 
 def test_tables_of_whole_numbers_are_those_of_figures():

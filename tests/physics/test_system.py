@@ -39,7 +39,7 @@ def test_the_minimum_stable_superheat_follows_the_load():
 
 
 def test_a_maximum_superheat_that_is_larger_by_some_kelvin():
-    here = state(OperatingCondition.RATING, coil_difference_k=8.0, dry_transfer_units=3.0, vapour_heat_ratio=0.05).state
+    here = state(OperatingCondition.RATING, coil_difference_k=8.0, dry_transfer_units=3.0, vapor_heat_ratio=0.05).state
     share, loss = replace(LIMITS, max_k=None, max_share=0.7), replace(LIMITS, max_k=None, capacity_loss=0.1)
     for limits, rule in (
         (LIMITS, MaximumRule.STATED),

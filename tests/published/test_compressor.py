@@ -95,7 +95,7 @@ def test_capacity_falls_5_to_9_percent_per_10_degf() -> None:
     fluid = refrigerant("R134a")
     evaporating, condensing = np.full(3, 273.15), 273.15 + np.array([30.0, 40.0, 50.0])
     suction, liquid = fluid.dew(evaporating), fluid.bubble(condensing)
-    gas = fluid.vapour(evaporating + 20.0, suction.pressure_pa)
+    gas = fluid.vapor(evaporating + 20.0, suction.pressure_pa)
     at = CompressorPoint(
         suction_dew_k=evaporating,
         discharge_dew_k=condensing,

@@ -136,7 +136,7 @@ def test_handbook_cycle_port(law: FlowLaw, kv: float) -> None:
 def test_handbook_cycle_flow() -> None:
     """ASHRAE Handbook Fundamentals 2021 ch. 2, Example 5: 7 kW / (402.08 - 240.13) kJ/kg = 0.04322 kg/s."""
     fluid = refrigerant("R22")
-    gas = fluid.vapour(np.array([263.15]), np.array([310e3])).enthalpy_j_kg
+    gas = fluid.vapor(np.array([263.15]), np.array([310e3])).enthalpy_j_kg
     liquid = fluid.liquid(np.array([306.15]), np.array([1405e3])).enthalpy_j_kg
     # Temperatures are printed to 0.1 K, which is 0.05 x (0.75 + 1.27) kJ/kg of 162, 0.06 %; two equations of
     # state of R22 differ by about as much.

@@ -38,8 +38,8 @@ def test_a_short_tube_by_states_of_the_library(name: str, inlet: float, subcooli
 
     critical = of("pcrit")
     at = of("T", "P", inlet, "Q", 0) - subcooling
-    liquid, vapour = of("D", "T", at, "Q", 0), of("D", "T", at, "Q", 1)
-    pi3, pi6, pi9 = (inlet - of("P", "T", at, "Q", 0)) / critical, vapour / liquid, subcooling / of("Tcrit")
+    liquid, vapor = of("D", "T", at, "Q", 0), of("D", "T", at, "Q", 1)
+    pi3, pi6, pi9 = (inlet - of("P", "T", at, "Q", 0)) / critical, vapor / liquid, subcooling / of("Tcrit")
     upper = 0.38811 + 11.427 * pi3 - 14.194 * pi9 + 1.0703 * pi6 - 0.091928 * math.log(20.0 / 1.2)
     flux = upper / (1.0 + 21.425 * pi3 - 581.95 * pi9**2) * math.sqrt(liquid * critical)
     found = short_tube_flow(refrigerant(name), np.array([inlet]), np.array([subcooling]), 1.2e-3, 20e-3)

@@ -155,8 +155,8 @@ def test_the_mean_of_bubble_and_dew_is_not_what_table_8_means() -> None:
     check = state_check(value, refrigerant("R407C"), registry().records["R407C"])
     fluid = refrigerant("R407C")
     low, high = (fluid.midpoint_pressure(one(t)) for t in value.at)
-    vapour, liquid = fluid.dew(fluid.dew_temperature(low)), fluid.bubble(fluid.bubble_temperature(high))
-    wrong = float((vapour.enthalpy_j_kg - liquid.enthalpy_j_kg)[0])
+    vapor, liquid = fluid.dew(fluid.dew_temperature(low)), fluid.bubble(fluid.bubble_temperature(high))
+    wrong = float((vapor.enthalpy_j_kg - liquid.enthalpy_j_kg)[0])
     assert wrong == pytest.approx(167.5e3, abs=50.0)
     assert check.passes
     assert not dataclasses.replace(check, computed=wrong).passes

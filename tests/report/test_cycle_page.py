@@ -53,7 +53,7 @@ def test_the_page_prints_the_figures_of_the_data_set(units):
         return r"\s".join(re.escape(figure) for figure in figures)
 
     drops = [f"{r['pressure_drop_pa'] / PA[units]:.0f}" for r in conditions]
-    effects = [f"{(c.vapour_enthalpy_j_kg - c.liquid_enthalpy_j_kg) / J_KG[units]:.1f}" for c in diagram.cycles]
+    effects = [f"{(c.vapor_enthalpy_j_kg - c.liquid_enthalpy_j_kg) / J_KG[units]:.1f}" for c in diagram.cycles]
     for figures in (drops, effects, [f"{100 * r['opening']:.0f}\N{NO-BREAK SPACE}%" for r in conditions]):
         assert re.search(row(*figures).replace("\N{NO-BREAK SPACE}", r"\s").replace("\\\xa0", r"\s"), text), figures
     for figures in (drops, effects):
@@ -68,12 +68,12 @@ def test_the_states_are_on_the_lines_of_the_same_model():
     for cycle in diagram.cycles:
         # Subcooled liquid is left of the dome, what the bulb feels right of it.
         assert cycle.liquid_enthalpy_j_kg < diagram.bubble.at(cycle.head_pressure_pa)
-        assert cycle.vapour_enthalpy_j_kg > diagram.dew.at(cycle.evaporating_pressure_pa)
+        assert cycle.vapor_enthalpy_j_kg > diagram.dew.at(cycle.evaporating_pressure_pa)
         assert cycle.suction_pressure_pa < cycle.evaporating_pressure_pa < cycle.outlet_pressure_pa
         assert np.isfinite(diagram.compression.at(cycle.head_pressure_pa))
     assert diagram.compression.pressure_pa[0] == pytest.approx(diagram.cycles[0].suction_pressure_pa)
     start = diagram.compression.enthalpy_j_kg[0]
-    assert start > diagram.cycles[0].vapour_enthalpy_j_kg
+    assert start > diagram.cycles[0].vapor_enthalpy_j_kg
 
 
 def test_every_example_has_its_dome_and_compression():

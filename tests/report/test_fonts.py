@@ -34,7 +34,7 @@ def test_the_base_font_is_ours() -> None:
     assert set(fonts.FACES) <= set(pdfmetrics.getRegisteredFontNames())
 
 
-def test_the_licence_ships_with_the_fonts() -> None:
-    licence = (fonts.FONT_DIR / "OFL.txt").read_text(encoding="utf-8")
-    assert "SIL OPEN FONT LICENSE Version 1.1" in licence
-    assert licence.startswith("Copyright 2010, 2012, 2014") and "Reserved Font Name" in licence
+def test_the_license_ships_with_the_fonts() -> None:
+    license = (fonts.FONT_DIR / "OFL.txt").read_text(encoding="utf-8")
+    assert "SIL OPEN FONT LICENSE Version 1.1" in license
+    assert license.startswith("Copyright 2010, 2012, 2014") and "Reserved Font Name" in license

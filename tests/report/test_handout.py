@@ -99,7 +99,7 @@ def test_worked_example_prints_each_step_with_its_units(printed):
     rows = demo_data().exercises
     low = rows[(rows["exercise"] == 0) & (rows["condition"] == "low_head")].iloc[0]
     btu_lb, psi, lb_ft3 = 2326.0, 6894.757293168361, 16.018463373960142
-    vapor, liquid = (round(low[f"{end}_enthalpy_j_kg"] / btu_lb, 2) for end in ("vapour", "liquid"))
+    vapor, liquid = (round(low[f"{end}_enthalpy_j_kg"] / btu_lb, 2) for end in ("vapor", "liquid"))
     effect = round(vapor - liquid, 2)
     inlet, outlet = (round(low[f"{end}_pressure_pa"] / psi, 2) for end in ("inlet", "outlet"))
     kbtu = float(f"{low['load_w'] / W_PER_KBTU:.3g}")

@@ -96,7 +96,7 @@ def test_the_check_has_teeth(texts: list[tuple[Put, float, float, str]], message
         assert message in found[0]
 
 
-def test_usual_leading_and_neighbours_are_no_overlap() -> None:
+def test_usual_leading_and_neighbors_are_no_overlap() -> None:
     """The minimum leading of the booklet, a figure set in two faces, a label over a line."""
 
     def window(canvas: Canvas, x: float, y: float, text: str) -> None:

@@ -33,7 +33,7 @@ SHEET = LabelSheet(
 SSTS_K = ((14.0 + 459.67) / 1.8, (24.0 + 459.67) / 1.8)
 
 
-def labelled(setting: tuple[str, str] = ("IP", "letter"), **changes: object) -> DataSet:
+def labeled(setting: tuple[str, str] = ("IP", "letter"), **changes: object) -> DataSet:
     """The demo with labels for the stock and the groups of its counter chart."""
     chart = named(worked_data().catalogue.charts, f"counter{SETTINGS[setting]}")
     own = ShelfLabels(
@@ -59,7 +59,7 @@ def printed(data: DataSet) -> tuple[bytes, list[str]]:
 
 @pytest.mark.parametrize("setting", [("IP", "letter"), ("SI", "a4")], ids="-".join)
 def test_every_label_has_the_windows_of_its_size_and_its_part_number(setting):
-    data = labelled(setting)
+    data = labeled(setting)
     [own], formatter = data.catalogue.labels, Formatter(setting[0])
     text, at = " ".join(printed(data)[1]), 0
     for group, size in [(g, size) for g in own.groups for size in own.stock[g]]:
@@ -88,7 +88,7 @@ def test_every_label_has_the_windows_of_its_size_and_its_part_number(setting):
 
 
 def test_every_text_is_inside_its_label_and_no_smaller_than_it_may_be():
-    data = labelled()
+    data = labeled()
     pdf, texts = printed(data)
     cells = [
         (x, y - 2.5 * INCH, x + 4.0 * INCH, y)
@@ -120,13 +120,13 @@ def test_every_text_is_inside_its_label_and_no_smaller_than_it_may_be():
 
 
 def test_every_label_says_whose_work_it_is():
-    _, texts = printed(labelled())
+    _, texts = printed(labeled())
     own = "Licensed technicians only; follow codes and the equipment manufacturer."
     assert sum(text.count(own) for text in texts) == sum(text.count("Check the superheat") for text in texts) > 0
 
 
 def test_a_partly_used_sheet_begins_at_its_first_free_label():
-    data = labelled(groups=("R407C",), sheet=dataclasses.replace(SHEET, first=6))
+    data = labeled(groups=("R407C",), sheet=dataclasses.replace(SHEET, first=6))
     pdf, texts = printed(data)
     assert [text.count("Part number") for text in texts] == [3, 3]
     # The sixth of eight labels is the right one of the third row.
@@ -137,14 +137,14 @@ def test_a_partly_used_sheet_begins_at_its_first_free_label():
 
 
 def test_a_label_is_tagged_with_its_size_and_refrigerants_as_heading():
-    document = Tagged(printed(labelled())[0])
+    document = Tagged(printed(labeled())[0])
     assert faults(document) == []
     assert headings(document) == outline(document)
     assert ("H1", "45 Alder R448A, R449A, R407A, R407F") in headings(document)
 
 
 def test_an_empty_window_says_why_and_a_freezer_is_told():
-    data = labelled(groups=("R404A-R507A",), stock={"R404A-R507A": ("45",)})
+    data = labeled(groups=("R404A-R507A",), stock={"R404A-R507A": ("45",)})
     g = data.group_windows
     is_own = (g["group"] == "R404A-R507A") & ((g["sst_k"] - SSTS_K[1]).abs() < 1e-6)
     empty = g.assign(
@@ -155,7 +155,7 @@ def test_an_empty_window_says_why_and_a_freezer_is_told():
     assert "4.50–9.91 kBtu/h at box 24 °F, SST 14 °F" in text
     assert "no load at box 34 °F, SST 24 °F: differential too high" in text
     cold = tuple((f + 459.67) / 1.8 for f in (-20.0, -10.0))
-    freezer = labelled(application="walk_in_low", groups=("R404A-R507A",), stock={"R404A-R507A": ("45",)}, sst_k=cold)
+    freezer = labeled(application="walk_in_low", groups=("R404A-R507A",), stock={"R404A-R507A": ("45",)}, sst_k=cold)
     [text] = printed(freezer)[1]
     assert "Walk-in freezer" in text and "charge for R404A, R507A, low temp." in text and "71-0305" in text
 
@@ -163,20 +163,20 @@ def test_an_empty_window_says_why_and_a_freezer_is_told():
 def test_what_does_not_fit_is_refused_by_text_and_space():
     wide = dataclasses.replace(SHEET, label_width_m=0.045)
     with pytest.raises(PublishError) as refused:
-        printed(labelled(sheet=wide, groups=("R448A-family",)))
+        printed(labeled(sheet=wide, groups=("R448A-family",)))
     text = str(refused.value)
     assert text.startswith("the label of size 16 for R448A, R449A, R407A and R407F: ")
     assert "in the smallest type, but there is 1.52 in (38.6 mm)" in text and "\n" not in text
     low = dataclasses.replace(SHEET, label_height_m=0.030)
     with pytest.raises(PublishError, match=r"its texts are .* high in the smallest type, but there is 0\.93 in"):
-        printed(labelled(sheet=low))
+        printed(labeled(sheet=low))
 
 
 def test_a_sheet_of_small_labels_takes_a_smaller_step_for_all():
     small = dataclasses.replace(SHEET, rows=5, label_height_m=0.0508)
     heights = []
     for sheet in (SHEET, small):
-        pdf, texts = printed(labelled(sheet=sheet))
+        pdf, texts = printed(labeled(sheet=sheet))
         runs = [run for number in range(1, len(texts) + 1) for run in runs_of_page(pdf, number)]
         found = {run.box.top - run.box.bottom for run in runs if run.text.strip() in ("22", "90")}
         assert max(found) - min(found) < 1.0
@@ -186,7 +186,7 @@ def test_a_sheet_of_small_labels_takes_a_smaller_step_for_all():
 
 @pytest.mark.parametrize("code", languages()[1:])
 def test_labels_in_another_language_have_the_same_figures(code):
-    data = labelled(groups=("R448A-family",))
+    data = labeled(groups=("R448A-family",))
     english = printed(data)[1]
     with speaking(code):
         other = printed(data)[1]
@@ -199,7 +199,7 @@ def test_labels_in_another_language_have_the_same_figures(code):
 
 
 def test_labels_are_printed_from_their_own_data_alone():
-    data = labelled(groups=("R407C",))
+    data = labeled(groups=("R407C",))
     part = shown_by(data, "labels")
     assert set(part.group_windows["group"]) == {"R407C"} and set(part.catalogue.families) == {"alder"}
     assert part.catalogue.charts == () and part.catalogue.labels == data.catalogue.labels

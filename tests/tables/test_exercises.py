@@ -155,7 +155,7 @@ def test_mass_flow_and_required_kv_follow_from_the_states(seeds):
         at = states.drop_duplicates("condition").set_index("condition")
         rating, here = at.loc["rating"], at.loc[row["condition"]]
         assert row["refrigerant"] in members(row)
-        effect = rating["vapour_enthalpy_j_kg"] - rating["liquid_enthalpy_j_kg"]
+        effect = rating["vapor_enthalpy_j_kg"] - rating["liquid_enthalpy_j_kg"]
         flow = row["load_w"] / effect * here["flow_ratio"]
         assert row["rating_effect_j_kg"] == pytest.approx(effect, rel=1e-9)
         assert row["rated_mass_flow_kg_s"] == pytest.approx(row["load_w"] / effect, rel=1e-9)

@@ -10,7 +10,7 @@ import pytest
 
 import tablegen
 from tests.wording import sources
-from tests.wording.vocabulary import wrong_words
+from tests.wording.vocabulary import BRITISH, wrong_words
 
 ROOT = sources.ROOT
 
@@ -73,6 +73,16 @@ def unconverted() -> dict[str, list[str]]:
 def test_readers_meet_plain_terms_and_every_sentence_is_in_the_wording_package():
     lines = [f"{name}: {wrong}" for name, wrongs in unconverted().items() for wrong in wrongs]
     assert not lines, "\n" + "\n".join(lines)
+
+
+def test_code_configs_and_manual_spell_as_the_united_states_do():
+    """Identifiers too: names of columns and keys are read."""
+    ends = ("py", "md", "ipynb", "js", "html", "css", "csv", "yaml")
+    files = [path for folder in ("tablegen", "configs") for end in ends for path in (ROOT / folder).rglob(f"*.{end}")]
+    files = [path for path in files if "languages" not in path.parts]
+    found = {path: BRITISH.search(path.read_text(encoding="utf-8").replace("_", " ")) for path in files}
+    assert len(files) > 500
+    assert not {sources.name_of(path): own[0] for path, own in found.items() if own}
 
 
 @pytest.mark.parametrize("path", sorted(sources.WORDING.glob("*.py")), ids=lambda path: path.stem)

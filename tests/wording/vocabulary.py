@@ -45,6 +45,11 @@ NEVER = (
     (r"(?<!in )\bplain(ly)?\b(?! text)", "simple, unformatted"),
     (r"\bmistakes?\b", "error"),
 )
+# Beginnings of words that the United States spell otherwise, common in refrigeration texts; but for an attribute of HTML.
+BRITISH = re.compile(
+    r"(?<![A-Za-z])(vapour|modell(?:ed|ing)|litre|grey|licence|labell(?:ed|ing)(?!by)|neighbour|metre|colour|centre|behaviour|programme)",
+    re.IGNORECASE,
+)
 _NEVER = tuple((re.compile(pattern, re.IGNORECASE), better) for pattern, better in NEVER)
 
 

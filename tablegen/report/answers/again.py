@@ -132,7 +132,7 @@ def _figures(check: RecordCheck) -> Iterator[AnswerTable]:
 
 
 def _what(change: FigureChange) -> str:
-    return wording.LABELLED(row=change.row, label=change.label) if change.row else change.label
+    return wording.LABELED(row=change.row, label=change.label) if change.row else change.label
 
 
 def _inputs(check: RecordCheck) -> AnswerTable:

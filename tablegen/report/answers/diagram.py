@@ -252,13 +252,13 @@ def _cycle_lines(cycles: Sequence[HeadState]) -> Iterator[tuple[str, float, Diag
     from tablegen.physics.pressure_enthalpy_lines import DiagramLine
 
     for cycle in cycles:
-        liquid, vapour = cycle.liquid_enthalpy_j_kg, cycle.vapour_enthalpy_j_kg
+        liquid, vapor = cycle.liquid_enthalpy_j_kg, cycle.vapor_enthalpy_j_kg
         stations = (
             (cycle.head_pressure_pa, liquid),
             (cycle.inlet_pressure_pa, liquid),
             (cycle.outlet_pressure_pa, liquid),
             (cycle.evaporating_pressure_pa, liquid),
-            (cycle.evaporating_pressure_pa, vapour),
+            (cycle.evaporating_pressure_pa, vapor),
         )
         yield cycle.condition, cycle.head_pressure_pa, DiagramLine.through(stations)
 
@@ -287,7 +287,7 @@ def _cycle_table(diagram: PressureEnthalpy, formatter: Formatter) -> AnswerTable
         AnswerColumn(("liquid_temperature_k",), wording.LIQUID(unit=formatter.temperature_label), figures),
         AnswerColumn(("pressure_drop_pa",), wording.DROP(unit=drop.label), figures),
         AnswerColumn(("liquid_enthalpy_j_kg",), wording.LIQUID_ENTHALPY(unit=enthalpy.label), figures),
-        AnswerColumn(("vapour_enthalpy_j_kg",), wording.VAPOR_ENTHALPY(unit=enthalpy.label), figures),
+        AnswerColumn(("vapor_enthalpy_j_kg",), wording.VAPOR_ENTHALPY(unit=enthalpy.label), figures),
         AnswerColumn(("effect_j_kg",), wording.EFFECT(unit=enthalpy.label), figures),
     )
     rows = tuple(
@@ -297,7 +297,7 @@ def _cycle_table(diagram: PressureEnthalpy, formatter: Formatter) -> AnswerTable
             Value.measured(cycle.liquid_temperature_k, lambda own: formatter.temperature(own, 1)),
             Value.measured(cycle.inlet_pressure_pa - cycle.outlet_pressure_pa, lambda own: decimals(drop.of(own), 0)),
             heat(cycle.liquid_enthalpy_j_kg - diagram.zero_j_kg),
-            heat(cycle.vapour_enthalpy_j_kg - diagram.zero_j_kg),
+            heat(cycle.vapor_enthalpy_j_kg - diagram.zero_j_kg),
             heat(cycle.effect_j_kg),
         )
         for cycle in diagram.cycles

@@ -368,6 +368,6 @@ def _notes(found: Hunt, formatter: Formatter) -> Iterator[str]:
     yield wording.PLAIN_WORDS()
     yield wording.ABOUT()
     yield wording.PERIOD_IS(length=formatter.length(found.inputs[CoilInput.LENGTH].value))
-    yield wording.NOT_MODELLED()
+    yield wording.NOT_MODELED()
     if found.calibration is not None:
         yield wording.CALIBRATION_USE(calibration=found.calibration.written)

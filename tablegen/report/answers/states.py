@@ -248,13 +248,13 @@ def _columns(found: RefrigerantStates, units: StateUnits) -> Iterator[_StateColu
             yield _StateColumn(group="absolute", of=key, name=name, unit=units.absolute, print_si=absolute)
     yield column("glide", "glide_k", wording.GLIDE() if is_blend else "", units.difference, 1)
     yield column("density", "liquid_density_kg_m3", wording.LIQUID_DENSITY(), units.density, density)
-    yield column("density", "vapour_density_kg_m3", wording.VAPOR_DENSITY(), units.density, density + 1)
+    yield column("density", "vapor_density_kg_m3", wording.VAPOR_DENSITY(), units.density, density + 1)
     yield column("latent_heat", "latent_heat_j_kg", wording.LATENT_HEAT(), units.enthalpy, heat)
     enthalpy_zero, entropy_zero = found.us_zero if units.has_us_zero else (0.0, 0.0)
-    for key, label in (("liquid", wording.LIQUID_ENTHALPY), ("vapour", wording.VAPOR_ENTHALPY)):
+    for key, label in (("liquid", wording.LIQUID_ENTHALPY), ("vapor", wording.VAPOR_ENTHALPY)):
         yield column("enthalpy", f"{key}_enthalpy_j_kg", label(), units.enthalpy, heat, enthalpy_zero)
     places = units.places("entropy", units.entropy)
-    for key, label in (("liquid", wording.LIQUID_ENTROPY), ("vapour", wording.VAPOR_ENTROPY)):
+    for key, label in (("liquid", wording.LIQUID_ENTROPY), ("vapor", wording.VAPOR_ENTROPY)):
         yield column("entropy", f"{key}_entropy_j_kg_k", label(), units.entropy, places, entropy_zero)
 
 

@@ -219,7 +219,7 @@ class _Solved:
         """From the coldest liquid to the bulb, then suction and compression."""
         first = self._cycles[0]
         coldest = min(cycle.liquid_enthalpy_j_kg for cycle in self._cycles)
-        bulb = first.vapour_enthalpy_j_kg, first.evaporating_pressure_pa
+        bulb = first.vapor_enthalpy_j_kg, first.evaporating_pressure_pa
         self._line([(coldest, bulb[1]), bulb], _EVAPORATOR, "evaporator")
         line = self._diagram.compression
         known = np.isfinite(line.enthalpy_j_kg)
@@ -291,7 +291,7 @@ class _Solved:
         """The refrigerating effect, from the liquid to the bulb."""
         sketch, evaporating = self._axes.sketch, cycle.evaporating_pressure_pa
         left, y = self._axes.point(*self._at(cycle.liquid_enthalpy_j_kg, evaporating))
-        right, _ = self._axes.point(*self._at(cycle.vapour_enthalpy_j_kg, evaporating))
+        right, _ = self._axes.point(*self._at(cycle.vapor_enthalpy_j_kg, evaporating))
         y -= _RULERS + _RULER * number - 0.3 * _RULER
         sketch.line([(left, y), (right, y)], _PENS[number])
         sketch.mark(left + 0.5 * _ARROW, y, "<", _ARROW, _FRAME, design.BLACK, MARK)

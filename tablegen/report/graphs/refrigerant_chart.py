@@ -119,18 +119,18 @@ class _Chart:
         """The bubble and the dew point of a temperature: pressure [Pa] and enthalpy [J/kg]; None where none are tabulated."""
         if len(line.parts) < 2 or self._chart.critical_temperature_k - line.value_si < CRITICAL_MARGIN_K:
             return None
-        liquid, vapour = line.parts
+        liquid, vapor = line.parts
         return (
             (float(liquid.pressure_pa[-1]), float(liquid.enthalpy_j_kg[-1])),
-            (float(vapour.pressure_pa[0]), float(vapour.enthalpy_j_kg[0])),
+            (float(vapor.pressure_pa[0]), float(vapor.enthalpy_j_kg[0])),
         )
 
     def _evaporating(self, line: ChartLine) -> None:
         """A temperature across the dome, which is level for one component."""
         ends = self._ends(line)
         if ends is not None:
-            (pressure, liquid), (_, vapour) = ends
-            level = DiagramLine(np.array([pressure, pressure]), np.array([liquid, vapour]))
+            (pressure, liquid), (_, vapor) = ends
+            level = DiagramLine(np.array([pressure, pressure]), np.array([liquid, vapor]))
             self._plot(level, _PENS[TEMPERATURE], AREA, TEMPERATURE)
 
     def _texts(self) -> None:

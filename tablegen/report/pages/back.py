@@ -67,7 +67,7 @@ def _offered(publication: Publication, name: str) -> Iterator[tuple[str, str]]:
     if family.offered.equalizer:
         yield wording.EQUALIZER(), wording.EQUALIZERS[family.offered.equalizer]()
     if family.offered.capillary_m:
-        lengths = [publication.formatter.length(metre) for metre in family.offered.capillary_m]
+        lengths = [publication.formatter.length(meter) for meter in family.offered.capillary_m]
         text = listed(lengths, OR)
         numbers = publication.part_numbers_of(name)
         if len(lengths) > 1 and any(number.capillary_m is None for number in numbers):

@@ -219,8 +219,8 @@ def _family(family: Family, formatters: Formatters) -> Json:
         },
         "connections": [family.offered.connections_of(size.name) for size in sizes],
         "capillaries": [
-            {"m": metre, **{system: own.length(metre) for system, own in formatters.items()}}
-            for metre in family.offered.capillary_m
+            {"m": meter, **{system: own.length(meter) for system, own in formatters.items()}}
+            for meter in family.offered.capillary_m
         ],
         "equalizer": equalizer,
         "equalizer_text": orders.EQUALIZER[equalizer]() if equalizer else "",

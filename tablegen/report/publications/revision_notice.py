@@ -180,7 +180,7 @@ def _questions(publication: Publication, changes: Changes) -> list[tuple[str, st
     """Whom to ask, with what at hand."""
     company = publication.catalogue.printing.company
     ready = wording.HAVE_READY(old_data=changes.fingerprint, new_data=publication.data.fingerprint)
-    contact = [wording.LABELLED(label=label, value=value) for label, value in company.contact]
+    contact = [wording.LABELED(label=label, value=value) for label, value in company.contact]
     return [(wording.QUESTIONS(), " ".join([f"{in_clauses([company.name, *contact])}.", ready]))]
 
 
