@@ -52,7 +52,7 @@ def wetted_share(B: Floats, a: Floats, loss: float | Floats) -> Floats:
     array [1]
         z; NaN where an input is.
     """
-    low, high = np.zeros(np.broadcast(B, a, loss).shape), np.ones(np.broadcast(B, a, loss).shape)
+    low, high = np.zeros(()), np.ones(())
     for _ in range(_BISECTIONS):
         middle = 0.5 * (low + high)
         capacity = eq.coil_capacity(z=middle, a=a, SH=eq.dry_end_superheat(TD=1.0, B=B, z=middle), TD=1.0)

@@ -141,7 +141,7 @@ def smallest_steady(
         low, high = np.where(below, middle, low), np.where(below, high, middle)
     opening, gain = gain_at(high)
     # A valve that is shut has no gain: of one that no superheat opens, as above an MOP, that is known.
-    known = np.isfinite(opening + allowed_gain * 0.0) & (~np.isnan(gain) | (opening <= 0.0))
+    known = np.isfinite(opening) & ~np.isnan(allowed_gain) & (~np.isnan(gain) | (opening <= 0.0))
     return SmallestSteady(np.where(known, opening, np.nan), np.where(known, high, np.nan))
 
 

@@ -201,7 +201,7 @@ def static_superheat_with(
     """
     bulb_k = np.asarray(setting.bulb_temperature_k)
     opens_at = curve.pressure(bulb_k) - spring_pa
-    return float(bulb_k - refrigerant.dew_temperature(opens_at)) if opens_at > 0.0 else np.nan
+    return float(bulb_k - refrigerant.dew_temperature(opens_at))
 
 
 def static_superheat(balance: ForceBalance, refrigerant: Refrigerant, evaporating_temperature_k: Floats) -> Floats:

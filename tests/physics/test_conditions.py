@@ -194,6 +194,9 @@ def test_a_condensing_temperature_means_the_pressure_of_its_basis(head: Head, si
     assert head.bubble_temperature(FLUID) == pytest.approx(
         310.0 if side == "bubble" else float(FLUID.bubble_temperature(np.asarray(pressure))), rel=1e-12
     )
+    if side == "bubble":
+        # As it is stated, without the way to its pressure and back.
+        assert replace(head, condensing_temperature_k=313.7).bubble_temperature(FLUID) == 313.7
     both = float(FLUID.bubble(at).pressure_pa), float(FLUID.dew(at).pressure_pa)
     assert head.saturation_pressures(FLUID) == both
 
@@ -201,7 +204,9 @@ def test_a_condensing_temperature_means_the_pressure_of_its_basis(head: Head, si
 def test_a_head_in_pascal_is_itself() -> None:
     head = Head(pressure_pa=12e5)
     assert head.pressure(FLUID) == 12e5
-    assert head.bubble_temperature(FLUID) == float(FLUID.bubble_temperature(np.asarray(12e5)))
+    for basis in Basis:
+        own = replace(head, basis=basis)
+        assert own.bubble_temperature(FLUID) == float(FLUID.bubble_temperature(np.asarray(12e5)))
     assert np.isnan(head.saturation_pressures(FLUID)).all()
 
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import replace
+from dataclasses import fields, replace
 
 import control
 import numpy as np
@@ -16,7 +16,7 @@ from tablegen.physics.bulb import AntoineCurve, BulbCharge, ChargeCurve, Saturat
 from tablegen.physics.deviation import DeviatingRefrigerant, PropertyDeviation
 from tablegen.physics.loop import CoilDelays, Controller, bulb_ultimate, controller_ultimate, ultimate_frequency
 from tablegen.physics.monotone import MonotoneCubic
-from tablegen.physics.steady_opening import gain_with_controller, smallest_controlled
+from tablegen.physics.steady_opening import GainAt, gain_with_controller, smallest_controlled, smallest_steady
 from tablegen.physics.valve import OpeningCharacteristic
 from tests.physics.loop_cases import DEGF, LoopCase, cross_charge, kelvin
 from tests.registry import refrigerant
@@ -73,6 +73,9 @@ def test_the_relative_slope_is_that_of_the_share(points: tuple[tuple[float, floa
     at, step = np.linspace(0.05, 1.15, 23), 1e-6
     above, below = characteristic.share(at + step), characteristic.share(at - step)
     np.testing.assert_allclose(characteristic.relative_slope(at), np.log(above / below) / (2.0 * step), rtol=1e-5)
+    # A port that is shut has no share to change.
+    assert np.isposinf(characteristic.relative_slope(np.array([0.0])))
+    assert np.isfinite(characteristic.relative_slope(np.array([1, 2]))).all()
 
 
 # The coil.
@@ -486,3 +489,104 @@ def test_a_bulb_faster_than_the_coil_may_calm():
 def test_the_longer_the_bulb_the_lower_the_superheat():
     assert kelvin(32.0) == pytest.approx(273.15)
     assert LoopCase(bulb_s=120.0).limit().superheat_k[0] < BASE.limit().superheat_k[0] < 10.0 * DEGF
+
+
+# Searches over several states at once, each with a gain whose root is known.
+
+
+def made_up(gains: np.ndarray, differences: np.ndarray, just_open: np.ndarray) -> GainAt:
+    """A gain that falls in a straight line to none at the TD, and an opening that rises from `just_open` [K] on."""
+
+    def gain_at(superheat: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        # Beyond the TD it would rise again, where nothing is to be looked for.
+        return superheat - just_open, gains * np.abs(1.0 - superheat / differences)
+
+    return gain_at
+
+
+@pytest.mark.parametrize(("looks", "halvings"), [(48, 52), (7, 40)])
+def test_each_state_has_its_own_smallest_opening(looks: int, halvings: int):
+    """SH = TD (1 - allowed / gain); a valve that opens later than that is steady as soon as it is open."""
+    gains = np.array([4.0, 0.5, 10.0, 10.0, 4.0])
+    differences = np.array([6.0, 6.0, 0.4, 3.0, 6.0])
+    just_open = np.array([1.0, -1.0, 0.1, 2.95, 1.0])
+    allowed = np.array([1.0, 1.0, 2.0, 1.0, np.nan])
+    found = smallest_steady(made_up(gains, differences, just_open), allowed, differences, looks, halvings)
+    # The second never hunts and is open at no superheat; the fourth opens above its root of 2.7 K; the last is not known.
+    superheat = np.array([4.5, 0.0, 0.32, 2.95, np.nan])
+    np.testing.assert_allclose(found.superheat_k, superheat, rtol=1e-9)
+    np.testing.assert_allclose(found.opening, superheat - just_open, rtol=1e-9, atol=1e-9)
+    assert found.superheat_k[1] == 0.0 and found.opening[1] == 1.0
+    assert found.opening.dtype == found.superheat_k.dtype == np.float64
+
+
+def test_few_looks_and_halvings_leave_no_superheat_where_nothing_hunts():
+    one = np.array([1.0, 1.0])
+    found = smallest_steady(made_up(np.array([0.5, 3.6]), 6.0 * one, -one), one, 6.0 * one, 4, 2)
+    assert found.superheat_k[0] == 0.0
+    # 4.33 K lie between the looks at 3 and 4.5 K, of which a quarter is left.
+    assert found.superheat_k[1] == 4.5
+
+
+def test_what_is_not_known_of_a_loop_and_what_no_superheat_opens():
+    one = np.ones(4)
+    allowed = np.array([np.nan, np.inf, 1.0, 1.0])
+    just_open = np.array([1.0, 1.0, 99.0, np.nan])
+
+    def gain_at(superheat: np.ndarray) -> tuple[np.ndarray, np.ndarray]:
+        # One that is shut has no gain, as a port of no share has no slope.
+        return superheat - just_open, np.where(just_open > 50.0, np.nan, one)
+
+    found = smallest_steady(gain_at, allowed, 6.0 * one)
+    # No gain is known; a loop that never lags so much bears any; one that is shut is known to be; no opening is known.
+    assert np.isnan(found.opening).tolist() == [True, False, False, True]
+    assert found.opening[1:3] == pytest.approx([0.0, -93.0], abs=1e-9)
+    assert np.isnan(found.superheat_k).tolist() == [True, False, False, True]
+    assert found.superheat_k[1:3] == pytest.approx([1.0, 6.0])
+
+
+def test_a_valve_that_is_open_at_every_superheat_and_has_no_gain_is_not_known():
+    found = smallest_steady(lambda sh: (sh + 0.5, np.full(sh.shape, np.nan)), np.ones(1), np.full(1, 6.0))
+    assert np.isnan(found.opening[0])
+
+
+def test_each_state_of_a_controlled_valve_has_its_own_smallest_opening():
+    """A gain in inverse proportion to the opening: phi = gain / allowed, between the openings that control uses."""
+    gains = np.array([0.3, 0.001, 2.0, 0.9 - 1e-3, 0.3, np.nan, 0.3])
+    allowed = np.array([1.0, 1.0, 1.0, 1.0, np.nan, 1.0, np.inf])
+    found = smallest_controlled(lambda opening: gains / opening, allowed, 0.9, 0.01)
+    expected = [0.3, 0.01, np.inf, 0.9 - 1e-3, np.nan, np.nan, 0.01]
+    np.testing.assert_allclose(found, expected, rtol=1e-9)
+    whole = smallest_controlled(lambda opening: gains[:1] / opening, np.array([1]), 0.9, 0.01)
+    assert whole == pytest.approx([0.3], rel=1e-9)
+
+
+def test_a_controlled_loop_lags_by_half_a_period_at_its_frequency():
+    """The angle of each factor of the open loop, of two coils, and one that never swings on."""
+    own = BASE.coil()
+
+    def several(first: float, second: float, third: float) -> np.ndarray:
+        return np.array([first, second, third])
+
+    lags = {"front_lag_s": several(3.0, 9.0, 0.0), "wall_lag_s": several(20.0, 60.0, 40.0)}
+    coil = CoilDelays(
+        difference_k=np.full(3, float(BASE.now.difference_k[0])),
+        sensitivity=np.full(3, float(own.sensitivity[0])),
+        dead_time_s=several(5.0, 0.0, 0.0),
+        wall_lead_s=several(8.0, 1.0, 20.0),
+        **lags,
+    )
+    controller = Controller(gain_per_k=0.02, integral_time_s=50.0, sensor_lag_s=2.0, delay_s=0.0, superheat_k=3.5)
+    found = controller_ultimate(coil, controller, 2.0)
+    for row in range(2):
+        s = 1j * float(found.frequency[row])
+        factors = [1.0 + 2.0 * s, *(1.0 + s * own[row] for own in lags.values())]
+        ahead, integral = 1.0 + s * coil.wall_lead_s[row], 1.0 + 1.0 / (50.0 * s)
+        lag = sum(np.angle(own) for own in factors) - np.angle(ahead) - np.angle(integral)
+        assert s.imag * coil.dead_time_s[row] + lag == pytest.approx(np.pi, rel=1e-9)
+        magnitude = abs(ahead * integral / np.prod(factors))
+        assert float(found.gain[row]) == pytest.approx(2.0 / magnitude, rel=1e-9)
+        alone = CoilDelays(**{f.name: getattr(coil, f.name)[[row]] for f in fields(CoilDelays)})
+        assert float(controller_ultimate(alone, controller, 2.0).gain[0]) == pytest.approx(float(found.gain[row]))
+    # Two lags and a lead without dead time never lag so much.
+    assert found.gain[2] > 1e4

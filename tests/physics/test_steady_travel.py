@@ -190,6 +190,16 @@ def test_a_loop_that_is_steady_down_to_no_superheat_floods_back_below():
     assert list(found.min_reason) == [Reason.STABILITY] * 4
 
 
+def test_a_loop_that_never_lags_by_half_a_period_is_steady_wherever_its_valve_is_open():
+    """Without dead time, and with a lead that outdoes three lags, no gain makes it swing on."""
+    at = state()
+    at = replace(at, dead_time_s=np.zeros(4), wall_lead_s=0.9 * at.wall_lag_s, front_lag_s=0.5 * at.front_lag_s)
+    _, found = travel(thermostatic(), at)
+    assert list(found.empty) == [None] * 4
+    np.testing.assert_array_equal(found.minimum, np.full(4, 0.05))
+    assert list(found.min_reason) == [Reason.STABILITY] * 4
+
+
 def test_a_controlled_valve_on_a_linear_port_is_explicit_at_each_state():
     """phi_min = GM (TD - SH_set) B K_p / K_u, at the ultimate gain with integral action."""
     at = state()

@@ -69,3 +69,28 @@ def test_readings_of_no_such_coil_give_nothing(ends, ratio):
     time = np.array([0.0, 100.0, 200.0])
     response = StepResponse(time_s=time, superheat_k=np.array([ends[0], ends[1], ends[1]]), flow_ratio=ratio)
     assert np.isnan(measured_sensitivity(response, 10.0 * DEGF))
+
+
+@pytest.mark.parametrize(("before", "ratio", "sensitivity"), [(0.4, 1.01, 4.0), (3.0, 1.1, 0.6), (2.0, 0.7, 0.3)])
+def test_sensitivity_of_any_size_is_that_of_two_steady_states(before: float, ratio: float, sensitivity: float):
+    """SH = TD (1 - exp(-B (1 - z)/z)), the wetted share z in proportion to the flow."""
+    td = 6.0
+    first = -np.log1p(-before / td)
+    wetted = ratio * sensitivity / (sensitivity + first)
+    after = td * -np.expm1(-sensitivity * (1.0 - wetted) / wetted)
+    response = StepResponse(
+        time_s=np.array([0.0, 1.0, 2.0]), superheat_k=np.array([before, after, after]), flow_ratio=ratio
+    )
+    assert measured_sensitivity(response, td) == pytest.approx(sensitivity, rel=1e-9)
+
+
+def test_a_superheat_of_the_whole_difference_gives_nothing():
+    response = StepResponse(time_s=np.array([0.0, 1.0]), superheat_k=np.array([6.0, 3.0]), flow_ratio=1.05)
+    assert np.isnan(measured_sensitivity(response, 6.0))
+
+
+def test_a_simulated_step_is_read_from_the_step_to_the_end():
+    coil, _ = parts(CASE)
+    response = simulated_step(coil, 6.0 * DEGF, 1.05, 3.0)
+    assert response.time_s.tolist() == [0.0, 0.5, 1.0, 1.5, 2.0, 2.5, 3.0]
+    assert response.flow_ratio == 1.05

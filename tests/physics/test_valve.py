@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import fields
+from dataclasses import fields, replace
 from typing import Any
 
 import numpy as np
@@ -10,6 +10,7 @@ import pytest
 
 from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator
 from tablegen.physics.bulb import AntoineCurve, BulbCharge, PointsCurve
+from tablegen.physics.operating import OperatingPoint, Zone, operating_point
 from tablegen.physics.reasons import Reason
 from tablegen.physics.refrigerants import Refrigerant, Saturated
 from tablegen.physics.state import SolvedState, State
@@ -435,3 +436,42 @@ def test_a_valve_that_is_half_a_stroke_beyond_its_stop_has_the_slope_there() -> 
     at_stop = float(characteristic.relative_slope(one(1.2))[0])
     assert characteristic.relative_slope(np.array([1.21, 1.7])) == pytest.approx([at_stop, at_stop], rel=1e-15)
     assert OpeningCharacteristic(1.2).relative_slope(one(2.0)) == pytest.approx([1.0 / 1.2], rel=1e-15)
+
+
+def duty(reasons: tuple[Reason | None, Reason | None], required: tuple[float, float], load_w: float) -> OperatingPoint:
+    """A pulse-modulated valve of a maximum duty of 0.8 at one state, of its mean flow and of its open flow."""
+    actuator = ElectronicActuator(maximum=0.8, minimum=0.1, max_reason=Reason.MAX_DUTY)
+    valve = Valve(actuator, OpeningCharacteristic(1.0), 1e9, 1e9)
+    mean, opened = (replace(state(OperatingCondition.RATING), reason=np.array([own], dtype=object)) for own in reasons)
+    return operating_point(
+        valve, mean, one(required[0]), one(load_w), LIMITS, (replace(opened, open_share=0.8), one(required[1]))
+    )
+
+
+def test_the_duty_of_a_valve_counts_with_the_losses_of_its_open_flow() -> None:
+    # 0.5 W at D = 1.1 in the open flow, of which it has 0.8 of the time: 0.44; at 0.95 W 0.836, above the maximum of 0.8.
+    found = duty((None, None), (1.0, 1.1), 0.5)
+    assert float(found.opening[0]) == pytest.approx(0.44, rel=1e-14)
+    assert found.zone[0] == Zone.STEADY
+    assert duty((None, None), (1.0, 1.1), 0.95).zone[0] == Zone.STARVED
+    # The minimum is judged at the mean flow: 0.095 W at D = 1.
+    assert duty((None, None), (1.0, 1.1), 0.095).zone[0] == Zone.HUNTS
+    # Exactly at either limit it is still steady, to the last digits.
+    for load in (0.1, 0.8 / (1.1 * 0.8)):
+        assert duty((None, None), (1.0, 1.1), load).zone[0] == Zone.STEADY
+
+
+@pytest.mark.parametrize(
+    ("reasons", "required"),
+    [
+        ((Reason.FLASHING, None), (1.0, 1.1)),
+        ((None, Reason.FLASHING), (1.0, 1.1)),
+        ((Reason.FLASHING, Reason.NO_PRESSURE_DROP), (1.0, 1.1)),
+        ((None, None), (np.nan, 1.1)),
+        ((None, None), (1.0, np.nan)),
+    ],
+)
+def test_a_valve_needs_both_of_its_states(
+    reasons: tuple[Reason | None, Reason | None], required: tuple[float, float]
+) -> None:
+    assert duty(reasons, required, 0.5).zone[0] == Zone.NOT_WORKING
