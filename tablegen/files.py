@@ -109,7 +109,7 @@ def replace_folder(target: Path, mark: str = _MARK) -> Iterator[Path]:
     stage, previous, lock = (target.parent / f".{target.name}.{end}" for end in ("part", "previous", "lock"))
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
-        with _locked(target, lock):
+        with locked(lock, wording.BEING_WRITTEN(place=str(target))):
             _recover(target, previous)
             if target.is_symlink():
                 raise OutputError(wording.IS_A_LINK(place=str(target)))
@@ -169,15 +169,23 @@ def _part_of(target: Path) -> Iterator[Path]:
 
 
 @contextmanager
-def _locked(target: Path, lock: Path) -> Iterator[None]:
-    """The target for this process alone; the system releases it however the process ends."""
+def locked(lock: Path, refusal: str) -> Iterator[None]:
+    """What a file beside it locks, for this process alone; the system releases it however the process ends.
+
+    Raises
+    ------
+    OutputError
+        With the refusal as its text, if another process has it.
+    OSError
+        If the file cannot be made.
+    """
     import filelock  # here, for it takes half as long to load as a quick answer
 
     own = filelock.FileLock(lock, blocking=False)
     try:
         own.acquire()
     except filelock.Timeout:
-        raise OutputError(wording.BEING_WRITTEN(place=str(target))) from None
+        raise OutputError(refusal) from None
     try:
         yield
     finally:

@@ -27,9 +27,9 @@ class ChangedFiles:
         """The new contents by path."""
         return self._new
 
-    def put(self, path: Path, content: bytes) -> None:
-        """Give a file a new content."""
-        self._old.setdefault(path, on_disk(path))
+    def put(self, path: Path, content: bytes, was: bytes | None = None) -> None:
+        """Give a file a new content; `was` is what it had when it was read, without which that is on disk."""
+        self._old.setdefault(path, on_disk(path) if was is None else was)
         self._new[path] = content
 
     def differences(self) -> dict[str, str]:

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from tablegen.api._changed_files import ChangedFiles
 from tablegen.api.catalogues import check
 from tablegen.config import packaged_configs
 from tablegen.config._input_files import in_place_of, shown_name
@@ -15,8 +16,7 @@ from tablegen.config.bench_family import pasted
 from tablegen.config.document import read_file, spell
 from tablegen.config.yaml_edit import Change, edited, in_text_of
 from tablegen.config.yaml_text import as_yaml
-from tablegen.errors import ConfigError, FileProblem, OutputError, RequestError
-from tablegen.files import replace_file
+from tablegen.errors import ConfigError, FileProblem, RequestError
 from tablegen.report.answer import BLANK, AnswerColumn, AnswerTable, Fact, Value
 from tablegen.wording import fit as wording
 
@@ -113,11 +113,9 @@ class ChangedFile:
         OutputError
             If the file was changed meanwhile, or cannot be written; it is then as it was.
         """
-        if read_file(self.old.path, self.old.shown) != self.old.content:
-            raise OutputError(wording.CHANGED_MEANWHILE(file=self.old.shown))
-        if self.changes:
-            with replace_file(self.old.path) as part:
-                part.write_bytes(self.content)
+        files = ChangedFiles(self.old.path.parent)
+        files.put(self.old.path, self.content, self.old.content)
+        files.write(self.old.path, wording.AGAIN())
 
     def facts(self, is_written: bool) -> tuple[Fact, ...]:
         """The difference and whether it is written, for export."""

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from contextlib import ExitStack, suppress
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -14,6 +15,7 @@ from tablegen.config._catalogue_model import FORMAT
 from tablegen.config._input_files import shown_name
 from tablegen.config.upgrade import NewName, upgrade_of
 from tablegen.errors import ConfigError, FileProblem, RequestError
+from tablegen.files import locked
 from tablegen.wording import upgrade as wording
 
 
@@ -85,7 +87,7 @@ def upgrade(catalogue: str | Path | None = None, *, dry_run: bool = False) -> Up
     ConfigError
         If a file cannot be read, is no YAML, or has a format that this version does not know.
     OutputError
-        If a file cannot be written; run it again, and it goes on.
+        If a file cannot be written, or another run is changing them; run it again, and it goes on.
 
     Examples
     --------
@@ -103,19 +105,25 @@ def upgrade(catalogue: str | Path | None = None, *, dry_run: bool = False) -> Up
     path = path_of(catalogue)
     if catalogue is None or path.parent.resolve() == packaged_configs().resolve():
         raise RequestError(wording.NOT_THE_DEMO())
-    found = upgrade_of(path)
-    files = ChangedFiles(path.parent)
-    for own, content in found.contents.items():
-        files.put(own, content)
-    written = () if dry_run else files.write(path, wording.AGAIN(), found.folders.items())
-    return UpgradeReport(
-        catalogue=path,
-        format=found.format,
-        renamings=found.renamings,
-        differences=files.differences(),
-        files=written,
-        problems=() if dry_run else _problems(path),
-    )
+    with ExitStack() as stack:
+        if not dry_run:
+            # Where no file can be made, that is said of the first that is to be written.
+            with suppress(OSError):
+                lock = path.parent / f".{path.name}.lock"
+                stack.enter_context(locked(lock, wording.OTHER_RUN(file=shown_name(path))))
+        found = upgrade_of(path)
+        files = ChangedFiles(path.parent)
+        for own, content in found.contents.items():
+            files.put(own, content)
+        written = () if dry_run else files.write(path, wording.AGAIN(), found.folders.items())
+        return UpgradeReport(
+            catalogue=path,
+            format=found.format,
+            renamings=found.renamings,
+            differences=files.differences(),
+            files=written,
+            problems=() if dry_run else _problems(path),
+        )
 
 
 def _problems(path: Path) -> tuple[FileProblem, ...]:

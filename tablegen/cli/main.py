@@ -39,6 +39,8 @@ from tablegen.errors import FileProblem, TablegenError, TablegenWarning, cut
 from tablegen.wording import command_line as wording
 from tablegen.wording.message import with_options
 
+# Commands that write several files of a catalogue, which the same command finishes after an interruption.
+_REWRITING = ("import", "upgrade")
 # Reasons why a stream cannot be written; the system names no file with them.
 _OF_WRITING = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO, errno.EBADF, errno.EINVAL)
 
@@ -113,7 +115,9 @@ def _run(arguments: Sequence[str] | None) -> int:
         print(error, file=sys.stderr)
         return ExitCode.BAD_INPUT
     except KeyboardInterrupt as interruption:
-        print(wording.INTERRUPTED(), file=sys.stderr)
+        is_rewrite = options.command in _REWRITING and not options.dry_run
+        says = wording.REWRITE_INTERRUPTED(command=options.command) if is_rewrite else wording.INTERRUPTED()
+        print(says, file=sys.stderr)
         return ExitCode.ENDED if isinstance(interruption, catalogues.Ended) else ExitCode.INTERRUPTED
     return code
 

@@ -14,6 +14,9 @@ EPILOG = Message(
 )
 NOTE = Message("note: {text}")
 INTERRUPTED = Message("interrupted; the last complete output is untouched")
+REWRITE_INTERRUPTED = Message(
+    "interrupted; some of the catalogue's files may be changed and others not: run {command} again to finish"
+)
 NO_WORKING_FOLDER = Message("the folder in which the command runs does not exist any more; change to another")
 STANDARD_OUTPUT = Message("standard output: cannot be written: {reason}")
 

@@ -300,9 +300,7 @@ APPLY_LOSES_SIZES = Plural(
     "name the law of the file with {--law=}",
 )
 APPLY_UNSOUND = Message("not changed, because the catalogue would not pass the check with the fitted values:")
-CHANGED_MEANWHILE = Message(
-    "{file}: not changed, because it was changed by something else while the fit ran; run it again"
-)
+AGAIN = Message("run the fit again")
 FITTED_FILE = Message("{file} (fitted)")
 CHANGES_IN = Message("Changes in {file}")
 KEY = Message("Key")

@@ -13,6 +13,9 @@ EPILOG = Message(
 
 NOT_THE_DEMO = Message("upgrade changes a catalogue of your own; name it with {--catalogue}")
 AGAIN = Message("upgrade again")
+OTHER_RUN = Message(
+    "{file}: another upgrade is changing the files of this catalogue; run upgrade again when it has ended"
+)
 KEY = Message("{file}:{line}: {key} -> {now}")
 VALUE = Message("{file}:{line}: {key}: {was} -> {now}")
 COLUMN = Message("{file}:{line}: column {was} -> {now}")

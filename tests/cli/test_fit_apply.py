@@ -167,7 +167,7 @@ def test_a_file_that_was_changed_meanwhile_is_left_alone(family, capsys, monkeyp
 
     monkeypatch.setattr(bench_fit, "fit_bench", slow)
     said = refused(capsys, "configs/bench/alder.csv", *CATALOGUE)
-    assert "alder.yaml: not changed, because it was changed by something else while the fit ran; run it again" in said
+    assert "alder.yaml: the file was changed while the command ran; run the fit again" in said
     assert family.read_text(encoding="utf-8").endswith("# by somebody else\n")
 
 
@@ -180,6 +180,12 @@ def test_sizes_of_another_law_are_not_lost(family, capsys):
     said = refused(capsys, "alder.csv", *CATALOGUE)
     assert "nothing is written, because sizes 11, 16, 22, 32, 63, 125, 180 have a Kv rated under the other" in said
     assert family.read_bytes() == before
+
+
+def test_the_mode_of_the_file_stays(family):
+    family.chmod(0o640)
+    assert main(["fit", "configs/bench/alder.csv", *CATALOGUE, "--apply"]) == 0
+    assert family.stat().st_mode & 0o777 == 0o640
 
 
 def test_line_ends_and_byte_order_mark_stay(family):

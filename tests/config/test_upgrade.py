@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import contextlib
 import re
 import shutil
 from pathlib import Path
@@ -14,6 +15,7 @@ from tablegen.config._catalogue_model import FORMAT
 from tablegen.config._input_files import OLD_FOLDERS
 from tablegen.config._validation import OLD_KEYS, OLD_VALUES
 from tablegen.config.loader import load_catalogue
+from tablegen.files import locked, replace_file
 from tests.config.test_old_names import CATALOGUE, COUNTER, MEDIUM, OLD
 from tests.small import DEMO
 from tests.worked import copy_of_worked
@@ -105,6 +107,44 @@ def test_bytes_that_no_name_is_in_stay(folder):
     made = path.read_bytes()
     assert made.startswith(b"\xef\xbb\xbf")
     assert made.count(b"\r\n") == made.count(b"\n") == with_marks.count(b"\n")
+
+
+def test_a_second_run_at_the_same_time_is_one_line_and_changes_nothing(folder, capsys):
+    age(folder)
+    before = files_in(folder)
+    with locked(folder / ".catalogue.yaml.lock", "not alone"):
+        assert main(["upgrade", "--catalogue", "configs", "--dry-run"]) == 0
+        capsys.readouterr()
+        assert main(["upgrade", "--catalogue", "configs"]) == 2
+        [line] = capsys.readouterr().err.splitlines()
+        assert line == (
+            "configs/catalogue.yaml: another upgrade is changing the files of this catalogue; "
+            "run upgrade again when it has ended"
+        )
+    assert files_in(folder) == before
+    assert main(["upgrade", "--catalogue", "configs"]) == 0
+
+
+def test_an_interrupted_run_says_that_another_finishes_it(folder, capsys, monkeypatch):
+    age(folder)
+    replaced = []
+
+    @contextlib.contextmanager
+    def interrupted(target):
+        if len(replaced) == 3:
+            raise KeyboardInterrupt
+        replaced.append(target)
+        with replace_file(target) as part:
+            yield part
+
+    with monkeypatch.context() as patched:
+        patched.setattr("tablegen.api._changed_files.replace_file", interrupted)
+        assert main(["upgrade", "--catalogue", "configs"]) == 130
+    assert capsys.readouterr().err == (
+        "interrupted; some of the catalogue's files may be changed and others not: run upgrade again to finish\n"
+    )
+    assert main(["upgrade", "--catalogue", "configs"]) == 0
+    assert main(["check", "--catalogue", "configs"]) == 0
 
 
 def test_what_a_new_name_does_not_fix_is_listed(folder, capsys):
