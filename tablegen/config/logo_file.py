@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import io
+import re
 import struct
 import zlib
 
@@ -15,6 +16,10 @@ from tablegen.wording import input_errors
 
 MAX_BYTES, _MAX_SVG = 500_000, 100_000
 MAX_SIDE, MAX_RATIO = 2_000, 3.0
+# Operators of PDF that a curve becomes may be many times as long; what has more of them no phone should load.
+_MAX_CODE = 250_000
+# How XML may begin, in UTF-8 or UTF-16.
+_SVG = re.compile(rb"(\xef\xbb\xbf)?\s*<|\xff\xfe|\xfe\xff")
 _PNG = b"\x89PNG\r\n\x1a\n"
 # Signature, length and name of the header, then width, height and bits a sample.
 _HEADER = struct.Struct(">8s4x4sIIB")
@@ -31,7 +36,11 @@ def read_logo(data: bytes, shown: str) -> Logo:
         if not is_png and len(data) > _MAX_SVG:
             size, rule = f"{_MAX_SVG // 1000} kB", input_errors.LOGOS_ARE_SMALL()
             raise NotDrawn(0, "", input_errors.FILE_TOO_LARGE(size=size, rule=rule))
+        if not is_png and not _SVG.match(data):
+            raise NotDrawn(0, "", wording.LOGO_NEITHER())
         width, height, content = _png(data) if is_png else svg_areas(as_text(data, shown, "SVG"))
+        if not is_png and len(content) > _MAX_CODE:
+            raise NotDrawn(0, "", wording.LOGO_TOO_MANY_CURVES())
         if max(width, height) > MAX_RATIO * min(width, height):
             rule = wording.LOGO_RATIO(most=f"{MAX_RATIO:g}")
             raise NotDrawn(0, "", str(BadValue(f"{width:g} x {height:g}", rule)))

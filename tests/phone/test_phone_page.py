@@ -453,7 +453,10 @@ def test_markup_in_names_is_text(browser: Any, tmp_path: Path) -> None:
         page.page.title(),
     ):
         assert " ".join(plain[:3]) in text
-    assert page.page.locator("img").count() == 0
+    assert page.page.locator("img:not(.logo)").count() == 0
+    logo = page.page.locator("img.logo")
+    assert " ".join(plain[:3]) in str(logo.get_attribute("alt"))
+    assert logo.evaluate("(image) => image.complete && image.naturalWidth > 0")
     assert page.page.locator("script").count() == 2
     page.close()
 

@@ -16,6 +16,7 @@ SCRIPT = "".join(SOURCES.values())
 CHOSEN = {"and", "or"}
 # Placeholders of the page that are no text of the wording package.
 OWN = {
+    "logo",
     "language",
     "script_hash",
     "style_hash",

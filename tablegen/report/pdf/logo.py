@@ -20,7 +20,7 @@ from tablegen.report.pdf.structure import is_trial, tags
 from tablegen.report.pdf.typesetting import number
 
 # Side of the square that a logo is drawn in, and the space beside it [pt].
-SIDE, _GAP = 44.0, 12.0
+SIDE, CHART_SIDE, _GAP = 44.0, 28.0, 12.0
 # Share of the width for the lines at the right.
 _RIGHT = 0.22
 
@@ -36,12 +36,22 @@ class Letterhead(Flowable):
         What the logo shows, for readers who cannot see it.
     right : sequence of Flowable
         Lines about the document, flush right.
+    side : float
+        Of the square that the logo is drawn in [pt].
     """
 
-    def __init__(self, lines: Sequence[Flowable], logo: Logo | None, alt: str, right: Sequence[Flowable] = ()) -> None:
+    def __init__(
+        self,
+        lines: Sequence[Flowable],
+        logo: Logo | None,
+        alt: str,
+        right: Sequence[Flowable] = (),
+        *,
+        side: float = SIDE,
+    ) -> None:
         super().__init__()
-        self.lines, self.logo, self.alt, self.right = lines, logo, alt, right
-        self._left = SIDE + _GAP if logo else 0.0
+        self.lines, self.logo, self.alt, self.right, self._side = lines, logo, alt, right, side
+        self._left = side + _GAP if logo else 0.0
 
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         """As wide as the frame."""
@@ -49,14 +59,14 @@ class Letterhead(Flowable):
         self._room = aW - self._left - self._at_right
         self._lines_height = sum(line.wrap(self._room, aH)[1] for line in self.lines)
         right_height = sum(line.wrap(self._at_right, aH)[1] for line in self.right)
-        self.width, self.height = aW, max(self._lines_height, right_height, SIDE if self.logo else 0.0)
+        self.width, self.height = aW, max(self._lines_height, right_height, self._side if self.logo else 0.0)
         return self.width, self.height
 
     def draw(self) -> None:
         """The logo in its square at the top, the lines beside the middle of it, those at the right beside its top."""
         if self.logo and not is_trial(self.canv):
-            self._draw_logo(self.canv, self.logo, self.height - SIDE)
-        y = self.height - max(0.0, (SIDE - self._lines_height) / 2 if self.logo else 0.0)
+            self._draw_logo(self.canv, self.logo, self.height - self._side)
+        y = self.height - max(0.0, (self._side - self._lines_height) / 2 if self.logo else 0.0)
         self._set(self.lines, self._left, y, self._room)
         self._set(self.right, self.width - self._at_right, self.height, self._at_right)
 
@@ -67,9 +77,10 @@ class Letterhead(Flowable):
             line.drawOn(self.canv, left, top)
 
     def _draw_logo(self, canvas: Canvas, logo: Logo, bottom: float) -> None:
-        width, tall = logo.width * SIDE, logo.height * SIDE
+        side = self._side
+        width, tall = logo.width * side, logo.height * side
         canvas.saveState()
-        canvas.translate((SIDE - width) / 2, bottom + (SIDE - tall) / 2)
+        canvas.translate((side - width) / 2, bottom + (side - tall) / 2)
         with tags(canvas).figure(self.alt, width, tall):
             if logo.is_png:
                 canvas.drawImage(ImageReader(io.BytesIO(logo.content)), 0, 0, width, tall)
@@ -77,5 +88,5 @@ class Letterhead(Flowable):
                 # What the file draws outside its frame is cut off.
                 clip = f"0 0 {number(logo.width)} {number(logo.height)} re W n"
                 code: Any = getattr(canvas, "_code")  # noqa: B009 (private to the library)
-                code.append(f"q {SIDE:g} 0 0 {SIDE:g} 0 0 cm {clip}\n{logo.content.decode('ascii')}\nQ")
+                code.append(f"q {side:g} 0 0 {side:g} 0 0 cm {clip}\n{logo.content.decode('ascii')}\nQ")
         canvas.restoreState()

@@ -17,10 +17,12 @@ from string import Formatter as Braces
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
-from tablegen.model.company import Wholesaler
+from tablegen.model.company import Company, Wholesaler
 from tablegen.model.names import phone_page_name
 from tablegen.report.application_part import part_of_application
+from tablegen.report.logo_image import data_uri
 from tablegen.report.phone.phone_data import origin, phone_data, texts
+from tablegen.wording import company as company_wording
 from tablegen.wording import phone as wording
 from tablegen.wording.language import language
 
@@ -66,6 +68,7 @@ def write_phone_page(data: DataSet, target: Path) -> None:
     style = _filled(_part("look.css"), _paper_parts(data))
     index = {"style": style, "style_hash": _hash(style), "links": "".join(links)}
     shown = {**_heading(data), "choose": wording.CHOOSE_PAGE(), "folder": wording.SAME_FOLDER(), "origin": origin(data)}
+    index["logo"] = _logo_part(data.catalogue.printing.company)
     target.write_text(_filled(_part("index.html"), _escaped(**shown) | index), encoding="utf-8", newline="\n")
 
 
@@ -95,6 +98,7 @@ def phone_page(data: DataSet, page_of: str = "") -> str:
     parts = {
         **_escaped(**shown, **_heading(data, page_of)),
         "back": back,
+        "logo": _logo_part(data.catalogue.printing.company),
         **_call_parts(data.catalogue.wholesaler),
         "script_hash": _hash(script),
         "style_hash": _hash(style),
@@ -117,6 +121,14 @@ def _heading(data: DataSet, page_of: str = "") -> dict[str, str]:
         "notice": printing.notice,
         "page_title": title,
     }
+
+
+def _logo_part(company: Company) -> str:
+    """The company's logo within the page; nothing without one."""
+    if company.logo is None:
+        return ""
+    alt = company_wording.LOGO_ALT(company=company.name)
+    return _filled(_part("logo.html"), _escaped(source=data_uri(company.logo), alt=alt))
 
 
 def _call_parts(wholesaler: Wholesaler | None) -> dict[str, str]:
