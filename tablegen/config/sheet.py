@@ -93,16 +93,17 @@ def table_in(sheet: SheetRows, is_header: IsHeader = lambda _: True) -> list[tup
 
     Titles may be above the headings.  Where no row looks like headings the first is.
     """
-    filled = _filled(sheet.rows)
+    filled = list(_filled(sheet.rows))
     return filled[next((i for i, (_, row) in enumerate(filled[:MOST_ROWS_ABOVE]) if is_header(row)), 0) :]
 
 
-def _filled(rows: Rows) -> Rows:
-    return [(line, row) for line, row in rows if any(cell_text(cell) for cell in row)]
+def _filled(rows: Rows) -> Iterator[tuple[int, list[Cell]]]:
+    # Most cells of a sparse sheet are None.
+    return ((line, row) for line, row in rows if any(cell is not None and cell_text(cell) for cell in row))
 
 
 def _has_headings(is_header: IsHeader, rows: Rows) -> bool:
-    return any(is_header(row) for _, row in _filled(rows)[:MOST_ROWS_ABOVE])
+    return any(is_header(row) for _, row in itertools.islice(_filled(rows), MOST_ROWS_ABOVE))
 
 
 def _limited(sheet: SheetRows, shown: str, max_rows: int, rule: str) -> SheetRows:

@@ -22,6 +22,8 @@ Rows: TypeAlias = list[tuple[int, list[Cell]]]
 MAX_COLUMNS = 50
 # A workbook is an archive of files.
 _MAX_PARTS, _MAX_UNPACKED = 1_000, 50_000_000
+# What people save is packed to a tenth; above so many bytes more than a hundredth is equal rows, made to take long.
+_UNPACKED_FREELY, _MOST_PACKED = 2_000_000, 100
 # Elements that are read: of each row so many, up to a maximum, and those of other sheets and of styles.
 _OF_ROW, _MOST_OF_ROWS, _BESIDE = 40, 2_500_000, 300_000
 # The library reads all others much more slowly than these: rows, cells, values, texts.
@@ -46,31 +48,39 @@ def workbook_rows(
     problems: list[FileProblem] = []
     try:
         with zipfile.ZipFile(io.BytesIO(data)) as archive:
-            is_small = _is_small(archive, max_rows)
-            found = dict(_sheets(data, archive, shown, max_rows, is_wanted, problems)) if is_small else {}
+            refusal = _refusal(archive, len(data), max_rows, rule)
+            found = {} if refusal else dict(_sheets(data, archive, shown, max_rows, is_wanted, problems))
     except Exception as error:
         # The library has no exception of its own for a file that is damaged.
         raise ConfigError([FileProblem(shown, 0, "", wording.WORKBOOK_DAMAGED())]) from error
-    if not is_small:
-        problems.append(FileProblem(shown, 0, "", wording.WORKBOOK_TOO_LARGE(rule=rule)))
+    if refusal:
+        problems.append(FileProblem(shown, 0, "", refusal))
     if problems:
         raise ConfigError(problems)
     return found
 
 
-def _is_small(archive: zipfile.ZipFile, max_rows: int) -> bool:
-    """Whether a workbook unpacks to few bytes and elements, in every part of it: the library reads some of them whole."""
+def _refusal(archive: zipfile.ZipFile, packed: int, max_rows: int, rule: str) -> str:
+    """Why a workbook of so many bytes is not read, "" if it unpacks to few bytes and elements.
+
+    In every part of it: the library reads some of them whole.
+    """
     parts = archive.infolist()
-    if len(parts) > _MAX_PARTS or sum(part.file_size for part in parts) > _MAX_UNPACKED:
-        return False
+    too_large = wording.WORKBOOK_TOO_LARGE(rule=rule)
+    unpacked = sum(part.file_size for part in parts)
+    if len(parts) > _MAX_PARTS or unpacked > _MAX_UNPACKED:
+        return too_large
     most = min(_OF_ROW * max_rows, _MOST_OF_ROWS) + _BESIDE
     for part in parts:
         content = archive.read(part)
         count = content.count(b"<") - content.count(b"</")
         if count > most:
-            return False
+            return too_large
         most -= count + (_SLOWER - 1) * (count - sum(1 for _ in _QUICK.finditer(content)))
-    return most >= 0
+    if most < 0:
+        return too_large
+    is_made = unpacked > _UNPACKED_FREELY and unpacked > _MOST_PACKED * packed
+    return wording.WORKBOOK_PACKED(most=_MOST_PACKED) if is_made else ""
 
 
 def _sheets(

@@ -146,6 +146,10 @@ WINDOWS_TEXT = Message(
 NO_SHEET_WITH_HEADINGS = Message("no sheet has the required headings; sheets read: {sheets}")
 WORKBOOK_DAMAGED = Message("the file cannot be read: the workbook is damaged; save it again, or as CSV")
 WORKBOOK_TOO_LARGE = Message("the workbook has too many cells, styles or other parts; {rule}")
+WORKBOOK_PACKED = Message(
+    "the workbook unpacks to more than {most} times its size, which no list does; save it again in your spreadsheet program, "
+    "or as CSV"
+)
 FORMULA_WITHOUT_VALUE = Plural(
     "cell {cell} of sheet {sheet} has a formula without a stored value; open the workbook in your spreadsheet program "
     "and save it",

@@ -9,6 +9,7 @@ from pathlib import Path
 import openpyxl
 import pytest
 
+from tablegen.config import sheet
 from tablegen.config.class_list import read_class_list
 from tablegen.config.sheet import cell_number, cell_text, sheet_of, table_in
 from tablegen.config.starter import read_sizes
@@ -192,6 +193,29 @@ def test_a_small_workbook_of_very_many_parts_is_refused_before_it_is_read(
     monkeypatch.setattr(openpyxl, "load_workbook", lambda *_, **__: pytest.fail("it is read"))
     with pytest.raises(ConfigError, match=r"^a\.xlsx: the workbook has too many cells, styles or other parts; rule"):
         sheet_of(data.getvalue(), "a.xlsx", 20_000, "rule")
+
+
+@pytest.mark.parametrize("cells", [b"<c/>" * 24, b"<c><v>1</v></c>" * 11])
+def test_a_small_workbook_of_very_many_equal_rows_is_refused_before_it_is_read(
+    monkeypatch: pytest.MonkeyPatch, cells: bytes
+) -> None:
+    """As large as a list of jobs may be, in less than 150 kB."""
+    data = io.BytesIO()
+    with zipfile.ZipFile(data, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("xl/worksheets/sheet1.xml", b"<sheetData>" + b"<row>%s</row>" % cells * 99_000)
+    assert len(data.getvalue()) < 150_000
+    monkeypatch.setattr(openpyxl, "load_workbook", lambda *_, **__: pytest.fail("it is read"))
+    with pytest.raises(ConfigError, match=r"^a\.xlsx: the workbook unpacks to more than 100 times its size"):
+        sheet_of(data.getvalue(), "a.xlsx", 100_000, "rule")
+
+
+def test_cells_that_are_not_there_are_not_looked_at_one_by_one(monkeypatch: pytest.MonkeyPatch) -> None:
+    rows: list[tuple[int, list[object]]] = [(line, [None] * 50) for line in range(1, 1_001)]
+    rows[-1][1][3] = "job"
+    looked_at = []
+    monkeypatch.setattr(sheet, "cell_text", lambda cell: looked_at.append(cell) or cell_text(cell))
+    assert table_in(sheet.SheetRows(rows)) == rows[-1:]
+    assert set(looked_at) == {"job"}
 
 
 def test_a_workbook_that_states_a_wrong_size_is_read_as_it_is() -> None:
