@@ -11,7 +11,7 @@ from dataclasses import dataclass
 from typing import TypeVar
 
 from tablegen.errors import RequestError, both_scales, both_steps, unknown
-from tablegen.model.coil_difference import replaced_difference
+from tablegen.model.coil_difference import coil_difference_of, is_same_difference, replaced_difference
 from tablegen.model.inputs import Application, Catalogue
 from tablegen.model.offer import application_for, covers, offered_in, range_text, why_no_valve
 from tablegen.physics.arrays import Floats
@@ -21,8 +21,6 @@ from tablegen.wording import input_errors
 from tablegen.wording.message import listed
 
 Kelvin = TypeVar("Kelvin", float, Floats)
-# Differences that went through another unit.
-_NEAR_K = 1e-6
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -70,12 +68,6 @@ def sst_of_box(box_k: Kelvin, coil_difference_k: Kelvin) -> Kelvin:
     25.0
     """
     return box_k - coil_difference_k
-
-
-def coil_difference_of(application: Application) -> float | None:
-    """The TD [K] that an application states; None where it states none."""
-    system = next(iter(application.systems.values()), None)
-    return application.coil_temperature_difference_k or (None if system is None else system.box_difference_k)
 
 
 def balanced_difference(application: Application) -> float | None:
@@ -128,7 +120,7 @@ def case_sst(catalogue: Catalogue, name: str, asked: AskedSst, application: str 
 
 def _refuse_other_balance(application: Application, given_k: float) -> None:
     balanced_k = balanced_difference(application)
-    if balanced_k is not None and abs(given_k - balanced_k) > _NEAR_K:
+    if balanced_k is not None and not is_same_difference(given_k, balanced_k):
         raise RequestError(
             wording.OTHER_BALANCE(
                 given=both_steps(given_k), application=application.name, balanced=both_steps(balanced_k)

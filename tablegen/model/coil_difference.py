@@ -19,6 +19,21 @@ from tablegen.wording import box_temperature as wording
 _NEAR_K = 1e-6
 
 
+def stated_difference(application: Application) -> float | None:
+    """The TD [K] that the coil of an application is rated at; None where it states none, as one without refrigerants."""
+    return next((own.box_difference_k for own in application.systems.values()), None)
+
+
+def coil_difference_of(application: Application) -> float | None:
+    """The TD [K] between a box and its SST in an application; None where it states none."""
+    return application.coil_temperature_difference_k or stated_difference(application)
+
+
+def is_same_difference(one_k: float, other_k: float) -> bool:
+    """Whether two TDs [K] are the same, though one went through another unit."""
+    return abs(one_k - other_k) <= _NEAR_K
+
+
 class DifferenceEffect(StrEnum):
     """What another TD changes.
 
@@ -74,8 +89,8 @@ def replaced_difference(catalogue: Catalogue, name: str, difference_k: float | N
     -------
     float or None
     """
-    stated_k = next((own.box_difference_k for own in catalogue.applications[name].systems.values()), None)
-    if difference_k is None or stated_k is None or abs(difference_k - stated_k) <= _NEAR_K:
+    stated_k = stated_difference(catalogue.applications[name])
+    if difference_k is None or stated_k is None or is_same_difference(difference_k, stated_k):
         return None
     return None if difference_effect(catalogue, name) is DifferenceEffect.NOTHING else stated_k
 

@@ -16,7 +16,7 @@ that factor, exp(-E r a/(1 - r a) s t_w/(1 + s t_w)) for a superheat of exponent
 from __future__ import annotations
 
 from dataclasses import dataclass, fields
-from typing import Any, Protocol
+from typing import Any
 
 import numpy as np
 from numpy.typing import NDArray
@@ -57,17 +57,30 @@ class Circuit:
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
-class CoilLoop:
-    """What the coil does to the loop, arrays along the states, and what a simulation of it in time starts from.
+class CoilDelays:
+    """What of a coil bears on when its loop hunts, arrays of one shape.
 
-    `difference_k` is TD, box minus evaporating temperature [K]; `sensitivity` B [1]; `wetted_effect_j_kg` q, from the liquid to dry vapor;
-    `vapor_heat_capacity_j_kgk` c_pv; `inlet_quality` x of the flashed mixture [1]; `latent_heat_j_kg`;
-    densities of saturated liquid and vapor [kg/m3]; `liquid_share` of the section [1]; `conductance_w_mk` k of a wetted
-    meter [W/(m K)]; `delay_s` T [s], in `dead_time_s` and `front_lag_s`; `wall_lag_s` and `wall_lead_s` of tube and fins.
+    `difference_k` is TD, box minus evaporating temperature [K]; `sensitivity` B [1]; `dead_time_s`; `front_lag_s` of the end
+    of the wetted length; `wall_lag_s` and `wall_lead_s` of tube and fins.
     """
 
     difference_k: Floats
     sensitivity: Floats
+    dead_time_s: Floats
+    front_lag_s: Floats
+    wall_lag_s: Floats
+    wall_lead_s: Floats
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class CoilLoop(CoilDelays):
+    """What the coil does to the loop, arrays along the states, and what a simulation of it in time starts from.
+
+    `wetted_effect_j_kg` is q, from the liquid to dry vapor; `vapor_heat_capacity_j_kgk` c_pv; `inlet_quality` x of the
+    flashed mixture [1]; `latent_heat_j_kg`; densities of saturated liquid and vapor [kg/m3]; `liquid_share` of the section
+    [1]; `conductance_w_mk` k of a wetted meter [W/(m K)]; `delay_s` T [s], in `dead_time_s` and `front_lag_s`.
+    """
+
     wetted_effect_j_kg: Floats
     vapor_heat_capacity_j_kgk: Floats
     inlet_quality: Floats
@@ -77,10 +90,6 @@ class CoilLoop:
     liquid_share: Floats
     conductance_w_mk: Floats
     delay_s: Floats
-    dead_time_s: Floats
-    front_lag_s: Floats
-    wall_lag_s: Floats
-    wall_lead_s: Floats
 
     def at(self, index: NDArray[Any]) -> CoilLoop:
         """The same at some of the states."""
@@ -216,52 +225,6 @@ def _conductance(
     )
 
 
-class DelayedCoil(Protocol):
-    """What of a coil bears on when its loop hunts: TD [K], B [1], dead time, lags and lead [s], arrays of one shape."""
-
-    @property
-    def difference_k(self) -> Floats:
-        """TD [K]."""
-        ...
-
-    @property
-    def sensitivity(self) -> Floats:
-        """B [1]."""
-        ...
-
-    @property
-    def dead_time_s(self) -> Floats:
-        """Dead time [s]."""
-        ...
-
-    @property
-    def front_lag_s(self) -> Floats:
-        """Lag of the end of the wetted length [s]."""
-        ...
-
-    @property
-    def wall_lag_s(self) -> Floats:
-        """Lag of tube and fins [s]."""
-        ...
-
-    @property
-    def wall_lead_s(self) -> Floats:
-        """Lead of tube and fins [s]."""
-        ...
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class CoilDelays:
-    """A `DelayedCoil` by its figures alone."""
-
-    difference_k: Floats
-    sensitivity: Floats
-    dead_time_s: Floats
-    front_lag_s: Floats
-    wall_lag_s: Floats
-    wall_lead_s: Floats
-
-
 @dataclass(frozen=True, slots=True)
 class Ultimate:
     """Where the loop lags by half a period: frequency [rad/s], and the gain [1] at which it swings on."""
@@ -323,12 +286,12 @@ def _unbounded(gain: Floats, frequency: Floats) -> Floats:
     return np.where(np.isinf(frequency), np.inf, gain)
 
 
-def bulb_ultimate(coil: DelayedCoil, bulb_time_constant_s: float | Floats, calibration: float) -> Ultimate:
+def bulb_ultimate(coil: CoilDelays, bulb_time_constant_s: float | Floats, calibration: float) -> Ultimate:
     """Ultimate frequency and gain with a bulb.
 
     Parameters
     ----------
-    coil : DelayedCoil
+    coil : CoilDelays
     bulb_time_constant_s : array [s]
     calibration : float [1]
 
@@ -360,14 +323,14 @@ class Controller:
     is_scheduled: bool = False
 
 
-def controller_ultimate(coil: DelayedCoil, controller: Controller, calibration: float) -> Ultimate:
+def controller_ultimate(coil: CoilDelays, controller: Controller, calibration: float) -> Ultimate:
     """Ultimate frequency and gain with a controller: the first frequency at which the loop lags by half a period.
 
     Integral action lags by a quarter of a period at zero frequency and less above, so that the phase may fall first.
 
     Parameters
     ----------
-    coil : DelayedCoil
+    coil : CoilDelays
     controller : Controller
     calibration : float [1]
 

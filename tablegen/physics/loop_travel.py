@@ -5,7 +5,7 @@ from __future__ import annotations
 import numpy as np
 
 from tablegen.physics.arrays import Floats
-from tablegen.physics.loop import HALVINGS, LOOKS, Controller, DelayedCoil, bulb_ultimate, controller_ultimate
+from tablegen.physics.loop import HALVINGS, LOOKS, CoilDelays, Controller, bulb_ultimate, controller_ultimate
 from tablegen.physics.steady_opening import (
     GainAt,
     SmallestSteady,
@@ -19,7 +19,7 @@ from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
 
 
 def steady_with_bulb(
-    coil: DelayedCoil,
+    coil: CoilDelays,
     rule: StabilityRule,
     bulb_time_constant_s: float,
     balance: ForceBalance,
@@ -32,7 +32,7 @@ def steady_with_bulb(
 
     Parameters
     ----------
-    coil : DelayedCoil
+    coil : CoilDelays
     rule : StabilityRule
     bulb_time_constant_s : float [s]
     balance : ForceBalance
@@ -52,7 +52,7 @@ def steady_with_bulb(
 
 
 def steady_at_gain(
-    coil: DelayedCoil,
+    coil: CoilDelays,
     rule: StabilityRule,
     bulb_time_constant_s: float,
     gain_at: GainAt,
@@ -63,7 +63,7 @@ def steady_at_gain(
 
     Parameters
     ----------
-    coil : DelayedCoil
+    coil : CoilDelays
     rule : StabilityRule
     bulb_time_constant_s : float [s]
     gain_at : callable
@@ -79,7 +79,7 @@ def steady_at_gain(
 
 
 def steady_with_controller(
-    coil: DelayedCoil,
+    coil: CoilDelays,
     rule: StabilityRule,
     controller: Controller,
     characteristic: OpeningCharacteristic,
@@ -90,7 +90,7 @@ def steady_with_controller(
 
     Parameters
     ----------
-    coil : DelayedCoil
+    coil : CoilDelays
     rule : StabilityRule
     controller : Controller
     characteristic : OpeningCharacteristic

@@ -11,7 +11,7 @@ from numpy.typing import NDArray
 
 from tablegen.physics import loop_equations as leq
 from tablegen.physics.arrays import Floats
-from tablegen.physics.loop import HALVINGS, LOOKS, Controller, DelayedCoil
+from tablegen.physics.loop import HALVINGS, LOOKS, CoilDelays, Controller
 from tablegen.physics.valve import ForceBalance, OpeningCharacteristic
 
 # Opening and gain of the loop at superheats [K].
@@ -19,7 +19,7 @@ GainAt: TypeAlias = Callable[[Floats], tuple[Floats, Floats]]
 
 
 def gain_with_bulb(
-    coil: DelayedCoil,
+    coil: CoilDelays,
     balance: ForceBalance,
     characteristic: OpeningCharacteristic,
     evaporating_temperature_k: Floats,
@@ -30,7 +30,7 @@ def gain_with_bulb(
 
     Parameters
     ----------
-    coil : DelayedCoil
+    coil : CoilDelays
     balance : ForceBalance
     characteristic : OpeningCharacteristic
     evaporating_temperature_k : array [K]
@@ -60,13 +60,13 @@ def gain_with_bulb(
 
 
 def gain_with_controller(
-    coil: DelayedCoil, controller: Controller, characteristic: OpeningCharacteristic
+    coil: CoilDelays, controller: Controller, characteristic: OpeningCharacteristic
 ) -> Callable[[Floats], Floats]:
     """The loop of a controlled valve: its gain at an opening, without integral action.
 
     Parameters
     ----------
-    coil : DelayedCoil
+    coil : CoilDelays
     controller : Controller
     characteristic : OpeningCharacteristic
 

@@ -10,8 +10,7 @@ from dataclasses import dataclass
 
 import pandas as pd
 
-from tablegen.model.box_temperature import coil_difference_of
-from tablegen.model.coil_difference import DifferenceEffect, difference_effect
+from tablegen.model.coil_difference import DifferenceEffect, coil_difference_of, difference_effect
 from tablegen.model.inputs import Application, Family, Size
 from tablegen.model.offer import charges_of, offers
 from tablegen.model.stock import Stock, StockItem

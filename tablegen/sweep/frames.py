@@ -36,7 +36,18 @@ _INNER = {"relative_flow", "dry_transfer_units", "vapor_heat_ratio"}
 STATE_COLUMNS = tuple(f.name for f in fields(State) if f.name not in _INNER)
 
 # Columns in which the rows of one flow law differ from those of another.
-LAW_COLUMNS = ("flow_law", "f_l", "subcooling_exponent", "drop_exponent", "reference_subcooling", "reference_drop")
+LAW_COLUMNS = (
+    "flow_law",
+    "f_l",
+    "subcooling_exponent",
+    "drop_exponent",
+    "reference_subcooling",
+    "reference_drop",
+    "min_valid_subcooling",
+    "max_valid_subcooling",
+    "min_valid_drop",
+    "max_valid_drop",
+)
 
 
 def state_columns(solved: Solved, law: Law, uncertainty: PropertyUncertainty) -> Columns:
@@ -80,11 +91,10 @@ def state_columns(solved: Solved, law: Law, uncertainty: PropertyUncertainty) ->
 def law_values(law: Law) -> dict[str, str | float]:
     """The values of `LAW_COLUMNS` of a law; NaN where it has none."""
     own = law.discharge
-    values = (
-        [float("nan")] * 4
-        if own is None
-        else [own.subcooling_exponent, own.drop_exponent, own.reference_subcooling, own.reference_drop]
-    )
+    values = [float("nan")] * (len(LAW_COLUMNS) - 2)
+    if own is not None:
+        values = [own.subcooling_exponent, own.drop_exponent, own.reference_subcooling, own.reference_drop]
+        values += [*own.subcooling, *own.drop]
     return dict(zip(LAW_COLUMNS, (law.law.value, law.pressure_recovery, *values), strict=True))
 
 

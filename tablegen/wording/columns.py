@@ -185,6 +185,12 @@ COLUMNS: Mapping[str, DataColumn] = {
     "drop_exponent": DataColumn("1", Message("exponent of the pressure drop in the discharge coefficient")),
     "reference_subcooling": DataColumn("1", Message("subcooling that the Kv of the discharge coefficient is rated at")),
     "reference_drop": DataColumn("1", Message("pressure drop that the Kv of the discharge coefficient is rated at")),
+    "min_valid_subcooling": DataColumn(
+        "1", Message("smallest subcooling for which the discharge coefficient is valid")
+    ),
+    "max_valid_subcooling": DataColumn("1", Message("largest subcooling for which the discharge coefficient is valid")),
+    "min_valid_drop": DataColumn("1", Message("smallest pressure drop for which the discharge coefficient is valid")),
+    "max_valid_drop": DataColumn("1", Message("largest pressure drop for which the discharge coefficient is valid")),
     "subcooling_ratio": DataColumn(
         "1", Message("subcooling at the inlet: inlet minus bubble pressure, over critical pressure")
     ),

@@ -8,7 +8,16 @@ from typing import Any
 
 from .reading import number
 
-LAW_COLUMNS = ("subcooling_exponent", "drop_exponent", "reference_subcooling", "reference_drop")
+LAW_COLUMNS = (
+    "subcooling_exponent",
+    "drop_exponent",
+    "reference_subcooling",
+    "reference_drop",
+    "min_valid_subcooling",
+    "max_valid_subcooling",
+    "min_valid_drop",
+    "max_valid_drop",
+)
 
 
 class FlowLaw:
@@ -39,7 +48,7 @@ class FlowLaw:
         if self.data is None or not self.covers(p_1, p_2, p_bubble, p_critical):
             return math.nan
         s, y = self.groups(p_1, p_2, p_bubble, p_critical)
-        a, b, s_reference, y_reference = self.values().values()
+        a, b, s_reference, y_reference, *_ = self.values().values()
         return (s / s_reference) ** a * (y / y_reference) ** b
 
     def values(self) -> dict[str, float]:
@@ -48,7 +57,8 @@ class FlowLaw:
             return dict.fromkeys(LAW_COLUMNS, math.nan)
         exponents = (float(self.data[key]) for key in ("subcooling_exponent", "drop_exponent"))
         references = (number(self.data["reference"][key]) for key in ("subcooling", "drop"))
-        return dict(zip(LAW_COLUMNS, (*exponents, *references), strict=True))
+        bounds = (bound for key in ("subcooling", "drop") for bound in _bounds(self.data["valid"][key]))
+        return dict(zip(LAW_COLUMNS, (*exponents, *references, *bounds), strict=True))
 
     @staticmethod
     def groups(p_1: float, p_2: float, p_bubble: float, p_critical: float) -> tuple[float, float]:

@@ -25,7 +25,7 @@ from tablegen.physics.flow import FlowLaw
 from tablegen.physics.reasons import Reason
 from tablegen.report.answers.trace_lines import TraceLines, lines_of_trace
 from tablegen.report.formatter import Formatter
-from tablegen.sweep.frames import state_columns, windows_frame
+from tablegen.sweep.frames import law_values, state_columns, windows_frame
 from tests.small import small_catalogue
 from tests.worked import WORKED
 
@@ -109,6 +109,14 @@ def test_states_say_what_the_coefficient_was_made_of():
     np.testing.assert_allclose(columns["discharge_ratio"], c, rtol=1e-12)
     drive = columns["effective_pressure_drop_pa"] / columns["pressure_drop_pa"]
     np.testing.assert_allclose(drive, c**2, rtol=1e-12)
+
+
+def test_rows_of_laws_that_differ_in_where_they_are_valid_alone_are_told_apart():
+    laws = [law_of(catalogue_with(written(low=low)).families["hazel"]) for low in (0.2, 0.5)]
+    wide, narrow = map(law_values, laws)
+    assert {key for key in wide if key != "f_l" and wide[key] != narrow[key]} == {"min_valid_subcooling"}
+    assert (narrow["min_valid_subcooling"], narrow["max_valid_subcooling"]) == pytest.approx((0.005, 0.2))
+    assert (narrow["min_valid_drop"], narrow["max_valid_drop"]) == pytest.approx((0.1, 0.95))
 
 
 def test_every_limit_is_what_its_calculation_comes_to():

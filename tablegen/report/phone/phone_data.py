@@ -7,8 +7,8 @@ from collections.abc import Mapping, Sequence
 from pathlib import Path
 
 from tablegen.dataset.dataset import DataSet
-from tablegen.model.box_temperature import balanced_difference, coil_difference_of
-from tablegen.model.coil_difference import difference_effect
+from tablegen.model.box_temperature import balanced_difference
+from tablegen.model.coil_difference import coil_difference_of, difference_effect
 from tablegen.model.inputs import Application, Catalogue, Family, PowerElement, Size
 from tablegen.model.offer import offers
 from tablegen.model.part_numbers import PartNumber
