@@ -6,8 +6,10 @@ import random
 import re
 import signal
 import threading
-from concurrent.futures import Executor, Future, ThreadPoolExecutor
+import time
+from concurrent.futures import BrokenExecutor, Executor, Future, ThreadPoolExecutor
 from dataclasses import replace
+from multiprocessing import connection
 from pathlib import Path
 
 import numpy as np
@@ -195,6 +197,21 @@ def test_a_worker_that_is_killed_is_reported_and_what_was_finished_is_cached(cat
     again = Counting()
     sweep(catalogue, SweepOptions(again, cache))
     assert again.windows <= count_parts(catalogue) - 3
+
+
+def _die_within_an_answer() -> str:
+    send = connection.Connection._send
+    connection.Connection._send = lambda self, data: (send(self, data[:3]), os.kill(os.getpid(), signal.SIGKILL))
+    return "the whole answer"
+
+
+def test_a_worker_that_is_killed_while_it_answers_is_reported():
+    with workers(2) as pool:
+        # The other worker could send the rest of it, as far as the pool knows.
+        busy, cut = pool.submit(time.sleep, 600), pool.submit(_die_within_an_answer)
+        for future in (cut, busy):
+            with pytest.raises(BrokenExecutor):
+                future.result(timeout=60)
 
 
 def test_another_flow_coefficient_is_computed_anew_where_it_bears(catalogue, tmp_path):
