@@ -18,7 +18,7 @@ ALONE = {
     "CoolProp": ("tablegen.physics.equation_of_state",),
     "pint": ("tablegen.units",),
     "fontTools": ("tablegen.report.graphs.svg",),
-    "reportlab": ("tablegen.report",),
+    "reportlab": ("tablegen.report", "tablegen.config.truetype"),
     "pydantic": ("tablegen.config",),
     "pydantic_core": ("tablegen.config",),
     "ruamel": ("tablegen.config.yaml_text",),

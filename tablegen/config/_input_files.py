@@ -75,6 +75,10 @@ def path_beside(folder: Path, name: str) -> Path:
         is_beside, exists = True, False
     if not is_beside or Path(name).is_absolute() or ".." in Path(name).parts:
         raise BadValue(repr(name), config_errors.FILE_BESIDE())
+    if not exists and path.is_symlink():
+        raise BadValue(repr(name), config_errors.LINK_TO_NOTHING())
+    if path.is_dir():
+        raise BadValue(repr(name), wording.NOT_A_FILE())
     if not exists:
         found = (own.name for own in path.parent.iterdir()) if path.parent.is_dir() else ()
         raise BadValue(repr(name), config_errors.NO_SUCH_FILE() + near(path.name, found))

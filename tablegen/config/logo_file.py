@@ -6,6 +6,7 @@ import io
 import re
 import struct
 import zlib
+from collections.abc import Iterator
 
 from tablegen.config._input_files import as_text
 from tablegen.config.svg_areas import NotDrawn, svg_areas
@@ -23,6 +24,8 @@ _SVG = re.compile(rb"(\xef\xbb\xbf)?\s*<|\xff\xfe|\xfe\xff")
 _PNG = b"\x89PNG\r\n\x1a\n"
 # Signature, length and name of the header, then width, height and bits a sample.
 _HEADER = struct.Struct(">8s4x4sIIB")
+# Length and name of a part.
+_PART = struct.Struct(">I4s")
 
 
 def read_logo(data: bytes, shown: str) -> Logo:
@@ -58,6 +61,9 @@ def _png(data: bytes) -> tuple[int, int, bytes]:
     if not 0 < min(width, height) <= max(width, height) <= MAX_SIDE or bits > 8:
         shown = f"{width} x {height} x {bits}"
         raise NotDrawn(0, "", str(BadValue(shown, wording.LOGO_PIXELS(most=MAX_SIDE))))
+    if sum(name == b"IHDR" for name in _parts(data)) != 1:
+        # The image library obeys the last header, however large an image it announces.
+        raise NotDrawn(0, "", wording.LOGO_DAMAGED())
     # Here: a catalogue without such a logo needs no image library.
     from PIL import Image
 
@@ -71,3 +77,13 @@ def _png(data: bytes) -> tuple[int, int, bytes]:
     written = io.BytesIO()
     flat.save(written, "PNG")
     return width, height, written.getvalue()
+
+
+def _parts(data: bytes) -> Iterator[bytes]:
+    """The names of the parts of a PNG file."""
+    place = len(_PNG)
+    while place + _PART.size <= len(data):
+        length, name = _PART.unpack_from(data, place)
+        yield name
+        # Its sum follows it.
+        place += _PART.size + length + 4

@@ -175,7 +175,10 @@ class _AreaReader:
             path = [_operator(kind, points, look.matrix) for kind, points in path_segments(outline)]
         except (ValueError, ArithmeticError) as error:
             key = f"{name}.{'/'.join(_OUTLINES[name])}"
-            raise self._refuse(key, wording.LOGO_NUMBERS(value=repr(str(error)[:40]))) from None
+            written = " ".join(attributes[own] for own in _OUTLINES[name] if own in attributes)
+            # The part of it that is wrong, if the error is about one.
+            part = str(error) if str(error) in written else written
+            raise self._refuse(key, wording.LOGO_NUMBERS(value=repr(part[:40]))) from None
         if path and look.fill:
             color = " ".join(f"{int(look.fill[i : i + 2], 16) / 255:.4g}" for i in (0, 2, 4))
             self.code += [f"{color} rg", *path, "f*" if look.is_even_odd else "f"]
@@ -256,5 +259,5 @@ def _operator(kind: str, points: Iterable[Point], matrix: Matrix) -> str:
     a, b, c, d, e, f = matrix
     values = [v for x, y in points for v in (a * x + c * y + e, b * x + d * y + f)]
     if not all(abs(value) <= _MAX_COORDINATE for value in values):
-        raise ValueError(kind)
+        raise OverflowError(values)
     return " ".join([*(f"{value:.5f}".rstrip("0").rstrip(".") for value in values), kind])

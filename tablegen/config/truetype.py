@@ -10,9 +10,10 @@ ISO/IEC 14496-22 (OpenType): 4.3 table directory, 5.2 `cmap`, `head`, `maxp`, `O
 
 from __future__ import annotations
 
+import io
 import itertools
 import struct
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass
 
 from tablegen.errors import BadValue
@@ -84,7 +85,20 @@ def _read(content: bytes) -> TrueType:
         raise _Unusable(wording.NO_CAPITALS())
     drawn = frozenset(chr(code) for code in found)
     widths = [_advance(tables, found.get(ord(sign), 0)) for sign in _SAMPLE]
-    return TrueType(_with_units(content, scaled), drawn, sum(widths) / len(widths) / scaled)
+    whole = _with_units(content, scaled)
+    _embed(whole, found)
+    return TrueType(whole, drawn, sum(widths) / len(widths) / scaled)
+
+
+def _embed(content: bytes, codes: Iterable[int]) -> None:
+    """Have the library that sets the pages read it and take its characters out of it, as it will do for a page."""
+    # Here: a catalogue without a typeface of its own needs no library for pages to be checked.
+    from reportlab.pdfbase.ttfonts import TTFError, TTFontFile
+
+    try:
+        TTFontFile(io.BytesIO(content)).makeSubset(sorted(codes))
+    except (TTFError, struct.error, ArithmeticError, LookupError, TypeError, ValueError):
+        raise _Unusable(wording.DAMAGED()) from None
 
 
 def _tables(content: bytes) -> Mapping[str, bytes]:

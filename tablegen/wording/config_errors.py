@@ -271,6 +271,7 @@ KEEP_APPLICATION = Message(
 )
 FILE_BESIDE = Message("must be a file in the catalogue's folder")
 NO_SUCH_FILE = Message("the file does not exist in the catalogue's folder")
+LINK_TO_NOTHING = Message("it is a link to a file that does not exist")
 APPROVED_FOR_NO_GROUP = Message("no family is approved for the refrigerants of any group that it is combined with")
 APPROVED_FOR_SOME = Message(
     "{family} cannot be offered for the group: {reason}; a group is one table: put that member in a group of its "

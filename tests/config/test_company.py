@@ -171,10 +171,10 @@ def test_a_link_out_of_the_folder_is_refused(file, key, configs, capsys):
 def test_a_folder_or_a_link_to_itself_is_no_file(file, configs, capsys):
     (configs / file).unlink()
     (configs / file).mkdir()
-    assert "the file cannot be read: it is a folder, a pipe or a device" in checked(capsys)
+    assert f"'{file}' is not allowed; it is a folder, a pipe or a device" in checked(capsys)
     (configs / file).rmdir()
     (configs / file).symlink_to(file)
-    assert "the file does not exist in the catalogue's folder" in checked(capsys)
+    assert "is not allowed; it is a link to a file that does not exist" in checked(capsys)
 
 
 @pytest.mark.parametrize("file", ["company.yaml", "logo.svg"])

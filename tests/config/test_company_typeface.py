@@ -125,6 +125,11 @@ BROKEN: list[tuple[str, Callable[[bytes], bytes], str]] = [
     ("no embedding", lambda content: with_word(content, b"OS/2", 8, 0x0002), "does not allow it to be embedded"),
     ("no parts", lambda content: with_word(content, b"OS/2", 8, 0x0104), "does not allow it to be embedded"),
     ("no places", lambda content: with_word(content, b"loca", 8, 0xFFFF), "the file is damaged"),
+    ("another magic number", lambda content: with_word(content, b"head", 12, 0x5F0E), "the file is damaged"),
+    ("outlines of another kind", lambda content: with_word(content, b"head", 52, 1), "the file is damaged"),
+    ("widths of another kind", lambda content: with_word(content, b"hhea", 32, 0x00FF), "the file is damaged"),
+    ("another version", lambda content: with_word(content, b"maxp", 0, 0x87D2), "the file is damaged"),
+    ("a table without a name", lambda content: content[:13] + b"\xff" + content[14:], "the file is damaged"),
     ("wide", wider, "1.30 times as wide"),
     ("large", lambda content: content + bytes(2_000_000), "is small"),
 ]
