@@ -159,6 +159,23 @@ def test_liquids_of_many_temperatures_are_each_solved_as_alone() -> None:
     assert np.isnan(found.state.condensing_dew_pressure_pa).all()
 
 
+def test_each_row_of_heads_is_solved_to_the_last_bit_as_if_it_were_alone() -> None:
+    """Whatever the others do: a row of little friction settles sooner, one whose liquid is no liquid at once."""
+    rated = solve_rating(FLUID, APPLICATION, SST_K)
+    heads = np.stack([HEADS_PA, HEADS_PA + 4e5, HEADS_PA, HEADS_PA])
+    liquids = np.array([[292.0, 300.0, 310.0], [280.0, 240.0, 225.0], [900.0, 900.0, 900.0], [900.0, 291.0, 309.0]])
+    rows = np.broadcast_to(np.arange(3), (4, 3))
+    whole = solve_liquids(FLUID, APPLICATION, heads, liquids, rated.at(rows))
+    for row in range(4):
+        alone = solve_liquids(FLUID, APPLICATION, heads[row], liquids[row], rated)
+        for field in dataclasses.fields(alone.state):
+            mine, theirs = getattr(whole.state, field.name)[row], getattr(alone.state, field.name)
+            np.testing.assert_array_equal(mine, theirs, err_msg=field.name)
+        assert list(whole.reason[row]) == list(alone.reason)
+    assert np.isfinite(whole.state.inlet_pressure_pa[:2]).all()
+    assert np.isnan(whole.state.inlet_pressure_pa[2]).all()
+
+
 def test_rows_of_a_solution_are_taken_in_any_order_and_number() -> None:
     rated = solve_rating(FLUID, APPLICATION, SST_K)
     [first, *_] = solve_condition(FLUID, APPLICATION, APPLICATION.high_head, rated, SuctionResponse.CONSTANT)

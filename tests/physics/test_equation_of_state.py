@@ -63,7 +63,7 @@ def library_state(definition: RefrigerantDefinition) -> coolprop.AbstractState:
 @pytest.mark.parametrize("definition", [R134A, R407C, R502], ids=lambda d: d.name)
 def test_a_table_made_now_gives_the_states_of_the_library(definition: RefrigerantDefinition) -> None:
     fluid, state = Refrigerant(definition, tabulate(definition)), library_state(definition)
-    for side, own in ((0, fluid.bubble), (1, fluid.dew)):
+    for side, own, entropy in ((0, fluid.bubble, fluid.bubble_entropy), (1, fluid.dew, fluid.dew_entropy)):
         for temperature in (225.0, 255.0, 285.0, 310.0):
             state.update(coolprop.QT_INPUTS, side, temperature)
             found = own(np.array([temperature]))
@@ -71,6 +71,7 @@ def test_a_table_made_now_gives_the_states_of_the_library(definition: Refrigeran
             # The library's own solver of blends leaves a density within a ten-millionth.
             assert found.density_kg_m3 == pytest.approx(state.rhomass(), rel=2e-7)
             assert found.enthalpy_j_kg == pytest.approx(state.hmass(), rel=0.0, abs=0.1)
+            assert entropy(np.array([temperature])) == pytest.approx(state.smass(), rel=0.0, abs=1e-3)
     for temperature, share in ((240.0, 0.1), (280.0, 0.5), (300.0, 0.95)):
         at = np.array([temperature])
         bubble, dew = fluid.bubble(at).pressure_pa, fluid.dew(at).pressure_pa

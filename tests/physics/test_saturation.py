@@ -111,3 +111,17 @@ def test_the_slope_of_the_bubble_pressure_is_that_of_clausius_and_clapeyron():
     volume = 1.0 / own.dew(at).density_kg_m3 - 1.0 / own.bubble(at).density_kg_m3
     entropy = own.dew_entropy(at) - own.bubble_entropy(at)
     np.testing.assert_allclose(own.bubble_pressure_slope(at), entropy / volume, rtol=1e-5)
+
+
+def test_the_ends_of_a_property_table_belong_to_it():
+    """Vapor 70 K above its dew point, liquid at the pressure at which the table ends and at its bubble pressure."""
+    own, at = refrigerant("R134a"), np.array([260.0, 280.0, 300.0])
+    pressure = own.dew(at).pressure_pa
+    dew_k = own.dew_temperature(pressure)
+    for end, beyond in ((0.0, -1e-6), (70.0, 70.0 + 1e-6)):
+        assert np.isfinite(own.vapor(dew_k + end, pressure).density_kg_m3).all()
+        assert np.isnan(own.vapor(dew_k + beyond, pressure).density_kg_m3).all()
+    top, bubble = own.table.top_pressure_pa, own.bubble(at).pressure_pa
+    for end, beyond in ((np.full(3, top), top * (1.0 + 1e-6)), (bubble, bubble * (1.0 - 1e-6))):
+        assert np.isfinite(own.liquid(at, end).density_kg_m3).all()
+        assert np.isnan(own.liquid(at, np.broadcast_to(beyond, 3)).density_kg_m3).all()

@@ -12,9 +12,10 @@ from tablegen.physics.actuators import ElectronicActuator, ThermostaticActuator,
 from tablegen.physics.arrays import Floats
 from tablegen.physics.bulb import BulbCharge
 from tablegen.physics.loop import CoilDelays, Controller
-from tablegen.physics.loop_travel import steady_with_controller
+from tablegen.physics.loop_travel import steady_at_gain, steady_with_controller
 from tablegen.physics.reasons import Reason
 from tablegen.physics.state import State
+from tablegen.physics.steady_opening import gain_with_bulb
 from tablegen.physics.system import Stability, StabilityRule, SuperheatLimits
 from tablegen.physics.valve import OpeningCharacteristic
 from tests.physics.loop_cases import PSI, STOP, LoopCase
@@ -119,6 +120,16 @@ def test_the_smallest_opening_is_where_the_gain_is_what_the_margin_allows(
         opening, superheat = smallest(at, row, float(under[row]), characteristic)
         assert float(found.opening[row]) == pytest.approx(opening, rel=1e-6)
         assert float(found.superheat_k[row]) == pytest.approx(superheat, rel=1e-6)
+
+
+def test_few_looks_and_halvings_are_those_that_are_asked_for():
+    """With four looks and one halving a superheat is a multiple of an eighth of the TD, at most that much too large."""
+    at = state()
+    under, coil = at.evaporating_pressure_pa, coil_delays(at)
+    gain_at = gain_with_bulb(coil, BALANCE, LINEAR, at.evaporating_temperature_k, under, at.pressure_drop_pa)
+    fine = steady_at_gain(coil, RULE, BULB_S, gain_at).superheat_k / at.coil_difference_k
+    coarse = steady_at_gain(coil, RULE, BULB_S, gain_at, 4, 1).superheat_k / at.coil_difference_k
+    np.testing.assert_allclose(coarse, np.ceil(8.0 * fine) / 8.0, rtol=1e-12)
 
 
 def test_the_minimum_opening_is_that_of_the_loop_and_the_rest_is_as_before():

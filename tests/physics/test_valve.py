@@ -427,6 +427,9 @@ def test_a_setting_that_cannot_be_says_which_forces_it_asks_for() -> None:
     with pytest.raises(ValueError, match=r"-27\.3 kPa.* 34\.6 kPa") as caught:
         set_at_factory(CURVE, FactorySetting(HALF_K, -10.0, 3.0, 900e3), StraightDew(), 0.0, None)
     assert "positive" in str(caught.value)
+    gradient = float(CURVE.pressure(one(HALF_K + 27.0))[0]) - 400e3
+    with pytest.raises(ValueError, match=f"gradient of {gradient / 1e3:.1f} kPa"):
+        set_at_factory(CURVE, FactorySetting(HALF_K, -10.0, 27.0, 900e3), StraightDew(), 0.0, None)
     with pytest.raises(ValueError, match="bulb"):
         set_at_factory(CURVE, FactorySetting(299.0, 2.0, 3.0, 900e3), StraightDew(), 0.0, None)
 

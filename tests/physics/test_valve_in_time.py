@@ -306,3 +306,20 @@ def test_seat_and_stop_bound_the_opening():
         cells=10,
     )
     assert found.opening.min() == 0.0 and found.opening.max() == stop
+
+
+@pytest.mark.parametrize("stop", [0.8, 1.2])
+def test_a_table_of_a_valve_is_its_force_balance_between_seat_and_stop(stop):
+    coil, _ = parts(BASE)
+    balance, under, drop = BASE.balance(), float(BASE.under_pa[0]), BASE.drop_psi * PSI
+    table = ValveTable.of(balance, OpeningCharacteristic(stop), coil, under, drop, stop)
+    assert table.stop == stop
+    assert (table.share == np.clip(table.opening, 0.0, stop)).all()
+    assert table.share.min() == 0.0 and table.share.max() == stop
+    # Far enough on both sides for a bulb that runs beyond the evaporating temperature and that of the air.
+    te, box = coil.temperature_k, coil.temperature_k + coil.difference_k
+    assert (table.bulb_k[0], table.bulb_k[-1]) == pytest.approx((te - 15.0, box + 15.0), abs=1e-9)
+    # Between two of its temperatures it is as good as the balance itself.
+    between = np.linspace(te, box, 97)
+    exact = balance.opening(between, np.asarray(under), np.asarray(drop))
+    np.testing.assert_allclose(np.interp(between, table.bulb_k, table.opening), exact, atol=1e-6)
