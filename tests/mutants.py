@@ -2,8 +2,8 @@
 
 mutmut changes one thing at a time in `tablegen/physics` and finds which tests meet it (`[tool.mutmut]` in pyproject.toml
 names them); `mutant_runs` runs them. What no test notices must be listed in `survivors.csv` with the reason; the command
-fails where one is not, where one that is listed is noticed or gone, or where fewer than 93 of 100 are noticed. `--again`
-runs those alone that survived last time, or whose function changed; `--report` reads the last run without another.
+fails where one is not, where one that is listed is gone, or where fewer than 93 of 100 are noticed. `--again` runs those
+alone that survived last time, or whose function changed; `--report` reads the last run without another.
 """
 
 from __future__ import annotations
@@ -96,8 +96,10 @@ def report(found: dict[str, int | None]) -> Iterator[str]:
     for own in alive:
         if own not in listed:
             yield f"not listed: {own.function}: {own.was}  ->  {own.became}"
+    there = {survivor(key) for key in found}
     for own in sorted(set(listed) - set(alive)):
-        yield f"listed but noticed or gone: {own.function}: {own.was}  ->  {own.became}"
+        kind = "noticed by now" if own in there else "listed and gone"
+        yield f"{kind}: {own.function}: {own.was}  ->  {own.became}"
 
 
 def run(workers: int, again: bool) -> None:
