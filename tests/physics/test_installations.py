@@ -156,3 +156,17 @@ def test_losses_by_hand_at_the_high_head():
         friction = 30e3 * own.flow_share**2 * rated.liquid_density_kg_m3 / bubble.density_kg_m3
         lost = friction + 9.80665 * bubble.density_kg_m3
         np.testing.assert_allclose(bubble.pressure_pa, own.head_pressure_pa - lost, rtol=1e-9)
+
+
+@pytest.mark.parametrize("is_at_compressor", [False, True])
+def test_the_loss_of_the_suction_line_lies_between_evaporator_and_compressor(is_at_compressor: bool):
+    """The SST is stated at one end or the other; the compressor draws gas of its own end, against head and its own loss."""
+    own = replace(APPLICATION, sst_at_compressor=is_at_compressor, suction_loss_k=1.5)
+    rated = solve_rating(FLUID, own, SST_K)
+    evaporating_k = SST_K + 1.5 if is_at_compressor else SST_K
+    np.testing.assert_allclose(rated.evaporating_temperature_k, evaporating_k, rtol=1e-15)
+    suction_pa = FLUID.dew(evaporating_k - 1.5).pressure_pa
+    np.testing.assert_allclose(rated.suction_pressure_pa, suction_pa, rtol=1e-14)
+    ratio = (rated.head_pressure_pa + 8e3) / suction_pa
+    drawn = FLUID.vapor(evaporating_k - 1.5 + 11.0, suction_pa).density_kg_m3
+    np.testing.assert_allclose(rated.relative_flow, (1.04 - 0.04 * ratio ** (1.0 / 1.1)) * drawn, rtol=1e-12)
