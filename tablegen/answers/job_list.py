@@ -18,7 +18,7 @@ from tablegen.model.coil_difference import at_difference
 from tablegen.model.inputs import Catalogue, Family
 from tablegen.model.offer import check_covered, offer, offered_families, refuse_different_charges
 from tablegen.model.solving import Solved, laws_of, solve, unit_window
-from tablegen.model.valve_kinds import valve_kind_named
+from tablegen.model.valve_kinds import asked_alone
 from tablegen.physics.arrays import Floats
 from tablegen.wording import jobs as wording
 from tablegen.wording import offers
@@ -148,8 +148,8 @@ def pick_jobs(catalogue: Catalogue, jobs: Sequence[Job], all_sizes: bool = False
             wrong = "refrigerant"
             families = offered_families(own, refrigerant, application, family, valve_kind)
             found = _alike(own, refrigerant, application, families, sst_k, load_w, rule, printed)
-            if valve_kind is not None:
-                found = [_of_kind(answer, valve_kind) for answer in found]
+            if alone := asked_alone(catalogue, families[0].name if family else None, valve_kind):
+                found = [_of_these(answer, alone) for answer in found]
         except RequestError as error:
             found = [JobAnswer(application=application, reason=str(error), wrong=wrong)] * len(of_jobs)
         for i, answer in zip(of_jobs, found, strict=True):
@@ -157,12 +157,11 @@ def pick_jobs(catalogue: Catalogue, jobs: Sequence[Job], all_sizes: bool = False
     return answers
 
 
-def _of_kind(answer: JobAnswer, valve_kind: str) -> JobAnswer:
-    """An answer whose reason says that valves of one kind alone were compared."""
-    kind = kind_wording.NAMES[valve_kind_named(valve_kind)]()
+def _of_these(answer: JobAnswer, alone: str) -> JobAnswer:
+    """An answer whose reason says that valves of one family or kind alone were compared."""
     reasons = {
-        NO_VALVE(): kind_wording.NONE_COVERS(kind=kind),
-        NO_VALVE_IN_STOCK(): kind_wording.NONE_IN_STOCK(kind=kind),
+        NO_VALVE(): kind_wording.NONE_COVERS(kind=alone),
+        NO_VALVE_IN_STOCK(): kind_wording.NONE_IN_STOCK(kind=alone),
     }
     return replace(answer, reason=reasons.get(answer.reason, answer.reason))
 

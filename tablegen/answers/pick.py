@@ -84,7 +84,7 @@ class Picked:
     `refused` are the families that are not offered for the case, with the reason. Valves in stock come before all
     others, and are alone recommended, as `stock_rule` says. `nearby` are the catalogue's parts beside the valve, sized where
     a valve fits. `liquid` is the subcooling that each condition needs at condenser or receiver, `flows` what the compressor
-    pumps at low and high head. `valve_kind` is the kind of valve that alone was asked for, if any.
+    pumps at low and high head. `valve_kind` is the kind of valve that alone was asked for, if any, `family` the family.
     """
 
     case: Case
@@ -97,6 +97,7 @@ class Picked:
     liquid: tuple[LiquidNeed, ...] = ()
     flows: tuple[FlowRatio, ...] = ()
     valve_kind: str = ""
+    family: str = ""
 
     @property
     def first(self) -> Candidate | None:
@@ -186,6 +187,7 @@ def pick_loads(
             refused=refused,
             nearby=near_the_valve(catalogue, one) if own.fitting else (),
             valve_kind=asked_kind,
+            family=families[0].name if family else "",
         )
         for one, own in found
     )

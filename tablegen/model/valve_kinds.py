@@ -6,7 +6,7 @@ import re
 from collections.abc import Mapping
 
 from tablegen.errors import RequestError, unknown
-from tablegen.model.inputs import Family
+from tablegen.model.inputs import Catalogue, Family
 from tablegen.wording import valve_kinds as wording
 
 # The kinds of families that each name means.
@@ -56,3 +56,16 @@ def is_of_kind(family: Family, valve_kind: str | None) -> bool:
         As `valve_kind_named`.
     """
     return valve_kind is None or family.kind in VALVE_KINDS[valve_kind_named(valve_kind)]
+
+
+def asked_alone(catalogue: Catalogue, family: str | None, valve_kind: str | None) -> str:
+    """What comes before "valve" where those of one family or of one kind alone are compared; nothing where all are.
+
+    Raises
+    ------
+    RequestError
+        As `valve_kind_named`.
+    """
+    if family:
+        return catalogue.families[family].display_name
+    return wording.NAMES[valve_kind_named(valve_kind)]() if valve_kind else ""

@@ -6,7 +6,7 @@ from collections.abc import Mapping
 
 from tablegen.wording.message import Message
 
-# Before "valve".
+# Before "valve"; a family's name may be there too.
 NAMES: Mapping[str, Message] = {
     "thermostatic": Message("thermostatic"),
     "electronic": Message("electronic"),

@@ -253,6 +253,11 @@ def test_json_is_the_whole_answer_in_si(capsys):
         assert row["low_head_opening"] == (None if math.isnan(opening) else opening)
 
 
+def test_of_one_family_no_other_is_said_not_to_cover(capsys):
+    code, out, _ = run(capsys, "R404A", "--sst", "24 degF", "--load", "400 kBtu/h", "--family", "alder")
+    assert code == 1 and "No Alder valve in the catalogue covers this load." in out
+
+
 def test_no_valve_fits_is_an_answer_of_its_own(capsys):
     code, out, _ = run(capsys, "R404A", "--sst", "24 degF", "--load", "2000 kBtu/h")
     assert code == 1

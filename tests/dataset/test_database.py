@@ -25,9 +25,9 @@ from tests.demo import CATALOGUE, demo_data
 from tests.us_units import W_PER_KBTU
 
 COVERS = (
-    "SELECT family, size FROM sizes_that_cover WHERE refrigerant = ? AND application = ? AND sst_k = round(?, 9)"
-    " AND ? BETWEEN min_load_w AND max_load_w"
-    " ORDER BY min(?4 / min_load_w, max_load_w / ?4) DESC"
+    "SELECT family, size FROM sizes_that_cover WHERE refrigerant = :refrigerant AND application = :application"
+    " AND sst_k = round(:sst_k, 9) AND :load_w BETWEEN min_load_w AND max_load_w"
+    " ORDER BY min(:load_w / min_load_w, max_load_w / :load_w) DESC"
 )
 # Refrigerant, application, SST [degF] and load [kBtu/h]: two sizes of system in each, and one that few valves cover.
 CASES = [
@@ -58,7 +58,8 @@ def test_thirty_cases_are_answered_as_pick_answers_them(opened):
         sst, given = f"{fahrenheit} degF", f"{load} kBtu/h"
         picked = tablegen.pick(refrigerant, sst=sst, load=given, application=application, catalogue=CATALOGUE).frame()
         picked = picked[picked["verdict"] == "fits"].sort_values("margin", ascending=False)
-        asked = (refrigerant, application, to_si(sst, "temperature"), to_si(given, "load"))
+        sst_k, load_w = to_si(sst, "temperature"), to_si(given, "load")
+        asked = {"refrigerant": refrigerant, "application": application, "sst_k": sst_k, "load_w": load_w}
         rows = opened.execute(COVERS, asked).fetchall()
         assert rows == list(zip(picked["family"], picked["size"], strict=True)), asked
         found += len(rows)
@@ -147,7 +148,8 @@ def test_the_examples_of_the_manual_run(path, opened):
 
 
 def test_a_load_is_looked_up_by_an_index(opened):
-    (first, *_) = opened.execute(f"EXPLAIN QUERY PLAN {COVERS}", ("R448A", "walk_in_medium", 260.0, 5000.0)).fetchall()
+    asked = {"refrigerant": "R448A", "application": "walk_in_medium", "sst_k": 260.0, "load_w": 5000.0}
+    (first, *_) = opened.execute(f"EXPLAIN QUERY PLAN {COVERS}", asked).fetchall()
     assert "USING INDEX windows_key (refrigerant=? AND application=? AND sst_k=?)" in first[3]
 
 

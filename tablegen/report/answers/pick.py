@@ -11,6 +11,7 @@ from tablegen.answers.case import members_of
 from tablegen.answers.in_print import in_print
 from tablegen.answers.order_list import OrderedFor, order_list
 from tablegen.answers.pick import TIE
+from tablegen.model.valve_kinds import asked_alone
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Value
 from tablegen.report.answers.cases import (
     CONDITIONS,
@@ -242,9 +243,8 @@ def _verdict(catalogue: Catalogue, picked: Picked) -> Iterator[str]:
     first, load, other = picked.first, picked.case.load_w, picked.best_not_in_stock
     named = {} if other is None else named_with_margin(catalogue, other)
     if first is None:
-        if picked.valve_kind:
-            says = kind_wording.NONE_COVERS if other is None else kind_wording.NONE_IN_STOCK
-            yield says(kind=kind_wording.NAMES[picked.valve_kind]())
+        if alone := asked_alone(catalogue, picked.family, picked.valve_kind):
+            yield (kind_wording.NONE_COVERS if other is None else kind_wording.NONE_IN_STOCK)(kind=alone)
         else:
             yield wording.NO_VALVE() if other is None else stock_wording.NO_VALVE_IN_STOCK()
         if other is not None:
