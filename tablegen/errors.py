@@ -49,7 +49,7 @@ def shown(value: object) -> str:
     return config_errors.EMPTY_VALUE() if value is None else cut(repr(value))
 
 
-def _line(text: str) -> str:
+def shortened(text: str) -> str:
     """A message without the middle of what is long in it."""
     return _LONG.sub(lambda match: cut(match[0]), text) if len(text) > _LONGEST_LINE else text
 
@@ -84,9 +84,9 @@ class FileProblem:
     text: str
 
     def __str__(self) -> str:
-        file = _line(self.file)
+        file = shortened(self.file)
         where = f"{file}:{self.line}" if self.line else file
-        text = _line(f"{cut(self.key)}: {self.text}" if self.key else self.text)
+        text = shortened(f"{cut(self.key)}: {self.text}" if self.key else self.text)
         # One line, whatever is in the file: some characters end a line or are invisible.
         return "".join(char if char.isprintable() else _escaped(char) for char in f"{where}: {text}")
 
@@ -103,7 +103,7 @@ class RequestError(TablegenError):
     """What was asked for cannot be done; the message says what can."""
 
     def __init__(self, text: str) -> None:
-        super().__init__(_line(text))
+        super().__init__(shortened(text))
 
 
 class PropertyError(TablegenError):

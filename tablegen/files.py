@@ -18,6 +18,7 @@ import sys
 import time
 from collections.abc import Iterator
 from contextlib import contextmanager, suppress
+from contextvars import ContextVar
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -34,6 +35,35 @@ _MARK = "manifest.json"
 STALE_AFTER_S = 3600.0
 _AT_FDCWD, _RENAME_EXCHANGE = -100, 2
 _NOT_OFFERED = (errno.ENOSYS, errno.EINVAL, errno.ENOTSUP)
+
+
+# Device and number of each file that a command has read.
+_READ: ContextVar[set[tuple[int, int]] | None] = ContextVar("read", default=None)
+
+
+@contextmanager
+def noting_what_is_read() -> Iterator[None]:
+    """Within it `refuse_over_input` knows the files that `read_regular` has read, whatever they are called."""
+    token = _READ.set(set())
+    try:
+        yield
+    finally:
+        _READ.reset(token)
+
+
+def refuse_over_input(target: Path) -> None:
+    """See that an output that a person names would not replace what the command has read.
+
+    Raises
+    ------
+    OutputError
+        If it would.
+    """
+    noted = _READ.get()
+    if noted and is_regular(target):
+        found = target.stat()
+        if (found.st_dev, found.st_ino) in noted:
+            raise OutputError(wording.IS_AN_INPUT(place=str(target)))
 
 
 def is_regular(path: Path) -> bool:
@@ -53,8 +83,11 @@ def read_regular(path: Path, most: int = -1) -> bytes:
     OSError
         If it cannot be read, or is something else, which is not opened: nobody may ever write to a pipe.
     """
-    if not stat.S_ISREG(path.stat().st_mode):
+    found = path.stat()
+    if not stat.S_ISREG(found.st_mode):
         raise OSError(errno.EINVAL, input_errors.NOT_A_FILE(), str(path))
+    if (noted := _READ.get()) is not None:
+        noted.add((found.st_dev, found.st_ino))
     with path.open("rb") as stream:
         # A file may be longer than it reports.
         return stream.read(most)

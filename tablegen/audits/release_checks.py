@@ -22,7 +22,7 @@ from tablegen.dataset.compute import Tables
 from tablegen.dataset.outputs import RECORD, OutputRecord
 from tablegen.dataset.release import WINDOWS, Manifest, PrintedNames, TableKey, read_manifest, read_windows
 from tablegen.dataset.release_files import bytes_of
-from tablegen.files import is_regular
+from tablegen.files import is_regular, read_regular
 from tablegen.model.inputs import Catalogue
 from tablegen.sweep.identity import versions
 
@@ -126,7 +126,7 @@ def _file_findings(manifest: Manifest) -> Iterator[Finding]:
         path = folder / name
         if not is_regular(path):
             yield Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileFault.MISSING)
-        elif hashlib.sha256(path.read_bytes()).hexdigest() != expected:
+        elif hashlib.sha256(read_regular(path)).hexdigest() != expected:
             yield Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileFault.ALTERED)
     if record is None:
         # What else was in the folder is not known.

@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver, naming
 from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, catalogue_of, words_of
+from tablegen.files import refuse_over_input
 from tablegen.report.answer_files import check_file, write_text
 from tablegen.wording import command_line
 from tablegen.wording import fit as wording
@@ -99,5 +100,6 @@ def _write_fragment(text: str, file: str) -> str:
     if not text:
         return wording.FRAGMENT_NOT_WRITTEN(file=file)
     with naming("fragment"):
+        refuse_over_input(Path(file))
         write_text(Path(file), text)
     return wording.FRAGMENT_WRITTEN(file=file)

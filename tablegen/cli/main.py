@@ -13,6 +13,7 @@ import os
 import sys
 import warnings
 from collections.abc import Sequence
+from typing import NoReturn
 
 from tablegen import __version__
 from tablegen.cli import (
@@ -35,7 +36,8 @@ from tablegen.cli import (
 )
 from tablegen.cli.options import ExitCode, print_note, with_negative_values
 from tablegen.cli.terminal import safe_streams
-from tablegen.errors import FileProblem, TablegenError, TablegenWarning, cut
+from tablegen.errors import FileProblem, TablegenError, TablegenWarning, cut, shortened
+from tablegen.files import noting_what_is_read
 from tablegen.wording import command_line as wording
 from tablegen.wording.message import with_options
 
@@ -47,6 +49,8 @@ _OF_WRITING = (errno.ENOSPC, errno.EDQUOT, errno.EFBIG, errno.EIO, errno.EBADF, 
 
 def main(arguments: Sequence[str] | None = None) -> int:
     """Run one command; return its exit code, an `ExitCode`."""
+    # A document's date is that of its catalogue, and libraries stop at what is no whole number of seconds.
+    os.environ.pop("SOURCE_DATE_EPOCH", None)
     with safe_streams():
         return _reported(arguments)
 
@@ -78,7 +82,9 @@ def _main(arguments: Sequence[str] | None) -> int:
         if line is None:
             raise
         _drop_output()
-        print(line, file=sys.stderr)
+        # It may be standard error that cannot be written.
+        with contextlib.suppress(OSError):
+            print(line, file=sys.stderr)
         return ExitCode.BAD_INPUT
 
 
@@ -103,11 +109,15 @@ def _drop_output() -> None:
 
 def _run(arguments: Sequence[str] | None) -> int:
     given, parser = with_negative_values(sys.argv[1:] if arguments is None else arguments), _parser()
+    for argument in given:
+        # argparse of Python 3.11 would make an empty list of it.
+        if argument.startswith("--") and argument.endswith("=--"):
+            parser.error(wording.NEEDS_A_VALUE(option=argument.removesuffix("=--")))
     options, unknown = parser.parse_known_args(given)
     if unknown:
         parser.error(_unrecognized(given, unknown))
     try:
-        with with_options(), warnings.catch_warnings():
+        with with_options(), noting_what_is_read(), warnings.catch_warnings():
             warnings.simplefilter("always", TablegenWarning)
             warnings.showwarning = _show_warning  # type: ignore[assignment]
             code: int = options.run(options)
@@ -142,8 +152,18 @@ def _show_warning(message: Warning | str, category: type[Warning], *place: objec
         print(warnings.formatwarning(message, category, str(place[0]), 0), end="", file=sys.stderr)
 
 
+class _Parser(argparse.ArgumentParser):
+    """Repeats of a long value its ends."""
+
+    def error(self, message: str) -> NoReturn:
+        """As that of argparse."""
+        super().error(shortened(message))
+
+
 def _parser() -> argparse.ArgumentParser:
-    parser = argparse.ArgumentParser(prog="tablegen", description=wording.DESCRIPTION(), epilog=wording.EPILOG())
+    parser: argparse.ArgumentParser = _Parser(
+        prog="tablegen", description=wording.DESCRIPTION(), epilog=wording.EPILOG()
+    )
     parser.add_argument("--version", action="version", version=f"tablegen {__version__}")
     commands = parser.add_subparsers(dest="command", required=True, metavar="COMMAND")
     catalogues.add_parsers(commands)

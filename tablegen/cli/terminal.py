@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 import codecs
+import os
 import re
 import sys
 from collections.abc import Iterator
-from contextlib import contextmanager, redirect_stderr, redirect_stdout
+from contextlib import ExitStack, contextmanager, redirect_stderr, redirect_stdout
 from typing import Any, TextIO, cast
 
 # For a terminal or file whose encoding lacks a sign; a lost minus would turn a vacuum into a pressure.
@@ -63,9 +64,16 @@ def safe_streams() -> Iterator[None]:
 
     Texts of files and arguments may contain anything.  Output into a file or another program stays as it is.
     """
-    for stream in (sys.stdout, sys.stderr):
-        if hasattr(stream, "reconfigure"):
-            stream.reconfigure(errors="tablegen_plain")
-    out = cast(TextIO, _SafeStream(sys.stdout)) if sys.stdout.isatty() else sys.stdout
-    with redirect_stdout(out), redirect_stderr(cast(TextIO, _SafeStream(sys.stderr))):
+    with ExitStack() as opened:
+        # Where a service has closed one, what is written goes nowhere.
+        given = [
+            stream if stream is not None else opened.enter_context(open(os.devnull, "w", encoding="utf-8"))
+            for stream in (sys.stdout, sys.stderr)
+        ]
+        for stream in given:
+            if hasattr(stream, "reconfigure"):
+                stream.reconfigure(errors="tablegen_plain")
+        out = cast(TextIO, _SafeStream(given[0])) if given[0].isatty() else given[0]
+        opened.enter_context(redirect_stdout(out))
+        opened.enter_context(redirect_stderr(cast(TextIO, _SafeStream(given[1]))))
         yield

@@ -6,9 +6,10 @@ from collections.abc import Mapping
 
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument
-from tablegen.config.fields import LanguageCode, Model, Text
+from tablegen.config.fields import TITLE_LENGTH, LanguageCode, Model, Text, title_line
+from tablegen.errors import BadValue
 from tablegen.model.inputs import Catalogue
-from tablegen.model.own_texts import printed_languages, untranslated
+from tablegen.model.own_texts import own_titles, printed_languages, untranslated
 from tablegen.wording import config_errors as wording
 
 FOLDER = "languages"
@@ -53,3 +54,8 @@ def check_languages(reader: Reader, catalogue: Catalogue, files: Mapping[str, La
         if missing := untranslated(catalogue, model.texts):
             shown = "; ".join(repr(text) for text in missing[:_NAMED])
             reader.refuse(document, ("texts",), wording.NOT_TRANSLATED(len(missing), texts=shown))
+        for text in (own for own in own_titles(catalogue) if own in model.texts and len(own) <= TITLE_LENGTH):
+            try:
+                title_line(model.texts[text])
+            except BadValue as error:
+                reader.refuse(document, ("texts", text), str(error))

@@ -176,6 +176,9 @@ def size_key(text: str) -> str:
 
 
 size_name = short_line(MAX_SIZE_NAME)
+# Of a title, in whatever language.
+TITLE_LENGTH = 90
+title_line = _line(TITLE_LENGTH)
 
 
 def _size(value: object) -> str:
@@ -225,7 +228,7 @@ SizeName = Annotated[str, WrittenAs(partial(display_form, MAX_SIZE_NAME), size_n
 SizeNamed = Annotated[str, WrittenAs(partial(display_form, 40), short_line(40))]
 Label = Annotated[str, WrittenAs(partial(text_form, 40), _line(40))]
 Heading = Annotated[str, WrittenAs(partial(text_form, 60), _line(60))]
-Title = Annotated[str, WrittenAs(partial(text_form, 90), _line(90))]
+Title = Annotated[str, WrittenAs(partial(text_form, TITLE_LENGTH), title_line)]
 Text = Annotated[str, WrittenAs(partial(text_form, 400), _line(400))]
 Day = Annotated[datetime.date, WrittenAs(day_form, read_day)]
 Number = Annotated[float, BeforeValidator(_bare_number), Field(allow_inf_nan=False)]

@@ -34,6 +34,7 @@ _STATED: Mapping[type, tuple[str, ...]] = {
     CounterChart: ("title",),
     BookletContents: ("title",),
 }
+_IN_A_LINE = ("title", "tagline")
 # Sources: translated where the catalogue does so, else cited as they are.
 _CITED: Mapping[type, tuple[str, ...]] = {
     Family: ("rating_source", "discharge_source"),
@@ -66,6 +67,13 @@ def own_texts(catalogue: Catalogue) -> list[str]:
     return list(dict.fromkeys(text for place in PLACES for text in _texts(getattr(catalogue, place)) if text))
 
 
+def own_titles(catalogue: Catalogue) -> list[str]:
+    """Those that are titles, which have one line."""
+    return list(
+        dict.fromkeys(text for place in PLACES for text in _texts(getattr(catalogue, place), _IN_A_LINE) if text)
+    )
+
+
 def untranslated(catalogue: Catalogue, texts: Mapping[str, str]) -> list[str]:
     """The texts of a catalogue that a translation lacks; one word is a name, which has none, and a number is a number."""
     return [text for text in own_texts(catalogue) if text not in texts and _SENTENCE.search(text)]
@@ -94,11 +102,13 @@ def in_language(catalogue: Catalogue, code: str) -> Catalogue:
     return replace(catalogue, **{place: _said(getattr(catalogue, place), texts) for place in PLACES})
 
 
-def _texts(value: object) -> Iterator[str]:
+def _texts(value: object, only: tuple[str, ...] = ()) -> Iterator[str]:
+    """The texts that a value and what it is made of state, all or in fields of some names `only`."""
     for own in _parts(value):
-        yield from _texts(own)
+        yield from _texts(own, only)
     for name in _STATED.get(type(value), ()):
-        yield from _strings(getattr(value, name))
+        if not only or name in only:
+            yield from _strings(getattr(value, name))
 
 
 def _parts(value: object) -> Iterator[object]:

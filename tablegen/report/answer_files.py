@@ -94,8 +94,11 @@ def write_answer(answer: Answer, target: Path, paper: str = "") -> str:
     Raises
     ------
     OutputError
-        If the file cannot be written; the last one is untouched.
+        If the file cannot be written, or was read by the command that writes it; the last one is untouched.
     """
+    from tablegen.files import refuse_over_input
+
+    refuse_over_input(target)
     kind = target.suffix.lower()
     if kind == ".pdf":
         sheet = answer.sheet() if answer.sheet else answer

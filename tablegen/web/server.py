@@ -93,7 +93,8 @@ class DeskServer(uvicorn.Server):
             ws="none",
             lifespan="off",
             log_config=None,
-            log_level="warning",
+            # Below that are what clients do wrong, in words of the server.
+            log_level="error",
             access_log=False,
             server_header=False,
             date_header=False,

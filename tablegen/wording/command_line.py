@@ -35,6 +35,7 @@ CONFIGS = Message("folder that contains your own 'refrigerants' folder (default:
 CATALOGUE_IS_YAML = Message(
     "a catalogue is a YAML file; a stock sheet goes with {--stock}, a list of jobs with {--jobs}"
 )
+NEEDS_A_VALUE = Message("argument {option}: expected one argument")
 UNRECOGNIZED = Message("unrecognized arguments: {arguments}")
 USE_QUOTES = Message("unrecognized arguments: {arguments}; use quotes: '{text}'")
 NO_CATALOGUE = Message(
@@ -147,6 +148,7 @@ CRASH_WITH_REPORT = Message(
 CRASH = Message("unexpected error in tablegen: {error}: {message}; no report of it could be written")
 
 
+IS_AN_INPUT = Message("{place}: cannot be written: this command reads it; name another file")
 IS_A_FOLDER = Message("{place}: cannot be written: it is a folder; name a file")
 NO_FOLDER_TO_WRITE_TO = Message("{place}: cannot be written: the folder {folder} does not exist")
 NOT_WRITTEN = Message("{place}: cannot be written: {reason}; nothing was replaced")

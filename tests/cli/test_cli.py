@@ -255,3 +255,19 @@ def test_a_started_catalogue_is_called_as_its_folder(tmp_path, monkeypatch):
     monkeypatch.chdir(tmp_path)
     assert main(["init", "my-valves"]) == 0
     assert load_catalogue(tmp_path / "my-valves" / "catalogue.yaml").name == "my-valves"
+
+
+@pytest.mark.parametrize(
+    "arguments", [["states", "R134a", "--warmest=--"], ["check", "--draft=--"], ["verify", "--csv=--"]]
+)
+def test_two_dashes_are_no_value(arguments: list[str], capsys: pytest.CaptureFixture[str]):
+    with pytest.raises(SystemExit, match="2"):
+        main(arguments)
+    option = arguments[-1].removesuffix("=--")
+    assert capsys.readouterr().err.endswith(f"argument {option}: expected one argument\n")
+
+
+def test_of_a_long_choice_a_message_has_the_ends(capsys: pytest.CaptureFixture[str]):
+    with pytest.raises(SystemExit, match="2"):
+        main(["states", "R134a", f"--paper={'a' * 5_000}"])
+    assert len(capsys.readouterr().err.splitlines()[-1]) < 300

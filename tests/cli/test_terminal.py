@@ -2,7 +2,10 @@
 
 from __future__ import annotations
 
+import errno
 import io
+import os
+import subprocess
 import sys
 from collections.abc import Iterator
 from contextlib import contextmanager, redirect_stderr, redirect_stdout
@@ -77,3 +80,28 @@ def test_what_another_program_reads_stays_as_it_is(capsys):
     out, err = capsys.readouterr()
     assert out == f"{ESCAPE}\n"
     assert err == "\\x1b[31m\n"
+
+
+@pytest.mark.parametrize(("closed", "arguments", "code"), [("stdout", [], 0), ("stderr", ["--warmest", "x"], 2)])
+def test_a_stream_that_a_service_has_closed_is_no_matter(closed, arguments, code, monkeypatch, capsys):
+    monkeypatch.setattr(sys, closed, None)
+    assert main(["states", "R134a", *arguments]) == code
+    shown = capsys.readouterr()
+    assert not (shown.out if closed == "stdout" else shown.err)
+
+
+def test_bad_input_has_its_code_where_no_line_can_say_so(monkeypatch):
+    class Full(io.StringIO):
+        def write(self, text: str) -> int:
+            raise OSError(errno.ENOSPC, os.strerror(errno.ENOSPC))
+
+    monkeypatch.setattr(sys, "stderr", Full())
+    assert main(["states", "no refrigerant"]) == 2
+
+
+def test_a_date_of_the_environment_stops_nothing():
+    # numpy's f2py, which the optimizers import, reads it.
+    program = "from tablegen.cli.main import main; main(['verify']); import numpy.f2py"
+    environment = {**os.environ, "SOURCE_DATE_EPOCH": "abc"}
+    done = subprocess.run([sys.executable, "-c", program], env=environment, capture_output=True, text=True, check=False)
+    assert done.returncode == 0, done.stderr

@@ -45,6 +45,14 @@ def test_a_text_without_translation_is_a_problem_once_something_is_printed_in_th
         load_catalogue(configs / "catalogue.yaml")
 
 
+def test_a_title_is_as_short_in_every_language(configs):
+    edit(configs, "languages/es.yaml", "Válvulas de expansión para presión de condensación flotante", "é" * 91)
+    load_catalogue(configs / "catalogue.yaml")
+    edit(configs, "publications/counter.yaml", "kind: counter_chart\n", "kind: counter_chart\nlanguage: es\n")
+    with pytest.raises(ConfigError, match=r"es\.yaml:9: texts\.Expansion valves .*at most 90 characters, has 91"):
+        load_catalogue(configs / "catalogue.yaml")
+
+
 def test_a_file_of_another_language_is_refused(configs):
     edit(configs, "languages/es.yaml", "language: es\ntexts", "language: fr\ntexts")
     with pytest.raises(ConfigError, match=r"es\.yaml:2: language: "):
