@@ -81,7 +81,7 @@ LABELS: Mapping[str, Message] = {
     "turns": Message("Stem turns from factory setting (clockwise +)"),
     "capacity": Message("Capacity"),
     "condensing": Message("Condensing temperature"),
-    "basis": Message("Condensing temperature at"),
+    "basis": Message("Point of the condensing temperature"),
     "subcooling": Message("Subcooling"),
     "liquid": Message("Liquid temperature (instead of subcooling)"),
     "stated_sst": Message("SST of the rating you have"),
