@@ -148,6 +148,9 @@ class WorkerError(TablegenError):
 class OutputError(TablegenError):
     """The output folder cannot be written; what was there is untouched."""
 
+    def __init__(self, text: str) -> None:
+        super().__init__(shortened(text))
+
 
 class PublishError(TablegenError):
     """A page, table or graph cannot be set as asked."""

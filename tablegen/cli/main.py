@@ -69,6 +69,8 @@ def _reported(arguments: Sequence[str] | None) -> int:
 def _main(arguments: Sequence[str] | None) -> int:
     try:
         try:
+            # Libraries fail in other ways where the folder that a command runs in does not exist any more.
+            os.getcwd()
             return _run(arguments)
         finally:
             # Here, so that what cannot be written is reported as any other problem; also when help has been printed.

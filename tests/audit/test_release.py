@@ -180,7 +180,8 @@ def test_one_altered_figure_of_the_data_set_is_found_where_it_is(made, tmp_path,
     manifest.write_text(json.dumps(record), encoding="utf-8")
     # The database still has the figure that was computed.
     altered = Finding(kind=FindingKind.ALTERED_FILE, file="tables.sqlite", problem=FileFault.ALTERED)
-    assert found_in(folder, catalogue, data)[1] == [finding, altered]
+    # As texts: from Python 3.13 on, a figure that is not known makes findings unequal.
+    assert repr(found_in(folder, catalogue, data)[1]) == repr([finding, altered])
 
 
 def test_one_altered_figure_of_the_workbook_is_found(made, tmp_path):
@@ -384,7 +385,7 @@ def test_a_flipped_bit_of_a_printed_file_is_found(made, tmp_path, name, seed):
     content[place // 8] ^= 1 << (place % 8)
     (folder / name).write_bytes(content)
     found = found_in(folder, *made[:2], is_recorded=False)[1]
-    assert Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileFault.ALTERED) in found
+    assert repr(Finding(kind=FindingKind.ALTERED_FILE, file=name, problem=FileFault.ALTERED)) in map(repr, found)
 
 
 def test_a_printed_file_of_elsewhere_and_a_missing_one_are_found(made, tmp_path):
