@@ -106,8 +106,10 @@ def write_atomic(path: Path, content: bytes) -> None:
 
 
 @contextmanager
-def replace_file(target: Path) -> Iterator[Path]:
+def replace_file(target: Path, replaced: list[Path] | None = None) -> Iterator[Path]:
     """A path to write to; what is written there takes the place of `target` when the block ends without an error.
+
+    `replaced` is for files that belong together: it lists those that are replaced already, and gets this one.
 
     Raises
     ------
@@ -124,7 +126,13 @@ def replace_file(target: Path) -> Iterator[Path]:
             yield part
     except OSError as error:
         # The file that the user named, not the one beside it that the error names.
-        raise OutputError(wording.NOT_WRITTEN(place=str(target), reason=error.strerror or str(error))) from error
+        place, reason = str(target), error.strerror or str(error)
+        if replaced:
+            names = ", ".join(map(str, replaced))
+            raise OutputError(wording.PARTLY_WRITTEN(place=place, reason=reason, files=names)) from error
+        raise OutputError(wording.NOT_WRITTEN(place=place, reason=reason)) from error
+    if replaced is not None:
+        replaced.append(target)
 
 
 @contextmanager

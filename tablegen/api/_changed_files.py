@@ -5,6 +5,7 @@ from __future__ import annotations
 import difflib
 import shutil
 from collections.abc import Iterable, Mapping
+from contextlib import ExitStack
 from pathlib import Path
 
 from tablegen.config._input_files import shown_name
@@ -54,15 +55,18 @@ class ChangedFiles:
         for path in changed:
             if on_disk(path) != self._old[path]:
                 raise OutputError(wording.CHANGED_MEANWHILE(file=shown_name(path), again=again))
-        for path in sorted(changed, key=lambda own: own == last):
-            try:
-                path.parent.mkdir(exist_ok=True)
-            except OSError as error:
-                raise OutputError(
-                    wording.FOLDER_NOT_MADE(folder=str(path.parent), reason=str(error.strerror))
-                ) from error
-            # A link stays a link.
-            with replace_file(path.resolve()) as part:
+        replaced: list[Path] = []
+        with ExitStack() as stack:
+            # None takes its place before all are written; what is entered first is then the last to do so.
+            for path in sorted(changed, key=lambda own: own != last):
+                try:
+                    path.parent.mkdir(exist_ok=True)
+                except OSError as error:
+                    raise OutputError(
+                        wording.FOLDER_NOT_MADE(folder=str(path.parent), reason=str(error.strerror))
+                    ) from error
+                # A link stays a link.
+                part = stack.enter_context(replace_file(path.resolve(), replaced))
                 part.write_bytes(self._new[path])
                 if path.exists():
                     shutil.copymode(path, part)
@@ -72,7 +76,7 @@ class ChangedFiles:
             except OSError as error:
                 reason = error.strerror or str(error)
                 raise OutputError(
-                    wording.FOLDER_NOT_RENAMED(folder=shown_name(old), new=new.name, reason=reason)
+                    wording.FOLDER_NOT_RENAMED(folder=shown_name(old), new=new.name, reason=reason, again=again)
                 ) from error
         return tuple(changed)
 

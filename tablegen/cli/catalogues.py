@@ -3,11 +3,8 @@
 from __future__ import annotations
 
 import argparse
-import contextlib
-import signal
 import sys
-import threading
-from collections.abc import Iterator, Mapping
+from collections.abc import Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -186,17 +183,16 @@ def run_build(options: argparse.Namespace) -> int:
 
     path = path_of(catalogue_of(options))
     count = default_workers() if options.workers is None else read_workers(options.workers, "--workers")
-    with _ended_cleanly():
-        report = build(
-            path,
-            options.output,
-            only=words_of(options.only),
-            since=options.since,
-            stock=options.stock,
-            rebuild=options.rebuild,
-            workers=count,
-            progress=sys.stderr.isatty(),
-        )
+    report = build(
+        path,
+        options.output,
+        only=words_of(options.only),
+        since=options.since,
+        stock=options.stock,
+        rebuild=options.rebuild,
+        workers=count,
+        progress=sys.stderr.isatty(),
+    )
     for warning in (*report.warnings, *demo_texts(path)):
         print_note(warning)
     print(
@@ -289,26 +285,3 @@ def _not_printed(failed: Mapping[str, Exception]) -> int:
         if not isinstance(error, TablegenError):
             raise error
     return ExitCode.BAD_INPUT if failed else ExitCode.DONE
-
-
-class Ended(KeyboardInterrupt):
-    """The system asks this process to end."""
-
-
-def _end(*_: object) -> None:
-    # A second request ends the process at once.
-    signal.signal(signal.SIGTERM, signal.SIG_DFL)
-    raise Ended
-
-
-@contextlib.contextmanager
-def _ended_cleanly() -> Iterator[None]:
-    """SIGTERM interrupts within the block, so that unfinished output is removed."""
-    if threading.current_thread() is not threading.main_thread():
-        yield
-        return
-    before = signal.signal(signal.SIGTERM, _end)
-    try:
-        yield
-    finally:
-        signal.signal(signal.SIGTERM, before)

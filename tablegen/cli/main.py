@@ -34,6 +34,7 @@ from tablegen.cli import (
     upgrading,
     weighing,
 )
+from tablegen.cli.ended import Ended, ended_cleanly
 from tablegen.cli.options import ExitCode, print_note, with_negative_values
 from tablegen.cli.terminal import safe_streams
 from tablegen.errors import FileProblem, TablegenError, TablegenWarning, cut, shortened
@@ -119,7 +120,9 @@ def _run(arguments: Sequence[str] | None) -> int:
     if unknown:
         parser.error(_unrecognized(given, unknown))
     try:
-        with with_options(), noting_what_is_read(), warnings.catch_warnings():
+        # The server of the desk ends its answers by itself.
+        ends = contextlib.nullcontext() if options.command == "desk" else ended_cleanly()
+        with ends, with_options(), noting_what_is_read(), warnings.catch_warnings():
             warnings.simplefilter("always", TablegenWarning)
             warnings.showwarning = _show_warning  # type: ignore[assignment]
             code: int = options.run(options)
@@ -130,7 +133,7 @@ def _run(arguments: Sequence[str] | None) -> int:
         is_rewrite = options.command in _REWRITING and not options.dry_run
         says = wording.REWRITE_INTERRUPTED(command=options.command) if is_rewrite else wording.INTERRUPTED()
         print(says, file=sys.stderr)
-        return ExitCode.ENDED if isinstance(interruption, catalogues.Ended) else ExitCode.INTERRUPTED
+        return ExitCode.ENDED if isinstance(interruption, Ended) else ExitCode.INTERRUPTED
     return code
 
 

@@ -74,7 +74,7 @@ class JobSheets:
         Raises
         ------
         OutputError
-            If a file cannot be written; the last ones are untouched.
+            If a file cannot be written; the message says which one was.
         """
         if target.suffix.lower() == ".xlsx":
             content = self.workbook()
@@ -83,7 +83,8 @@ class JobSheets:
             return (command_line.WRITTEN(file=str(target)),)
         beside, (jobs, order) = order_file(target), self.csv_files()
         # Neither takes its place before both are written.
-        with replace_file(target) as stage, replace_file(beside) as other:
+        replaced: list[Path] = []
+        with replace_file(target, replaced) as stage, replace_file(beside, replaced) as other:
             stage.write_bytes(jobs)
             other.write_bytes(order)
         return (

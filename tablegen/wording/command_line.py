@@ -152,6 +152,9 @@ IS_AN_INPUT = Message("{place}: cannot be written: this command reads it; name a
 IS_A_FOLDER = Message("{place}: cannot be written: it is a folder; name a file")
 NO_FOLDER_TO_WRITE_TO = Message("{place}: cannot be written: the folder {folder} does not exist")
 NOT_WRITTEN = Message("{place}: cannot be written: {reason}; nothing was replaced")
+PARTLY_WRITTEN = Message(
+    "{place}: cannot be written: {reason}; already written: {files}; run the command again to finish"
+)
 IS_A_LINK = Message("{place}: not replaced, because it is a link; name the folder it points to")
 NOT_OURS = Message("{place}: not replaced, because it contains no {mark}, so it is not an output of this program")
 BEING_WRITTEN = Message("{place}: another build is writing there; wait for it to end")

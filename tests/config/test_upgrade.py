@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-import contextlib
 import re
 import shutil
 from pathlib import Path
@@ -15,7 +14,7 @@ from tablegen.config._catalogue_model import FORMAT
 from tablegen.config._input_files import OLD_FOLDERS
 from tablegen.config._validation import OLD_KEYS, OLD_VALUES
 from tablegen.config.loader import load_catalogue
-from tablegen.files import locked, replace_file
+from tablegen.files import locked
 from tests.config.test_old_names import CATALOGUE, COUNTER, MEDIUM, OLD
 from tests.small import DEMO
 from tests.worked import copy_of_worked
@@ -129,16 +128,16 @@ def test_an_interrupted_run_says_that_another_finishes_it(folder, capsys, monkey
     age(folder)
     replaced = []
 
-    @contextlib.contextmanager
-    def interrupted(target):
+    inner = Path.replace
+
+    def interrupted(part, target):
         if len(replaced) == 3:
             raise KeyboardInterrupt
         replaced.append(target)
-        with replace_file(target) as part:
-            yield part
+        return inner(part, target)
 
     with monkeypatch.context() as patched:
-        patched.setattr("tablegen.api._changed_files.replace_file", interrupted)
+        patched.setattr(Path, "replace", interrupted)
         assert main(["upgrade", "--catalogue", "configs"]) == 130
     assert capsys.readouterr().err == (
         "interrupted; some of the catalogue's files may be changed and others not: run upgrade again to finish\n"
