@@ -147,17 +147,19 @@ def replace_folder(target: Path, mark: str = _MARK) -> Iterator[Path]:
         If the target cannot be written, another process is writing it, it is a link, or it is a folder that is no
         output of ours.
     """
-    stage, previous, lock = (target.parent / f".{target.name}.{end}" for end in ("part", "previous", "lock"))
+    previous, lock = (target.parent / f".{target.name}.{end}" for end in ("previous", "lock"))
+    stage = stage_of(target)
     try:
         target.parent.mkdir(parents=True, exist_ok=True)
         with locked(lock, wording.BEING_WRITTEN(place=str(target))):
-            _recover(target, previous)
+            _recover(target, previous, mark)
             if target.is_symlink():
                 raise OutputError(wording.IS_A_LINK(place=str(target)))
             if target.exists() and not (target / mark).is_file() and any(target.iterdir()):
                 raise OutputError(wording.NOT_OURS(place=str(target), mark=mark))
-            # The lock is ours, so this was left by a process that was killed.
-            shutil.rmtree(stage, ignore_errors=True)
+            # The lock is ours, so these were left by processes that were killed.
+            for left in target.parent.glob(f".{glob.escape(target.name)}.{'[0-9a-f]' * 16}.part"):
+                shutil.rmtree(left, ignore_errors=True)
             try:
                 # Inside, for an interruption may come at once.
                 stage.mkdir()
@@ -170,6 +172,11 @@ def replace_folder(target: Path, mark: str = _MARK) -> Iterator[Path]:
         for beside in (stage, lock):
             place = place.replace(str(beside), str(target))
         raise OutputError(wording.NOT_WRITTEN(place=place, reason=error.strerror or str(error))) from error
+
+
+def stage_of(target: Path) -> Path:
+    """A path beside a folder, to write into before it gets the folder's name; nobody else has a folder of that name."""
+    return target.parent / f".{target.name}.{os.urandom(8).hex()}.part"
 
 
 def remove_old(folder: Path, pattern: str, age_s: float) -> None:
@@ -236,29 +243,30 @@ def locked(lock: Path, refusal: str) -> Iterator[None]:
         own.release()
 
 
-def _recover(target: Path, previous: Path) -> None:
+def _recover(target: Path, previous: Path, mark: str) -> None:
     """Put back what a process that died between its two moves left, where folders cannot be exchanged."""
-    if previous.exists():
-        if target.exists():
-            shutil.rmtree(previous)
-        else:
-            previous.rename(target)
+    # Without the mark it is a folder of the user's.
+    if (previous / mark).is_file():
+        # A part of it, if this is killed too, is to have a name that is removed.
+        previous.rename(stage_of(target) if target.exists() else target)
 
 
 def _swap(stage: Path, target: Path, previous: Path) -> None:
     """Move a folder into the place of another one, or into an empty place."""
-    if target.exists():
-        if _exchange(stage, target):
-            # What is then removed as the stage is the old output.
-            return
-        target.rename(previous)
+    if not target.exists():
+        stage.rename(target)
+        return
+    if _exchange(stage, target):
+        # What is then removed as the stage is the old output.
+        return
+    target.rename(previous)
     try:
         stage.rename(target)
     except OSError:
-        if previous.exists():
-            previous.rename(target)
+        previous.rename(target)
         raise
-    shutil.rmtree(previous, ignore_errors=True)
+    with suppress(OSError):  # the next run removes it
+        previous.rename(stage)
 
 
 def _exchange(first: Path, second: Path) -> bool:

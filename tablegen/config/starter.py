@@ -15,6 +15,7 @@ from tablegen.config.fields import NAME, size_key, size_name, within
 from tablegen.config.sheet import cell_number, cell_text, sheet_of, table_in
 from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem, OutputError, near
+from tablegen.files import stage_of
 from tablegen.unit_table import CV_PER_KV
 from tablegen.wording import input_errors as wording
 
@@ -92,9 +93,8 @@ def start_catalogue(
     own = read_sizes(sizes) if sizes is not None else None
     if folder.exists() and (not folder.is_dir() or any(folder.iterdir())):
         raise OutputError(wording.NOT_EMPTY(folder=str(folder)))
-    stage = folder.parent / f".{folder.name}.part"
+    stage = stage_of(folder)
     try:
-        shutil.rmtree(stage, ignore_errors=True)
         _copy(stage, started_for)
         # A build goes to a folder of the catalogue's name: not to that of the demo.
         if NAME.fullmatch(folder.name):

@@ -9,7 +9,7 @@ import tablegen
 from tablegen.cli import catalogues
 from tablegen.cli.main import main
 from tablegen.config.loader import load_catalogue
-from tablegen.config.starter import STARTED_FOR
+from tablegen.config.starter import STARTED_FOR, start_catalogue
 
 # A family of each kind, and one for R744.
 EXAMPLES = {"alder", "rowan", "hazel", "larch", "juniper"}
@@ -78,6 +78,15 @@ def test_a_comment_about_labels_gives_the_boxes_that_they_print(tmp_path, capsys
     sst = [float(text) for text in re.findall(r"^sst: \[(\d+) degF, (\d+) degF\]", written, re.MULTILINE)[0]]
     assert [int(text) for text in stated] == [round(own) for own in (difference, *(row + difference for row in sst))]
     assert [row * 1.8 - 459.67 for row in labels.sst_k] == pytest.approx(sst)
+
+
+def test_a_folder_of_somebody_else_beside_it_stays(tmp_path):
+    other = tmp_path / ".own.part" / "thesis.doc"
+    other.parent.mkdir()
+    other.write_text("years of work", encoding="utf-8")
+    start_catalogue(tmp_path / "own", started_for="wholesaler")
+    assert other.read_text(encoding="utf-8") == "years of work"
+    assert sorted(path.name for path in tmp_path.iterdir()) == [".own.part", "own"]
 
 
 def test_it_stands_alone(tmp_path, capsys):

@@ -8,6 +8,7 @@ import subprocess
 import sys
 import textwrap
 import time
+from contextlib import nullcontext
 from pathlib import Path
 
 import pytest
@@ -90,6 +91,24 @@ def test_a_folder_of_somebody_else_is_not_replaced(tmp_path):
     assert (tmp_path / "demo" / "thesis.doc").read_text(encoding="utf-8") == "years of work"
 
 
+@pytest.mark.parametrize("can_exchange", [True, False])
+def test_folders_of_somebody_else_beside_the_output_stay(can_exchange, tmp_path, monkeypatch):
+    can_exchange = can_exchange and sys.platform.startswith("linux")
+    if not can_exchange:
+        monkeypatch.setattr(files, "_exchange", lambda *_: False)
+    others = [tmp_path / name / "thesis.doc" for name in (".demo.part", ".demo.previous")]
+    for path in others:
+        path.parent.mkdir()
+        path.write_text("years of work", encoding="utf-8")
+    write(tmp_path / "demo")
+    # Where folders cannot be exchanged, the old output has to get a name that is taken.
+    with nullcontext() if can_exchange else pytest.raises(OutputError, match="nothing was replaced"):
+        write(tmp_path / "demo", "second")
+    assert written(tmp_path / "demo") == ("second" if can_exchange else "first")
+    assert [path.read_text(encoding="utf-8") for path in others] == ["years of work"] * 2
+    assert names(tmp_path) == [".demo.part", ".demo.previous", "demo"]
+
+
 def test_a_link_named_as_the_output_is_reported_and_left(tmp_path):
     (tmp_path / "other").mkdir()
     (tmp_path / "other" / "manifest.json").write_text("another's", encoding="utf-8")
@@ -117,6 +136,16 @@ def test_a_build_that_died_between_its_two_moves_is_repaired(tmp_path):
     with pytest.raises(ZeroDivisionError), replace_folder(tmp_path / "demo"):
         raise ZeroDivisionError
     assert written(tmp_path / "demo") == "first"
+
+
+def test_what_was_not_removed_after_the_two_moves_goes_with_the_next_output(tmp_path):
+    write(tmp_path / ".demo.previous")
+    write(tmp_path / "demo")
+    (tmp_path / f".demo.{'0a' * 8}.part").mkdir()
+    (tmp_path / f".demo.{'0a' * 8}.part" / "windows.csv").write_text("half", encoding="utf-8")
+    write(tmp_path / "demo", "second")
+    assert written(tmp_path / "demo") == "second"
+    assert names(tmp_path) == ["demo"]
 
 
 def test_a_killed_build_leaves_the_last_good_output(tmp_path):
