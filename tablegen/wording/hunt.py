@@ -159,7 +159,7 @@ HEAT_CAPACITY = Message("{figure} J/(m K)")
 
 ABOUT = Message(
     "The limit comes from the delays of coil, wall and bulb; the simulation does not use it. Both assume a constant SST. In "
-    "comparisons the simulation began to hunt at openings from 6 % below to 10 % above the limit; a gain margin covers that."
+    "comparisons the simulation began to hunt at openings from 6 % below to 9 % above the limit; a gain margin covers that."
 )
 NOT_MODELED = Message(
     "Not modeled: circuits that get unequal shares, friction in the valve, oil, defrost, other valves on the same suction line."

@@ -92,14 +92,14 @@ def _runs(answer: Answer) -> list[dict[str, float]]:
 
 def test_what_it_says_of_the_simulation():
     assert f"cut into {CELLS} cells" in TEXT
-    assert "In eleven comparisons the simulation began to hunt at openings from 6 % below to 10 % above" in TEXT
+    assert "In eleven comparisons the simulation began to hunt at openings from 6 % below to 9 % above" in TEXT
     assert len(CASES) == 11
 
 
 @pytest.mark.slow
 def test_the_eleven_comparisons():
     found = [onset(case) for case in CASES.values()]
-    assert round(min(found), 2) == 0.94 and round(max(found), 2) == 1.10
+    assert round(min(found), 2) == 0.94 and round(max(found), 2) == 1.09
 
 
 def test_the_loop_is_shown_by_trace(capsys):
