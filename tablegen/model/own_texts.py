@@ -88,9 +88,9 @@ def printed_languages(catalogue: Catalogue) -> list[str]:
 
 def without_translations(catalogue: Catalogue) -> Iterator[str]:
     """A note for each language that something is printed in and that has none of the catalogue's own texts."""
-    for code in printed_languages(catalogue):
-        missing = untranslated(catalogue, {})
-        if code != ENGLISH and code not in catalogue.translations and missing:
+    lacking = [code for code in printed_languages(catalogue) if code != ENGLISH and code not in catalogue.translations]
+    if lacking and (missing := untranslated(catalogue, {})):
+        for code in lacking:
             yield wording.MISSING(len(missing), language=code)
 
 

@@ -141,18 +141,24 @@ def cold_liquid(catalogue: Catalogue) -> Iterator[DataSetWarning]:
         found: set[OperatingCondition] = set()
         for name in catalogue.refrigerants_in(application.name):
             system = application.systems[name]
+            stated = [
+                (own.condition, liquid_k)
+                for own in system.conditions
+                if own.condition not in found and (liquid_k := own.liquid.temperature_k) is not None
+            ]
+            if not stated:
+                continue
             rated = solve_rating(catalogue.refrigerants[name], system, application.sst_k[-1:])
             warmest_k = float(rated.evaporating_temperature_k[0])
-            for own in system.conditions:
-                liquid_k = own.liquid.temperature_k
+            for condition, liquid_k in stated:
                 # One line for a condition, of the refrigerant that shows it first.
-                if liquid_k is None or liquid_k >= warmest_k - _SLACK or own.condition in found:
+                if liquid_k >= warmest_k - _SLACK:
                     continue
-                found.add(own.condition)
+                found.add(condition)
                 yield DataSetWarning(
                     subject=WarningSubject.COLD_LIQUID,
                     detail=wording.COLD_LIQUID(
-                        at_condition=terms.at_condition(own.condition),
+                        at_condition=terms.at_condition(condition),
                         liquid=both_scales(liquid_k),
                         evaporator=both_scales(warmest_k),
                     ),
