@@ -20,6 +20,8 @@ def pytest_configure(config: pytest.Config) -> None:
         os.environ["TABLEGEN_CACHE"] = os.environ["TABLEGEN_TEST_CACHE"]
     elif "TABLEGEN_CACHE" not in os.environ or not hasattr(config, "workerinput"):
         os.environ["TABLEGEN_CACHE"] = str(Path(tempfile.mkdtemp(prefix="tablegen-tables-")))
+    # Workers and processes of their own compile each module once, whatever the shell says.
+    os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
     # Tests run side by side already; those of workers ask for them.
     os.environ["TABLEGEN_WORKERS"] = "1"
     # Most objects of a run stay until its end: looking for cycles less often takes a tenth of the time off.

@@ -93,6 +93,7 @@ def computed() -> Iterator[tuple[DataSet, Counter[str]]]:
         yield compute(few_of_the_demo()), calls
 
 
+@pytest.mark.slow
 def test_each_frame_is_written_and_read_back_once(computed, tmp_path):
     data, calls = computed
     data.write(tmp_path)
@@ -103,18 +104,21 @@ def test_each_frame_is_written_and_read_back_once(computed, tmp_path):
     assert {path.name for path in tmp_path.glob("*.csv")} == {"columns.csv", *(f"{name}.csv" for name in FRAMES)}
 
 
+@pytest.mark.slow
 def test_draws_are_made_once_for_each_seed(computed):
     data, calls = computed
     assert len(data.drivers)
     assert calls["scrambled_points"] == REPLICATES
 
 
+@pytest.mark.slow
 def test_the_conversion_table_of_a_system_is_solved_at_once(computed):
     data, calls = computed
     assert calls["solve_liquids"] == len(data.conversion.groupby(["refrigerant", "application"]))
     assert len(data.conversion) == 33 * calls["solve_liquids"]
 
 
+@pytest.mark.slow
 def test_limits_of_a_valve_are_computed_once_for_its_windows_and_once_or_twice_for_its_drivers(computed):
     data, calls = computed
     valves = len(data.windows.groupby(["family", "refrigerant", "application"]))
@@ -141,6 +145,7 @@ def printed(computed) -> Iterator[tuple[DataSet, Counter[str], list[int]]]:
         yield data, calls, pages
 
 
+@pytest.mark.slow
 def test_a_drawing_is_made_once_for_each_system_of_units(printed):
     _, calls, _ = printed
     assert calls["opener_graph"] == 2
@@ -148,6 +153,7 @@ def test_a_drawing_is_made_once_for_each_system_of_units(printed):
     assert calls["superheat_graph"] == 4
 
 
+@pytest.mark.slow
 def test_pages_are_set_twice_and_tables_drawn_once(printed):
     """The first pass counts pages and finds headings; it draws nothing that takes time."""
     _, calls, pages = printed
@@ -155,6 +161,7 @@ def test_pages_are_set_twice_and_tables_drawn_once(printed):
     assert 2 * sum(pages) > calls["_set_head"] > sum(pages) / 4
 
 
+@pytest.mark.slow
 def test_frames_are_grouped_once_and_not_filtered_for_each_cell(printed):
     _, calls, pages = printed
     assert calls["_getitem_bool_array"] < 2 * sum(pages)

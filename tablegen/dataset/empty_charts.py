@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
 
+import numpy as np
 import pandas as pd
 
 from tablegen.confidence.confident_limits import scattered_in
@@ -12,6 +13,8 @@ from tablegen.dataset.compute import compute_windows
 from tablegen.errors import both_scales
 from tablegen.model.inputs import Catalogue
 from tablegen.model.publications import Combination
+from tablegen.sweep.parts import SystemPart, WindowCache
+from tablegen.sweep.sweep import systems_of
 from tablegen.tables.selection_map import chart_frame
 from tablegen.wording import offers, terms
 
@@ -30,7 +33,7 @@ class EmptyPrint:
 def empty_prints(catalogue: Catalogue) -> Iterator[EmptyPrint]:
     """Every counter chart without a size in any cell, and every handout without a window for its example.
 
-    Only the tables that they are made of are computed.
+    Only the tables that they are made of are computed, and those once as long as their inputs stay as they are.
     """
     charts = [
         (chart, Combination(chart.family, group, chart.application))
@@ -42,10 +45,7 @@ def empty_prints(catalogue: Catalogue) -> Iterator[EmptyPrint]:
     few = replace(catalogue, combinations=tuple(c for c in catalogue.combinations if c in wanted))
     if not few.combinations:
         return
-    # Nominal windows are quickly had; those at a confidence take time, and count where they are what is printed.
-    scattered = scattered_in(few)
-    tables = compute_windows(few, scattered=scattered if scattered is not None and scattered.is_printed else None)
-    grouped = tables.group_windows
+    grouped = _group_windows(few)
     cells = chart_frame(few, grouped)
     filled = cells[cells["first_size"] != ""] if len(cells) else cells
     shown = set(zip(filled["publication"], filled["group"], strict=True)) if len(filled) else set()
@@ -60,6 +60,25 @@ def empty_prints(catalogue: Catalogue) -> Iterator[EmptyPrint]:
             yield EmptyPrint(handout.printed.name, part.group, _why(own))
         elif text := _no_example(few, part, own):
             yield EmptyPrint(handout.printed.name, part.group, text)
+
+
+def _group_windows(few: Catalogue) -> pd.DataFrame:
+    """The windows that are printed, from the cache where nothing that they follow from has changed."""
+    # Nominal windows are quickly had; those at a confidence take time, and count where they are what is printed.
+    scattered = scattered_in(few)
+    if scattered is not None and not scattered.is_printed:
+        scattered = None
+    cache, systems = WindowCache(), systems_of(few)
+    about = [scattered and scattered.about(own.refrigerant.name, own.families) for own in systems]
+    parts = [SystemPart.of(own.refrigerant, own.application, ()) for own in systems]
+    groups = {own.group: few.groups[own.group].members for own in few.combinations}
+    key = cache.key_of("group windows", few.combinations, groups, parts, [own.families for own in systems], about)
+    found = cache.read(key)
+    if found is None:
+        grouped = compute_windows(few, scattered=scattered).group_windows
+        found = {str(name): np.asarray(values) for name, values in grouped.items()}
+        cache.write(key, found)
+    return pd.DataFrame(found)
 
 
 def _of(grouped: pd.DataFrame, part: Combination) -> pd.DataFrame:

@@ -26,6 +26,7 @@ def of(name: str, condensing_f: float, subcooling_f: float, application: str = "
     return convert(worked_catalogue(), name, application, kelvin(sst_f), stated)
 
 
+@pytest.mark.slow
 def test_factors_are_those_of_the_booklet():
     frame = demo_data().conversion
     chosen = frame[frame["application"].isin(["walk_in_medium", "walk_in_low"])].iloc[::7]

@@ -37,6 +37,7 @@ def read_back(text: str) -> str:
     return text
 
 
+@pytest.mark.slow
 @given(FORMULAS, st.tuples(*(st.floats(-9.0, 9.0).filter(lambda x: abs(x) > 0.1) for _ in NAMES)))
 @settings(max_examples=300, deadline=None)
 def test_a_formula_written_with_figures_has_the_value_of_the_formula(formula, figures):

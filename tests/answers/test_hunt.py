@@ -86,6 +86,7 @@ def test_it_is_steady_above_the_limit_and_hunts_below():
     assert above.opening / below.opening == pytest.approx(1.25 / 0.9)
 
 
+@pytest.mark.slow
 def test_one_size_hunts_like_another():
     """The coil suits the load, so the limit is an opening, whatever the Kv."""
     small, large = usual().limit, hunted(size="180").limit
@@ -93,6 +94,7 @@ def test_one_size_hunts_like_another():
     assert large.load_w / small.load_w == pytest.approx(180.0 / 45.0, rel=1e-6)
 
 
+@pytest.mark.slow
 def test_a_slower_bulb_calms_and_is_no_assumption():
     slow = hunted(bulb_time_constant_s=60.0, load_w=0.9 * usual().limit.load_w)
     assert slow.limit.opening < 0.8 * usual().limit.opening
@@ -101,6 +103,7 @@ def test_a_slower_bulb_calms_and_is_no_assumption():
     assert usual().inputs[CoilInput.BULB].is_assumed
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("condition", [OperatingCondition.LOW_HEAD, OperatingCondition.HIGH_HEAD])
 def test_a_condition_has_its_own_limit(condition):
     own = hunted(condition=condition, load_w=0.5 * usual().limit.load_w)
@@ -109,6 +112,7 @@ def test_a_condition_has_its_own_limit(condition):
     assert (own.runs[0].opening > 0.5 * usual().limit.opening) == (condition is OperatingCondition.LOW_HEAD)
 
 
+@pytest.mark.slow
 def test_an_observed_load_becomes_the_limit():
     observed = 0.7 * usual().limit.load_w
     found = hunted(observed_load_w=observed)
@@ -120,6 +124,7 @@ def test_an_observed_load_becomes_the_limit():
     assert same is not None and same.value == pytest.approx(1.0)
 
 
+@pytest.mark.slow
 def test_a_coil_that_was_simulated_with_a_calibration_is_found_again(monkeypatch):
     """Where the simulation of a calmer coil begins to hunt is what a technician would see."""
     from tablegen.answers import hunt as module
@@ -144,6 +149,7 @@ def test_a_coil_that_was_simulated_with_a_calibration_is_found_again(monkeypatch
     assert again.calibration is not None and again.calibration.value == pytest.approx(truth, rel=0.1)
 
 
+@pytest.mark.slow
 def test_where_it_hunts_at_every_opening():
     ask = {
         "box": "44 degF",
@@ -157,6 +163,7 @@ def test_where_it_hunts_at_every_opening():
     assert [row["hunts"] for row in _runs(found)] == [True, True]
 
 
+@pytest.mark.slow
 def test_a_simulation_that_is_steady_below_the_limit_says_so():
     """With all of the delay as dead time the limit is to the safe side; the simulation knows no such share."""
     coil = {
@@ -180,6 +187,7 @@ def _runs(found: Answer) -> list[dict[str, object]]:
     return next(table for table in found.tables if table.key == "runs").records()
 
 
+@pytest.mark.slow
 def test_what_is_not_stated_is_named_as_assumed():
     [inputs] = [table for table in answer().tables if table.key == "inputs"]
     by_name = {row["input"]: row["is_assumed"] for row in inputs.records()}
@@ -189,6 +197,7 @@ def test_what_is_not_stated_is_named_as_assumed():
     assert "calibration" not in by_name
 
 
+@pytest.mark.slow
 def test_every_medium_shows_it(tmp_path):
     own = answer()
     frame = own.frame()
@@ -260,6 +269,7 @@ def test_it_names_the_window_of_the_tables_and_why_it_differs(tmp_path):
         assert "Why the two differ" in text and "stability" in text
 
 
+@pytest.mark.slow
 def test_tables_of_the_loop_begin_where_it_hunts():
     ask = {"sst": "24 degF", "application": "walk_in_medium", "overrides": ["stability.method=loop"]}
     found = tablegen.hunt("alder", "45", "R448A", **ask)  # type: ignore[arg-type]
@@ -271,6 +281,7 @@ def test_tables_of_the_loop_begin_where_it_hunts():
     assert "gain margin of 1;" in str(found)
 
 
+@pytest.mark.slow
 def test_the_limit_is_given_for_other_bulbs():
     rows = next(table for table in answer().tables if table.key == "bulbs").records()
     assert [row["bulb_time_constant_s"] for row in rows] == [15.0, 30.0, 60.0, 120.0]

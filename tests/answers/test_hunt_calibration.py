@@ -48,6 +48,7 @@ def written(folder: Path, coil: CoilInTime, superheat_k: float = 3.5) -> Path:
     return file
 
 
+@pytest.mark.slow
 def test_the_stated_coil_needs_no_calibration(tmp_path):
     coil, _ = stated_coil()
     answer = tablegen.hunt("alder", "45", "R404A", step_response=written(tmp_path, coil), **ASK)
@@ -56,6 +57,7 @@ def test_the_stated_coil_needs_no_calibration(tmp_path):
     assert answer.fragment.startswith("coil: {calibration: ")
 
 
+@pytest.mark.slow
 def test_a_calmer_coil_hunts_where_its_calibration_says(tmp_path):
     """Half the liquid and a worse dry end: the simulated onset of that coil, with the stated coil and its calibration."""
     coil, loop = stated_coil()
@@ -131,6 +133,7 @@ def own_catalogue(folder: Path, coil: str) -> Path:
     return made
 
 
+@pytest.mark.slow
 def test_what_the_catalogue_states_is_taken_and_a_calibration_is_written_into_it(tmp_path):
     catalogue = own_catalogue(tmp_path / "own", COIL)
     ask = {**ASK, "catalogue": catalogue}
@@ -154,6 +157,7 @@ def test_what_the_catalogue_states_is_taken_and_a_calibration_is_written_into_it
     assert after.record()["limit_load_w"] == pytest.approx(observed, rel=0.01)
 
 
+@pytest.mark.slow
 def test_a_calibration_needs_a_coil_and_a_catalogue_of_ones_own(tmp_path, capsys):
     catalogue = own_catalogue(tmp_path / "own", "")
     ask = ["--sst", "24F", "--application", "walk_in_medium", "--observed-load", "3 kW", "--apply"]

@@ -40,6 +40,7 @@ def answer_to(rows: str, folder: Path, **more: object) -> tablegen.Answer:
     return pick_job_file(text.encode(), "jobs.csv", call=call, catalogue=folder)
 
 
+@pytest.mark.slow
 def test_each_job_is_answered_from_the_stock_as_by_itself(folder):
     draw = random.Random(8)
     rows = [

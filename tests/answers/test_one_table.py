@@ -66,6 +66,7 @@ def at_confidence() -> Catalogue:
 EVERY = [pytest.param(5, id="some"), pytest.param(1, id="all", marks=pytest.mark.slow)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("every", EVERY)
 @pytest.mark.parametrize("name", ["demo", "hard", "at confidence"])
 def test_tables_have_the_figures_of_the_data_set(name, every):
@@ -115,6 +116,7 @@ def test_cells_conditions_and_notes_are_the_booklets(units):
         agree(publication, part, demo_catalogue())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("every", EVERY)
 def test_so_they_are_for_the_hard_cases(every):
     publication = Publication.of(compute(hard_catalogue()))
@@ -154,6 +156,7 @@ def agree(publication: Publication, part: Combination, catalogue: Catalogue) -> 
     assert answer.heading.startswith(publication.full_title(part))
 
 
+@pytest.mark.slow
 def test_a_page_of_the_booklet_prints_the_cells_of_the_draft():
     catalogue = load_with(CATALOGUE, "walk_in_medium", (), refrigerant="R448A-family")
     table = one_table(catalogue, "alder", "R448A-family", "walk_in_medium")
@@ -205,6 +208,7 @@ def test_a_group_whose_members_take_different_charges_is_refused():
         one_table(mixed, "alder", "R448A-family", "walk_in_medium")
 
 
+@pytest.mark.slow
 def test_every_window_without_limits_has_a_reason():
     catalogue, frames = windows_of("hard")
     assert frames["group"]["max_load_w"].isna().any()

@@ -50,6 +50,7 @@ def order_of(out: str) -> str:
     return " ".join(out.split("\nTo order\n")[1].split("\n\n")[0].split())
 
 
+@pytest.mark.slow
 def test_the_order_line_says_all_that_the_family_offers(capsys):
     code, out, _ = run(capsys, *ALDER)
     assert code == 0
@@ -208,6 +209,7 @@ def where(capsys, *arguments: str) -> tuple[list[str], dict[str, object]]:
     return order["references"], {key: order["facts"][key] for key in keys}
 
 
+@pytest.mark.slow
 def test_the_order_names_the_booklet_and_the_table_that_print_the_window(capsys, tmp_path: Path):
     destination = "table.alder.R448A-family.walk_in_medium"
     for units, file in (("IP", "booklet.pdf"), ("SI", "booklet-letter-si.pdf")):

@@ -292,6 +292,7 @@ def test_a_curve_without_a_point_is_drawn_as_nothing() -> None:
     assert "<svg" in shown
 
 
+@pytest.mark.slow
 def test_a_setting_is_found_where_liquid_flashes_upstream_below_it() -> None:
     """No limit is there to follow: the valve may not work at the low head at all."""
     sets = ["losses.lift=45 ft", "low_head.liquid_temperature=62 degF"]

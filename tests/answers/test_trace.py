@@ -107,6 +107,7 @@ def cases() -> list[tuple[Path, str, str, str, str, float]]:
     return chosen
 
 
+@pytest.mark.slow
 def test_every_figure_of_the_config_is_where_the_trace_says():
     checked = 0
     for path, family, *rest in cases()[::2]:

@@ -32,6 +32,7 @@ def windows() -> pd.DataFrame:
     return found.groupby(["family", "size", "refrigerant", "application"], sort=False).head(1)
 
 
+@pytest.mark.slow
 def test_every_limit_and_every_reason_is_that_of_the_trace():
     reasons = set()
     for row in windows().to_dict("records"):
@@ -47,6 +48,7 @@ def test_every_limit_and_every_reason_is_that_of_the_trace():
     assert reasons >= {Reason.HUNTS, Reason.ALWAYS_HUNTS, Reason.FLOODBACK, Reason.FLOW_LAW_RANGE, Reason.RATED_STROKE}
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("family", "application", "refrigerant"),
     [("hazel", "flashing", "R404A"), ("nettle", "calm", "R134a"), ("laurel", "receiver", "R744")],

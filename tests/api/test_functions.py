@@ -240,6 +240,7 @@ def test_import_is_a_function_of_another_name_for_python_has_a_word_of_its_own()
     assert options == set(inspect.signature(tablegen.import_tables).parameters)
 
 
+@pytest.mark.slow
 def test_an_audit_and_its_release(capsys, tmp_path):
     folder = small_catalogue(tmp_path / "configs", ["alder"], {"R134a": ["R134a"]}, ["walk_in_medium"])
     assert main(["build", "--catalogue", str(folder), "--output", str(tmp_path)]) == 0

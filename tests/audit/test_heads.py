@@ -52,6 +52,7 @@ def swept_in(
     return catalogue, solved, unit_window(own, solved)[2], tightest_limits([own], solved)[family]
 
 
+@pytest.mark.slow
 def test_at_the_conditions_the_sweep_meets_the_tables_and_nothing_of_the_demo_is_set_between_them():
     """Constant SST and the orifice law: both limits run one way between two heads."""
     catalogue = demo_catalogue()
@@ -96,6 +97,7 @@ def at_one_head(catalogue: Catalogue, solved: Solved, family: str, row: int, hea
     return unit_window(catalogue.families[family], again)[2]
 
 
+@pytest.mark.slow
 def test_a_limit_set_between_heads_by_an_unbalanced_port_is_what_a_scan_of_heads_finds(tmp_path):
     path = small_catalogue(tmp_path / "c", ["rowan"], {"one": ["R404A"]}, ["walk_in_medium"], UNBALANCED, WORKED.parent)
     catalogue, solved, unit, swept = swept_in(path, "rowan", "R404A", "walk_in_medium")
@@ -116,6 +118,7 @@ def test_a_limit_set_between_heads_by_an_unbalanced_port_is_what_a_scan_of_heads
     assert here.min_load_w[0] == pytest.approx(swept.load_w[LimitKind.MINIMUM][row], rel=1e-9)
 
 
+@pytest.mark.slow
 def test_a_kink_between_heads_is_found_where_it_is(tmp_path):
     """Flow has its hump at a knot of the table, so the maximum load has its dip at the head of that temperature."""
     path = small_catalogue(tmp_path / "c", ["alder"], {"one": ["R134a"]}, ["walk_in_medium"], HUMP, WORKED.parent)
@@ -147,6 +150,7 @@ def independent_min(
     return window([valve.at(state) for state in states if state.condition == "low_head"]).minimum
 
 
+@pytest.mark.slow
 def test_a_limit_between_heads_with_balanced_suction_is_that_of_the_second_calculation(tmp_path):
     """Hard case: a table of flows, box and evaporator constant, a minimum stable superheat by the load, part load."""
     path = small_catalogue(tmp_path / "c", ["fir"], {"one": ["R404A"]}, ["table_map"], source=HARD)
@@ -163,6 +167,7 @@ def test_a_limit_between_heads_with_balanced_suction_is_that_of_the_second_calcu
     assert max(minimum, key=lambda head: minimum[head]) == at_pa
 
 
+@pytest.mark.slow
 def test_no_sweep_of_the_hard_cases_is_looser_than_their_tables():
     catalogue = load_catalogue(HARD / "catalogue.yaml")
     for refrigerant, application in (("R134a", "table_map"), ("R448A", "plain")):
@@ -174,6 +179,7 @@ def test_no_sweep_of_the_hard_cases_is_looser_than_their_tables():
             assert (swept.load_w[LimitKind.MINIMUM][is_open] >= unit.min_load_w[is_open] * (1.0 - 1e-9)).all()
 
 
+@pytest.mark.slow
 def test_one_head_for_all_conditions_leaves_nothing_between():
     """A head fixed at the rating point the year round, which no config may say, is set between nothing."""
     catalogue = demo_catalogue()

@@ -97,6 +97,7 @@ def copied(made, tmp_path: Path) -> Path:
     return tmp_path / "out"
 
 
+@pytest.mark.slow
 def test_a_release_in_another_language_is_read_back(tmp_path):
     edits = [("catalogue.yaml", "units: IP\n", "units: SI\nlanguage: de\n")]
     parts = (["alder"], {"pair": ["R404A", "R507A"]}, ["walk_in_medium"])
@@ -119,6 +120,7 @@ def test_a_release_as_it_was_made_has_no_finding_and_every_window_is_read_back(m
     assert windows == {**each, "lookup.html": 2 * total}
 
 
+@pytest.mark.slow
 def test_pages_by_application_are_read_back_in_the_place_of_the_whole(made, tmp_path, monkeypatch):
     catalogue, data, _ = made
     folder, page = copied(made, tmp_path), phone_page.phone_page
@@ -137,6 +139,7 @@ def test_pages_by_application_are_read_back_in_the_place_of_the_whole(made, tmp_
     )
 
 
+@pytest.mark.slow
 def test_workbooks_by_application_are_read_back_in_the_place_of_the_whole(made, tmp_path, monkeypatch):
     catalogue, data, _ = made
     folder = copied(made, tmp_path)
@@ -291,6 +294,7 @@ def test_a_database_that_is_not_the_data_set_is_found(made, tmp_path, statement)
     assert [(f.kind, f.file) for f in findings] == [(FindingKind.ALTERED_FILE, "tables.sqlite")]
 
 
+@pytest.mark.slow
 def test_a_name_altered_in_the_database_of_a_build_is_found(tmp_path):
     path = small_catalogue(tmp_path / "configs", ["hazel"], {"R134a": ["R134a"]}, ["walk_in_medium"])
     catalogue = load_catalogue(path)
@@ -417,6 +421,7 @@ def test_a_record_that_is_none_is_a_fault_and_not_called_missing(made, tmp_path,
     assert text.startswith("outputs.json was changed since it was written")
 
 
+@pytest.mark.slow
 def test_every_flipped_bit_of_the_record_is_noticed(made, tmp_path):
     content = (made[2] / RECORD).read_bytes()
     assert OutputRecord.read(made[2]) is not None

@@ -49,6 +49,7 @@ def at(frame: pd.DataFrame, finding: Finding, sst_k: float | None = None) -> pd.
     return row
 
 
+@pytest.mark.slow
 def test_the_other_end_of_a_range_of_subcooling_is_what_a_table_made_for_it_has(tmp_path):
     parts = (["hazel"], {"one": ["R404A"]}, ["walk_in_medium"])
     ranged = with_subcooling("inlet_subcooling_range: {minimum: 1 K, maximum: 10 K}")
@@ -75,6 +76,7 @@ def test_the_other_end_of_a_range_of_subcooling_is_what_a_table_made_for_it_has(
             assert moved["max_load_w"] >= own["max_load_w"] * (1.0 - 2e-6)
 
 
+@pytest.mark.slow
 def test_the_other_suction_response_is_what_a_table_made_for_it_has(tmp_path):
     """Hard case of a table of flows: balanced as it is, constant in the other."""
     parts = (["elm"], {"one": ["R404A"]}, ["table_map"])
@@ -99,6 +101,7 @@ def test_the_other_suction_response_is_what_a_table_made_for_it_has(tmp_path):
     assert seen == len([f for f in findings if f.limit])
 
 
+@pytest.mark.slow
 def test_constant_suction_without_a_box_difference_is_named_as_not_run_and_with_one_it_is_run(tmp_path):
     # Without a box temperature nothing says what the suction would follow.
     unstated = ("applications/walk_in_medium.yaml", "coil_temperature_difference: 10 delta_degF", "")
@@ -119,6 +122,7 @@ def test_constant_suction_without_a_box_difference_is_named_as_not_run_and_with_
         assert audit(load_catalogue(own)).findings == assumed.findings
 
 
+@pytest.mark.slow
 def test_a_limit_between_two_rows_is_what_a_finer_table_has(tmp_path):
     """Hard case: at an edge of the compressor's table the minimum load turns between two rows."""
     grid = "{minimum: 1 degF, maximum: 31 degF, step: 10 delta_degF}"
@@ -141,6 +145,7 @@ def test_a_limit_between_two_rows_is_what_a_finer_table_has(tmp_path):
         assert (finding.to_load_w > promised) if finding.limit is LimitKind.MINIMUM else (finding.to_load_w < promised)
 
 
+@pytest.mark.slow
 def test_a_finding_between_heads_is_written_with_head_size_and_both_figures(tmp_path):
     edits = [
         ("families/rowan.yaml", "unbalance: -2 percent", "unbalance: 8 percent"),

@@ -46,6 +46,7 @@ def test_readings_without_scatter_give_the_truth():
     assert fit.verdict.discharge_scatter < 1e-6 < fit.verdict.orifice_scatter
 
 
+@pytest.mark.slow
 def test_bounds_hold_the_truth_as_often_as_they_say():
     inside = np.zeros(2)
     for seed in range(8):

@@ -242,6 +242,7 @@ def test_no_mass_flow_gives_nothing():
     assert repr(refused(findings)[KV, ""]) == repr(Shortfall(why=Why.NO_FLOW_ROWS))
 
 
+@pytest.mark.slow
 def test_the_stated_error_of_instruments_is_compared_with_the_rows():
     noise = Noise()
     ratios = []

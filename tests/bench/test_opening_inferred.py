@@ -80,6 +80,7 @@ def test_rows_without_an_opening_say_nothing_of_the_flow():
 RUNS = [pytest.param(10, id="10"), pytest.param(200, id="200", marks=pytest.mark.slow)]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("source", ["rows", "family"])
 @pytest.mark.parametrize("count", RUNS)
 def test_truth_lies_within_the_bounds_as_often_as_they_say(count, source):

@@ -77,6 +77,7 @@ RUNS = [
 ]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("parameter", "count"), RUNS)
 def test_planned_rows_halve_the_bound_as_predicted_and_random_ones_do_not(parameter, count):
     made_from, ratios, at_random = TRUTHS[parameter], [], []

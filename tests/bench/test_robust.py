@@ -51,6 +51,7 @@ def test_clean_rows_give_what_linear_min_squares_gives():
     assert np.mean(ratios) == pytest.approx(1.0 / np.sqrt(0.954), abs=0.03)
 
 
+@pytest.mark.slow
 def test_bounds_include_the_truth_as_often_as_they_say():
     rng = np.random.default_rng(2)
     count, confidence = 200, 0.9
@@ -125,6 +126,7 @@ def test_covariance_agrees_with_a_bootstrap_of_residuals():
     assert np.sqrt(np.diag(found.covariance)) == pytest.approx(np.std(again, axis=0), rel=0.3)
 
 
+@pytest.mark.slow
 def test_a_smaller_model_that_is_true_is_seldom_refused():
     rng = np.random.default_rng(9)
     wider = np.column_stack([X, OPENING**2])

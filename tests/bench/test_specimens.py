@@ -56,6 +56,7 @@ NOMINAL = {
 }
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("count", [pytest.param(6, id="6"), pytest.param(100, id="100", marks=pytest.mark.slow)])
 def test_scatter_and_nominal_values_lie_within_their_bounds(count):
     inside: Counter[object] = Counter()
@@ -137,6 +138,7 @@ def of_specimen(rows: BenchRows, name: str) -> BenchRows:
     return dataclasses.replace(rows, specimen=np.full(len(rows.line), name, dtype=object))
 
 
+@pytest.mark.slow
 def test_charges_of_several_specimens_give_the_mean_curve_and_its_scatter():
     inside: Counter[str] = Counter()
     count, sigma = 4, 0.005

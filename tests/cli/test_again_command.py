@@ -146,6 +146,7 @@ def test_another_verdict_on_a_valve_in_place(folder, capsys):
     assert section["summary"] == ["The answer is no now; in the record it is yes."]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ending", ["pdf", "txt", *(pytest.param(e, marks=pytest.mark.slow) for e in ("html", "csv"))])
 def test_records_are_checked_in_every_medium_and_a_bad_one_stops_no_other(ending, folder, tmp_path, capsys):
     records = recorded(folder, *PICK, "--family", "alder").parent

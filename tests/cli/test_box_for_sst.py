@@ -114,6 +114,7 @@ def test_an_application_without_a_difference_shows_no_box_and_needs_one(tmp_path
     assert "30 °F, TD 10 °F (as given)" in run(capsys, *asked, "--box", "30F", "--coil-difference", "10 delta_degF")[1]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", COMMANDS)
 def test_every_medium_has_both(command, tmp_path, capsys):
     files = {ending: tmp_path / f"a.{ending}" for ending in ("csv", "html", "pdf")}

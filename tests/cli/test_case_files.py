@@ -188,6 +188,7 @@ def test_many_cases_are_one_document_and_a_bad_one_stops_no_other(tmp_path, caps
     assert len(answer.problems) == len(expected) and "overrides: losses.lift" in answer.problems[3]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("ending", ["pdf", "html", "txt"])
 def test_many_cases_are_written_in_every_medium(ending, tmp_path, capsys):
     path = written(

@@ -226,6 +226,7 @@ def test_init_with_a_sizes_file_that_cannot_be_read(name, content, part, tmp_pat
     assert not Path("mine").exists()
 
 
+@pytest.mark.slow
 def test_build_is_quiet_in_a_pipe(tmp_path):
     """A catalogue of one part, so that it is quick."""
     shutil.copytree(ROOT / "configs", tmp_path / "configs")

@@ -127,6 +127,7 @@ def rows_of(folders) -> list[dict]:
     return comparison.windows.to_dict("records")
 
 
+@pytest.mark.slow
 def test_the_sheet_has_the_figures_of_the_text_and_the_same_bytes(capsys, folders, tmp_path):
     for name, new in (("few", folders[1]), ("all", folders[2])):
         targets = [tmp_path / f"{name}{i}.pdf" for i in (1, 2)]

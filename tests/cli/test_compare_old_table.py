@@ -79,6 +79,7 @@ def test_the_demos_old_guide_was_computed_with_another_low_head(tmp_path):
     assert "licensed technicians" in printed
 
 
+@pytest.mark.slow
 def test_a_command_answers_as_the_function_and_always_with_the_same_bytes(capsys, tmp_path):
     table = tmp_path / "old.csv"
     table.write_text(HEADER + "alder,45,R134a,walk_in_medium,24,4,9\nalder,45,R134a,walk_in_medium,30,4,9\n", "utf-8")
@@ -91,6 +92,7 @@ def test_a_command_answers_as_the_function_and_always_with_the_same_bytes(capsys
     assert files[0] == files[1] and "<svg" in files[0]
 
 
+@pytest.mark.slow
 def test_what_has_no_counterpart_is_counted_with_its_reason(capsys, tmp_path):
     table = tmp_path / "old.csv"
     rows = (
@@ -125,6 +127,7 @@ def test_what_has_no_counterpart_is_counted_with_its_reason(capsys, tmp_path):
     assert counted["the old table has no size 11 of Alder there"] == 16
 
 
+@pytest.mark.slow
 def test_rows_with_crossed_limits_are_counted_and_the_others_compared(capsys, tmp_path):
     table = tmp_path / "old.csv"
     rows = [f"alder,45,R134a,walk_in_medium,{row}" for row in ("24,4,9", "25,9,4", "26,5,5", "27,4,9")]
@@ -145,6 +148,7 @@ def _size(family: str) -> str:
     return str(demo_catalogue().families[family].sizes[0].name)
 
 
+@pytest.mark.slow
 def test_limits_may_be_missing_on_either_side(capsys, tmp_path):
     table = tmp_path / "old.csv"
     table.write_text(HEADER.replace("min [kBtu/h],", "") + "alder,45,R134a,walk_in_medium,24,9\n", encoding="utf-8")

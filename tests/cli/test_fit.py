@@ -221,6 +221,7 @@ def checked(configs: Path, family: str) -> Family:
     return load_catalogue(configs / "catalogue.yaml").families[family]
 
 
+@pytest.mark.slow
 def test_stepper_is_fitted_by_its_steps_and_gets_its_characteristic(configs, capsys):
     points = ((0.0, 0.0), (0.12, 0.05), (0.3, 0.16), (0.5, 0.34), (0.75, 0.63), (1.0, 1.0))
     made_from = Truth({"40": 40.6e-3, "100": 99.1e-3}, None, points)
@@ -236,6 +237,7 @@ def test_stepper_is_fitted_by_its_steps_and_gets_its_characteristic(configs, cap
     assert {s.name: s.kv_rated_m3h for s in hazel.sizes if s.kv_tolerance} == pytest.approx(made_from.kv_m3h, rel=0.01)
 
 
+@pytest.mark.slow
 def test_sizes_given_by_capacity_are_given_by_kv_thereafter(configs):
     before = {s.name: s.kv_rated_m3h for s in load_catalogue(configs / "catalogue.yaml").families["rowan"].sizes}
     made_from = Truth({"4": 1.03 * before["4"], "10": 0.98 * before["10"]})
@@ -362,6 +364,7 @@ def late_flashing() -> str:
     return "late.csv"
 
 
+@pytest.mark.slow
 def test_lack_of_fit_is_in_text_json_fragment_and_page(capsys):
     arguments = [late_flashing(), "--demo", "--family", "alder"]
     assert main(["fit", *arguments, "--fragment", "fragment.yaml", "--output", "page.pdf"]) == 0
@@ -379,6 +382,7 @@ def test_lack_of_fit_is_in_text_json_fragment_and_page(capsys):
     assert "inlet subcooling, °F" in pages[1] and "lack of fit" in pages[1] and "below the bracket" in pages[1]
 
 
+@pytest.mark.slow
 def test_demo_without_its_openings_gives_the_same_setting(capsys):
     lines = (FOLDER / "alder.csv").read_text(encoding="utf-8").splitlines()
     cells = [line.split(",") for line in lines]

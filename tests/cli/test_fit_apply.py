@@ -64,6 +64,7 @@ def test_values_are_written_and_all_else_stays(family, capsys):
     assert family.read_text(encoding="utf-8") == after
 
 
+@pytest.mark.slow
 def test_the_fit_of_specimens_gives_the_scatter_of_the_family(family, capsys):
     Path("alder.csv").write_text(as_si_csv(rows_of(2)), encoding="utf-8")
     answer = tablegen.fit("alder.csv", catalogue="configs", apply=True, date="2026-11-20")
@@ -81,6 +82,7 @@ def test_the_fit_of_specimens_gives_the_scatter_of_the_family(family, capsys):
     assert json.loads(capsys.readouterr().out)["facts"]["difference"] == ""
 
 
+@pytest.mark.slow
 def test_sizes_given_by_capacity_get_a_kv(capsys):
     before = {s.name: s.kv_rated_m3h for s in load_catalogue(Path("configs/catalogue.yaml")).families["rowan"].sizes}
     rows = readings(Truth({"4": 1.03 * before["4"]}), flow_plan(("4",)), Noise(), 5, refrigerant("R404A"))
@@ -90,6 +92,7 @@ def test_sizes_given_by_capacity_get_a_kv(capsys):
     assert after == pytest.approx({**before, "4": 1.03 * before["4"]}, rel=0.01)
 
 
+@pytest.mark.slow
 def test_what_is_measured_on_a_port_design_is_written_into_it(family, capsys):
     """Sizes with a name in print and an insert of their own: unbalance and characteristic are the insert's."""
     text = family.read_text(encoding="utf-8")
@@ -156,6 +159,7 @@ def warmer_by(text: str, fahrenheit: float) -> str:
     return "\n".join(lines) + "\n"
 
 
+@pytest.mark.slow
 def test_a_file_that_was_changed_meanwhile_is_left_alone(family, capsys, monkeypatch):
     from tablegen.bench import fit as bench_fit
 
@@ -182,12 +186,14 @@ def test_sizes_of_another_law_are_not_lost(family, capsys):
     assert family.read_bytes() == before
 
 
+@pytest.mark.slow
 def test_the_mode_of_the_file_stays(family):
     family.chmod(0o640)
     assert main(["fit", "configs/bench/alder.csv", *CATALOGUE, "--apply"]) == 0
     assert family.stat().st_mode & 0o777 == 0o640
 
 
+@pytest.mark.slow
 def test_line_ends_and_byte_order_mark_stay(family):
     text = family.read_text(encoding="utf-8")
     family.write_bytes(b"\xef\xbb\xbf" + text.replace("\n", "\r\n").encode())

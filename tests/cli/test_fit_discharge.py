@@ -41,6 +41,7 @@ def sizes(tmp_path, monkeypatch) -> dict[str, float]:
     return kv
 
 
+@pytest.mark.slow
 def test_the_law_is_written_with_its_range_and_read_again(sizes, capsys):
     assert main(["fit", "alder.csv", "--date", "2026-11-20", "--catalogue", "configs/catalogue.yaml", "--apply"]) == 0
     shown = " ".join(capsys.readouterr().out.replace("\N{NO-BREAK SPACE}", " ").split())
@@ -63,6 +64,7 @@ def test_the_law_is_written_with_its_range_and_read_again(sizes, capsys):
     assert capsys.readouterr().out.endswith("not changed, because it has these values already\n")
 
 
+@pytest.mark.slow
 def test_a_plan_narrows_the_bound_of_an_exponent_by_rows_at_the_ends_of_its_readings(sizes, capsys):
     asked = ["fit", "alder.csv", "--catalogue", "configs/catalogue.yaml", "--plan", "drop_exponent", "--json"]
     assert main(asked) == 0

@@ -103,6 +103,7 @@ def test_a_fit_reads_and_prints_the_names_of_sizes(catalogue, capsys, tmp_path):
     assert "Kv of size 2.5 kW" in shown and "Kv of size 45" not in table
 
 
+@pytest.mark.slow
 def test_the_look_up_page_and_the_booklet_of_a_build_are_read_back_under_these_names(catalogue, capsys, tmp_path):
     publication = catalogue.parent / "publications" / "booklet.yaml"
     publication.write_text(

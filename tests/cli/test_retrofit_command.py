@@ -158,6 +158,7 @@ def test_another_refrigerant_is_told_by_dew_pressure_and_static_superheat(capsys
     assert "the same compressor has a different capacity with another refrigerant" in flat
 
 
+@pytest.mark.slow
 def test_static_superheat_below_the_floor_is_told_although_a_load_is_held(
     capsys: pytest.CaptureFixture[str], tmp_path: Path
 ) -> None:

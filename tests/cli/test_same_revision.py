@@ -24,6 +24,7 @@ def released(tmp_path_factory) -> tuple[Path, Path]:
     return path, folder / "first" / "demo"
 
 
+@pytest.mark.slow
 def test_the_same_numbers_under_the_same_revision_are_built_and_other_numbers_refused(released, capsys):
     path, first = released
     output = path.parent.parent / "second"

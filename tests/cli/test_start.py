@@ -69,6 +69,7 @@ def test_a_warm_answer_loads_no_heavy_library(arguments, capsys):
     assert answered([*arguments, "--demo"], FOLDER) == (0, [], shown)
 
 
+@pytest.mark.slow
 def test_a_comparison_of_one_table_loads_what_reads_a_release(tmp_path, capsys):
     catalogue = small_catalogue(tmp_path / "configs", ["alder"], {"R448A": ["R448A"]}, ["walk_in_medium"])
     assert main(["build", "--catalogue", str(catalogue), "--output", str(tmp_path)]) == 0
@@ -79,6 +80,7 @@ def test_a_comparison_of_one_table_loads_what_reads_a_release(tmp_path, capsys):
     assert answered([*asked, "--since", str(tmp_path / "demo")], FOLDER) == (0, ["pandas"], shown)
 
 
+@pytest.mark.slow
 def test_nor_does_one_from_a_catalogue_of_ones_own(tmp_path, capsys):
     """It is checked by every rule, and its files are elsewhere, but what they say was read earlier."""
     assert main(["init", str(tmp_path / "mine")]) == 0

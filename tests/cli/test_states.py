@@ -337,6 +337,7 @@ def test_full_standard_output_is_one_line_and_code_2(arguments, unbuffered):
     assert done.stderr.splitlines()[-1] == b"standard output: cannot be written: No space left on device"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("encoding", ["ascii", "cp1252", "latin-1", "utf-8"])
 def test_no_encoding_loses_a_minus_sign(encoding):
     done = tablegen("states", "R455A", "--warmest", "180 degF", stdout=subprocess.PIPE, PYTHONIOENCODING=encoding)

@@ -99,6 +99,7 @@ def test_bad_input_has_its_code_where_no_line_can_say_so(monkeypatch):
     assert main(["states", "no refrigerant"]) == 2
 
 
+@pytest.mark.slow
 def test_a_date_of_the_environment_stops_nothing():
     # numpy's f2py, which the optimizers import, reads it.
     program = "from tablegen.cli.main import main; main(['verify']); import numpy.f2py"

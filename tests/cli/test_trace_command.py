@@ -81,6 +81,7 @@ def test_detail_says_what_is_printed_and_leaves_nothing_out_of_the_data(capsys):
     assert exported[0] == exported[1] == exported[2]
 
 
+@pytest.mark.slow
 def test_detail_of_a_case_file_and_of_a_sheet(capsys, tmp_path):
     case = tmp_path / "case.yaml"
     case.write_text(
@@ -113,6 +114,7 @@ def test_overrides_are_named_as_such_and_move_the_figure(capsys):
     assert out.splitlines()[1] != plain.splitlines()[1]
 
 
+@pytest.mark.slow
 def test_a_row_that_is_not_printed_is_said_to_be_none(capsys):
     """'Printed' is said of what a booklet prints, and of nothing else."""
     for change, why in (
@@ -203,6 +205,7 @@ def sheet(capsys, target, *arguments: str) -> list[str]:
     return page_texts(target.read_bytes())
 
 
+@pytest.mark.slow
 def test_sheet_of_each_family_and_paper_is_one_page_with_the_figures_of_the_text(capsys, tmp_path):
     medium = CELL[3:]
     cells = [

@@ -71,5 +71,6 @@ def test_each_figure_is_beside_its_symbol(cell, tmp_path, capsys):
     check(cell, CATALOGUE, tmp_path, capsys)
 
 
+@pytest.mark.slow
 def test_where_the_keys_are_too_long_for_two_columns(tmp_path, capsys):
     check(["alder", "90", "R404A", *MEDIUM], with_port_designs(tmp_path / "own"), tmp_path, capsys)

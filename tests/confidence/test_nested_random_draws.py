@@ -87,6 +87,7 @@ def solved_anew(valve: ScatteredValve, draws: Draws) -> tuple[np.ndarray, np.nda
     return np.nan_to_num(found.min_load_w * kv, nan=np.inf), np.nan_to_num(found.max_load_w * kv, nan=0.0)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("name", "refrigerant", "application"),
     [

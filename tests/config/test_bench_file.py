@@ -327,6 +327,7 @@ def survives(data: bytes) -> None:
         assert np.isfinite(values[rows.has_flow]).all()
 
 
+@pytest.mark.slow
 @given(broken())
 @settings(max_examples=200, deadline=None)
 def test_nothing_but_a_clear_line_comes_of_a_broken_file(data):

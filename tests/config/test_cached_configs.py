@@ -181,6 +181,7 @@ CHECK = (
 )
 
 
+@pytest.mark.slow
 def test_problems_are_reported_alike_cold_and_warm(tmp_path):
     """In processes of their own: every file in one of them is read from what the other cached, the faulty ones too."""
     mine = tmp_path / "mine"

@@ -76,6 +76,7 @@ def test_check_and_build_say_that_texts_have_no_translation_and_how_to_begin(con
     )
 
 
+@pytest.mark.slow
 def test_a_build_says_it_too(tmp_path, capsys):
     edits = [("catalogue.yaml", "units: IP\n", "units: IP\nlanguage: es\n")]
     catalogue = small_catalogue(tmp_path / "own", ["alder"], {"R404A": ["R404A"]}, ["walk_in_medium"], edits)

@@ -98,6 +98,7 @@ def test_what_print_cannot_take_is_one_line(case, tmp_path, capsys):
     assert shown.count("\n") == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("named", ["1-4", "1/4"])
 def test_the_hint_for_a_size_that_only_print_can_spell_is_what_the_check_takes(named, tmp_path, capsys):
     folder = shutil.copytree(DEMO, tmp_path / "mine")

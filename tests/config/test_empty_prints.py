@@ -2,12 +2,15 @@
 
 import re
 from pathlib import Path
+from typing import Any
 
 import pandas as pd
 import pypdf
 import pytest
 
 from tablegen.cli.main import main
+from tablegen.dataset import empty_charts
+from tablegen.dataset.compute import compute_windows
 from tablegen.dataset.empty_charts import _why
 from tests.small import small_catalogue
 from tests.worked import WORKED
@@ -88,6 +91,7 @@ def test_a_handout_without_a_window_for_its_example_is_refused(tmp_path, capsys)
     assert err.count("\n") == 1
 
 
+@pytest.mark.slow
 def test_a_booklet_of_empty_tables_says_why(tmp_path, capsys):
     """Nothing of these states can be computed, which was once a nan that could not be printed."""
     path = catalogue(tmp_path, "booklet", EMPTYING["compressor_map"])
@@ -107,3 +111,27 @@ def test_windows_that_are_narrower_than_a_row_are_said_to_be_with_what_sets_them
     why = _why(windows)
     assert "the maximum load of the widest window is only 1.29 times its minimum load" in why
     assert "because at maximum superheat the valve opens no further" in why
+
+
+def test_what_charts_show_is_computed_again_only_where_a_limit_may_have_changed(tmp_path, monkeypatch):
+    computed = []
+
+    def compute(*args: Any, **named: Any) -> Any:
+        computed.append(args)
+        return compute_windows(*args, **named)
+
+    monkeypatch.setattr(empty_charts, "compute_windows", compute)
+    monkeypatch.setenv("TABLEGEN_CACHE", str(tmp_path / "cache"))
+    path = catalogue(tmp_path, "counter")
+    for file, old, new, count in (
+        (path, "revision: A", "revision: A", 1),
+        (path, "revision: A", "revision: B", 1),
+        (path.parent / ALDER, "16.0 L/h", "16.1 L/h", 2),
+        (path.parent / ALDER, "16.1 L/h", "16.0 L/h", 2),
+        (path.parent / MEDIUM, "liquid_line: 5 psi", "liquid_line: 6 psi", 3),
+    ):
+        text = file.read_text(encoding="utf-8")
+        assert old in text
+        file.write_text(text.replace(old, new), encoding="utf-8")
+        assert main(["check", "--catalogue", str(path)]) == 0
+        assert len(computed) == count

@@ -216,6 +216,7 @@ def test_the_examples_of_a_schema_are_read():
     assert count > 60
 
 
+@pytest.mark.slow
 def test_a_new_catalogue_names_the_schema_of_each_file_beside_it(tmp_path):
     start_catalogue(tmp_path / "own")
     written = sorted((tmp_path / "own").rglob("*.yaml"))

@@ -920,6 +920,7 @@ critical_pressure: 4363 kPa_absolute
 """
 
 
+@pytest.mark.slow
 def test_missing_pair_of_a_blend_of_ones_own_that_no_group_uses(configs, capsys):
     """It is reported at once, not on the day that a group takes it up."""
     file = configs / "refrigerants" / "mine.yaml"
@@ -1107,6 +1108,7 @@ def test_failure_of_a_blend_with_pairs_of_its_own_names_them(configs, capsys):
         assert "degC)" in line
 
 
+@pytest.mark.slow
 def test_example_of_the_manual_is_a_refrigerant(configs, capsys):
     text = (ROOT / "tablegen" / "manual" / "refrigerants.md").read_text(encoding="utf-8")
     # The other one is in tests/manual/test_worked_examples.py.

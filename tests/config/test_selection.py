@@ -43,6 +43,7 @@ class Watched(PropertyStore):
         return super().refrigerant(definition)
 
 
+@pytest.mark.slow
 def test_every_sixth_case_has_the_answer_of_the_whole_catalogue():
     agree(EVERY[::6])
 

@@ -117,6 +117,7 @@ def stocked(folder: Path, sheet: str) -> Catalogue:
     return load_catalogue(folder / "catalogue.yaml")
 
 
+@pytest.mark.slow
 def test_only_what_is_printed_of_the_stock_makes_a_chart_again(folder):
     def fingerprints(sheet: str) -> tuple[str, str]:
         own = stocked(folder, sheet)
@@ -132,6 +133,7 @@ def test_only_what_is_printed_of_the_stock_makes_a_chart_again(folder):
     assert fingerprints(SHEET.replace("Alder,63,cross-404-low,,9", "Alder,63,cross-404-low,,0")) == (chart, handout)
 
 
+@pytest.mark.slow
 def test_the_date_of_the_stock_is_shown_beside_quantities_alone(folder, tmp_path):
     edit(folder / "catalogue.yaml", "\nstock: stock.csv", "\nstock: stock.csv\nstock_date: 2026-11-30")
     own = stocked(folder, SHEET)

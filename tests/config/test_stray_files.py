@@ -45,6 +45,7 @@ def test_a_folder_in_a_folder_is_reported(folder, capsys):
     assert checked(capsys).startswith("configs/refrigerants/old: a folder in here is not read; move its .yaml files up")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", ["README", "README.md", "notes.txt", "readings.csv", ".alder.yaml", "alder.yaml~"])
 def test_notes_and_what_editors_leave_are_no_problem(folder, name, capsys):
     (folder / "families" / name).write_text("kept by hand", encoding="utf-8")

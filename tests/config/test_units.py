@@ -363,6 +363,7 @@ PARTS = [
 ]
 
 
+@pytest.mark.slow
 @given(st.text(max_size=30) | st.lists(st.sampled_from(PARTS), max_size=6).map("".join), st.sampled_from(sorted(KINDS)))
 @settings(max_examples=500, deadline=None)
 def test_any_text_is_read_or_refused(unit, kind):
@@ -485,6 +486,7 @@ def test_fahrenheit_is_exact_to_the_last_digit_of_a_kelvin(degrees):
     assert abs(Fraction(to_si(f"{degrees} degF", "temperature")) - exactly) <= Fraction(math.ulp(256.0))
 
 
+@pytest.mark.slow
 def test_pint_is_imported_only_for_a_unit_that_is_not_usual():
     code = (
         "import sys; from tablegen.units import to_si; to_si('12 MBH', 'load'); print('pint' in sys.modules); "

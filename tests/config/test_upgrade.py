@@ -79,6 +79,7 @@ def test_every_old_name_becomes_that_of_today_and_nothing_else_changes(folder, c
     assert f"format {FORMAT}, the format of this version; nothing to change" in capsys.readouterr().out
 
 
+@pytest.mark.slow
 def test_a_dry_run_lists_each_change_and_writes_nothing(folder, capsys):
     age(folder)
     before = files_in(folder)
@@ -97,6 +98,7 @@ def test_a_dry_run_lists_each_change_and_writes_nothing(folder, capsys):
     assert "\n+applications: [" in difference
 
 
+@pytest.mark.slow
 def test_bytes_that_no_name_is_in_stay(folder):
     age(folder)
     path = folder / "families" / "alder.yaml"
@@ -108,6 +110,7 @@ def test_bytes_that_no_name_is_in_stay(folder):
     assert made.count(b"\r\n") == made.count(b"\n") == with_marks.count(b"\n")
 
 
+@pytest.mark.slow
 def test_a_second_run_at_the_same_time_is_one_line_and_changes_nothing(folder, capsys):
     age(folder)
     before = files_in(folder)
@@ -124,6 +127,7 @@ def test_a_second_run_at_the_same_time_is_one_line_and_changes_nothing(folder, c
     assert main(["upgrade", "--catalogue", "configs"]) == 0
 
 
+@pytest.mark.slow
 def test_an_interrupted_run_says_that_another_finishes_it(folder, capsys, monkeypatch):
     age(folder)
     replaced = []
@@ -209,6 +213,7 @@ def changed(folder: Path, file: str, old: str, new: str) -> None:
     path.write_text(text.replace(old, new, 1), encoding="utf-8")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("file", "old", "new"),
     [

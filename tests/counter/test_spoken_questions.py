@@ -222,6 +222,7 @@ def spaced(text: str) -> str:
     return " ".join(text.replace("\N{NO-BREAK SPACE}", " ").split())
 
 
+@pytest.mark.slow
 def test_the_desk_says_the_same_sentences(counter: Counter, picked: dict[Spoken, Answered]) -> None:
     with served(Desk(counter.catalogue)) as address:
 

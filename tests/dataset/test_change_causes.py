@@ -64,6 +64,7 @@ def by_hand(released: Callable[..., Release], *edits: Edit) -> pd.DataFrame:
     return changed_windows(released().group_windows, released(*edits).group_windows)
 
 
+@pytest.mark.slow
 def test_two_planted_changes_are_attributed_and_alone_do_what_each_does_by_hand(released):
     causes, tables = causes_of(released(), released(STOP, HEAD, WORDS))
     # A title bears on no limit.
@@ -94,6 +95,7 @@ def test_two_planted_changes_are_attributed_and_alone_do_what_each_does_by_hand(
     assert both.max_sum[0] < lowest < highest < 0.0
 
 
+@pytest.mark.slow
 def test_a_size_that_other_keys_name_goes_with_them(released):
     """Neither the size nor the lists that name it can be changed alone; a size that comes takes its place in the order."""
     edits = (
@@ -155,6 +157,7 @@ def test_a_hand_made_catalogue_of_each_is_what_the_release_has(released):
     assert len(changed_windows(frame, released(STOP).group_windows)) == 0
 
 
+@pytest.mark.slow
 def test_the_answer_has_changes_as_written_and_a_block_of_rows_for_each_table(released):
     answer = tablegen.compare(released().manifest.folder, released(STOP, HEAD).manifest.folder, causes=True)
     record = json.loads(to_json(answer))["tables"]

@@ -108,6 +108,7 @@ def test_nothing_changed_makes_nothing_again(catalogue, output, monkeypatch, cap
     assert "counter.pdf: 1 page, unchanged" in capsys.readouterr().out
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("changes", "made"),
     [
@@ -150,6 +151,7 @@ def test_random_sequences_of_changes_give_the_bytes_of_a_build_from_nothing(cata
     check_a_sequence(catalogue, tmp_path, seed, 5)
 
 
+@pytest.mark.slow
 def test_what_is_not_asked_for_stays_if_up_to_date_and_is_left_out_if_not(catalogue, output):
     CHANGES["size of alder"](catalogue.parent)
     report = build(catalogue, output.parent, only=["counter"])
@@ -166,6 +168,7 @@ def test_what_is_not_asked_for_stays_if_up_to_date_and_is_left_out_if_not(catalo
     assert whole.unchanged == {"counter", *OF_HAZEL} and not whole.left_out
 
 
+@pytest.mark.slow
 def test_a_document_that_shows_nothing_of_a_change_stays_until_all_are_made_again(catalogue, output, tmp_path, capsys):
     """A title of the chart is on no other document, though its file counts for the fingerprint of the data."""
     page = (output / "lookup.html").read_bytes()
@@ -182,12 +185,14 @@ def test_a_document_that_shows_nothing_of_a_change_stays_until_all_are_made_agai
     assert files(output) == from_nothing(catalogue, tmp_path)
 
 
+@pytest.mark.slow
 def test_a_new_telephone_number_on_the_chart_removes_the_page_that_has_it(catalogue, output):
     edited("publications/counter.yaml", "555 0100", "555 0199")(catalogue.parent)
     report = build(catalogue, output.parent, only=["counter"])
     assert "lookup" in report.left_out and not (output / "lookup.html").exists()
 
 
+@pytest.mark.slow
 def test_what_never_was_is_not_called_out_of_date(catalogue, tmp_path, capsys):
     assert main(["build", "--catalogue", str(catalogue), "--output", str(tmp_path / "new"), "--only", "counter"]) == 0
     said = capsys.readouterr().out
@@ -231,6 +236,7 @@ def test_a_damaged_record_or_one_that_leads_out_of_its_folder_is_not_used(output
     assert OutputRecord.read(output) is None
 
 
+@pytest.mark.slow
 def test_everything_is_made_again_when_asked(catalogue, output):
     good = files(output)
     (output / RECORD).write_text("{", encoding="utf-8")
@@ -252,6 +258,7 @@ def test_the_versions_of_all_libraries_that_outputs_follow_from_count():
     }
 
 
+@pytest.mark.slow
 def test_a_revision_notice_is_made_for_what_changed_and_goes_with_the_comparison(first, catalogue, output, tmp_path):
     """It is planned with the changes, stays while they do, and is left out of a build that compares with nothing."""
     CHANGES["size of alder"](catalogue.parent)

@@ -141,6 +141,7 @@ def test_one_composition_affects_the_groups_of_its_refrigerant_alone(released):
     assert inputs_of(found) == {"; ".join(sorted(own))}
 
 
+@pytest.mark.slow
 def test_a_setting_is_reported_with_the_spring_that_follows_from_it_and_only_for_its_charge(released):
     edit = ("families/rowan.yaml", "      static_superheat: 2.8 delta_degF", "      static_superheat: 3.3 delta_degF")
     found = compare(released("plain"), released("setting", [edit]))

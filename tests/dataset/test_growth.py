@@ -33,6 +33,7 @@ def few(catalogue: Catalogue) -> Catalogue:
     )
 
 
+@pytest.mark.slow
 def test_families_of_equal_valves_share_windows_and_states_along_the_head(monkeypatch):
     # Twelve families are three of each valve of the demo, which differ by their flow coefficients alone.
     first, more = calls_for(4, monkeypatch), calls_for(12, monkeypatch)
@@ -40,6 +41,7 @@ def test_families_of_equal_valves_share_windows_and_states_along_the_head(monkey
     assert more == first
 
 
+@pytest.mark.slow
 def test_shared_windows_are_those_of_each_family_alone():
     catalogue = few(large_catalogue(demo_catalogue(), 8, confidence=None))
     together = compute(catalogue)
@@ -56,6 +58,7 @@ def test_shared_windows_are_those_of_each_family_alone():
             pd.testing.assert_frame_equal(rows, expected, check_exact=True)
 
 
+@pytest.mark.slow
 def test_the_wide_catalogue_offers_every_family_in_every_table(tmp_path):
     refrigerants = ["R404A", "R507A", "R448A", "R744"]
     data = compute(load_catalogue(wide_catalogue(tmp_path / "wide", 4, refrigerants)))

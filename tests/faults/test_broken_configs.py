@@ -115,6 +115,7 @@ def fuzzed(folder: Path, capsys, count: int) -> None:
     assert seen[0] > count // 20
 
 
+@pytest.mark.slow
 def test_a_broken_config_is_read_or_refused(folder, capsys):
     fuzzed(folder, capsys, ORDINARY)
 

@@ -100,6 +100,7 @@ def test_data_set_and_other_publications_are_written_where_one_fails(catalogue, 
     assert record["not_printed"] == {"counter": "a page cannot be set"}
 
 
+@pytest.mark.slow
 def test_an_unexpected_error_of_a_publication_is_reported_after_the_data_set_is_written(
     catalogue, tmp_path, monkeypatch, capsys
 ):
@@ -115,6 +116,7 @@ def test_an_unexpected_error_of_a_publication_is_reported_after_the_data_set_is_
     assert not (folder / "graphs").exists()
 
 
+@pytest.mark.slow
 def test_a_look_up_page_that_fails_costs_no_publication(catalogue, tmp_path, monkeypatch, capsys):
     def fail(data, target):
         target.write_text("half", encoding="utf-8")
@@ -130,6 +132,7 @@ def test_a_look_up_page_that_fails_costs_no_publication(catalogue, tmp_path, mon
     assert (folder / "counter.pdf").exists() and not (folder / "lookup.html").exists()
 
 
+@pytest.mark.slow
 def test_a_full_disk_still_leaves_the_last_output(catalogue, last, tmp_path, monkeypatch, capsys):
     """What cannot be written is no fault of the publication."""
     before = {path.name: path.read_bytes() for path in last.iterdir() if path.is_file()}

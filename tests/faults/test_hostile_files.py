@@ -220,6 +220,7 @@ def test_more_sizes_than_a_family_has_are_refused(tmp_path, capsys):
     assert len(err.splitlines()) < 10
 
 
+@pytest.mark.slow
 def test_a_packed_table_of_sizes_that_would_fill_the_memory_is_refused(tmp_path, capsys):
     bomb = tmp_path / "sizes.xlsx"
     with (

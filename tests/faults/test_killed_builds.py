@@ -128,6 +128,7 @@ def test_fifty_killed_builds_leave_a_whole_output(catalogue, tmp_path):
     killed_at_random(catalogue, tmp_path / "output", 50, seed=2)
 
 
+@pytest.mark.slow
 def test_no_worker_outlives_a_build_that_is_killed(catalogue, tmp_path):
     build = started(catalogue, tmp_path / "output", "--workers", "2")
     children: set[int] = set()
@@ -161,6 +162,7 @@ def is_running(pid: int) -> bool:
 DISKS = [20_000, *(pytest.param(size, marks=pytest.mark.slow) for size in (1, 30_000, 70_000, 150_000))]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("size", DISKS)
 def test_a_full_disk_is_one_line_and_leaves_the_last_output(catalogue, tmp_path, size):
     output = tmp_path / "output"
@@ -242,6 +244,7 @@ def test_a_folder_where_nobody_may_write_is_one_line(catalogue, place, capsys):
     assert line.startswith(place) and "cannot be written: " in line and line.endswith("; nothing was replaced")
 
 
+@pytest.mark.slow
 def test_two_builds_at_once_leave_one_whole_output(catalogue, tmp_path):
     output = tmp_path / "output"
     both = [started(catalogue, output) for _ in range(2)]

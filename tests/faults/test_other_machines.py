@@ -111,6 +111,7 @@ def calls() -> list[tuple[str, str, ast.Call]]:
     return found
 
 
+@pytest.mark.slow
 def test_text_files_have_an_encoding_and_ends_of_line_of_their_own():
     """Those of the system would differ; a file that is opened in binary has neither, nor have our own functions."""
     found = []

@@ -7,6 +7,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 import tablegen
 from tests.processes import environment
 from tests.small import small_catalogue
@@ -64,6 +66,7 @@ sys.exit(sys.modules["tablegen.cli.main"].main(arguments))
 """
 
 
+@pytest.mark.slow
 def test_every_module_is_imported_and_a_catalogue_is_built(tmp_path: Path):
     """Into an empty cache, and over an earlier output."""
     names = [

@@ -175,6 +175,7 @@ def test_exercises_of_every_table_are_solved(units):
         assert check(units, range(2), part)["exercises"] == 24
 
 
+@pytest.mark.slow
 def test_figures_given_in_one_sheet_are_round_in_its_units():
     """Loads of three figures and whole degrees, whatever the rows of the application are."""
     for units, (degree, offset) in {"IP": (1.8, -459.67), "SI": (1.0, -273.15)}.items():
@@ -189,6 +190,7 @@ def test_figures_given_in_one_sheet_are_round_in_its_units():
         assert ((other - other.round()).abs() > 0.01).any()
 
 
+@pytest.mark.slow
 def test_answers_vary_from_seed_to_seed():
     data, _ = of_seeds("IP", range(12), kinds=("static", "spring", "zone"), count=3)
     rows = data.exercises[data.exercises["exercise"] > 0]
@@ -197,6 +199,7 @@ def test_answers_vary_from_seed_to_seed():
     assert set(rows["zone"]) - {""} == {"steady", "hunts", "starved", "flooding"}
 
 
+@pytest.mark.slow
 def test_which_refrigerants_limit_varies_from_seed_to_seed():
     """Of the demo's group the same two set the limits of every row: the exercise leaves some out, and nothing else changes."""
     data, _ = of_seeds("IP", range(24), kinds=("binding", "rounding"), count=2)

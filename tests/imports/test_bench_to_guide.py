@@ -111,6 +111,7 @@ def test_part_numbers_are_of_the_family(loaded):
     assert numbers["5.6"] == "SO-06" and len(numbers) == 8
 
 
+@pytest.mark.slow
 def test_the_path_from_sheets_to_a_revised_guide(catalogue, capsys):
     folder = catalogue.parent.parent
     arguments = ["--catalogue", str(catalogue)]

@@ -70,6 +70,7 @@ def test_a_flow_coefficient_in_many_forms(text, kv_m3h, folder):
     assert found.display_name == "Fern" and found.approved.safety_groups == ("A1", "A2L")
 
 
+@pytest.mark.slow
 def test_a_workbook_with_a_sheet_of_each_kind_gives_what_csv_gives(folder, tmp_path):
     book = openpyxl.Workbook()
     for name in SHEETS["sorrel"]:
@@ -99,6 +100,7 @@ def test_a_size_that_a_spreadsheet_made_a_date_is_refused(folder):
         tablegen.import_tables("dates.xlsx", family="fern", keys=GIVEN, catalogue=folder)
 
 
+@pytest.mark.slow
 def test_sizes_that_differ_without_a_name_get_port_designs(folder):
     text = "size,capacity [kW],unbalance [%],stop [%]\n1.6,1,-2,120\n2.5,2,-2,120\n4,3,-2,120\n6.3,6,-2,120\n"
     text += "10,11,-1,110\n16,17,-1,110\n"
@@ -163,6 +165,7 @@ ALL_SIZES = "size,Kv [L/h],port insert,unbalance [%]\n" + "".join(
 )
 
 
+@pytest.mark.slow
 def test_measured_values_that_a_sheet_replaces_are_named(folder, capsys):
     path = folder / "families" / "alder.yaml"
     text = path.read_text(encoding="utf-8")
@@ -181,6 +184,7 @@ def test_measured_values_that_a_sheet_replaces_are_named(folder, capsys):
     assert design.unbalance_tolerance is None and design.characteristic.stop == pytest.approx(1.15)
 
 
+@pytest.mark.slow
 def test_a_measured_value_that_a_sheet_repeats_keeps_its_tolerance(folder):
     path = folder / "families" / "alder.yaml"
     text = path.read_text(encoding="utf-8")

@@ -101,6 +101,7 @@ def test_without_the_kind_what_every_kind_needs_is_listed_with_it(folder):
     assert "full_steps" not in wanted and "equalizer" not in wanted
 
 
+@pytest.mark.slow
 def test_a_column_that_only_begins_like_a_known_one_is_not_read(folder):
     text = "size,Kv [L/h],Kv tolerance,stop screw,connections remark\n1,10,a,b,c\n2,20,a,b,c\n"
     assert read(folder, text, "fern").lines()[-1] == "  not read: Kv tolerance, stop screw, connections remark"
@@ -172,6 +173,7 @@ def test_a_tenfold_slip_is_noted_by_its_line(folder, capsys):
     assert shown.count("\n") == 1 and "sheet.csv:3: size 2 with 0.237 m3/h is out of order" in shown
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("sizes", "has_note"),
     [
@@ -242,6 +244,7 @@ def test_the_manual_lists_the_headings_of_a_sheet_of_charges():
     assert {column.heading for column in OF_CHARGE} <= listed
 
 
+@pytest.mark.slow
 def test_min_and_max_are_read_in_full(folder):
     text = "size,Kv [L/h],Max. duty [%],max working pressure [psig]\n1,10,90,500\n2,20,90,500\n"
     taken = columns_of(SheetKind.SIZES, next(csv.reader([text.splitlines()[0]])))

@@ -36,6 +36,7 @@ def best(answer: tablegen.Answer) -> pd.Series:
     return answer.frame("assumptions").iloc[0]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("name", [pytest.param(n, marks=[] if n == "stop" else pytest.mark.slow) for n in TRUTHS])
 def test_the_planted_assumption_is_named_first_with_its_value_within_the_bound(name, tables, tmp_path):
     answer = compared(tmp_path, noisy(tables[name], 0.01, seed=1))
@@ -54,6 +55,7 @@ def test_the_planted_assumption_is_named_first_with_its_value_within_the_bound(n
     assert not answer.passed
 
 
+@pytest.mark.slow
 def test_a_margin_on_maximum_loads_is_named_first_with_its_factor(tmp_path):
     """No other assumption moves all maximum loads of Alder alike: the superheat sets some of them, the stop others."""
     frame = old_windows(tmp_path / "same")
@@ -81,6 +83,7 @@ def test_a_margin_on_minimum_loads_is_not_told_apart_from_what_moves_all_of_them
     assert "explain the difference equally well" in " ".join(str(answer).split())
 
 
+@pytest.mark.slow
 def test_each_port_design_has_its_own_stop(tmp_path):
     """Of three designs one was computed with another stop; sizes of another differ in connections too."""
     catalogue = small_catalogue(tmp_path / "now", ["alder"], GROUPS, ["walk_in_medium"], DESIGNS, WORKED.parent)
@@ -119,6 +122,7 @@ def test_a_stop_is_read_from_maximum_loads_alone(tables, tmp_path):
     assert medians == (pytest.approx(0.2, abs=0.005), pytest.approx(0.0, abs=0.005))
 
 
+@pytest.mark.slow
 def test_two_assumptions_that_cannot_be_separated_are_said_to_be_so(tables, tmp_path):
     """Where the stop sets every maximum load of a linear valve, a stop of 100 percent is a Kv of 100/120."""
     frame = tables["stop"].query("max_reason == 'stop' and group == 'R134a' and sst_k > 270")
@@ -132,6 +136,7 @@ def test_two_assumptions_that_cannot_be_separated_are_said_to_be_so(tables, tmp_
     assert "explain the difference equally well" in shown and "this table cannot separate them" in shown
 
 
+@pytest.mark.slow
 def test_scatter_without_a_cause_is_explained_by_no_assumption(tables, tmp_path):
     frame = old_windows(tmp_path / "same", groups={"R134a": ["R134a"]})
     answer = compared(tmp_path, noisy(frame, 0.1, seed=4))

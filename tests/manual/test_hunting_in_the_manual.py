@@ -41,12 +41,14 @@ def test_there_are_rows():
     assert len(ROWS) == 6
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("changed", "load", "opening"), ROWS)
 def test_a_row_is_what_the_command_answers(changed, load, opening):
     text = said(answered("" if changed == "nothing" else changed.strip("`")))
     assert f"It hunts below {load} kBtu/h, an opening of {opening} of the stroke" in text
 
 
+@pytest.mark.slow
 def test_what_the_text_concludes():
     rated, low, high = limit_w(), limit_w("--condition low_head"), limit_w("--condition high_head")
     # A slower bulb is more stable, a larger temperature difference slightly less; of the conditions low head is nearest.
@@ -62,6 +64,7 @@ def test_what_the_text_concludes():
     assert "It hunts at every opening" in said(answered("--bulb-time-constant '15 s' --condition low_head"))
 
 
+@pytest.mark.slow
 def test_the_windows_and_stated_limits_that_the_text_names():
     own = answered()
     assert "from 3.71 kBtu/h, yet `hunt` says that it hunts below 5.06 kBtu/h" in TEXT

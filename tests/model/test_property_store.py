@@ -240,6 +240,7 @@ def test_a_table_that_cannot_be_computed_leaves_nothing(tmp_path: Path, monkeypa
     assert list(tmp_path.iterdir()) == []
 
 
+@pytest.mark.slow
 def test_two_processes_building_one_table_leave_one_whole_file(tmp_path: Path) -> None:
     both = [run(WARM, str(tmp_path), NAME) for _ in range(2)]
     ended = [process.communicate(timeout=120) for process in both]

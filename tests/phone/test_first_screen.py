@@ -112,6 +112,7 @@ def test_no_text_is_cut_at_320_pixels(browser: Any, tmp_path: Path, code: str) -
     page.close()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("one", "other"),
     [
@@ -137,6 +138,7 @@ def test_a_load_in_any_unit_is_the_same_load(phone: Page, one: str, other: str) 
     phone.check()
 
 
+@pytest.mark.slow
 def test_a_unit_after_a_figure_is_that_of_this_figure_alone(phone: Page) -> None:
     phone.open(CASE + "sst=24&load=20&degrees=IP&loads=IP")
     phone.page.fill("#load", "1.5 tons")
@@ -223,6 +225,7 @@ def test_a_difference_is_bounded_as_pick_bounds_it(phone: Page) -> None:
     phone.check()
 
 
+@pytest.mark.slow
 def test_an_application_without_a_difference_asks_for_one(browser: Any, tmp_path: Path) -> None:
     application = worked_data().catalogue.applications["walk_in_medium"]
     systems = {name: dataclasses.replace(own, box_difference_k=None) for name, own in application.systems.items()}
@@ -246,6 +249,7 @@ def test_an_endless_figure_in_an_address_is_refused(phone: Page, load: str) -> N
     phone.check()
 
 
+@pytest.mark.slow
 def test_the_wholesaler_is_called_by_a_link(phone: Page, browser: Any, tmp_path: Path) -> None:
     phone.open(STATES["fits"])
     assert phone.text("p.call") == "Tarnwick Supply (invented): 555 0100"
@@ -274,6 +278,7 @@ def test_a_telephone_number_as_a_link(text: str, link: str) -> None:
     assert call_link(text) == link
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("scheme", "state"), [("light", "fits"), ("dark", "fits"), ("light", "none in stock")])
 def test_axe_finds_no_violation(phone: Page, scheme: str, state: str) -> None:
     from axe_playwright_python.sync_playwright import Axe

@@ -6,6 +6,8 @@ import dataclasses
 from pathlib import Path
 from typing import Any
 
+import pytest
+
 from tablegen.model.inputs import Catalogue, Group
 from tablegen.model.printed_tables import printed_table
 from tablegen.report.phone.phone_data import phone_data
@@ -92,6 +94,7 @@ def test_the_page_lets_the_link_lead_to_the_file_beside_it(browser: Any, path: P
     page.context.close()
 
 
+@pytest.mark.slow
 def test_the_page_finds_the_tables_that_the_package_finds(browser: Any, tmp_path: Path) -> None:
     catalogue = series(demo_catalogue())
     # A group that is named as no other may be, for what its table is called.
@@ -121,6 +124,7 @@ def test_the_page_finds_the_tables_that_the_package_finds(browser: Any, tmp_path
     }
 
 
+@pytest.mark.slow
 def test_file_names_are_on_the_page_once() -> None:
     data = phone_data(demo_data())
     assert data["booklets"] == [{"IP": "booklet.pdf", "SI": "booklet-letter-si.pdf"}]

@@ -115,6 +115,7 @@ def test_a_quantity_that_is_no_number_is_an_error(opened: Page) -> None:
     assert page.text("#order-error") == "" and "; quantity 12; " in line_of(page)
 
 
+@pytest.mark.slow
 def test_a_part_number_that_depends_on_a_choice_waits_for_it(browser: Any, tmp_path: Path) -> None:
     row = PartNumber(number="Z-1", family="alder", size="90", equalizer="external", capillary_m=3.048)
     write_phone_page(with_inputs(worked_data(), part_numbers=(row,)), tmp_path / "lookup.html")

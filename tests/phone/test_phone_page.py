@@ -178,6 +178,7 @@ def test_what_cannot_be_answered_says_what_to_do(opened: Page, change: dict[str,
         assert is_marked == seen["verdict"].startswith(wrong[field])
 
 
+@pytest.mark.slow
 def test_a_load_between_two_windows_says_so(browser: Any, tmp_path: Path) -> None:
     """Of one family whose size range has a gap: every second size of the demo's is taken away."""
     data = demo_data()
@@ -200,6 +201,7 @@ def test_figures_as_people_write_them(opened: Page, text: str) -> None:
     assert "load 5.9 kW at the rating point" in seen["specification"]
 
 
+@pytest.mark.slow
 def test_units_are_those_of_the_catalogue(browser: Any, tmp_path: Path) -> None:
     """Tables in tons of refrigeration, a load in any unit."""
     write_phone_page(reprinted(demo_data(), load_unit="ton_refrigeration"), tmp_path / "l.html")
@@ -240,6 +242,7 @@ def test_the_case_is_in_the_address_and_comes_back_from_it(browser: Any, path: P
     other.close()
 
 
+@pytest.mark.slow
 def test_a_link_that_asks_for_the_unknown_says_so(browser: Any, path: Path) -> None:
     page = Page(browser, path, "#refrigerant=R999&sst=24&load=20&application=%3Cb%3Ecold%3C/b%3E")
     unknown = "The link asks for “<b>cold</b>” and “R999”, which are not in these tables. Choose again."
@@ -254,6 +257,7 @@ def test_a_link_that_asks_for_the_unknown_says_so(browser: Any, path: Path) -> N
     page.close()
 
 
+@pytest.mark.slow
 def test_units_are_remembered_and_convert_the_case(browser: Any, path: Path) -> None:
     page = Page(browser, path, FRAGMENT)
     page.page.get_by_label("°C").check()
@@ -479,6 +483,7 @@ def test_the_policy_lets_nothing_else_run(browser: Any, path: Path) -> None:
     page.close()
 
 
+@pytest.mark.slow
 def test_the_demo_is_small_and_the_same_each_time() -> None:
     text = phone_page(demo_data())
     assert len(text.encode()) < 450_000
@@ -486,6 +491,7 @@ def test_the_demo_is_small_and_the_same_each_time() -> None:
     assert not re.search(r"https?://", text.replace("http://www.w3.org/2000/svg", ""))
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("system", ["IP", "SI"])
 def test_the_load_is_asked_for_at_the_rating_point_of_the_application(opened: Page, system: str) -> None:
     """Not at another of its conditions: the hint is the line of the conditions that is called so."""

@@ -84,6 +84,7 @@ def test_a_valve_with_another_charge_is_another_valve(shelf: Page) -> None:
     shelf.check()
 
 
+@pytest.mark.slow
 def test_as_many_as_are_ordered(shelf: Page) -> None:
     shelf.open(R404A.format(load=8))
     shelf.page.get_by_label("Quantity").fill("5")

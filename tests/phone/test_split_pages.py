@@ -28,6 +28,7 @@ def folder(tmp_path_factory: pytest.TempPathFactory) -> Path:
     return found
 
 
+@pytest.mark.slow
 def test_a_page_below_the_limit_is_one_file(tmp_path: Path) -> None:
     write_phone_page(demo_data(), tmp_path / "lookup.html")
     assert [path.name for path in tmp_path.iterdir()] == ["lookup.html"]
@@ -87,6 +88,7 @@ def test_a_page_is_not_made_where_its_windows_alone_are_too_large(
     assert (len(data.windows) in made) == is_made
 
 
+@pytest.mark.slow
 def test_many_sizes_without_a_window_are_listed_in_no_time(browser: Any, tmp_path: Path) -> None:
     write_phone_page(demo_data(), tmp_path / "lookup.html")
     own = Page(browser, tmp_path / "lookup.html")

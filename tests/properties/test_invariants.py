@@ -128,6 +128,7 @@ def test_a_loss_more_lowers_the_max_load(system, family, loss, share):
     assert np.all(lowered <= maximum * (1 + SLACK))
 
 
+@pytest.mark.slow
 @FEW
 @given(systems(), st.floats(0.1, 2.0))
 def test_more_superheat_allowed_makes_no_window_narrower(system, kelvin):

@@ -81,6 +81,7 @@ def test_a_booklet_for_itself_carries_nothing():
     assert not PdfReader(target).attachments
 
 
+@pytest.mark.slow
 def test_the_same_catalogue_gives_the_same_files(built, tmp_path, monkeypatch):
     monkeypatch.setattr(full_build, "compute", lambda catalogue, advance: small(demo_data()))
     again = build(CATALOGUE, tmp_path).folder

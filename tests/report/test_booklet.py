@@ -102,6 +102,7 @@ def test_a_printed_window_never_promises_more(printed):
         assert float(maximum) * scale <= row["max_load_w"] * (1 + 1e-11)
 
 
+@pytest.mark.slow
 def test_same_data_same_bytes(data, tmp_path):
     print_booklet(part_of_booklet(data, "alder"), "booklet", tmp_path / "again.pdf")
     # Maybe printed by another worker, whose sets and hashes have another order.

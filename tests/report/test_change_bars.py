@@ -46,6 +46,7 @@ def booklet(language: str = "en") -> bytes:
     return target.getvalue()
 
 
+@pytest.mark.slow
 def test_the_cells_that_changed_and_no_others_say_so():
     publication = booklet_publication(part_of_booklet(demo_data(), "alder"))
     formatter = publication.formatter

@@ -125,6 +125,7 @@ def test_a_reference_names_the_document_that_has_the_chapter(chosen: Chosen) -> 
     assert "page 00" not in text + apart
 
 
+@pytest.mark.slow
 def test_chosen_rows_are_printed_and_the_data_set_has_all(chosen: Chosen, computed: DataSet) -> None:
     page = next(text for text in chosen.texts("booklet") if text.startswith("Hazel: R448A-family"))
     rows = re.findall(r"^(?:\d+ )?(\d+) .*\N{EN DASH}.* (\d+)$", page, re.M)
@@ -137,6 +138,7 @@ def test_chosen_rows_are_printed_and_the_data_set_has_all(chosen: Chosen, comput
     assert "10 to 24" in "\n".join(chosen.texts("booklet"))
 
 
+@pytest.mark.slow
 def test_a_release_with_choices_is_read_back(chosen: Chosen, capsys: pytest.CaptureFixture[str]) -> None:
     main(["audit", "--catalogue", str(chosen.catalogue), "--release", str(chosen.folder)])
     text = " ".join(capsys.readouterr().out.split())

@@ -139,6 +139,7 @@ def test_no_name_is_alone_at_the_foot_of_the_key(made):
         assert reader.get_destination_page_number(name) == reader.get_destination_page_number(answer), name.title
 
 
+@pytest.mark.slow
 def test_a_name_gives_the_same_sheet_in_any_list(made, tmp_path):
     other = tablegen.handout(
         CATALOGUE, tmp_path / "out", class_list=class_list(tmp_path, ["Cem", "ana  LOPEZ"], "Student")
@@ -159,6 +160,7 @@ def of_application(frame: pd.DataFrame, application: str) -> pd.DataFrame:
     return own.reset_index(drop=True)
 
 
+@pytest.mark.slow
 def test_a_handout_is_drawn_from_the_same_data_as_in_a_build():
     """The catalogue of one table alone gives every figure of the whole catalogue."""
     handout = demo_catalogue().handouts[0]
@@ -285,6 +287,7 @@ def test_questions_by_kind_are_the_same_in_other_categories(made):
     assert sorted(e for e in entries if e[:1] == ":") == sorted(e for e in others if e[:1] == ":")
 
 
+@pytest.mark.slow
 def test_a_school_number_is_in_the_grade_sheet_alone(tmp_path):
     path = tmp_path / "class.csv"
     path.write_text('ID,Student\n0077001,"Brown, Tyler"\n0077002,"Brown, Tyler"\n', encoding="utf-8")
@@ -378,6 +381,7 @@ def test_points_are_on_the_sheets_and_what_they_are_out_of_is_in_the_grade_sheet
     assert rows[-1][1:4] == ("pick", "rounding", "mass_flow")
 
 
+@pytest.mark.slow
 def test_what_was_entered_is_not_replaced_and_the_same_list_gives_the_same_bytes(tmp_path, capsys):
     arguments = ["handout", "--catalogue", str(CATALOGUE), "--count", "2", "--difficulty", "easy", "--units", "SI"]
     arguments += ["--class-list", str(class_list(tmp_path, ["7", "12"], "No.")), "--output", str(tmp_path / "out")]

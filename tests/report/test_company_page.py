@@ -52,6 +52,7 @@ def test_the_cover_names_company_and_document():
     assert PdfReader(io.BytesIO(short_booklet("IP", "letter"))).metadata.author == NAME
 
 
+@pytest.mark.slow
 def test_the_last_page_says_how_to_reach_the_company_and_what_to_have_ready():
     last = " ".join(page_texts(short_booklet("SI", "a4"))[-1].split())
     fingerprint = demo_data().fingerprint
@@ -95,6 +96,7 @@ def test_a_company_of_a_name_alone_adds_nothing():
     assert re.search(r"Quote revision A, data \w+, and the page", pages[-1])
 
 
+@pytest.mark.slow
 def test_the_back_cover_is_one_page_and_the_back_however_much_is_stated():
     wordy = dataclasses.replace(
         demo_data().catalogue.printing.company, cautions=("A caution of the company. " * 6,) * 3, address=("A",) * 6
@@ -135,6 +137,7 @@ def test_a_spare_page_fills_an_empty_right_page_or_comes_in_its_place(before: in
     assert not any("Notes" in text for text in pages)
 
 
+@pytest.mark.slow
 def test_the_same_company_gives_the_same_bytes():
     company = demo_data().catalogue.printing.company
     logo = Logo(width=1.0, height=0.5, content=_png(40, 20), is_png=True)
@@ -142,6 +145,7 @@ def test_the_same_company_gives_the_same_bytes():
         assert printed(own) == printed(own)
 
 
+@pytest.mark.slow
 def test_elsewhere_no_law_of_the_united_states_is_cited():
     company = dataclasses.replace(Company(name="Quillmere Valves"), cautions=("Mind the own caution.",))
     here, elsewhere = " ".join(stated(company)), " ".join(stated(company, "other"))
@@ -153,6 +157,7 @@ def test_elsewhere_no_law_of_the_united_states_is_cited():
     assert " ".join(stated(dataclasses.replace(company, region="other"))) == elsewhere
 
 
+@pytest.mark.slow
 def test_a_chart_depends_on_no_more_of_the_company_than_it_shows():
     data = demo_data()
     printing, [chart, *_] = data.catalogue.printing, data.catalogue.charts

@@ -188,6 +188,7 @@ def test_the_selector_marks_tables_of_which_scatter_empties_half_or_more():
     assert "* Nominal limits only: with scatter, at 95 % confidence, half or more" in page
 
 
+@pytest.mark.slow
 def test_a_catalogue_without_confidence_says_that_scatter_is_not_in_its_limits():
     data = with_inputs(part_of_booklet(demo_data(), "alder"), confidence=None)
     target = io.BytesIO()
@@ -216,6 +217,7 @@ def small_data(is_printed: bool) -> DataSet:
     return compute(small(is_printed))
 
 
+@pytest.mark.slow
 def test_tables_are_at_confidence_where_the_catalogue_says_so():
     nominal, confident = small_data(False), small_data(True)
     for frame in ("windows", "group_windows"):
@@ -239,6 +241,7 @@ def test_tables_are_at_confidence_where_the_catalogue_says_so():
     assert DASH.join(window) in text_of(target.getvalue())
 
 
+@pytest.mark.slow
 def test_a_pick_is_at_the_confidence_of_the_tables():
     catalogue, data = small(True), small_data(True)
     checked = 0
@@ -255,6 +258,7 @@ def test_a_pick_is_at_the_confidence_of_the_tables():
     assert checked > 3
 
 
+@pytest.mark.slow
 def test_a_trace_at_the_confidence_comes_to_the_cell_too():
     catalogue, data = small(True), small_data(True)
     rows = data.group_windows[data.group_windows["max_load_w"].notna()]

@@ -25,6 +25,7 @@ def flowable(quantity: str = "load, kW") -> DrawingFlowable:
     return DrawingFlowable(drawing(quantity))
 
 
+@pytest.mark.slow
 def test_every_graph_that_the_booklet_draws_is_a_file(tmp_path, monkeypatch):
     data = part_of_booklet(demo_data(), "alder", "hazel")
     drawn, draw = [], DrawingFlowable.draw

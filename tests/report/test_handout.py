@@ -118,6 +118,7 @@ def test_worked_example_prints_each_step_with_its_units(printed):
     assert cv == pytest.approx(1.156 * low["required_kv_m3h"], rel=2e-3)
 
 
+@pytest.mark.slow
 def test_blank_axes_are_added_where_the_teacher_chooses_them(printed):
     data = demo_data()
     own = [dataclasses.replace(own, blank_diagrams=True) for own in data.catalogue.handouts]
@@ -183,6 +184,7 @@ def test_no_text_leaves_the_page_margins(printed):
             assert max(b[2] for b in boxes) < page.get_width() - 50.0
 
 
+@pytest.mark.slow
 def test_same_seed_same_bytes_and_another_seed_another_handout(printed):
     # The demo's seed, drawn and printed again.
     assert demo_catalogue().handouts[0].seed == 2026
@@ -194,6 +196,7 @@ def test_same_seed_same_bytes_and_another_seed_another_handout(printed):
     assert given.findall(first)[2:] != given.findall(second)[2:]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("group", "units", "load_unit", "paper"),
     [
@@ -216,6 +219,7 @@ def test_a_part_without_example_is_refused():
         print_handout(empty, "handout", io.BytesIO())
 
 
+@pytest.mark.slow
 def test_a_build_prints_both_documents(tmp_path, printed):
     first = demo_data().catalogue.handouts[0]
     data = with_inputs(demo_data(), booklets=(), charts=(), handouts=(first,))
@@ -244,6 +248,7 @@ def test_a_build_prints_both_documents(tmp_path, printed):
     } <= graphs
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("units", ["IP", pytest.param("SI", marks=pytest.mark.slow)])
 def test_every_figure_is_an_svg_and_a_png_wide_enough_for_a_slide(units, tmp_path):
     first = demo_data().catalogue.handouts[0]
@@ -263,6 +268,7 @@ def test_every_figure_is_an_svg_and_a_png_wide_enough_for_a_slide(units, tmp_pat
             assert image.convert("L").getextrema()[0] < 20
 
 
+@pytest.mark.slow
 def test_graphs_are_files_where_the_catalogue_asks_for_them(tmp_path):
     """Of the demo's prints one booklet and one handout ask."""
     demo_data().write(tmp_path)

@@ -143,6 +143,7 @@ def test_a_counter_chart_has_every_text_and_the_same_figures(code, missing, name
     assert len(found[1]) > 20 and found[0] == found[1]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("code", OTHERS)
 def test_the_page_for_a_phone_has_every_text_and_plain_figures(code, missing):
     english = phone_page(demo_data())

@@ -101,6 +101,7 @@ def test_the_page_for_a_phone_has_it_beside_the_company(name: str) -> None:
     assert '<img class="logo"' not in phone_page(with_logo(None))
 
 
+@pytest.mark.slow
 def test_a_page_that_links_to_others_has_it_too(tmp_path, monkeypatch) -> None:
     monkeypatch.setattr("tablegen.report.phone.phone_page.MOST_BYTES", 420_000)
     write_phone_page(with_logo(LOGOS["a drawing"]), tmp_path / "lookup.html")

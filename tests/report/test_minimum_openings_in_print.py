@@ -52,6 +52,7 @@ def solved(data: DataSet) -> Solved:
     return solve(catalogue.refrigerants["R404A"], application, laws_of(catalogue.families.values()))
 
 
+@pytest.mark.slow
 def test_with_the_bulb_that_is_named_the_loop_is_steady_at_the_stated_opening(data):
     [row] = data.minimum_openings.itertuples()
     assert row.loop_opening > row.assumed_opening
@@ -71,6 +72,7 @@ def test_with_the_bulb_that_is_named_the_loop_is_steady_at_the_stated_opening(da
         assert float(found.opening[0]) <= row.loop_opening * (1.0 + 1e-9)
 
 
+@pytest.mark.slow
 def test_method_chapter_and_application_page_say_so(data):
     made = io.BytesIO()
     print_booklet(data, "booklet", made)
@@ -85,6 +87,7 @@ def test_method_chapter_and_application_page_say_so(data):
     assert "Minimum opening stated, an assumption" in together
 
 
+@pytest.mark.slow
 def test_the_audit_names_the_bulb(data):
     states = solved(data)
     [finding] = opening_findings(data.catalogue, {("R404A", "walk_in_medium"): states})

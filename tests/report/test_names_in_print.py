@@ -55,6 +55,7 @@ def booklet() -> str:
     return text_of(print_booklet, "booklet")
 
 
+@pytest.mark.slow
 def test_headings_of_tables_take_the_family_s_name(booklet):
     title = renamed().catalogue.groups["R448A-family"].title
     for name in NAMES.values():

@@ -58,6 +58,7 @@ def test_booklet(setting: tuple[str, str]) -> None:
     assert problems(pdf) == []
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(("units", "paper"), SETTINGS)
 def test_pressure_temperature_sheets(units: str, paper: str, tmp_path: Path) -> None:
     sheet = tmp_path / "sheets.pdf"
@@ -111,6 +112,7 @@ def test_usual_leading_and_neighbors_are_no_overlap() -> None:
     assert [run.text for run in runs_of_page(pdf, 1)].count("12.5\N{EN DASH}40") == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("setting", FEW_SETTINGS)
 def test_counter_chart_and_handout(setting: tuple[str, str]) -> None:
     suffix = SETTINGS[setting]

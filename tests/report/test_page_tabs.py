@@ -74,6 +74,7 @@ def test_odd_and_even_pages_mirror_each_other() -> None:
             assert body == pytest.approx(design.OUTER_MARGIN, abs=1.0)
 
 
+@pytest.mark.slow
 def test_tabs_stand_at_the_outer_edge_of_the_pages_of_applications_alone() -> None:
     publication, pdf = demo_booklet("IP", "letter")
     outline = PdfReader(io.BytesIO(pdf))

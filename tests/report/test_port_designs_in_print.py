@@ -58,6 +58,7 @@ def data(tmp_path_factory) -> DataSet:
     return compute(load_catalogue(path))
 
 
+@pytest.mark.slow
 def test_the_booklet_shows_designs_and_codes(data):
     target = io.BytesIO()
     print_booklet(data, "booklet", target)
@@ -80,6 +81,7 @@ def test_the_booklet_shows_designs_and_codes(data):
     assert any("sizes 22, 1/4: working pressure 500 psig" in page.replace("\N{NO-BREAK SPACE}", " ") for page in texts)
 
 
+@pytest.mark.slow
 def test_what_is_shown_of_the_example_is_of_its_port(data):
     forces = data.limit_forces.set_index("limit")
     assert (forces["size"] == "45").all()
@@ -92,6 +94,7 @@ def test_what_is_shown_of_the_example_is_of_its_port(data):
     assert data.balance["max_opening"].max() == pytest.approx(1.3)
 
 
+@pytest.mark.slow
 def test_the_smaller_size_of_a_graph_has_its_own_limit(data):
     (name,) = set(data.balance["smaller_size"])
     assert name == "22"

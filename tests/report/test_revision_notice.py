@@ -215,6 +215,7 @@ def test_where_nothing_is_lost_the_new_revision_is_to_be_used():
     assert "Take instead" not in text and len(page_texts(pdf)) == 1
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("which", [0, pytest.param(3, marks=pytest.mark.slow)])
 def test_many_tables_have_a_page_each_after_a_summary(which):
     old = worked_data().group_windows.copy()

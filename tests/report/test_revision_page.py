@@ -4,6 +4,7 @@ import io
 import re
 
 import pandas as pd
+import pytest
 from pypdf import PdfReader
 
 from tablegen.dataset.comparison import changed_windows
@@ -37,6 +38,7 @@ def since(old) -> Changes:
     )
 
 
+@pytest.mark.slow
 def test_a_first_release_has_a_record_without_changes():
     text = record_of(None)
     assert "First issue." in text
@@ -70,6 +72,7 @@ def test_cells_that_print_otherwise_are_named_with_both_windows():
     assert len(re.findall(r"[0-9]\N{EN DASH}[0-9.]+ +[0-9.]+\N{EN DASH}[0-9]", text)) == 3
 
 
+@pytest.mark.slow
 def test_new_and_closed_windows_and_a_long_list():
     data = demo_data()
     old = data.group_windows.copy()
@@ -86,6 +89,7 @@ def test_new_and_closed_windows_and_a_long_list():
     assert re.search(r"Shown are the 90 that changed most; \d+ more are in changes\.csv\.", plain)
 
 
+@pytest.mark.slow
 def test_closed_windows_are_counted():
     data = demo_data()
     extra = data.group_windows.iloc[:4].assign(size="999")

@@ -52,6 +52,7 @@ def test_bars_end_at_the_limits_and_lie_apart(sizes, factor, wide):
             assert foot < item.y < top and abs(item.x + 0.5 * item.width - 0.5 * (left + right)) < 0.1
 
 
+@pytest.mark.slow
 def test_the_ruler_of_a_table_has_the_sizes_of_the_framed_row():
     publication = booklet_publication(demo_data())
     seen = 0

@@ -6,6 +6,7 @@ import re
 from collections.abc import Sequence
 from pathlib import Path
 
+import pytest
 from pypdf import PdfReader
 
 from tablegen.audits.read_back import page_texts
@@ -71,6 +72,7 @@ def check(
     return texts
 
 
+@pytest.mark.slow
 def test_it_comes_after_the_tables_of_the_only_application(tmp_path: Path) -> None:
     ending = [CYCLE, "What an order must state", "Before you install the valve"]
     pdf = printed(tmp_path, GROUPS, "walk_in_medium")
@@ -78,6 +80,7 @@ def test_it_comes_after_the_tables_of_the_only_application(tmp_path: Path) -> No
     assert sum(text.startswith("Notes") for text in texts[:-2]) == 0
 
 
+@pytest.mark.slow
 def test_it_fills_a_right_page_before_the_next_application(tmp_path: Path) -> None:
     ending = ["What an order must state", "Before you install the valve"]
     [only] = GROUPS[:1]

@@ -61,6 +61,7 @@ def test_what_is_sound_is_built(case: str, tmp_path: Path, capsys: pytest.Captur
         assert terms.FINDINGS[finding]() not in flat
 
 
+@pytest.mark.slow
 def test_a_size_whose_name_fits_no_page_is_refused_by_line(tmp_path, capsys):
     path = stress_catalogue(tmp_path / "configs", sizes=3, names="key")
     assert main(["check", "--catalogue", str(path)]) == 2

@@ -230,6 +230,7 @@ def test_a_reader_that_does_not_compute_shows_the_answer_to_the_opening_case(mad
     assert shown[FIND]["B13"].value == COVERED and shown[FIND]["B14"].value
 
 
+@pytest.mark.slow
 def test_at_a_row_the_sheet_and_pick_choose_the_same_sizes(tmp_path):
     data = demo_data()
     book = Spreadsheet(written(data, tmp_path / "windows.xlsx"))

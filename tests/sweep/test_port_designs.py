@@ -227,6 +227,7 @@ def test_answers_are_those_of_a_family_of_the_design_alone(path, name):
         assert mine.members == theirs.members
 
 
+@pytest.mark.slow
 def test_the_audit_finds_in_a_size_what_it_finds_in_a_family_of_its_design_alone(path):
     catalogue, solved = loaded(path)
     # Another suction response moves every limit.
@@ -252,6 +253,7 @@ def test_the_audit_finds_in_a_size_what_it_finds_in_a_family_of_its_design_alone
             np.testing.assert_array_equal(part.load_w[limit], load_w)
 
 
+@pytest.mark.slow
 def test_an_existing_valve_of_a_design_covers_what_it_does_in_a_family_of_its_own(path):
     catalogue, _ = loaded(path)
     sst_k = float(catalogue.applications[APPLICATION].sst_k[-1])

@@ -180,6 +180,7 @@ def test_what_failed_in_a_worker_is_raised_and_the_rest_is_dropped(catalogue, tm
         sweep(catalogue, SweepOptions(Failing(), WindowCache(tmp_path)))
 
 
+@pytest.mark.slow
 def test_a_worker_that_is_killed_is_reported_and_what_was_finished_is_cached(catalogue, tmp_path):
     cache = WindowCache(tmp_path)
     with workers(2) as pool:
@@ -235,6 +236,7 @@ def test_another_flow_coefficient_is_computed_anew_where_it_bears(catalogue, tmp
     )
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("change", ["uncertainty", "application", "confidence", "nominal", "code", "library"])
 def test_whatever_figures_depend_on_makes_another_part(catalogue, tmp_path, monkeypatch, change):
     cache = WindowCache(tmp_path)
@@ -320,6 +322,7 @@ def test_what_is_not_foreseen_has_no_identity():
         identity({"a": {1}})
 
 
+@pytest.mark.slow
 def test_a_build_by_several_processes_leaves_the_same_bytes(tmp_path):
     groups = {"pair": ("R404A", "R507A")}
     path = small_catalogue(

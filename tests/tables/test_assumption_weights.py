@@ -56,6 +56,7 @@ def today():
     return limits()
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("assumed", "override"),
     [
@@ -77,6 +78,7 @@ def test_a_step_does_what_the_same_change_of_the_config_does(assumed, override, 
     assert abs(ups[0]) + abs(ups[1]) > 1e-4
 
 
+@pytest.mark.slow
 def test_limits_go_with_kv_and_the_minimum_with_the_minimum_opening():
     found = weights()
     kv, opening = found[AssumedInput.KV], found[AssumedInput.MINIMUM_OPENING]
@@ -88,6 +90,7 @@ def test_limits_go_with_kv_and_the_minimum_with_the_minimum_opening():
     assert opening.max_changes == (0.0, 0.0)
 
 
+@pytest.mark.slow
 def test_the_strongest_comes_first_and_what_moves_nothing_is_left_out():
     found = list(weights().values())
     assert [own.weight for own in found] == sorted((own.weight for own in found), reverse=True)
@@ -97,12 +100,14 @@ def test_the_strongest_comes_first_and_what_moves_nothing_is_left_out():
     assert AssumedInput.MAXIMUM_OPENING in electronic and AssumedInput.STATIC_SUPERHEAT not in electronic
 
 
+@pytest.mark.slow
 def test_another_choice_is_taken_once():
     for own in weights().values():
         is_choice = own.step.measure is StepKind.OTHER_CHOICE
         assert math.isnan(own.min_changes[0]) or not is_choice
 
 
+@pytest.mark.slow
 def test_the_other_law_of_a_discharge_coefficient_is_that_of_an_orifice(tmp_path):
     """The family states nominal capacities, so that its file with the other law is what the step means."""
     part, found = Combination("juniper", "one", "calm"), []
@@ -126,6 +131,7 @@ def test_the_other_law_of_a_discharge_coefficient_is_that_of_an_orifice(tmp_path
     assert abs(weight.max_changes[1]) > 1e-3
 
 
+@pytest.mark.slow
 def test_a_suction_that_follows_is_kinder_to_the_maximum_than_a_constant_one():
     """As the head falls the compressor pumps more, and the evaporator gets colder until it takes no more (common practice)."""
     own = weights()[AssumedInput.SUCTION_RESPONSE]
@@ -137,6 +143,7 @@ def test_every_assumption_and_origin_has_a_name():
     assert {step.origin.value for step in STEPS.values()} <= set(wording.ORIGINS)
 
 
+@pytest.mark.slow
 def test_the_data_set_has_the_first_table_of_each_temperature_range():
     frame = assumption_frame(demo_catalogue())
     assert list(dict.fromkeys(frame["application"])) == ["walk_in_medium", "walk_in_low"]

@@ -97,6 +97,7 @@ def test_the_demo_has_twelve_exercises_in_the_order_of_the_plan():
     pd.testing.assert_frame_equal(rows, drawn(seed))
 
 
+@pytest.mark.slow
 def test_the_same_seed_gives_the_same_exercises_and_another_seed_others():
     first, again = (exercise_frames(demo_catalogue(), frames()) for _ in range(2))
     assert [own.to_csv() for own in again] == [own.to_csv() for own in first]
@@ -115,6 +116,7 @@ def test_no_exercise_is_repeated(part):
         assert not rows.duplicated().any()
 
 
+@pytest.mark.slow
 def test_a_size_is_picked_by_its_margin(seeds):
     for row in of_kind(seeds, "pick"):
         windows = part_of(demo_data().group_windows, row, sst_k=row["sst_k"])
@@ -136,6 +138,7 @@ def test_a_size_is_picked_by_its_margin(seeds):
         assert (row["min_load_w"], row["max_load_w"]) == (first["min_load_w"], first["max_load_w"])
 
 
+@pytest.mark.slow
 def test_rounding_shows_what_the_nearest_figure_would_promise(seeds):
     for row in of_kind(seeds, "rounding"):
         (window,) = part_of(demo_data().group_windows, row, sst_k=row["sst_k"], size=row["size"]).itertuples()
@@ -316,6 +319,7 @@ def test_a_fixed_head_covers_more_than_a_floating_one(seeds):
         assert row["compared_application"] == "walk_in_medium_fixed"
 
 
+@pytest.mark.slow
 def test_a_single_narrow_row_gives_what_exercises_it_can():
     grouped, row = demo_data().group_windows, demo_data().exercises.iloc[0]
     one = part_of(grouped, row, sst_k=row["sst_k"], size=row["size"])

@@ -154,6 +154,7 @@ def test_csv_has_a_row_for_each_group(capsys, tmp_path):
     ]
 
 
+@pytest.mark.slow
 def test_a_group_by_required_kv_alone_is_marked_where_dew_pressures_are_far_apart(capsys, catalogue):
     """At 25 degF, more than a factor of 1.5; one that is near, such as R404A and R507A, is not."""
     answer, _ = answered(capsys, "--catalogue", str(CATALOGUE))

@@ -135,6 +135,7 @@ def test_the_low_head_of_both_installations_is_entered_beside_each_other(
     own.context.close()
 
 
+@pytest.mark.slow
 def test_the_last_thing_typed_wins(window: Window, address: str) -> None:
     page = window.page
     page.goto(f"{address}/pick?{urlencode(PICK)}")
@@ -196,6 +197,7 @@ def test_by_keyboard_alone(window: Window, address: str) -> None:
     tab_to("Copy order line")
 
 
+@pytest.mark.slow
 def test_the_order_line_is_copied_as_it_is(browser: Any, address: str) -> None:
     window = Window(browser, permissions=["clipboard-read", "clipboard-write"])
     page, asked = window.page, PICK | {"quantity": "3", "job": "Store 12"}
@@ -273,6 +275,7 @@ def test_hostile_addresses_run_nothing(window: Window, address: str) -> None:
     assert hostile.split("<")[0] in window.page.evaluate("document.getElementById('form').elements.load_unit.value")
 
 
+@pytest.mark.slow
 def test_fifty_people_at_once_get_what_one_gets(address: str) -> None:
     loads = [f"{8 + 2.5 * (i % 10):g}" for i in range(CLIENTS)]
 
