@@ -51,15 +51,17 @@ def planned_tests(
     if scatter is not None:
         own = [e for e in result.of_specimens if e.parameter.quantity is quantity]
         return plan_of_specimens(estimate, own, scatter.freedom, result.confidence)
+    is_flow = quantity.part is Part.FLOW
+    if is_flow and (result.flow is None or estimate.parameter not in result.flow.fit.names):
+        raise RequestError(wording.PLAN_WITHOUT_OPENING(parameter=parameter))
     if conditions is None:
-        candidates = grid(file.rows, quantity.part)
+        # The force balance was fitted with the inferred openings, the flow without them.
+        candidates = grid(file.rows if is_flow else result.inferred.filled(file.rows), quantity.part)
     else:
         expected = bench.expected(refrigerants, None, has_readings=False)
         candidates = read_bench(Path(conditions), expected, site_pressure_pa or file.about.site_pressure_pa).rows
     found = None
-    if quantity.part is Part.FLOW:
-        if result.flow is None or estimate.parameter not in result.flow.fit.names:
-            raise RequestError(wording.PLAN_WITHOUT_OPENING(parameter=parameter))
+    if is_flow and result.flow is not None:
         found = plan_of_flow(result.flow, estimate, candidates, refrigerants)
     elif result.balance is not None:
         found = plan_of_balance(result.balance, estimate, candidates, bench.valve, result.confidence)

@@ -2,16 +2,20 @@
 
 from __future__ import annotations
 
+import dataclasses
 import json
 from pathlib import Path
 
+import numpy as np
 import pytest
 
+from tablegen.bench.readings import BenchRows
 from tablegen.cli.main import main
-from tests.bench.demo_data import alder_truth, as_si_csv
+from tests.bench.demo_data import CHARGE, alder_element, alder_rows, alder_truth, as_si_csv
+from tests.bench.invented import Noise, balance_plan, joined, readings
 from tests.bench.test_specimens import rows_of
+from tests.registry import refrigerant
 
-CHARGE = "cross-404-medium"
 HEAD = (
     "refrigerant,size,charge,inlet_pressure [psi_absolute],inlet_temperature [degF],outlet_pressure [psi_absolute],"
     "opening [percent],evaporator_pressure [psi_absolute]\n"
@@ -61,6 +65,50 @@ def test_specimens_ask_for_specimens(capsys):
     plan = plan_of(capsys, "alder.csv", "--demo", "--plan", "static_superheat")
     # By hand, Student's t(6) / sqrt(7) = 0.925: half of it is 0.462, t(19) / sqrt(20) = 0.468, t(20) / sqrt(21) = 0.455.
     assert plan["facts"]["specimens"] == 14 and plan["tables"]["planned"] == []
+
+
+def without_openings(*, flow: bool, bulb: bool) -> str:
+    """The demo's bench file of alder without the openings of some rows."""
+    rows = alder_rows()
+    is_bulb = np.isfinite(rows.bulb_temperature_k)
+    lacks = (is_bulb & bulb) | (~is_bulb & flow)
+    return as_si_csv(dataclasses.replace(rows, opening=np.where(lacks, np.nan, rows.opening)))
+
+
+@pytest.mark.parametrize("parameter", ["static_superheat", "opening_superheat", "unbalance", "kv 45"])
+def test_openings_that_the_fit_inferred_are_those_of_the_plan(parameter, capsys):
+    Path("alder.csv").write_text(without_openings(flow=False, bulb=True), encoding="utf-8")
+    plan = plan_of(capsys, "alder.csv", "--demo", "--plan", parameter)
+    assert plan["facts"]["after"] <= 0.5 * plan["facts"]["before"]
+    assert all(0.0 < row["opening"] <= 1.2 for row in plan["tables"]["planned"])
+
+
+def test_a_kv_from_rows_without_an_opening_cannot_be_planned(capsys):
+    rows = joined(
+        alder_rows(),
+        readings(
+            alder_truth(),
+            balance_plan("90"),
+            Noise(),
+            7,
+            refrigerant("R404A"),
+            alder_element().actuator.balance.charge,
+            CHARGE,
+        ),
+    )
+    is_flow = np.isnan(rows.bulb_temperature_k)
+    of_90 = rows.size == "90"
+    rows = dataclasses.replace(
+        rows,
+        opening=np.where(of_90, np.nan, rows.opening),
+        flow_kg_s=np.where(of_90 | is_flow, rows.flow_kg_s, np.nan),
+    )
+    keep = ~is_flow
+    rows = BenchRows(**{own.name: getattr(rows, own.name)[keep] for own in dataclasses.fields(rows)})
+    Path("alder.csv").write_text(as_si_csv(rows), encoding="utf-8")
+    assert main(["fit", "alder.csv", "--demo", "--plan", "kv 90"]) == 2
+    err = capsys.readouterr().err
+    assert "comes from rows without an opening" in err and err.count("\n") == 1
 
 
 REFUSED = {
