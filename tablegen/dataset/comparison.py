@@ -39,6 +39,16 @@ class TableChanges:
     max_change: tuple[float, float]
     inputs: tuple[InputChange, ...]
 
+    @property
+    def is_new(self) -> bool:
+        """Whether the earlier release had no such table."""
+        return 0 < self.windows == self.added
+
+    @property
+    def is_gone(self) -> bool:
+        """Whether the newer release has no such table."""
+        return not self.windows
+
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Comparison:
@@ -139,6 +149,25 @@ def ends(changes: pd.Series) -> tuple[float, float]:
     """The lowest and the highest value that is not NaN; NaN without any."""
     known = changes.dropna().to_numpy(dtype=np.float64)
     return (float(known.min()), float(known.max())) if known.size else (np.nan, np.nan)
+
+
+def change_weight(kind: str, moves: Sequence[float], *, is_open: bool) -> float:
+    """How much a window changed: one that is closed or gone most, then by how far it moved, opened and added ones least.
+
+    Parameters
+    ----------
+    kind : "changed", "added" or "removed"
+    moves : sequence of float [1]
+        Of its limits, NaN where there is none.
+    is_open : bool
+        Whether there is a window now.
+    """
+    if kind == "added":
+        return -2.0
+    if not is_open:
+        return np.inf
+    # Equal changes differ in their last figures.
+    return -1.0 if np.isnan(moves).any() else round(max(map(abs, moves)), 6)
 
 
 def changes_since(release: Release, data: DataSet) -> Changes:

@@ -142,6 +142,13 @@ class Manifest:
         except _MissingKeyError as error:
             raise DataSetError(wording.OTHER_LAYOUT(folder=str(self.folder), key=repr(error.args[0]))) from error
 
+    def size_names(self) -> dict[tuple[str, str], str]:
+        """What sizes are called in print, by family and key; none of a layout that does not state it."""
+        try:
+            return dict(self._sizes())
+        except _MissingKeyError:
+            return {}
+
     def _sizes(self) -> Iterator[tuple[tuple[str, str], str]]:
         for family, entry in as_mapping(_at(dict(self.inputs), "families")).items():
             for size in _items(_at(entry, "sizes")):

@@ -60,6 +60,11 @@ class TableLosses:
     changed: Sequence[ChangedRow]
 
     @property
+    def is_new(self) -> bool:
+        """Whether the earlier release had no such table."""
+        return all(row.change_kind == "added" for row in self.changed) and len(self.changed) >= len(self.now)
+
+    @property
     def is_empty(self) -> bool:
         """Whether every size covers what it covered."""
         return not self.upper and not self.lower

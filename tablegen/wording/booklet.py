@@ -222,9 +222,9 @@ WHY_CHANGED = Message("Why: {reasons}")
 CHANGED_WINDOW = Message("{window}, changed since revision {revision}")
 CHANGED_CELLS = Message("Changed cells")
 CHANGED_SINCE = Message(
-    "Compared with revision {revision} of {date} (data {fingerprint}), {count} of the {total} windows printed here "
-    "are new or have changed; {gone} windows of that release are no longer in the data set. All differences, printed "
-    "or not, are in changes.csv."
+    "Compared with revision {revision} of {date} (data {fingerprint}), of the {total} windows printed here {changed} "
+    "have changed and {new} are new; {gone} windows of that release are no longer in the data set. All differences, "
+    "printed or not, are in changes.csv."
 )
 TABLE_COLUMN = Message("Table")
 CELLS = Message("Cells")

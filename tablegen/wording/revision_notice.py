@@ -14,9 +14,10 @@ NUMBERED = Message("{number} \N{MIDDLE DOT}")
 WHAT_CHANGED = Message("What changed")
 HOW_FAR = Message("How far")
 COUNTED = Plural(
-    "{count} of {total} printed windows differs from revision {revision}.",
-    "{count} of {total} printed windows differ from revision {revision}.",
+    "Of {total} printed windows that revision {revision} has too, {count} has changed.",
+    "Of {total} printed windows that revision {revision} has too, {count} have changed.",
 )
+NEW = Plural("{count} window is new.", "{count} windows are new.")
 MOVED = Message("Minimum loads changed by {minimum}, maximum loads by {maximum}.")
 REMOVED = Plural("{count} window is no longer printed.", "{count} windows are no longer printed.")
 QUESTIONS = Message("Questions")
@@ -36,6 +37,8 @@ GONE = Message("Ask about valves that were selected from these tables:")
 CHARTS = Message("Replace counter charts made with revision {old}: {charts}.")
 
 TABLES = Message("Tables with ranges that are no longer covered")
+CHANGED_TABLES = Message("Tables that changed")
+NEW_TABLE = Message("new")
 TABLE = Message("Table")
 CELLS = Message("Changed windows")
 PART_OF = Message("{count} of {total}")

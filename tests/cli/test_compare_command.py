@@ -97,6 +97,39 @@ def test_a_change_gives_1_with_percent_and_the_input_that_differs(capsys, folder
     assert run(capsys, *folders[:2], "--units", "si")[1].count("kW") == 1
 
 
+def test_tables_that_are_new_are_one_line_and_moved_windows_are_listed(capsys, folders, tmp_path):
+    data = demo_data()
+    frame = data.group_windows.copy()
+    is_new = (frame["family"] == "alder") & (frame["group"] == "R134a")
+    for name, own in (("old", frame[~is_new]), ("new", frame)):
+        (tmp_path / name).mkdir()
+        data.write(tmp_path / name)
+        own = own.copy()
+        if name == "old":
+            moved = own.index[(own["family"] == "hazel") & own["max_load_w"].notna()][:3]
+            own.loc[moved, "max_load_w"] *= [0.9, 0.8, 0.95]
+        rewritten(tmp_path / name, own, ("families", "alder", "sizes", 4, "kv_rated_m3h"), 0.045)
+    out = run(capsys, tmp_path / "old", tmp_path / "new")[1]
+    lines = [" ".join(line.split()) for line in out.splitlines()]
+    assert "alder, R134a, walk_in_medium 144 0 144 0 new new" in lines
+    listed = out.split("Windows that changed most")[1].split("\n\n")[0].splitlines()[2:]
+    assert [line.split()[-2:] for line in listed[:3]] == [[f"+{p}", "%"] for p in ("25.0", "11.1", "5.3")]
+    assert listed[3] == f"{int(is_new.sum())} more windows are listed in the CSV and JSON output."
+
+
+def test_sizes_have_their_names_in_print(capsys, folders, tmp_path):
+    for name in ("old", "new"):
+        (tmp_path / name).mkdir()
+        demo_data().write(tmp_path / name)
+    frame = demo_data().group_windows.copy()
+    own = (frame["family"] == "alder") & (frame["size"] == "45")
+    frame.loc[own, "max_load_w"] *= 1.1
+    rewritten(tmp_path / "new", frame, ("families", "alder", "sizes", 4, "display_name"), "No. 45")
+    _, out, _ = run(capsys, tmp_path / "old", tmp_path / "new", "--json")
+    assert {row["size"] for row in json.loads(out)["tables"]["windows"]} == {"45"}
+    assert "No. 45" in run(capsys, tmp_path / "old", tmp_path / "new")[1].split("Windows that changed most")[1]
+
+
 def test_csv_has_every_changed_window_with_its_inputs(capsys, folders, tmp_path):
     target = tmp_path / "changes.csv"
     assert run(capsys, *folders[:2], "--csv", target)[0] == 1

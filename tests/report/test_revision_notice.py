@@ -100,7 +100,7 @@ def test_the_notice_says_what_changed_what_to_do_and_gives_an_example():
     _, text = notice(earlier(maximum=1.2))
     for words in (
         "QB-101 \N{MIDDLE DOT} revision 0 (2026-01-31) is replaced by revision A (2026-11-25)",
-        "144 of 2567 printed windows differ from revision 0.",
+        "Of 2567 printed windows that revision 0 has too, 144 have changed. Minimum loads",
         "maximum loads by \N{MINUS SIGN}16.7 %",
         "Replace counter charts made with revision 0: QB-201.",
         "SST 24 °F: no longer covered, by size",
@@ -111,6 +111,21 @@ def test_the_notice_says_what_changed_what_to_do_and_gives_an_example():
     ):
         assert words in text, words
     assert "Lower ranges" not in text
+
+
+def test_windows_of_a_new_table_are_not_counted_as_changed():
+    now = worked_data().group_windows
+    is_new = (now["family"] == "alder") & (now["group"] == "R513A")
+    old = earlier(maximum=1.2)[~is_new]
+    _, text = notice(old)
+    count, total = int(is_new.sum()), 2567
+    assert f"Of {total - count} printed windows that revision 0 has too, 144 have changed." in text
+    assert f"{count} windows are new." in text
+    # Where no load is lost, the tables are those that changed.
+    of_new = is_new & (now["application"] == now["application"][is_new].iloc[0])
+    _, text = notice(earlier(maximum=0.99)[~of_new])
+    assert "Tables that changed" in text and "no longer covered" not in text
+    assert re.search(r"Alder: R513A\S*[^0-9]* new ", text)
 
 
 def test_a_next_size_that_covers_only_part_of_the_range_is_not_named():

@@ -61,7 +61,7 @@ def test_cells_that_print_otherwise_are_named_with_both_windows():
     text = record_of(since(old))
     plain = " ".join(text.split())
     assert "Compared with revision 0 of 2026-01-31 (data 0123456789ab)" in plain
-    assert f"3 of the {total} windows printed here are new or have changed; 0 windows" in plain
+    assert f"of the {total} windows printed here 3 have changed and 0 are new; 0 windows" in plain
     assert "+11.1 %" in plain
     formatter = publication.formatter
     for index in three:
@@ -77,16 +77,34 @@ def test_new_and_closed_windows_and_a_long_list():
     data = demo_data()
     old = data.group_windows.copy()
     of_alder = (old["family"] == "alder") & (old["application"] == "walk_in_medium")
-    old.loc[of_alder & (old["group"] == "R513A"), "min_load_w"] *= 0.97
-    closed = old.index[of_alder & (old["group"] == "R404A-R507A")][:2]
-    old.loc[closed, ["min_load_w", "max_load_w"]] = float("nan")
+    opened = old.index[of_alder & (old["group"] == "R404A-R507A")][:2]
+    old.loc[opened, ["min_load_w", "max_load_w"]] = float("nan")
     gone = old.index[of_alder & (old["group"] == "R407C")][0]
     old = old.drop(index=gone)
     text = record_of(since(old))
-    plain = " ".join(text.split())
     assert len(re.findall(r"\snone\s+[0-9.]+–", text)) == 2
     assert len(re.findall(r"\snew\s+[0-9.]+–", text)) == 1
-    assert re.search(r"Shown are the 90 that changed most; \d+ more are in changes\.csv\.", plain)
+    # What moved comes before what is new.
+    old.loc[of_alder & (old["group"] == "R513A"), "min_load_w"] *= 0.97
+    text = record_of(since(old))
+    assert re.search(r"\s(none|new)\s+[0-9.]+–", text) is None
+    assert re.search(r"Shown are the 90 that changed most; \d+ more are in changes\.csv\.", " ".join(text.split()))
+
+
+def test_a_table_that_is_new_is_one_line():
+    data = demo_data()
+    is_new = (data.group_windows["family"] == "alder") & (data.group_windows["group"] == "R513A")
+    old = data.group_windows[~is_new].copy()
+    moved = old.index[(old["family"] == "alder") & (old["group"] == "R404A-R507A")][0]
+    old.loc[moved, "max_load_w"] *= 0.9
+    text = record_of(since(old))
+    publication = booklet_publication(small())
+    printed = [part for part in publication.parts if part.group == "R513A"]
+    count = sum(len(publication.windows(part)) for part in printed)
+    assert printed and f"1 have changed and {count} are new" in " ".join(text.split())
+    assert len(re.findall(r"Alder: R513A.* [0-9]+ +new +new$", text, re.M)) == len(printed)
+    assert re.search(r"\snew\s+[0-9.]+–", text) is None
+    assert len(re.findall(r"[0-9]\N{EN DASH}[0-9.]+ +[0-9.]+\N{EN DASH}[0-9]", text)) == 1
 
 
 @pytest.mark.slow
@@ -95,4 +113,4 @@ def test_closed_windows_are_counted():
     extra = data.group_windows.iloc[:4].assign(size="999")
     text = record_of(since(pd.concat([data.group_windows, extra], ignore_index=True)))
     assert "4 windows of that release are no longer in the data set" in " ".join(text.split())
-    assert "0 of the " in text
+    assert "0 have changed and 0 are new" in " ".join(text.split())

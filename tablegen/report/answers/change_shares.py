@@ -99,7 +99,9 @@ def _rows_of_table(table: TableCauses) -> Iterator[tuple[Value, ...]]:
     together = table.together
     text = Value(wording.TOGETHER(), (_TOGETHER, ""))
     rows.append((text, _counted(together), together.min_change, together.max_change))
-    rows.append((Value(wording.LEFT(), (_LEFT, "")), None, table.min_left, table.max_left))
+    # Of a table that one release lacks, nothing is left over.
+    if not (together.is_new or together.is_gone):
+        rows.append((Value(wording.LEFT(), (_LEFT, "")), None, table.min_left, table.max_left))
     for place, (what, counted, minimum, maximum) in enumerate(rows):
         yield (
             # Named once in print.

@@ -7,7 +7,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from typing import TYPE_CHECKING
 
-from tablegen.dataset.comparison import CHANGE_KINDS
+from tablegen.dataset.comparison import CHANGE_KINDS, change_weight
 from tablegen.dataset.input_changes import InputChange, path_text
 from tablegen.dataset.release_files import LIMITS
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, Fact, Imprint, Value
@@ -18,8 +18,6 @@ from tablegen.wording import compare as wording
 from tablegen.wording import refrigerants
 
 if TYPE_CHECKING:
-    import pandas as pd
-
     from tablegen.dataset.causes import Cause, TableCauses
     from tablegen.dataset.comparison import Comparison, TableChanges
     from tablegen.dataset.release import Release
@@ -96,12 +94,18 @@ def _tables(tables: Sequence[TableChanges]) -> AnswerTable:
         (
             Value(_table_name(*table.key), table.key),
             *(Value.of(count) for count in (table.windows, table.changed, table.added, table.removed)),
-            *(Value(percent_range(change), change) for change in (table.min_change, table.max_change)),
+            *(Value(_moved(table, change), change) for change in (table.min_change, table.max_change)),
             Value.exported(tuple(change.text for change in table.inputs)),
         )
         for table in tables
     )
     return AnswerTable(key="tables", columns=columns, rows=rows)
+
+
+def _moved(table: TableChanges, change: tuple[float, float]) -> str:
+    if table.is_new or table.is_gone:
+        return wording.NEW_WINDOW() if table.is_new else wording.REMOVED_WINDOW()
+    return percent_range(change)
 
 
 def _table_name(family: str, group: str, application: str) -> str:
@@ -126,8 +130,8 @@ def _printed_inputs(changes: Iterable[InputChange]) -> AnswerTable:
 
 
 def _windows(comparison: Comparison, formatter: Formatter) -> AnswerTable:
-    """Every window that differs, those that changed most first."""
-    frame = comparison.windows
+    """Every window that differs, those that changed most first; the list of tables tells of whole tables that came or went."""
+    frame, names = comparison.windows, _size_names(comparison)
     columns = (
         AnswerColumn(("family", "group", "application"), wording.TABLE()),
         AnswerColumn(("sst_k",), wording.SST(), ColumnStyle.FIGURES),
@@ -139,38 +143,54 @@ def _windows(comparison: Comparison, formatter: Formatter) -> AnswerTable:
         AnswerColumn(("max_load_change",), wording.MAX(), ColumnStyle.FIGURES),
         *(AnswerColumn((key,)) for key in (*_REASON_KEYS, "inputs")),
     )
+    windows = [{str(name): value for name, value in window.items()} for window in frame.to_dict("records")]
     rows = [
-        _window_row({str(name): value for name, value in window.items()}, inputs, formatter)
-        for window, inputs in zip(frame.to_dict("records"), comparison.window_inputs, strict=True)
+        _window_row(window, inputs, names, formatter)
+        for window, inputs in zip(windows, comparison.window_inputs, strict=True)
     ]
-    rest = len(rows) - _MAX_WINDOWS
+    whole = {table.key for table in comparison.tables if table.is_new or table.is_gone}
+    weights = [-math.inf if _table_key(window) in whole else _weight(window) for window in windows]
+    shown = min(_MAX_WINDOWS, sum(weight > -math.inf for weight in weights))
+    rest = len(rows) - shown
     return AnswerTable(
         key="windows",
         columns=columns,
-        rows=tuple(rows[i] for i in largest_first(frame)),
-        title=wording.LARGEST(load=formatter.load_label, temperature=formatter.temperature_label),
-        printed_rows=_MAX_WINDOWS,
+        # Windows of one weight in the order of the release.
+        rows=tuple(rows[i] for i in sorted(range(len(rows)), key=lambda i: -weights[i])),
+        title=wording.LARGEST(load=formatter.load_label, temperature=formatter.temperature_label) if shown else "",
+        printed_rows=shown,
         more=wording.MORE(rest) if rest > 0 else "",
     )
 
 
-def largest_first(frame: pd.DataFrame) -> list[int]:
-    """Positions of windows by how far their limits changed; one that opened, closed, came or went is above any other."""
-    changes = frame[["min_load_change", "max_load_change"]].abs()
-    # Equal changes differ in their last figures, and then the order of the release is used.
-    weight = changes.max(axis=1, skipna=False).round(6).fillna(math.inf)
-    return [int(i) for i in weight.reset_index(drop=True).sort_values(ascending=False, kind="stable").index]
+def _size_names(comparison: Comparison) -> dict[tuple[str, str], str]:
+    """Names of sizes in print, by family and key."""
+    return {**comparison.old.manifest.size_names(), **comparison.new.manifest.size_names()}
 
 
-def _window_row(window: Mapping[str, Datum], inputs: Sequence[InputChange], formatter: Formatter) -> tuple[Value, ...]:
-    family, group, application = (str(window[name]) for name in ("family", "group", "application"))
+def _table_key(window: Mapping[str, Datum]) -> tuple[str, str, str]:
+    return str(window["family"]), str(window["group"]), str(window["application"])
+
+
+def _weight(window: Mapping[str, Datum]) -> float:
+    moves = [_number(window, f"{limit}_load_change") for limit in ("min", "max")]
+    return change_weight(str(window["change_kind"]), moves, is_open=not math.isnan(_number(window, "max_load_w")))
+
+
+def _window_row(
+    window: Mapping[str, Datum],
+    inputs: Sequence[InputChange],
+    names: Mapping[tuple[str, str], str],
+    formatter: Formatter,
+) -> tuple[Value, ...]:
+    table, size = _table_key(window), str(window["size"])
     kind, sst_k = str(window["change_kind"]), _number(window, "sst_k")
     earlier, now = ([_number(window, f"{side}{limit}") for limit in LIMITS] for side in ("earlier_", ""))
     changes = [_number(window, f"{limit}_load_change") for limit in ("min", "max")]
     return (
-        Value(_table_name(family, group, application), (family, group, application)),
+        Value(_table_name(*table), table),
         Value(formatter.temperature(sst_k), (sst_k,)),
-        Value.of(str(window["size"])),
+        Value(names.get((table[0], size), size), (size,)),
         Value.exported(kind),
         Value(wording.NEW_WINDOW() if kind == "added" else _window_text(earlier, formatter), tuple(earlier)),
         Value(wording.REMOVED_WINDOW() if kind == "removed" else _window_text(now, formatter), tuple(now)),

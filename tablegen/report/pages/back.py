@@ -8,6 +8,7 @@ from dataclasses import dataclass
 
 from reportlab.platypus import CondPageBreak, Flowable, KeepTogether
 
+from tablegen.dataset.comparison import change_weight
 from tablegen.model.inputs import Family
 from tablegen.model.part_numbers import PartNumber
 from tablegen.model.publications import Combination, LeaveOutRule
@@ -17,6 +18,7 @@ from tablegen.report.pdf.page import Heading, paragraph
 from tablegen.report.pdf.tables import data_table, data_tables, facts
 from tablegen.report.printed_changes import change_and_reasons, changed_windows_of
 from tablegen.report.publications.publication import Publication
+from tablegen.report.rows import ChangedRow
 from tablegen.report.window_texts import changed_texts
 from tablegen.wording import booklet as wording
 from tablegen.wording import orders
@@ -201,20 +203,21 @@ def _named(stated: Collection[str], titles: Mapping[str, str], taken: Collection
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class _Cell:
-    """A printed cell that changed: where it is, what it printed and prints, and how far its limits moved [1]."""
+    """A printed cell that changed: where it is, what it printed and prints."""
 
     part: Combination
-    size: str
-    sst_k: float
+    row: ChangedRow
     earlier: str
     now: str
-    minimum: float
-    maximum: float
+
+    @property
+    def is_new(self) -> bool:
+        return self.row.change_kind == "added"
 
     @property
     def weight(self) -> float:
-        """How far the limits moved; a window that opened, closed, came or went is more than any shift."""
-        return math.inf if math.isnan(self.minimum) else max(abs(self.minimum), abs(self.maximum))
+        moves = self.row.min_load_change, self.row.max_load_change
+        return change_weight(self.row.change_kind, moves, is_open=not math.isnan(self.row.max_load_w))
 
 
 def revision_record(publication: Publication, width: float) -> list[Flowable]:
@@ -234,7 +237,8 @@ def revision_record(publication: Publication, width: float) -> list[Flowable]:
         revision=changes.revision,
         date=date_text(changes.date),
         fingerprint=changes.fingerprint,
-        count=len(cells),
+        changed=sum(not own.is_new for own in cells),
+        new=sum(own.is_new for own in cells),
         total=sum(len(publication.windows(part)) for part in publication.parts),
         gone=int((changes.cells["change_kind"] == "removed").sum()) if len(changes.cells) else 0,
     )
@@ -247,40 +251,23 @@ def _changed(publication: Publication) -> Iterator[_Cell]:
     for part in publication.parts:
         for row in changed_windows_of(publication, part):
             earlier, now = changed_texts(publication.formatter, row)
-            yield _Cell(
-                part=part,
-                size=row.size,
-                sst_k=row.sst_k,
-                earlier=earlier,
-                now=now,
-                minimum=row.min_load_change,
-                maximum=row.max_load_change,
-            )
+            yield _Cell(part=part, row=row, earlier=earlier, now=now)
 
 
 def _tables(publication: Publication, cells: Sequence[_Cell], width: float) -> list[Flowable]:
-    """How many cells and how far by table, then the cells, those that moved most if they are too many."""
+    """How many cells and how far by table, then the cells of tables that are not new, those that moved most if they are too many."""
     formatter = publication.formatter
     by_part = {part: [c for c in cells if c.part == part] for part in dict.fromkeys(c.part for c in cells)}
+    new = {part for part, own in by_part.items() if sum(c.is_new for c in own) == len(publication.windows(part))}
     summary = [
-        [
-            publication.full_title(part),
-            str(len(own)),
-            percent_range([c.minimum for c in own]),
-            percent_range([c.maximum for c in own]),
-        ]
+        [publication.full_title(part), str(len(own)), *([wording.NEW()] * 2 if part in new else _moves(own))]
         for part, own in by_part.items()
     ]
     # Chosen by how far they moved, shown in the order of the booklet.
-    shown = sorted(sorted(range(len(cells)), key=lambda i: -cells[i].weight)[:MOST_CELLS])
+    candidates = [i for i, c in enumerate(cells) if c.part not in new]
+    shown = sorted(sorted(candidates, key=lambda i: -cells[i].weight)[:MOST_CELLS])
     body = [
-        [
-            publication.full_title(c.part),
-            formatter.temperature(c.sst_k),
-            c.size,
-            c.earlier,
-            c.now,
-        ]
+        [publication.full_title(c.part), formatter.temperature(c.row.sst_k), c.row.size, c.earlier, c.now]
         for c in (cells[i] for i in shown)
     ]
     note = wording.CELLS_NOTE(unit=formatter.load_label)
@@ -290,8 +277,12 @@ def _tables(publication: Publication, cells: Sequence[_Cell], width: float) -> l
     sst = wording.SST_COLUMN(unit=formatter.temperature_label)
     about = [wording.TABLE_COLUMN(), wording.CELLS(), wording.MINIMUM_MOVED(), wording.MAXIMUM_MOVED()]
     header = [wording.TABLE_COLUMN(), sst, wording.SIZE(), wording.WAS(), wording.NOW()]
-    return [
-        data_table(about, summary, width, numeric=range(1, 4), size=design.NOTE),
-        paragraph(note, "small"),
-        data_table(header, body, width, numeric=range(1, 5), size=design.NOTE),
-    ]
+    by_table = data_table(about, summary, width, numeric=range(1, 4), size=design.NOTE)
+    if not shown:
+        return [by_table]
+    return [by_table, paragraph(note, "small"), data_table(header, body, width, numeric=range(1, 5), size=design.NOTE)]
+
+
+def _moves(cells: Sequence[_Cell]) -> list[str]:
+    """How far both limits moved."""
+    return [percent_range([getattr(c.row, f"{limit}_load_change") for c in cells]) for limit in ("min", "max")]

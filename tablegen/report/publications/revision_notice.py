@@ -9,6 +9,7 @@ from typing import IO
 
 from reportlab.platypus import Flowable
 
+from tablegen.dataset.comparison import CHANGE_KINDS
 from tablegen.dataset.dataset import Changes, DataSet
 from tablegen.model.booklet_contents import WHOLE_BOOKLET
 from tablegen.model.inputs import Catalogue
@@ -102,7 +103,8 @@ def print_revision_notice(data: DataSet | PrintedData, own: Booklet, changes: Ch
         gone = [paragraph(_gone_title(titles)) for titles in changes.gone]
         story += [Heading(wording.NO_LONGER_PRINTED(), 2), paragraph(wording.GONE()), *gone]
     if len(changed) > 1:
-        story += [Heading(wording.TABLES(), 2), *_summary(publication, lost or changed, width)]
+        heading = wording.TABLES() if lost else wording.CHANGED_TABLES()
+        story += [Heading(heading, 2), *_summary(publication, lost or changed, width)]
     example = ""
     for table in lost:
         section = _section(publication, table, changes, width)
@@ -139,16 +141,15 @@ def _what(
     """What changed, and what to do."""
     printing = publication.catalogue.printing
     rows = [row for table in changed for row in table.changed]
-    count = sum(row.change_kind != "removed" for row in rows)
+    changed_now, new, removed = (sum(row.change_kind == kind for row in rows) for kind in CHANGE_KINDS)
     total = sum(len(publication.windows(part)) for part in publication.parts)
     for own in printing.revisions_since(changes.revision):
         yield from ((wording.WHAT_CHANGED(), text) for text in change_and_reasons(own))
-    texts = [wording.COUNTED(count, total=str(total), revision=changes.revision)]
-    if rows:
+    texts = [wording.COUNTED(changed_now, total=str(total - new), revision=changes.revision)]
+    if changed_now:
         ends = ([row.min_load_change for row in rows], [row.max_load_change for row in rows])
         texts.append(wording.MOVED(minimum=percent_range(ends[0]), maximum=percent_range(ends[1])))
-    if removed := len(rows) - count:
-        texts.append(wording.REMOVED(removed))
+    texts += [counted(count) for counted, count in ((wording.NEW, new), (wording.REMOVED, removed)) if count]
     yield wording.HOW_FAR(), " ".join(texts)
     if not lost and not changes.gone:
         yield wording.WHAT_TO_DO(), wording.NOTHING_LOST(old=changes.revision, new=printing.revision)
@@ -186,15 +187,17 @@ def _questions(publication: Publication, changes: Changes) -> list[tuple[str, st
 
 def _summary(publication: Publication, tables: Sequence[TableLosses], width: float) -> list[Flowable]:
     """A row for each table: how many of its windows changed, and how far."""
-    body = [
-        [
-            publication.full_title(table.part),
-            wording.PART_OF(count=str(len(table.changed)), total=str(len(publication.windows(table.part)))),
-            percent_range([row.min_load_change for row in table.changed]),
-            percent_range([row.max_load_change for row in table.changed]),
-        ]
-        for table in tables
-    ]
+    body = []
+    for table in tables:
+        counted = str(len(table.changed)), str(len(publication.windows(table.part)))
+        body.append(
+            [
+                publication.full_title(table.part),
+                wording.NEW_TABLE() if table.is_new else wording.PART_OF(count=counted[0], total=counted[1]),
+                percent_range([row.min_load_change for row in table.changed]),
+                percent_range([row.max_load_change for row in table.changed]),
+            ]
+        )
     header = [wording.TABLE(), wording.CELLS(), wording.MINIMUM(), wording.MAXIMUM()]
     return [data_table(header, body, width, numeric=range(1, 4), size=design.NOTE)]
 
