@@ -7,11 +7,14 @@ import io
 import itertools
 from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
+from typing import TypeAlias
 
 # Of two that are in a header equally often, the first.
 _SEPARATORS = (",", ";", "\t")
 # Titles above the headings.
 MOST_ROWS_ABOVE = 20
+# Whether a row has the headings.
+IsTextHeader: TypeAlias = Callable[[Sequence[str]], bool]
 
 
 @dataclass(frozen=True, slots=True)
@@ -24,13 +27,22 @@ class CsvRow:
     wrong: str = ""
 
 
-def csv_rows(text: str, separator: str) -> Iterator[CsvRow]:
-    """The rows of a text, empty ones too; a line that begins with '#' is a remark, except within a quoted cell."""
+def csv_rows(text: str, separator: str, is_header: IsTextHeader | None = None) -> Iterator[CsvRow]:
+    """The rows of a text, empty ones too; a line that begins with '#' is a remark, except within a quoted cell.
+
+    Where '#' is the whole first cell, and the others are the headings that `is_header` knows, it is a heading too.
+    """
+
+    def is_remark(cells: Sequence[str]) -> bool:
+        first, *others = cells or [""]
+        is_heading = first.strip() == "#" and is_header is not None and is_header(others)
+        return first.startswith("#") and not is_heading
+
     lines = iter(io.StringIO(text, newline=""))
     number = 0
     for line in lines:
         number += 1
-        if line.lstrip().startswith("#"):
+        if is_remark(line.strip().split(separator)):
             yield CsvRow(number, [line.strip().rstrip(separator)], is_remark=True)
             continue
         # The reader takes as many lines as the row has.
@@ -40,19 +52,19 @@ def csv_rows(text: str, separator: str) -> Iterator[CsvRow]:
         except csv.Error as error:
             yield CsvRow(number, [], wrong=str(error))
         else:
-            is_remark = bool(cells) and cells[0].startswith("#")
-            yield CsvRow(number, [separator.join(filter(None, cells))] if is_remark else cells, is_remark)
+            in_quotes = is_remark(cells)
+            yield CsvRow(number, [separator.join(filter(None, cells))] if in_quotes else cells, in_quotes)
         number += reader.line_num - 1
 
 
-def separator_of(text: str, is_header: Callable[[Sequence[str]], bool] | None = None) -> str:
+def separator_of(text: str, is_header: IsTextHeader | None = None) -> str:
     """The sign between the cells of a text: that with which a row is the header, or that which its first row has most of.
 
     Remarks and titles may be above the header.
     """
     if is_header is not None:
         for separator in _SEPARATORS:
-            rows = itertools.islice(csv_rows(text, separator), MOST_ROWS_ABOVE)
+            rows = itertools.islice(csv_rows(text, separator, is_header), MOST_ROWS_ABOVE)
             if any(is_header(row.cells) for row in rows if not row.is_remark):
                 return separator
     lines = (line for line in io.StringIO(text) if line.strip("".join((*_SEPARATORS, " \n"))))

@@ -169,4 +169,5 @@ def _is_header(row: Sequence[Cell]) -> bool:
 
 
 def _is_remark(row: Sequence[Cell]) -> bool:
-    return cell_text(row[0]).startswith("#")
+    # A '#' alone is a heading.
+    return cell_text(row[0]).startswith("#") and cell_text(row[0]) != "#"

@@ -78,7 +78,7 @@ def sheet_of(
     separator = separator_of(text, is_header)
     found: list[tuple[int, list[Cell]]] = []
     remarks: list[str] = []
-    for row in itertools.islice(csv_rows(text, separator), max_rows + 1):
+    for row in itertools.islice(csv_rows(text, separator, is_header), max_rows + 1):
         if row.wrong:
             raise _refusal(shown, row.line, wording.NOT_CSV(reason=row.wrong))
         if row.is_remark:

@@ -139,7 +139,11 @@ def both_limits(source: ExerciseSource) -> Drawn | None:
         "too_small": (high * clear, 1.6 * high),
         "too_large": (0.6 * low, low),
     }
-    asked = source.round_load(source.rng.uniform(ends[verdict][0], ends[verdict][1] / clear))
+    start, end = ends[verdict][0], ends[verdict][1] / clear
+    # A narrow window has no load that is clear of both limits.
+    if start > end:
+        return None
+    asked = source.round_load(source.rng.uniform(start, end))
     if any(abs(math.log(asked / own)) < 0.9 * math.log(clear) for own in limits.values()):
         return None
     return Drawn(found | {"asked_load_w": asked, "verdict": verdict})
@@ -217,6 +221,8 @@ def _turned(source: ExerciseSource, actuator: ThermostaticActuator, wanted: str)
     state = source.state(refrigerant, sst_k, condition)
     limits = _limits(source, float(state["max_superheat_k"]))
     ends = (0.4, 0.9) if wanted == "hunts" else (1.1, 0.95 * actuator.widest / actuator.min_stable)
+    if ends[0] > ends[1]:
+        return None
     # Whole per cent, as it is printed.
     opening = round(actuator.min_stable * float(rng.uniform(*ends)), 2)
     evaporating_k, under = (float(state[c]) for c in ("evaporating_temperature_k", "evaporating_pressure_pa"))

@@ -29,6 +29,8 @@ def pick(source: ExerciseSource) -> Drawn | None:
     # Printed limits are off by a per cent at most, each.
     if not is_clear or not covering or (len(covering) > 1 and narrow.iloc[0] < 1.04 * narrow.iloc[1]):
         return None
+    # Near ties are another way round with printed limits, which the class has.
+    covering.sort(key=lambda size: -_printed_margin(source, load, rows.loc[size]))
     found: Row = {
         "sst_k": sst,
         "load_w": load,
@@ -40,6 +42,15 @@ def pick(source: ExerciseSource) -> Drawn | None:
     for name, size in zip(("first", "second"), covering, strict=False):
         found |= {f"{name}_min_margin": under[size], f"{name}_max_margin": over[size]}
     return Drawn(found, windows_of(rows.reset_index(), "size"))
+
+
+def _printed_margin(source: ExerciseSource, load_w: float, row: pd.Series) -> float:
+    """The margin of a size by its printed limits."""
+    minimum, maximum = float(row["min_load_w"]), float(row["max_load_w"])
+    up, down = math.ceil(source.figures(minimum)), math.floor(source.figures(maximum))
+    # As shares of the limits that are not rounded.
+    under, over = source.figures(minimum) / up, down / source.figures(maximum)
+    return min(load_w / minimum * under, maximum / load_w * over)
 
 
 def rounding(source: ExerciseSource) -> Drawn | None:

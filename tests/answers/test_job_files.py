@@ -322,6 +322,12 @@ def test_headings_as_clerks_write_them():
         assert answer_to(text, call=call).frame()["size"].tolist() == ["250"], box
 
 
+def test_a_number_sign_is_a_heading_of_a_list_too():
+    call = PickQuestion(application="walk_in_medium")
+    text = "# of today\n#,Gas,Box temperature degF,TD degF,Load Btu/h\n7,R448A,35,11,20000\n# 8,R448A,35,11,9000\n"
+    assert answer_to(text, call=call).frame()["size"].tolist() == ["250"]
+
+
 def test_what_a_list_has_not(tmp_path: Path):
     path = tmp_path / "jobs.csv"
     path.write_text(JOBS, encoding="utf-8")

@@ -58,6 +58,13 @@ def test_headings_of_school_programs(header, row, tmp_path):
     assert read(tmp_path, f"{header}\n{row}\n") == [ListedStudent("Ana Lopez", 2)]
 
 
+@pytest.mark.parametrize("header", ["#,Student", '"#","Student"', "#;Student", "#\tStudent", "# ,Student"])
+def test_a_number_sign_is_a_heading_and_begins_remarks(header, tmp_path):
+    between = next(sign for sign in ",;\t" if sign in header)
+    text = f"# Class 2B\n#\n{header}\n7,Ana\n# moved,away\n12,Ben\n".replace(",", between)
+    assert read(tmp_path, text) == [ListedStudent("Ana", 4, None, "7"), ListedStudent("Ben", 6, None, "12")]
+
+
 def test_a_number_is_no_part_of_a_printed_name(tmp_path):
     """A school's export: titles above the headings, two students of one name, one who has a number alone."""
     found = read(

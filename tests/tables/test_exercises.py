@@ -332,6 +332,36 @@ def test_a_single_narrow_row_gives_what_exercises_it_can():
     assert not {"between", "heads"} & set(found["exercise_kind"])
 
 
+@pytest.mark.parametrize("width", [1.001, 1.03, 1.12])
+def test_windows_too_narrow_for_a_load_inside_give_other_exercises(width):
+    """As where the loop of valve, coil and bulb sets the minimum load: of both limits only other loads are asked."""
+    windows = frames()["windows"].copy()
+    for name in ("min_load_w", "nominal_min_load_w"):
+        windows[name] = windows[name.replace("min_load", "max_load")] / width
+    catalogue = demo_catalogue()
+    for seed in SEEDS:
+        plan = ExercisePlan(count=6, kinds=("both_limits",))
+        handout = dataclasses.replace(catalogue.handouts[0], seed=seed, exercises=plan)
+        own = dataclasses.replace(catalogue, handouts=(handout,))
+        found = exercise_frames(own, {**frames(), "windows": windows}).exercises
+        assert (found["exercise_kind"][3:] == "both_limits").sum() >= 2
+        assert {"too_small", "too_large"} >= set(found["verdict"].dropna())
+
+
+def test_a_valve_stable_only_when_wide_open_gives_other_exercises():
+    catalogue = demo_catalogue()
+    family = catalogue.families["alder"]
+    elements = tuple(
+        dataclasses.replace(own, actuator=dataclasses.replace(own.actuator, min_stable=0.9)) for own in family.elements
+    )
+    families = {**catalogue.families, "alder": dataclasses.replace(family, elements=elements)}
+    plan = ExercisePlan(count=8, kinds=("spring",))
+    handout = dataclasses.replace(catalogue.handouts[0], exercises=plan)
+    own = dataclasses.replace(catalogue, families=families, handouts=(handout,))
+    springs = exercise_frames(own, frames()).exercises.query("exercise_kind == 'spring'")
+    assert set(springs["zone"]) <= {"hunts"}
+
+
 def test_a_part_without_an_example_has_no_exercises():
     without = {**frames(), "example": frames()["example"].iloc[:0]}
     assert exercise_frames(demo_catalogue(), without).exercises.empty
