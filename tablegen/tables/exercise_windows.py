@@ -30,7 +30,8 @@ def pick(source: ExerciseSource) -> Drawn | None:
     if not is_clear or not covering or (len(covering) > 1 and narrow.iloc[0] < 1.04 * narrow.iloc[1]):
         return None
     # Near ties are another way round with printed limits, which the class has.
-    covering.sort(key=lambda size: -_printed_margin(source, load, rows.loc[size]))
+    limits = {str(size): (low, high) for size, low, high in rows[["min_load_w", "max_load_w"]].itertuples()}
+    covering.sort(key=lambda size: -_printed_margin(source, load, *limits[size]))
     found: Row = {
         "sst_k": sst,
         "load_w": load,
@@ -44,9 +45,8 @@ def pick(source: ExerciseSource) -> Drawn | None:
     return Drawn(found, windows_of(rows.reset_index(), "size"))
 
 
-def _printed_margin(source: ExerciseSource, load_w: float, row: pd.Series) -> float:
-    """The margin of a size by its printed limits."""
-    minimum, maximum = float(row["min_load_w"]), float(row["max_load_w"])
+def _printed_margin(source: ExerciseSource, load_w: float, minimum: float, maximum: float) -> float:
+    """The margin of a load [W] in a window [W] by its printed limits."""
     up, down = math.ceil(source.figures(minimum)), math.floor(source.figures(maximum))
     # As shares of the limits that are not rounded.
     under, over = source.figures(minimum) / up, down / source.figures(maximum)
