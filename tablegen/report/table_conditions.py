@@ -163,8 +163,7 @@ def loss_drops(formatter: Formatter, losses: Losses) -> dict[str, str]:
 
 def valve_facts(source: PrintedCatalogue, part: Combination) -> list[tuple[str, str]]:
     """Charge or drive of a printed table's valves, their equalizer and the pressures that they bear."""
-    element = source.power_element(part)
-    label = wording.BULB_CHARGE() if element is not None and element.setting is not None else wording.DRIVE()
+    label = wording.BULB_CHARGE() if source.is_thermostatic(part.family) else wording.DRIVE()
     return [(label, charge_text(source, part)), (wording.VALVE(), valve_text(source, part))]
 
 
@@ -205,11 +204,9 @@ def valve_text(source: PrintedCatalogue, part: Combination) -> str:
     """Equalizer, the pressures that the valve bears, and which share of the reserve its limits use."""
     family = source.catalogue.families[part.family]
     pressures = pressures_text(source.formatter, family)
-    element = source.power_element(part)
-    if element is None or not isinstance(element.actuator, ThermostaticActuator):
+    if not source.is_thermostatic(part.family):
         return pressures
-    is_internal = element.actuator.is_internally_equalized
-    message = wording.INTERNAL_EQUALIZER if is_internal else wording.EXTERNAL_EQUALIZER
+    message = wording.INTERNAL_EQUALIZER if family.offered.equalizer == "internal" else wording.EXTERNAL_EQUALIZER
     text, reserve = message(pressures=pressures), reserve_text(family)
     return f"{text}. {reserve}" if reserve else text
 

@@ -296,3 +296,15 @@ def test_a_release_that_cannot_be_read_or_is_another_catalogues_is_refused(relea
     other = changed(tmp_path / "other", ("catalogue.yaml", "catalogue: demo", "catalogue: other"))
     assert main(asked(other, release)) == 2
     assert "a release of the catalogue 'demo', not of 'other'" in capsys.readouterr().err
+
+
+def test_a_valve_with_a_bulb_and_no_charge_for_a_refrigerant_is_not_said_to_lack_a_drive(tmp_path, capsys):
+    """Rowan has no charge for R134a."""
+    path = small_catalogue(tmp_path / "c", ["rowan"], {"one": ["R404A"], "two": ["R134a"]}, ["walk_in_medium"])
+    arguments = ["table", "rowan", "R134a", "--application", "walk_in_medium", "--catalogue", str(path)]
+    assert main(arguments) in (0, 1)
+    out = " ".join(capsys.readouterr().out.split())
+    assert "Bulb charge none offered Valve" in out and "Drive" not in out
+    assert main([*arguments[:2], "R404A", *arguments[3:]]) == 0
+    (valve,) = re.findall(r"Valve (\w+ \w+;)", " ".join(capsys.readouterr().out.split()))
+    assert "equali" in valve and f"Valve {valve}" in out
