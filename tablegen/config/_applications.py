@@ -26,13 +26,29 @@ _COMPANIONS = {"condensing_temperature": ("basis",)}
 SAME_FOR_ALL = ("application", "title", "temperature_range", "note", "site_pressure", "coil_temperature_difference")
 
 
+class _WholeModel(ApplicationModel):
+    """An application file: what differs for some refrigerants is taken from it before the rest is read."""
+
+    @classmethod
+    def known_keys(cls) -> list[str]:
+        return [*super().known_keys(), BY_REFRIGERANT]
+
+
+class _OwnModel(ApplicationModel):
+    """An application with a refrigerant's own keys over it."""
+
+    @classmethod
+    def known_keys(cls) -> list[str]:
+        return [key for key in super().known_keys() if key not in SAME_FOR_ALL]
+
+
 def read_application(
     reader: Reader, document: ConfigDocument, stem: str, override: Override | None
 ) -> ApplicationFile | None:
     """An application's file, with an override over it if it is that one's; None, if it is not sound."""
     if override is not None and stem == override.application:
         document = overridden(document, override.document)
-    model = reader.model(ApplicationModel, document.without(BY_REFRIGERANT))
+    model = reader.model(_WholeModel, document.without(BY_REFRIGERANT))
     if model is None:
         return None
     reader.check_stem(document, "application", model.application, stem)
@@ -94,7 +110,7 @@ class ApplicationFile:
             if same in self.document.mapping(*path):
                 reader.refuse(self.document, (*path, same), wording.SAME_FOR_ALL(key=same))
         base = self.document.without(BY_REFRIGERANT)
-        own = reader.model(ApplicationModel, overlaid(base, self.document.part(path)))
+        own = reader.model(_OwnModel, overlaid(base, self.document.part(path)))
         if own is not None and not np.array_equal(own.suction.sst_range.grid(), self.model.suction.sst_range.grid()):
             reader.refuse(self.document, (*path, "suction"), wording.SAME_FOR_ALL(key="suction.sst_range"))
         return own

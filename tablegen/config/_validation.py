@@ -276,7 +276,7 @@ def _keys_at(model: type[Model], path: KeyPath) -> list[str]:
     for key in path:
         if isinstance(key, str):
             models = [m for at in models if key in at.model_fields for m in _models_in(at.model_fields[key].annotation)]
-    return [name for at in models for name in at.model_fields]
+    return [name for at in models for name in at.known_keys()]
 
 
 def _models_in(annotation: object) -> list[type[Model]]:

@@ -13,7 +13,7 @@ from tablegen.config._publications import PUBLICATION_KINDS, CounterChartModel
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument, KeyPath, spell
 from tablegen.errors import BadValue, FileProblem
-from tablegen.model.head_settings import head_faults, over_working_pressure
+from tablegen.model.head_settings import head_faults, heads_below_evaporator, over_working_pressure
 from tablegen.model.inputs import Catalogue
 from tablegen.model.offer import mixed_charges
 from tablegen.physics.system import OperatingCondition
@@ -42,7 +42,7 @@ def check_heads(
 
 
 def _head_problems(catalogue: Catalogue, name: str, document: ConfigDocument) -> Iterator[FileProblem]:
-    """Heads that cannot be computed, are out of order, or mean too different condensing temperatures."""
+    """Heads that cannot be computed, are out of order, mean too different condensing temperatures, or leave no pressure."""
     application = catalogue.applications[name]
 
     def show(condition: OperatingCondition, pressure_pa: float) -> str:
@@ -51,7 +51,8 @@ def _head_problems(catalogue: Catalogue, name: str, document: ConfigDocument) ->
 
     seen: set[tuple[KeyPath, OperatingCondition]] = set()
     refrigerants = [catalogue.refrigerants[own] for own in catalogue.refrigerants_in(name)]
-    for fault in head_faults(application, refrigerants, show):
+    below = heads_below_evaporator(application, refrigerants)
+    for fault in (*head_faults(application, refrigerants, show), *below):
         path = _path(document, fault.condition, fault.refrigerant)
         is_left = any(is_overridden(document, c) for c in (fault.condition, OperatingCondition.RATING))
         # One line for a head, of the refrigerant that shows it first.

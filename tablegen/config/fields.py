@@ -59,6 +59,11 @@ class Model(BaseModel):
                 raise BadKey(wording.EXACTLY_ONE_OF(keys=", ".join(keys)))
         return self
 
+    @classmethod
+    def known_keys(cls) -> list[str]:
+        """The keys that a mapping of this model may have."""
+        return list(cls.model_fields)
+
     def into(self, target: Callable[..., T], **others: object) -> T:
         """A dataclass in SI that has, beside `others`, this model's values under the names of its keys, or a key and a unit.
 

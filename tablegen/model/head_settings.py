@@ -133,6 +133,30 @@ def _out_of_order(application: Application, refrigerant: Refrigerant, is_level_a
             yield HeadFault(condition, owner, text)
 
 
+def heads_below_evaporator(application: Application, refrigerants: Sequence[Refrigerant]) -> Iterator[HeadFault]:
+    """Every head of an application that leaves a valve no pressure at the warmest SST.
+
+    Parameters
+    ----------
+    application : Application
+    refrigerants : sequence of Refrigerant
+        Those that are computed in it.
+    """
+    show = _in_both(application.site_pressure_pa)
+    sst_k = float(np.max(application.sst_k))
+    for refrigerant in refrigerants:
+        system = application.systems[refrigerant.name]
+        evaporating_k = sst_k + (system.suction_loss_k if system.sst_at_compressor else 0.0)
+        evaporator_pa = float(refrigerant.dew(np.asarray(evaporating_k)).pressure_pa)
+        for condition in OperatingCondition:
+            if _head(system, condition).pressure(refrigerant) <= evaporator_pa:
+                owner = refrigerant.name if (refrigerant.name, condition) in application.own_heads else ""
+                text = wording.NOT_ABOVE_EVAPORATOR(
+                    pressure=show(condition, evaporator_pa), refrigerant=refrigerant.name, sst=both_scales(sst_k)
+                )
+                yield HeadFault(condition, owner, text)
+
+
 @dataclass(frozen=True, slots=True, kw_only=True)
 class OverPressure:
     """A family whose highest working pressure [Pa, gauge] every member of a group exceeds at a head of an application."""

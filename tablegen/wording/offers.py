@@ -43,6 +43,9 @@ NOT_BELOW_RATING = Message(
 NOT_ABOVE_RATING = Message(
     "it means {temperature} condensing (bubble) with {refrigerant} and must be above the rating point's {rating}"
 )
+NOT_ABOVE_EVAPORATOR = Message(
+    "it must be above the evaporator's pressure at every SST of the application: {pressure} with {refrigerant} at {sst}"
+)
 AND_MORE = Message("{names} and {count} more")
 
 

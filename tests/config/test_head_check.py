@@ -109,6 +109,32 @@ def test_heads_out_of_order_are_refused(tmp_path, old, new, key, text):
     assert len(err.splitlines()) == 1
 
 
+EVAPORATOR = "it must be above the evaporator's pressure at every SST of the application: "
+
+
+def test_a_head_that_leaves_the_valve_no_pressure_is_refused(tmp_path):
+    """R404A evaporates at some 85 psi gauge at the warmest SST, 40 degF (dew, of any handbook)."""
+    path = changed(tmp_path / "all", (MEDIUM, LOW, "  head_pressure: 80 psi_gauge\n"))
+    err = refused(path)
+    assert (
+        f"/{MEDIUM}:{line_of(path.parent / MEDIUM, '  head_pressure: 80')}: low_head.head_pressure: '80 psi_gauge'"
+        in err
+    )
+    assert EVAPORATOR in err and len(err.splitlines()) == 1
+    stated = re.match(r"([\d.]+) psi_gauge \(", err.split(EVAPORATOR)[1])
+    assert stated and float(stated[1]) == pytest.approx(85.0, abs=1.0)
+    load_catalogue(changed(tmp_path / "more", (MEDIUM, LOW, "  head_pressure: 90 psi_gauge\n")))
+
+
+def test_a_head_of_one_refrigerant_that_leaves_the_valve_no_pressure_is_refused(tmp_path):
+    groups = {"one": ["R404A"], "two": ["R134a"]}
+    path = changed(tmp_path, (MEDIUM, "head_pressure: 75 psi_gauge", "head_pressure: 30 psi_gauge"), groups=groups)
+    err = refused(path)
+    line = line_of(path.parent / MEDIUM, "      head_pressure: 30 psi_gauge")
+    assert f"/{MEDIUM}:{line}: by_refrigerant.R134a.low_head.head_pressure: '30 psi_gauge' is not allowed" in err
+    assert EVAPORATOR in err and "with R134a at 40.0 degF" in err
+
+
 def test_a_working_pressure_below_a_head_is_refused_with_both_keys(tmp_path):
     path = changed(tmp_path, ("families/hazel.yaml", "working_pressure: 600", "working_pressure: 200"))
     err = refused(path)

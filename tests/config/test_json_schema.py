@@ -75,6 +75,47 @@ def test_a_schema_is_one_by_the_metaschema(kind):
     assert "(?<" not in schema_text(kind) and "(?i" not in schema_text(kind)
 
 
+@pytest.mark.parametrize("kind", MODELS)
+def test_an_unknown_key_is_answered_with_every_key_of_the_schema(kind, tmp_path):
+    """One file of each kind of the demo, with a key at its end that is nearly one of them."""
+    shutil.copytree(DEMO, tmp_path / "c")
+    path = next(p for p in sorted((tmp_path / "c").rglob("*.yaml")) if kind_of(p) == kind)
+    schema = schema_of(kind)
+    of_kind = [schema, *(schema["$defs"][own["$ref"].split("/")[-1]] for own in schema.get("oneOf", ()))]
+    # Of a family, a publication or a part those of its kind.
+    stated = read_document(path).data.get("kind")
+    known = next(
+        own["properties"]
+        for own in of_kind
+        if "properties" in own and own["properties"].get("kind", {}).get("const") in (None, stated)
+    )
+    near = [*known][-1]
+    with path.open("a", encoding="utf-8") as file:
+        file.write(f"\n{near}z: 1\n")
+    with pytest.raises(ConfigError) as caught:
+        load_catalogue(tmp_path / "c" / "catalogue.yaml")
+    (line,) = (own for own in str(caught.value).splitlines() if f": {near}z: " in own)
+    listed = line.split("allowed are ")[1].split(" (")[0]
+    assert {*listed.split(", ")} == {*known}
+    assert f"did you mean {near}?" in line
+
+
+def test_a_near_miss_of_by_refrigerant_and_of_a_key_below_it(tmp_path):
+    shutil.copytree(DEMO, tmp_path / "c")
+    path = tmp_path / "c" / "applications" / "walk_in_medium.yaml"
+    text = path.read_text(encoding="utf-8")
+    for was, now, hint in (
+        ("by_refrigerant:\n", "by_refrigerants:\n", "did you mean by_refrigerant?"),
+        ("  R134a:\n    low_head:\n", "  R134a:\n    low_haed:\n", "did you mean low_head?"),
+    ):
+        path.write_text(text.replace(was, now, 1), encoding="utf-8")
+        with pytest.raises(ConfigError) as caught:
+            load_catalogue(tmp_path / "c" / "catalogue.yaml")
+        assert hint in str(caught.value)
+    # A refrigerant has no keys of the table itself.
+    assert "site_pressure" not in str(caught.value) and "by_refrigerant," not in str(caught.value)
+
+
 @pytest.mark.parametrize("path", FILES, ids=lambda path: "/".join(path.parts[-2:]))
 def test_sound_files_are_sound_by_their_schema(path):
     assert [error.message for error in validator(kind_of(path)).iter_errors(read_document(path).data)] == []
