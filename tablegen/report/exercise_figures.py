@@ -67,6 +67,11 @@ class ExerciseFigures:
         """The unit system."""
         return self.handout.formatter.system
 
+    @property
+    def absolute_label(self) -> str:
+        """The unit of absolute pressures that are calculated with."""
+        return self._unit("pressure").label
+
     def given(self, quantity: str, value_si: float) -> StepFigure:
         """A figure that is given."""
         return self.of(quantity, self._unit(quantity).of(value_si))

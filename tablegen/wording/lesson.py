@@ -153,7 +153,8 @@ OPENING_GRAPH = Message(
     "How far size {size} must open: each load is another system; between the limits is the load window"
 )
 OPENING_GRAPH_ALT = Message(
-    "Graph: opening against load. Low head reaches {max_opening} at {maximum}, high head {min_opening} at {minimum}"
+    "Graph: opening against load. Maximum load {maximum} with {max_opening} open {max_at}, minimum load {minimum} with "
+    "{min_opening} open {min_at}"
 )
 MAXIMUM = Message("Maximum load")
 MINIMUM = Message("Minimum load")
@@ -172,9 +173,15 @@ AT_RATED_STROKE = Message(
 )
 AT_MINIMUM_OPENING = Message(
     "Less load needs less opening, down to the minimum stable opening, {opening} (stated by the manufacturer). Summer, with {drop}, needs "
-    "less opening for each load: the line of high head is flatter. It meets {opening} at {load}, the line of low head at {other_load}. At "
-    "{example} the valve would be steady in winter but hunt in summer. A valve must work in both seasons: the minimum load is set at "
-    "high head."
+    "less opening for each load: the line of high head is flatter. It meets {opening} at {load}, the line of low head at {other_load}. By "
+    "this rule, the one of the tables, the valve would be steady at {example} in winter but hunt in summer. A valve must work in both "
+    "seasons: the minimum load is set at high head."
+)
+# Where the loop of valve, coil and bulb sets it, by opening and load at each head.
+BY_LOOP = Message(
+    "Where hunting begins is calculated from the loop of valve, coil and bulb, for each head by itself: at {low} open at low head "
+    "({low_load}), {rating} at the rating point ({rating_load}), {high} at high head ({high_load}). With less load the valve hunts "
+    "there. A valve must work at every head, so the largest of these loads counts: {load}, set {at_condition}."
 )
 # After the minimum load, where the first page shows it.
 ON_FIRST_PAGE = Message("{meaning} (On page 1 it is drawn at {capacity}, the capacity at high head.)")
@@ -205,13 +212,28 @@ HUNTING_MEANING: Mapping[bool, Message] = {
         "too far by then: the superheat falls, the valve closes too far, the superheat rises. It hunts."
     ),
 }
+HUNTING_BY_LOOP = Message(
+    "The bulb always senses late, when the refrigerant is through the evaporator. By then a valve that is not open far enough has "
+    "opened too far: the superheat falls, the valve closes too far, the superheat rises. It hunts. How far is enough depends on valve, "
+    "coil and bulb, and on the head: here {low} at low head and {high} at high head."
+)
 SKETCH = Message("Superheat in the course of time (a sketch, not a measurement)")
 SKETCH_NAME = Message("superheat in time")
-STEADY_PANEL = Message("well open: steady")
-HUNTING_PANEL = Message("near its seat: hunts")
-SKETCH_ALT = Message(
-    "Sketch: superheat settles with the valve well open, and swings up and down with the pin near its seat"
-)
+# By whether the loop of valve, coil and bulb says where hunting begins.
+STEADY_PANEL: Mapping[bool, Message] = {
+    False: Message("well open: steady"),
+    True: Message("open far enough: steady"),
+}
+HUNTING_PANEL: Mapping[bool, Message] = {
+    False: Message("near its seat: hunts"),
+    True: Message("not open far enough: hunts"),
+}
+SKETCH_ALT: Mapping[bool, Message] = {
+    False: Message(
+        "Sketch: superheat settles with the valve well open, and swings up and down with the pin near its seat"
+    ),
+    True: Message("Sketch: superheat settles with the valve open far enough, and swings up and down with less opening"),
+}
 MINIMUM_STABLE = Message("too low")
 MAXIMUM_SUPERHEAT = Message("too high")
 TIME = Message("time")
@@ -226,8 +248,10 @@ BEYOND_RATED_STROKE = Message("would need more than {opening}: uses the reserve"
 HUNTS = Message("hunts")
 ON_HEAD: Mapping[str, Message] = {
     "low_head": Message("low head (winter), {drop}"),
+    "rating": Message("rating point, {drop}"),
     "high_head": Message("high head (summer), {drop}"),
 }
+HUNTS_BELOW = Message("{head}\nhunts below {opening}")
 WINDOW = Message("load window")
 
 CALCULATION = Message("Both limits, calculated from the figures of this page")

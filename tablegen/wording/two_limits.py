@@ -56,7 +56,11 @@ NOTE = Message(
 BALANCE = Message(
     "Bulb pressure opens, evaporator and spring close. Left: _____ = _____ + _____ Right: _____ = _____ + _____"
 )
-WHICH = Message("What sets the limit on the left: the minimum stable opening, or the minimum stable superheat?")
+# By whether the loop of valve, coil and bulb sets the limit.
+WHICH: Mapping[bool, Message] = {
+    False: Message("What sets the limit on the left: the minimum stable opening, or the minimum stable superheat?"),
+    True: Message("What sets the limit on the left: hunting of valve and coil, or liquid that floods back?"),
+}
 WHY_WARM = Message("Why is the minimum load set {min_at}?")
 WHY_COLD = Message("Why is the maximum load set {max_at}, although the valve is open so far?")
 TAPPED = Message("Why is the equalizer connected downstream of the bulb, and not at the valve outlet?")
@@ -73,6 +77,9 @@ WHY_COLD_ANSWER = Message(
 WHY_WARM_ANSWER = Message(
     "With {min_drop} of pressure drop, a small opening passes a lot of liquid; with {max_drop}, on the right, "
     "the same load needs more opening. At this load {reason}."
+)
+WHY_WARM_BY_LOOP = Message(
+    "Of the three heads, hunting begins at the largest load there: below {load} valve and coil hunt {min_at} (page 2)."
 )
 TAPPED_ANSWERS: Mapping[bool, Message] = {
     # By whether the equalizer is internal.

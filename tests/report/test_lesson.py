@@ -3,11 +3,13 @@
 import dataclasses
 import functools
 import io
+import itertools
 import math
 import re
 from decimal import ROUND_CEILING, ROUND_FLOOR, ROUND_HALF_EVEN, Context, Decimal
 
 import numpy as np
+import pandas as pd
 import pytest
 from reportlab.platypus import PageBreak
 
@@ -22,15 +24,17 @@ from tablegen.report.limit_calculation import limit_calculations
 from tablegen.report.pages.cycle_page import cycle_page
 from tablegen.report.pages.lesson_example import Lesson
 from tablegen.report.pages.lesson_pages import two_limits_of_opening, words_and_lines
+from tablegen.report.pages.opening_graph import load_at, opening_graph
 from tablegen.report.pages.two_limits_page import BothLimits, answers, questions, two_limits
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import Shape
+from tablegen.report.pdf.fonts import text_width
 from tablegen.report.pdf.page import Document, paragraph
 from tablegen.report.publications.publication import Publication, named
 from tablegen.report.rounding import round_between
 from tablegen.report.rows import ExampleRow, LimitForces
 from tests.demo import page_texts, with_inputs
-from tests.report.drawings import points, shapes, texts
+from tests.report.drawings import labels, points, shapes, texts
 from tests.worked import worked_data
 
 PARTS = [
@@ -191,7 +195,9 @@ def check_second_page(text: str) -> dict[str, float]:
         text,
     )
     assert also == summer and again == steady and below < minimum < maximum and steady < stop
-    [hunts] = numbers("At ~ the valve would be steady in winter but hunt in summer.", text)
+    [hunts] = numbers(
+        "By this rule, the one of the tables, the valve would be steady at ~ in winter but hunt in summer.", text
+    )
     assert below < hunts < minimum
     [capacity] = numbers("(On page 1 it is drawn at ~, the capacity at high head.)", text)
     assert capacity < minimum
@@ -429,6 +435,76 @@ def test_where_superheat_sets_the_minimum_the_page_says_so():
     assert "10.49 kBtu/h × 0.3 × 0.05202 ÷ 0.02151 = 7.611 kBtu/h, printed as 7.62" in text
 
 
+def by_loop() -> DataSet:
+    """The demo with a minimum load that the loop sets at the rating point: 65 % at low head, 41 % there, 33 % at high head."""
+    data = worked_data()
+    first = dict(zip(("family", "group", "application"), PARTS[0][:3], strict=True))
+    heads = data.example[(data.example[list(first)] == pd.Series(first)).all(axis=1)].set_index("condition")
+    rating = heads.loc["rating"]
+    forces, curve = data.limit_forces.copy(), data.balance.copy()
+    own = (forces["limit"] == "min") & (forces[list(first)] == pd.Series(first)).all(axis=1)
+    load = rating["load_w"] * 0.41 * rating["kv_rated_m3h"] / rating["required_kv_m3h"]
+    changed = {"limit_reason": "hunts", "condition": "rating", "opening": 0.41, "load_w": load}
+    for name in ("pressure_drop_pa", "head_pressure_pa"):
+        changed[name] = rating[name]
+    for name, value in changed.items():
+        forces.loc[own, name] = value
+    pressures = heads["head_pressure_pa"][["low_head", "rating", "high_head"]]
+    curve["min_opening"] = np.interp(curve["head_pressure_pa"], pressures, [0.65, 0.41, 0.33])
+    return dataclasses.replace(data, limit_forces=forces, balance=curve)
+
+
+def test_where_the_loop_sets_the_minimum_each_head_has_its_own():
+    lesson, publication = lesson_of(by_loop(), *PARTS[0][:4])
+    _, text, _, limits, key = pages_of(lesson, publication, "letter")
+    low, low_load, rating, rating_load, high, high_load, load = numbers(
+        "at ~ open at low head (~), ~ at the rating point (~), ~ at high head (~). With less load the valve hunts there. A valve must work "
+        "at every head, so the largest of these loads counts: ~, set at the rating point.",
+        text,
+    )
+    assert (low, rating, high) == (65.0, 41.0, 33.0)
+    needed, page = numbers("Required Cv ~ ~ ~", text), numbers("A system with a load of ~", text)
+    for opening, found, required in zip((low, rating, high), (low_load, rating_load, high_load), needed, strict=True):
+        assert found == pytest.approx(page[0] * opening / 100.0 * 0.05202 / required, rel=1e-2)
+    assert load == rating_load >= max(low_load, high_load)
+    assert "here 65 % at low head and 33 % at high head" in text
+    for head, opening in (("low head (winter)", 65), ("rating point", 41), ("high head (summer)", 33)):
+        assert re.search(rf"{re.escape(head)}, \d+ psi hunts below {opening} %", text)
+    # Nothing is left of the rule of one opening for all heads.
+    for wrong in ("near its seat: hunts", "Near its seat", "minimum stable opening", "stated by the manufacturer"):
+        assert wrong not in text
+    assert "hunting of valve and coil, or liquid that floods back?" in limits
+    assert "minimum stable opening" not in limits
+    assert numbers(
+        "hunting begins at the largest load there: below ~ valve and coil hunt at the rating point", key
+    ) == [load]
+
+
+def test_lines_of_a_loop_are_marked_where_each_begins_to_hunt():
+    lesson, _ = lesson_of(by_loop(), *PARTS[0][:4])
+    drawing = opening_graph(lesson, lesson.both, 146.0).drawing
+    # No band of one opening for all heads; the loads beyond the window are at their own lines.
+    assert not shapes(drawing, "hunts")
+    assert {lesson.both.loads["min"], lesson.both.loads["max"]} <= set(texts(drawing))
+    others = [load_at(lesson, lesson.both.high, head) for head in ("rating", "high_head")]
+    assert others[0] != others[1] and set(others) <= set(texts(drawing))
+
+
+def test_a_narrow_window_has_its_loads_beside_it_and_no_name():
+    loads = np.linspace(0.0, 33.0, 12)
+    lines = [OpeningLine(load=loads, opening=slope * loads, name="") for slope in (8.6, 3.8)]
+    for least, expected in ((9.57, {"9.57", "11.6"}), (11.0, {"11.0", "11.6"}), (4.0, {"4.0", "11.6", "load window"})):
+        limits = [
+            OpeningLimit(opening=opening, load=load, name="", printed=str(load), others=("", ""))
+            for opening, load in ((41.0, least), (100.0, 11.6))
+        ]
+        drawing = opening_against_load(lines, tuple(limits), "kBtu/h", (493.0, 146.0))
+        found = {own.text: own for own in labels(drawing) if own.text in {*expected, "load window"}}
+        assert set(found) == expected
+        ends = sorted((own.x, own.x + text_width(own.text, own.face, own.size)) for own in found.values())
+        assert all(end < start for (_, end), (start, _) in itertools.pairwise(ends))
+
+
 def test_where_the_sst_is_balanced_nothing_is_said_of_a_constant_one():
     data = worked_data()
     frame = data.balance.copy()
@@ -466,8 +542,8 @@ def test_lines_of_openings_meet_their_limits_where_the_loads_are():
         for slope, name in ((12.0, "low head"), (5.0, "high head"))
     )
     limits = (
-        OpeningLimit(opening=25.0, load=5.0, name="minimum stable opening 25 %", printed="5.00", other="2.08"),
-        OpeningLimit(opening=120.0, load=10.0, name="stop 120 %", printed="10.0", other="24.0"),
+        OpeningLimit(opening=25.0, load=5.0, name="minimum stable opening 25 %", printed="5.00", others=("2.08", "")),
+        OpeningLimit(opening=120.0, load=10.0, name="stop 120 %", printed="10.0", others=("", "24.0")),
     )
     drawing = opening_against_load(lines, limits, "kW", (480.0, 160.0))
     assert {"5.00", "10.0", "hunts", "low head", "high head", "load window"} <= set(texts(drawing))

@@ -103,6 +103,18 @@ def test_the_superheats_are_told_apart(units):
 
 
 @SYSTEMS
+def test_terms_have_the_units_that_pages_and_exercises_print(units):
+    terms = next(text for text in pages(units) if "Terms, symbols" in text)
+    both, one = {"IP": ("psia", "psia"), "SI": ("bar absolute, kPa absolute", "kPa absolute")}[units]
+    assert re.search(rf"Inlet and outlet pressure \S+ \S+ {one} upstream", terms)
+    assert re.search(rf"Bulb pressure \S+ {both} pressure of the charge", terms)
+    assert re.search(rf"Evaporator pressure \S+ {both} dew pressure", terms)
+    # As the flow equation has them.
+    equation = next(text for text in pages(units) if "The flow equation, step by step" in text)
+    assert re.search(rf"p₁ − p₂ = [0-9.]+ {one} − [0-9.]+ {one} =", equation)
+
+
+@SYSTEMS
 def test_one_flow_coefficient_is_on_all_pages(units):
     """Cv in US units, also on the cycle's page; the page on the equation says what the tables' Kv is."""
     own, other = {"IP": ("Cv", "Kv"), "SI": ("Kv", "Cv")}[units]

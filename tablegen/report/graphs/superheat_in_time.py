@@ -25,8 +25,11 @@ _CURVE, _LEVEL, _FRAME = (
 _PAD = 1.0
 
 
-def superheat_in_time(size: tuple[float, float]) -> Drawing:
-    """Draw both panels in a size [pt]: at the left a valve well open, at the right one near its seat."""
+def superheat_in_time(size: tuple[float, float], *, is_by_loop: bool = False) -> Drawing:
+    """Draw both panels in a size [pt]: at the left a valve well open, at the right one near its seat.
+
+    Where hunting begins is not near the seat if the loop of valve, coil and bulb says so.
+    """
     sketch = Sketch(*size)
     wide, high = size
     left, foot = EDGE + NAME + NAME_GAP, EDGE + NAME + GAP
@@ -35,9 +38,9 @@ def superheat_in_time(size: tuple[float, float]) -> Drawing:
     # From the middle: a small disturbance first.
     waves = np.sin(2.0 * np.pi * swings)
     curves = (
-        (wording.STEADY_PANEL(), _MIDDLE + _FIRST * np.exp(-_SETTLES * swings) * waves),
+        (wording.STEADY_PANEL[is_by_loop](), _MIDDLE + _FIRST * np.exp(-_SETTLES * swings) * waves),
         (
-            wording.HUNTING_PANEL(),
+            wording.HUNTING_PANEL[is_by_loop](),
             _MIDDLE + _SWING * (1.0 - (1.0 - _FIRST / _SWING) * np.exp(-_GROWS * swings)) * waves,
         ),
     )

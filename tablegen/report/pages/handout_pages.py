@@ -205,12 +205,15 @@ def glossary(figures: HandoutFigures, width: float) -> list[Flowable]:
 def _terms(figures: HandoutFigures) -> list[list[str]]:
     """Rows of the glossary: term, symbols, unit, meaning."""
     load, absolute = figures.formatter.load_label, figures.formatter.absolute_label
+    # What is drawn and what is calculated with may have different units.
+    calculated = ExerciseFigures(figures).absolute_label
+    both = ", ".join(dict.fromkeys((absolute, calculated)))
     difference, step = figures.unit("pressure difference"), figures.unit("temperature difference")
     symbols_and_unit: dict[str, tuple[tuple[str, ...], str]] = {
         "load": (("Q",), load),
         "sst": (("SST",), figures.unit("temperature")),
         "head": (("p_h",), figures.unit("pressure gauge")),
-        "port": (("p_1", "p_2"), absolute),
+        "port": (("p_1", "p_2"), calculated),
         "drop": (("dp",), difference),
         "flow": (("m",), figures.unit("mass flow")),
         "ratio": (("f",), "–"),
@@ -220,8 +223,8 @@ def _terms(figures: HandoutFigures) -> list[list[str]]:
         "superheat": (("SH",), step),
         "static": (("SS",), step),
         "useful": ((), step),
-        "bulb": (("p_b",), absolute),
-        "evaporator": (("p_e",), absolute),
+        "bulb": (("p_b",), both),
+        "evaporator": (("p_e",), both),
         "under": (("p_u",), absolute),
         "spring": (("p_spring", "p_grad"), difference),
         "unbalance": (("u",), "–"),

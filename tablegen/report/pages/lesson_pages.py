@@ -12,10 +12,10 @@ from reportlab.platypus import Flowable, PageBreak
 from tablegen.report.exercise_figures import ExerciseFigures, StepFigure
 from tablegen.report.formatter import percent, ratio
 from tablegen.report.graphs.balance_graph import BalanceCurves, balance_graph
-from tablegen.report.graphs.opening_against_load import OpeningLimit, OpeningLine, opening_against_load
 from tablegen.report.graphs.superheat_in_time import superheat_in_time
 from tablegen.report.limit_calculation import LimitCalculation
 from tablegen.report.pages.lesson_example import Lesson
+from tablegen.report.pages.opening_graph import hunting_heads, load_at, opening_graph
 from tablegen.report.pages.two_limits_page import BothLimits
 from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable
@@ -33,8 +33,6 @@ from tablegen.wording.message import Message
 
 # Heights of the balance graph, of opening against load, and of superheat in time [pt].
 _BALANCE, _OPENING, _TIME = 150.0, 146.0, 57.0
-# Of a line of the graph of openings.
-_POINTS = 121
 # Operating conditions as sentences call their figures.
 _HEADS = {"low": "low_head", "rating": "rating", "high": "high_head"}
 # Digits of the required Kv where no limit is calculated with it.
@@ -196,14 +194,16 @@ def two_limits_of_opening(lesson: Lesson, width: float) -> list[Flowable]:
     if both is not None:
         story += [
             paragraph(wording.OPENING_GRAPH(size=case.size), "caption"),
-            _opening_graph(lesson, both),
+            opening_graph(lesson, both, _OPENING),
         ]
         pairs = [
             (wording.MAXIMUM(), _limit(lesson, both, "max")),
             (wording.MINIMUM(), _limit(lesson, both, "min")),
         ]
     pairs.append((wording.HUNTING(), _hunting(lesson)))
-    sketch = DrawingFlowable(superheat_in_time((design.FIGURE_WIDTH, _TIME)), wording.SKETCH_ALT())
+    is_by_loop = both is not None and bool(hunting_heads(lesson, both.low))
+    drawing = superheat_in_time((design.FIGURE_WIDTH, _TIME), is_by_loop=is_by_loop)
+    sketch = DrawingFlowable(drawing, wording.SKETCH_ALT[is_by_loop]())
     story += [facts(pairs, width), paragraph(wording.SKETCH(), "caption"), sketch]
     if calculations:
         story += [paragraph(wording.CALCULATION(), "caption"), facts(_calculated(lesson, calculations), width)]
@@ -276,52 +276,6 @@ def _figures(text: str) -> str:
     return "".join(own for own in text if own.isalnum()).strip("0")
 
 
-def _opening_graph(lesson: Lesson, both: BothLimits) -> Flowable:
-    """Opening against load at both heads."""
-    formatter = lesson.figures.formatter
-    load = print_unit("load", formatter.system, formatter.load_unit)
-    characteristic = lesson.characteristic
-    stop_share = float(characteristic.share(np.array([characteristic.stop]))[0])
-    lines = []
-    for head in (lesson.low, lesson.high):
-        most_w = head.load_w * stop_share * head.kv_rated_m3h / head.required_kv_m3h
-        loads = np.linspace(0.0, most_w, _POINTS)
-        opening = characteristic.opening(loads / most_w * stop_share)
-        name = wording.ON_HEAD[head.condition](drop=formatter.drop(head.pressure_drop_pa, 0))
-        lines.append(
-            OpeningLine(load=np.array([load.of(w) for w in loads.tolist()]), opening=100.0 * opening, name=name)
-        )
-    limits = []
-    for row, called, otherwise in (
-        (both.low, {"stability": wording.MINIMUM_OPENING}, wording.LIMIT_OPENING),
-        (
-            both.high,
-            {"stop": wording.BEYOND_STOP, "rated_stroke": wording.BEYOND_RATED_STROKE},
-            wording.STARVES_OPENING,
-        ),
-    ):
-        name = called.get(row.limit_reason, otherwise)(opening=percent(row.opening))
-        limits.append(
-            OpeningLimit(
-                opening=100.0 * row.opening,
-                load=load.of(row.load_w),
-                name=name,
-                printed=both.loads[row.limit],
-                other=_other_load(lesson, both, row.limit),
-            )
-        )
-    alt = wording.OPENING_GRAPH_ALT(
-        max_opening=percent(both.high.opening),
-        min_opening=percent(both.low.opening),
-        maximum=both.loads["max"],
-        minimum=both.loads["min"],
-    )
-    drawing = opening_against_load(
-        (lines[0], lines[1]), (limits[0], limits[1]), load.label, (design.FIGURE_WIDTH, _OPENING)
-    )
-    return DrawingFlowable(drawing, alt)
-
-
 # The head that the lesson expects a limit at, the other one, what may set it there, and how it is then taught.
 _EXPECTED: Mapping[str, tuple[str, str, Mapping[str, Message]]] = {
     "max": ("low_head", "high_head", {"stop": wording.AT_STOP, "rated_stroke": wording.AT_RATED_STROKE}),
@@ -329,25 +283,12 @@ _EXPECTED: Mapping[str, tuple[str, str, Mapping[str, Message]]] = {
 }
 
 
-def _other_w(lesson: Lesson, both: BothLimits, limit: str) -> float:
-    """The load [W] that the opening of a limit gives at the other head."""
-    here, there, _ = _EXPECTED[limit]
-    row = both.high if limit == "max" else both.low
-    return row.load_w * lesson.heads[here].required_kv_m3h / lesson.heads[there].required_kv_m3h
-
-
-def _other_load(lesson: Lesson, both: BothLimits, limit: str) -> str:
-    """As the limit itself, a minimum rounded up and a maximum down."""
-    other_w = _other_w(lesson, both, limit)
-    return lesson.figures.formatter.window(other_w, other_w)[limit == "max"]
-
-
 def _limit(lesson: Lesson, both: BothLimits, limit: str) -> str:
     """Why a limit is where it is."""
     figures, formatter = lesson.figures, lesson.figures.formatter
     row = both.high if limit == "max" else both.low
-    load, other = both.loads[limit], _other_load(lesson, both, limit)
-    here, _, taught = _EXPECTED[limit]
+    here, there, taught = _EXPECTED[limit]
+    load, other = both.loads[limit], load_at(lesson, row, there)
     lower, higher = sorted((number(load), number(other)))
     drops = [formatter.drop(head.pressure_drop_pa, 0) for head in (lesson.low, lesson.high)]
     is_as_expected = row.condition == here and row.limit_reason in taught and lower < higher
@@ -368,6 +309,13 @@ def _limit(lesson: Lesson, both: BothLimits, limit: str) -> str:
             stop = percent(lesson.characteristic.stop)
             return wording.RESERVE_ON_FIRST_PAGE(meaning=text, stop=stop) if _reserve(lesson) else text
         return wording.ON_FIRST_PAGE(meaning=text, capacity=own) if own == shown else text
+    if heads := hunting_heads(lesson, row):
+        return wording.BY_LOOP(
+            load=formatter.with_load_unit(load),
+            at_condition=terms.at_condition(row.condition),
+            **{name: percent(heads[key].opening) for name, key in _HEADS.items()},
+            **{f"{name}_load": formatter.with_load_unit(heads[key].load) for name, key in _HEADS.items()},
+        )
     return wording.OTHER_LIMIT[limit](
         load=formatter.with_load_unit(load),
         at_condition=terms.at_condition(row.condition),
@@ -377,7 +325,10 @@ def _limit(lesson: Lesson, both: BothLimits, limit: str) -> str:
 
 
 def _hunting(lesson: Lesson) -> str:
-    """Why a valve near its seat hunts, with what its own port passes there."""
+    """Why a valve near its seat hunts, with what its own port passes there, or below the openings of the loop."""
+    if lesson.both is not None and (heads := hunting_heads(lesson, lesson.both.low)):
+        openings = {name: percent(heads[key].opening) for name, key in _HEADS.items() if name != "rating"}
+        return wording.HUNTING_BY_LOOP(**openings)
     shares = lesson.characteristic.share(np.array([0.1, 0.2, 0.7, 0.8]))
     near, far = (without_zeros(ratio(float(shares[i + 1] / shares[i]))) for i in (0, 2))
     if number(near) > number(far):

@@ -8,6 +8,7 @@ from dataclasses import dataclass
 from reportlab.platypus import Flowable, Table
 
 from tablegen.physics.actuators import ThermostaticActuator
+from tablegen.physics.reasons import Reason
 from tablegen.report.formatter import percent
 from tablegen.report.graphs.superheat_ruler import superheat_ruler
 from tablegen.report.graphs.valve_picture import ValveState, valve_picture
@@ -53,6 +54,11 @@ class BothLimits:
         assert element is not None
         assert isinstance(element.actuator, ThermostaticActuator)
         return element.actuator
+
+    @property
+    def is_by_loop(self) -> bool:
+        """Whether the loop of valve, coil and bulb sets the minimum load."""
+        return self.low.limit_reason == Reason.HUNTS
 
     @property
     def superheat_k(self) -> tuple[float, float]:
@@ -118,7 +124,7 @@ def questions(both: BothLimits) -> list[str]:
     at = terms.at_condition(both.high.condition)
     return [
         wording.BALANCE(),
-        wording.WHICH(),
+        wording.WHICH[both.is_by_loop](),
         wording.WHY_WARM(min_at=terms.at_condition(both.low.condition)),
         wording.WHY_COLD(max_at=at),
         wording.TAPPED(),
@@ -145,10 +151,14 @@ def answers(both: BothLimits) -> list[str]:
     # Of limits that are set at one head, or the other way round, the pressure drop is no reason.
     has_less = high.pressure_drop_pa < low.pressure_drop_pa and min_drop != max_drop
     drops = {"min_drop": min_drop, "max_drop": max_drop}
+    why_warm = wording.WHY_WARM_ANSWER(**drops, reason=stopped) if has_less else because[0]
+    if both.is_by_loop:
+        load = formatter.with_load_unit(both.loads["min"])
+        why_warm = wording.WHY_WARM_BY_LOOP(load=load, min_at=terms.at_condition(low.condition))
     return [
         balance,
         because[0],
-        wording.WHY_WARM_ANSWER(**drops, reason=stopped) if has_less else because[0],
+        why_warm,
         wording.WHY_COLD_ANSWER(**drops, reason=ended) if has_less else because[1],
         wording.TAPPED_ANSWERS[both.actuator.is_internally_equalized](),
         wording.COVERED_ANSWER(minimum=both.loads["min"], maximum=formatter.with_load_unit(both.loads["max"])),
