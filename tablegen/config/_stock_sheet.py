@@ -47,8 +47,8 @@ def read_stock(
     """The stock in a CSV file (comma, semicolon or tab) or on the first sheet of a workbook called `shown`.
 
     The columns are `part_number`, or `family` and `size`; any others of a list of part numbers, and `quantity`, `price`
-    (with its currency: `price [USD]`) and `location`, each with the headings of `STOCK_COLUMNS`. All further columns are
-    kept. Titles may be above the headings. A row with a number of `part_numbers` need not say what valve it is; one that has
+    (with its currency: `price [USD]`) and `location`, each with the headings of `STOCK_COLUMNS`. No further column is read,
+    for it may have what a valve cost. Titles may be above the headings. A row with a number of `part_numbers` need not say what valve it is; one that has
     none of them and names no family is of something else, and a note says so. What is wrong in any other row is in `wrong`
     of the result, by line.
 
@@ -64,7 +64,6 @@ def read_stock(
         shown=shown,
         columns={name: index for name, (index, _) in columns.items()},
         headings={name: titles[index][:MAX_LENGTH] for name, (index, _) in columns.items()},
-        own={index: title for index, title in enumerate(titles) if title and index not in taken},
         families=families,
         by_number={own.number: own for own in reversed(part_numbers)},
         has_decimal_comma=sheet.has_decimal_comma,
@@ -90,7 +89,7 @@ def read_stock(
         items=items,
         currency=reader.currency,
         is_counted="quantity" in columns,
-        own_columns=tuple(reader.own.values()),
+        own_columns=tuple(title for index, title in enumerate(titles) if title and index not in taken),
         notes=(
             *([input_errors.WINDOWS_TEXT(file=file)] if sheet.is_windows else []),
             *skipped.notes(file),
@@ -152,13 +151,13 @@ class _StockRows:
     shown: str
     columns: Mapping[str, int]
     headings: Mapping[str, str]
-    own: Mapping[int, str]
     families: Mapping[str, FamilyModel]
     by_number: Mapping[str, PartNumber]
     has_decimal_comma: bool
     currency: str
     problems: list[FileProblem]
     negative: list[int] = field(default_factory=list)
+    long: list[int] = field(default_factory=list)
 
     def cells(self, row: Sequence[Cell]) -> dict[str, str]:
         """The texts of a row in the columns that are read."""
@@ -169,12 +168,14 @@ class _StockRows:
         if self.negative:
             rows = some_rows([wording.ROW(line=line) for line in self.negative])
             yield wording.NEGATIVE(len(self.negative), file=file, rows=rows)
+        if self.long:
+            rows = some_rows([wording.ROW(line=line) for line in self.long])
+            yield wording.LONG_LOCATION(len(self.long), file=file, most=MAX_LENGTH, rows=rows)
         if "price" in self.columns and not self.currency:
             yield wording.NO_CURRENCY(file=file, heading=repr(f"{self.headings['price']} [USD]"))
 
     def item(self, line: int, row: Sequence[Cell]) -> StockItem:
         """One row; what is wrong in it is noted."""
-        texts = [cell_text(cell) for cell in row]
         cells = self.cells(row)
         read = ValveRow(
             shown=self.shown,
@@ -184,13 +185,11 @@ class _StockRows:
             problems=self.problems,
             headings=self.headings,
         )
-        own = {title: texts[index] for index, title in self.own.items() if index < len(texts) and texts[index]}
         return StockItem(
             valve=self._valve(read),
             quantity=self._quantity(read),
             price=self._price(read),
-            location=self._text(read, "location", cells.get("location", "")),
-            further=tuple((title, self._text(read, title, text)) for title, text in own.items()),
+            location=self._location(read),
             line=line,
         )
 
@@ -255,10 +254,15 @@ class _StockRows:
         self.currency = self.currency or currency
         return figure
 
-    def _text(self, read: ValveRow, column: str, text: str) -> str:
-        if not text.isprintable() or len(text) > MAX_LENGTH:
-            read.wrong(column[:MAX_LENGTH], str(BadValue(repr(text[:MAX_LENGTH]), wording.TEXT_RULE(most=MAX_LENGTH))))
-        return text
+    def _location(self, read: ValveRow) -> str:
+        """Where a valve is stored; a long text is shortened, with a note."""
+        text = read.cells.get("location", "")
+        if not text.isprintable():
+            read.wrong("location", str(BadValue(repr(text[:MAX_LENGTH]), wording.TEXT_RULE())))
+        if len(text) <= MAX_LENGTH:
+            return text
+        self.long.append(read.line)
+        return f"{text[: MAX_LENGTH - 1].rstrip()}\N{HORIZONTAL ELLIPSIS}"
 
 
 def _money(text: str, has_decimal_comma: bool) -> tuple[Decimal, str]:

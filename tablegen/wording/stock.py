@@ -10,10 +10,10 @@ STOCK_SHEETS_ARE_SMALL = Message("that is too large for a stock sheet")
 NOTHING_LISTED = Message("no row lists a valve; write one row for each valve in stock")
 QUANTITY_RULE = Message("must be a whole number from 0 to {maximum}, or empty if it is not counted")
 PRICE_RULE = Message("must be a number from 0 to {maximum}; the currency goes into the heading, as in 'price [USD]'")
-TEXT_RULE = Message("must be at most {most} printable characters")
+TEXT_RULE = Message("must be printable characters")
 OTHER_CURRENCY = Message("prices of one sheet are in one currency, here {currency}")
 NOT_COUNTED = Message("{file}: no quantity column: every row counts as in stock")
-OWN_COLUMNS = Message("{file}: columns of your own: {headings}")
+OWN_COLUMNS = Message("{file}: columns of your own are not read, and no answer or page shows them: {headings}")
 OTHER_VALVE = Message("{stated} is not what part number {number} is for in the list of part numbers: {listed}")
 NOT_VALVES = Plural(
     "{file}: {count} row is skipped: its part number is not in the list, and it names no family: {rows}",
@@ -30,6 +30,10 @@ NEAR_NUMBER = Message("line {line}, {text} (is it {meant}?)")
 NEGATIVE = Plural(
     "{file}: {count} negative quantity counts as 0: {rows}",
     "{file}: {count} negative quantities count as 0: {rows}",
+)
+LONG_LOCATION = Plural(
+    "{file}: {count} location has more than {most} characters and is shortened: {rows}",
+    "{file}: {count} locations have more than {most} characters and are shortened: {rows}",
 )
 NO_CURRENCY = Message("{file}: prices without a currency; write it in the heading, as in {heading}")
 NO_VALVES = Message(

@@ -109,7 +109,10 @@ def test_check_says_how_a_sheet_is_read(folder, capsys):
     assert main(["check", "--catalogue", "configs"]) == 0
     notes = capsys.readouterr().err
     assert "note: stock.csv: no quantity column: every row counts as in stock" in notes
-    assert "note: stock.csv: columns of your own: 'Vendor', 'Price code'" in notes
+    assert (
+        "note: stock.csv: columns of your own are not read, and no answer or page shows them: 'Vendor', 'Price code'"
+        in notes
+    )
 
 
 def stocked(folder: Path, sheet: str) -> Catalogue:
