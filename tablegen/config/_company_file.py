@@ -58,12 +58,14 @@ def read_company(
         rule = wording.REVIEW_AFTER(date=catalogue.date.isoformat())
         reader.refuse(own, ("next_review",), str(BadValue(repr(model.next_review.isoformat()), rule)))
     return model.inputs(
-        _logo(reader, own, model.logo), read_typeface(reader, own, languages) if model.typeface else None
+        _logo(reader, own, ("logo",), model.logo),
+        read_typeface(reader, own, languages) if model.typeface else None,
+        _logo(reader, own, ("wholesaler", "logo"), model.wholesaler.logo if model.wholesaler else None),
     )
 
 
-def _logo(reader: Reader, document: ConfigDocument, name: str | None) -> Logo | None:
-    """The logo in a file beside the company's; None without one, or with its problem noted."""
+def _logo(reader: Reader, document: ConfigDocument, key: tuple[str, ...], name: str | None) -> Logo | None:
+    """The logo in a file beside the company's, which a key names; None without one, or with its problem noted."""
     if name is None:
         return None
     try:
@@ -71,7 +73,7 @@ def _logo(reader: Reader, document: ConfigDocument, name: str | None) -> Logo | 
         data = reader.bytes_of(path, MAX_BYTES, input_errors.LOGOS_ARE_SMALL())
         return None if data is None else read_logo(data, shown_name(path))
     except BadValue as error:
-        reader.refuse(document, ("logo",), str(error))
+        reader.refuse(document, key, str(error))
     except ConfigError as error:
         reader.problems += error.problems
     return None

@@ -73,6 +73,7 @@ class WholesalerModel(Model):
 
     name: Title
     telephone: Label
+    logo: Title | None = None
 
 
 class CompanyModel(Model):
@@ -99,8 +100,8 @@ class CompanyModel(Model):
             raise BadKey(wording.DOCUMENT_NUMBER_TWICE(), "documents", list(given)[again])
         return self
 
-    def inputs(self, logo: Logo | None, typeface: Typeface | None) -> Company:
-        """The same with the logo and the typeface that were read."""
+    def inputs(self, logo: Logo | None, typeface: Typeface | None, wholesaler_logo: Logo | None) -> Company:
+        """The same with the logos and the typeface that were read."""
         contact = tuple((own.label, own.value) for own in self.contact or ())
-        wholesaler = None if self.wholesaler is None else self.wholesaler.into(Wholesaler)
+        wholesaler = None if self.wholesaler is None else self.wholesaler.into(Wholesaler, logo=wholesaler_logo)
         return self.into(Company, contact=contact, logo=logo, typeface=typeface, wholesaler=wholesaler)

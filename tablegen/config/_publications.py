@@ -179,6 +179,8 @@ class Publications:
         shown: dict[str, object] = {"column_width": _COLUMN_WIDTH, **stocked}
         shown |= {"wholesaler": self._of_wholesaler(document, model.wholesaler, "wholesaler", "name")}
         shown |= {"telephone": self._of_wholesaler(document, model.telephone, "telephone", "telephone")}
+        # Whoever states another wholesaler has not its logo.
+        shown |= {"logo": self.wholesaler.logo if self.wholesaler and model.wholesaler is None else None}
         self.charts += [model.into(CounterChart, printed=printed, **shown) for printed in model.printed(self.language)]
 
     def _add_labels(self, document: ConfigDocument, model: ShelfLabelsModel) -> None:

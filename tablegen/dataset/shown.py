@@ -170,7 +170,7 @@ def _stock(catalogue: Catalogue, shown: _Shown) -> Stock | None:
 
 
 def _company(company: Company, shown: _Shown) -> Company:
-    """What the prints state of the company: a chart and a handout are not its own, but a booklet is; a chart has its logo."""
+    """What the prints state of the company: a chart and a handout are not its own, but a booklet is."""
     own = {printed.publication for printed in shown.prints}
     # A booklet and the document of its separate sections name each other.
     ending = f"-{ENGINEERING}"
@@ -180,7 +180,6 @@ def _company(company: Company, shown: _Shown) -> Company:
         return dataclasses.replace(company, documents=documents, wholesaler=None)
     return Company(
         name=company.name,
-        logo=company.logo if shown.charts else None,
         typeface=company.typeface,
         documents=documents,
         disclaimer=company.disclaimer,

@@ -38,6 +38,7 @@ class Wholesaler:
 
     name: str
     telephone: str
+    logo: Logo | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

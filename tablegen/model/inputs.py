@@ -317,7 +317,7 @@ class Catalogue:
     @property
     def wholesaler(self) -> Wholesaler | None:
         """Whom to call: the company's wholesaler, or that of the counter charts if all have the same."""
-        charts = {Wholesaler(own.wholesaler, own.telephone) for own in self.charts}
+        charts = {Wholesaler(own.wholesaler, own.telephone, own.logo) for own in self.charts}
         return self.printing.company.wholesaler or (charts.pop() if len(charts) == 1 else None)
 
     def numbered_valves(self, family: str, size: str, charge: str = "") -> tuple[PartNumber, ...]:

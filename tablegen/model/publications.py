@@ -6,6 +6,7 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 
 from tablegen.model.booklet_contents import WHOLE_BOOKLET, BookletContents
+from tablegen.model.company import Logo
 from tablegen.model.exercise_plan import ExercisePlan
 
 
@@ -100,7 +101,7 @@ class CounterChart:
 
     `stock` names the sizes that the wholesaler stocks for each of the groups: those of the stock sheet with the group's
     charge, or the publication's own list; `not_in_stock` are groups that are left out, for the sheet has nothing for them.
-    Columns are `column_width` of a printed temperature wide.
+    Columns are `column_width` of a printed temperature wide. The `logo` is the wholesaler's.
     """
 
     printed: Printed
@@ -113,6 +114,7 @@ class CounterChart:
     groups: tuple[str, ...]
     stock: Mapping[str, tuple[str, ...]]
     not_in_stock: tuple[str, ...] = ()
+    logo: Logo | None = None
 
 
 @dataclass(frozen=True, slots=True)

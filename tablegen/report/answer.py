@@ -1,8 +1,7 @@
 """The answer to one question as a value: heading, facts, figures, tables, notes; one renderer each makes a medium of it.
 
-A builder (`tablegen.report.answers`) makes an `Answer` from a typed result and a formatter, which knows the reader's
-units.  Renderers (`text`, `json_export`, `html.answer_page`, `pdf.answer_sheet`) know nothing of what was asked.  Every printed
-text has its data beside it, in SI under a stable key, for JSON and CSV.  What a builder gets wrong is asserted.
+A builder (`tablegen.report.answers`) makes an `Answer` from a typed result and a formatter; renderers (`text`, `json_export`,
+`html.answer_page`, `pdf.answer_sheet`) know nothing of what was asked.  Every printed text has its data beside it, in SI.
 """
 
 from __future__ import annotations
@@ -20,6 +19,7 @@ from typing import TYPE_CHECKING, Protocol
 if TYPE_CHECKING:
     import pandas as pd
 
+    from tablegen.model.company import Wholesaler
     from tablegen.report.pdf.drawing import Drawing
 
 Scalar = float | int | str | bool | datetime.date | None
@@ -270,7 +270,7 @@ class Imprint:
     author: str = ""
     keywords: tuple[str, ...] = ()
     date: datetime.date | None = None
-    wholesaler: str = ""
+    wholesaler: Wholesaler | None = None
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)

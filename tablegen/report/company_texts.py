@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from tablegen.model.company import PrintSettings
+from tablegen.model.company import PrintSettings, Wholesaler
 from tablegen.model.names import WORKBOOK
 from tablegen.model.publications import Printed
 from tablegen.wording import company as wording
+from tablegen.wording import pick
 from tablegen.wording.booklet import QUESTIONS
 from tablegen.wording.cautions import ALSO, CAUTIONS
 from tablegen.wording.message import in_clauses
@@ -15,6 +16,11 @@ def document_mark(printing: PrintSettings, printed: Printed) -> str:
     """Number and revision of a publication; nothing where the company has not given it a number."""
     number = printing.company.documents.get(printed.publication)
     return wording.DOCUMENT(number=number, revision=printing.revision) if number else ""
+
+
+def whom_to_call(wholesaler: Wholesaler) -> str:
+    """The wholesaler and the number to call."""
+    return pick.WHOLESALER(name=wholesaler.name, telephone=wholesaler.telephone)
 
 
 def workbook_footer(printing: PrintSettings, fingerprint: str) -> tuple[str, str]:

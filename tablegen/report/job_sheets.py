@@ -13,9 +13,10 @@ import io
 import math
 import re
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
+from decimal import Decimal
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, TypeVar
 
 from tablegen.files import replace_file
 from tablegen.model.stock import count_of
@@ -38,6 +39,12 @@ if TYPE_CHECKING:
     from tablegen.model.inputs import Catalogue
     from tablegen.report.formatter import Formatter
 
+# The most that columns are wide [characters]: of a charge on one line, of one that is wrapped, and of an order line, which
+# is copied from its cell.
+_CHARGE, _WRAPPED_CHARGE, _LINE = 70, 28, 20
+# The width of a column of sums.
+_TOTAL = 12.0
+_Cell = TypeVar("_Cell")
 # More names of jobs than these in one cell nobody reads.
 _MOST_NAMES = 50
 # A whole number above it is no figure but a name, and would lose digits.
@@ -62,11 +69,13 @@ class JobSheets:
 
     def workbook(self) -> bytes:
         """Both sheets and the cautions as a workbook; the same jobs, the same bytes."""
-        return workbook_of(self.catalogue, (self.job_table(with_numbers=True), self.order_table()), self.cautions)
+        return workbook_of(
+            self.catalogue, (self.job_table(with_numbers=True), self._with_totals(self.order_table())), self.cautions
+        )
 
     def csv_files(self) -> tuple[bytes, bytes]:
         """The list and the order list as CSV, with the separator and the decimal sign of the list that was read."""
-        return self._csv(self.job_table()), self._csv(self.order_table())
+        return self._csv(self.job_table()), self._csv(self._with_totals(self.order_table()))
 
     def write(self, target: Path) -> tuple[str, ...]:
         """Write the workbook, or both CSV files: the order list beside the list; a line about each.
@@ -118,17 +127,24 @@ class JobSheets:
             (*(self._own(cell, i in figures) for i, cell in enumerate(row.cells[:kept])), *self._answer(row))
             for row in jobs.rows
         ]
-        return _table(wording.JOBS(), (*jobs.headings[:kept], *answered), rows)
+        headings = (*jobs.headings[:kept], *answered)
+        # What is beside the charge is long, or in the list already: it is read on the screen.
+        charge = kept + answered.index(wording.CHARGE())
+        return sheet_table(
+            wording.JOBS(),
+            headings,
+            rows,
+            widest={wording.CHARGE(): _CHARGE, wording.ORDER_LINE(): _LINE},
+            styles=tuple(0 if heading in (wording.CHARGE(), wording.ORDER_LINE()) else TOP for heading in headings),
+            printed=charge,
+        )
 
     def order_table(self) -> SheetTable:
         """What is to be ordered for all jobs."""
-        stock = self.catalogue.stock
-        price = wording.PRICE()
-        if stock and stock.currency:
-            price = wording.WITH_UNIT(name=price, unit=stock.currency)
+        price = self._price()
         headings = (
             wording.QUANTITY(),
-            *((wording.IN_STOCK(), wording.TO_ORDER(), wording.LOCATION(), price) if stock else ()),
+            *((wording.IN_STOCK(), wording.TO_ORDER(), wording.LOCATION(), price) if self.catalogue.stock else ()),
             wording.PART_NUMBER(),
             wording.FAMILY(),
             wording.SIZE(),
@@ -138,7 +154,37 @@ class JobSheets:
             wording.WITH_UNIT(name=wording.CAPILLARY(), unit=self._unit("length")),
             wording.FOR_JOBS(),
         )
-        return _table(wording.ORDER_LIST(), headings, [tuple(self._ordered(own)) for own in self.jobs.ordered])
+        return sheet_table(
+            wording.ORDER_LIST(),
+            headings,
+            [tuple(self._ordered(own)) for own in self.jobs.ordered],
+            widest={wording.CHARGE(): _WRAPPED_CHARGE},
+            styles=tuple(TOP | (MONEY if heading == price else 0) for heading in headings),
+        )
+
+    def _with_totals(self, table: SheetTable) -> SheetTable:
+        """The order list with what each line costs, and their sum; as it is if a line has no price, or more than one."""
+        ordered = self.jobs.ordered
+        totals = [own.quantity * prices[0] for own in ordered if len(prices := _prices(own)) == 1]
+        if not ordered or len(totals) < len(ordered):
+            return table
+        at = table.headings.index(self._price()) + 1
+        sums: list[Value] = [wording.SUM(), *[None] * (len(table.headings) - 1)]
+        return replace(
+            table,
+            headings=_inserted(table.headings, at, self._in_currency(wording.LINE_TOTAL())),
+            widths=_inserted(table.widths, at, _TOTAL),
+            styles=_inserted(table.styles, at, TOP | MONEY),
+            rows=[_inserted(row, at, float(total)) for row, total in zip(table.rows, totals, strict=True)],
+            sums=_inserted(tuple(sums), at, float(sum(totals))),
+        )
+
+    def _price(self) -> str:
+        return self._in_currency(wording.PRICE())
+
+    def _in_currency(self, name: str) -> str:
+        stock = self.catalogue.stock
+        return wording.WITH_UNIT(name=name, unit=stock.currency) if stock and stock.currency else name
 
     def _unit(self, quantity: str) -> str:
         # As a config spells it, so that a list that is read again is understood.
@@ -176,7 +222,7 @@ class JobSheets:
         if order.stock is not None:
             yield from (_count(own.in_stock), own.to_order or None)
             yield ", ".join(dict.fromkeys(item.location for item in order.stock if item.location))
-            prices = sorted({item.price for item in order.stock if item.price is not None})
+            prices = _prices(own)
             yield float(prices[0]) if len(prices) == 1 else "; ".join(map(str, prices))
         yield from (order.part_number, order.family, order.size, order.charge, order.equalizer)
         length = print_unit("length", self.formatter.system)
@@ -199,11 +245,13 @@ class JobSheets:
         return target.getvalue().encode("utf-8-sig")
 
 
-def _style(heading: str) -> int:
-    """How the cells of a column are set: long texts wrapped, prices with two decimals."""
-    if heading in (wording.REASON(), wording.FOR_JOBS()):
-        return TOP
-    return MONEY if heading == wording.PRICE() or heading.startswith(f"{wording.PRICE()} [") else 0
+def _inserted(row: tuple[_Cell, ...], at: int, cell: _Cell) -> tuple[_Cell, ...]:
+    return (*row[:at], cell, *row[at:])
+
+
+def _prices(own: OrderedValve) -> list[Decimal]:
+    """What one of an ordered valve costs, more than one figure where the places of the stock sheet say so."""
+    return sorted({item.price for item in own.order.stock or () if item.price is not None})
 
 
 def reason(catalogue: Catalogue, row: JobRow, formatter: Formatter) -> str:
@@ -217,11 +265,6 @@ def reason(catalogue: Catalogue, row: JobRow, formatter: Formatter) -> str:
     minimum, maximum = formatter.window(near.min_load_w, near.max_load_w)
     valve = catalogue.valve_name(near.family, near.size)
     return wording.NEAREST(valve=valve, minimum=minimum, maximum=maximum, unit=formatter.load_label)
-
-
-def _table(title: str, headings: tuple[str, ...], rows: list[tuple[Value, ...]]) -> SheetTable:
-    cut = (wording.CHARGE(), wording.ORDER_LINE())
-    return sheet_table(title, headings, rows, cut=cut, styles=tuple(map(_style, headings)))
 
 
 def _count(there: int | None) -> Value:

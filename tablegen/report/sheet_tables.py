@@ -3,12 +3,13 @@
 from __future__ import annotations
 
 import io
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import TYPE_CHECKING
 from zipfile import ZIP_DEFLATED, ZipFile
 
 from tablegen.report.xlsx import BOLD, TOP, Properties, Sheet, Value, Workbook
+from tablegen.report.xlsx_parts import LETTER_WIDTH
 from tablegen.wording import refrigerants
 from tablegen.wording import workbook as workbook_wording
 
@@ -16,20 +17,25 @@ if TYPE_CHECKING:
     from tablegen.model.inputs import Catalogue
 
 _CAUTIONS = 100.0
-_WIDEST, _HEADED, _NARROWEST, _SAMPLED = 40, 28, 8, 200
-# Long texts that are read in their cell, or copied from it, are cut off on paper.
-_CUT = 20
+_WIDEST, _NARROWEST, _SAMPLED = 40, 6, 200
+# The button of a filter beside the longest word of its heading.
+_BUTTON = 3
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class SheetTable:
-    """A table of a spreadsheet: title, headings, widths [characters] and styles of the columns, and rows."""
+    """A table of a spreadsheet: title, headings, widths [characters] and styles of the columns, and rows.
+
+    On paper it has its first `printed` columns, 0 for all; `sums` is a row under it, empty for none.
+    """
 
     title: str
     headings: tuple[str, ...]
     widths: tuple[float, ...]
     styles: tuple[int, ...]
     rows: list[tuple[Value, ...]]
+    printed: int = 0
+    sums: tuple[Value, ...] = ()
 
 
 def sheet_table(
@@ -37,22 +43,27 @@ def sheet_table(
     headings: tuple[str, ...],
     rows: Sequence[tuple[Value, ...]],
     *,
-    cut: Collection[str] = (),
+    widest: Mapping[str, int] | None = None,
     styles: tuple[int, ...] = (),
+    printed: int = 0,
+    sums: tuple[Value, ...] = (),
 ) -> SheetTable:
-    """A table with columns as wide as their first cells need, those with the headings `cut` narrower."""
+    """A table with columns as wide as their first cells need, and no wider than `widest` says by heading; texts are wrapped."""
     widths = []
     for i, heading in enumerate(headings):
         longest = max((len(str(row[i] or "")) for row in rows[:_SAMPLED]), default=0)
-        # The heading has a button, and may have two lines where it is long.
-        widest = _CUT if heading in cut else _WIDEST
-        widths.append(float(min(max(longest + 1, min(len(heading) + 3, _HEADED), _NARROWEST), widest)))
+        word = max(map(len, heading.split()), default=0) + _BUTTON
+        widths.append(
+            float(min(max(LETTER_WIDTH * longest + 1, word, _NARROWEST), (widest or {}).get(heading, _WIDEST)))
+        )
     return SheetTable(
         title=title,
         headings=headings,
         widths=tuple(widths),
-        styles=styles or (0,) * len(headings),
+        styles=styles or (TOP,) * len(headings),
         rows=list(rows),
+        printed=printed,
+        sums=sums,
     )
 
 
@@ -66,8 +77,19 @@ def workbook_of(catalogue: Catalogue, tables: Iterable[SheetTable], cautions: It
         footer = printing.company.name, f"{printing.notice} {refrigerants.LICENSED()}"
         for table in tables:
             head = ((BOLD + TOP,) * len(table.headings), table.headings)
-            sheet = Sheet(title=table.title, widths=table.widths, frozen=(1, 0), filtered=1, repeated=1, footer=footer)
+            sheet = Sheet(
+                title=table.title,
+                widths=table.widths,
+                frozen=(1, 0),
+                filtered=1,
+                repeated=1,
+                footer=footer,
+                printed=table.printed,
+                sums=1 if table.sums else 0,
+            )
             rows = [head, *((table.styles, row) for row in table.rows)]
+            if table.sums:
+                rows.append((tuple(BOLD | style for style in table.styles), table.sums))
             book.write(sheet, len(rows), rows)
         lines = [printing.notice, *cautions]
         about = Sheet(title=workbook_wording.CAUTION(), widths=(_CAUTIONS,), footer=footer)

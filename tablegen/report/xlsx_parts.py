@@ -26,8 +26,8 @@ BOLD, TOP, QUOTED, LARGE, INPUT, NUMBER, LEFT, MONEY = 1, 2, 4, 8, 16, 32, 64, 1
 _STYLES = 256
 # The format's own numbers for texts, and for figures with two decimals.
 _AS_TEXT, _TWO_DECIMALS = 49, 4
-# Of a line of a wrapped text [points], and of a letter of its heading in widths of a column.
-_LINE, _BOLD_WIDTH = 15, 1.15
+# Of a line of a wrapped text [points], and of its letters and those of a heading in widths of a column.
+_LINE, LETTER_WIDTH, _BOLD_WIDTH = 15, 1.05, 1.15
 _HIDDEN = ' state="hidden"'
 # Of a footer, with its codes; and of the texts of a cell's rule.
 _LONGEST_FOOTER, _LONGEST_TITLE, _LONGEST_HINT = 255, 32, 255
@@ -79,6 +79,10 @@ class Sheet:
         At the left and in the center of every printed page, whose number is at the right.
     choices : sequence of Choice
     is_hidden : bool
+    printed : int
+        How many columns, from the first, are printed; 0 for all.
+    sums : int
+        Rows at the end that a filter leaves in place.
     """
 
     title: str
@@ -89,6 +93,8 @@ class Sheet:
     footer: tuple[str, str] = ("", "")
     choices: Sequence[Choice] = ()
     is_hidden: bool = False
+    printed: int = 0
+    sums: int = 0
 
     @property
     def quoted(self) -> str:
@@ -113,12 +119,15 @@ def escaped(text: str) -> str:
 
 def row_height(widths: Sequence[float], styles: Sequence[int], values: Sequence[object]) -> str:
     """The height of a row whose texts are wrapped; not every reader finds it by itself."""
-    if not (styles[0] & TOP):
+    if not any(style & TOP for style in styles):
         return ""
     lines = (
-        sum(len(textwrap.wrap(line, max(1, int(width / _BOLD_WIDTH)))) or 1 for line in clean(value).splitlines())
-        for width, value in zip(widths, values, strict=True)
-        if isinstance(value, str)
+        sum(
+            len(textwrap.wrap(line, max(1, int(width / (_BOLD_WIDTH if style & BOLD else LETTER_WIDTH))))) or 1
+            for line in clean(value).splitlines()
+        )
+        for width, style, value in zip(widths, styles, values, strict=True)
+        if style & TOP and isinstance(value, str)
     )
     return f' ht="{_LINE * max(lines, default=1)}" customHeight="1"'
 
@@ -155,7 +164,7 @@ def _pane(rows: int, columns: int) -> str:
 def sheet_tail(sheet: Sheet, rows: int) -> str:
     """A sheet after its rows."""
     last = letters(len(sheet.widths) - 1)
-    buttons = f'<autoFilter ref="A{sheet.filtered}:{last}{rows}"/>' if sheet.filtered else ""
+    buttons = f'<autoFilter ref="A{sheet.filtered}:{last}{rows - sheet.sums}"/>' if sheet.filtered else ""
     rules = "".join(map(_rule, sheet.choices))
     rules = f'<dataValidations count="{len(sheet.choices)}">{rules}</dataValidations>' if rules else ""
     return (
@@ -248,8 +257,10 @@ def book(sheets: Sequence[tuple[Sheet, int]]) -> str:
     names: list[str] = []
     for i, (sheet, rows) in enumerate(sheets):
         if sheet.filtered:
-            area = f"$A${sheet.filtered}:${letters(len(sheet.widths) - 1)}${rows}"
+            area = f"$A${sheet.filtered}:${letters(len(sheet.widths) - 1)}${rows - sheet.sums}"
             names.append(_name("_xlnm._FilterDatabase", i, f"{sheet.quoted}!{area}", ' hidden="1"'))
+        if sheet.printed:
+            names.append(_name("_xlnm.Print_Area", i, f"{sheet.quoted}!$A$1:${letters(sheet.printed - 1)}${rows}"))
         if sheet.repeated:
             names.append(_name("_xlnm.Print_Titles", i, f"{sheet.quoted}!$1:${sheet.repeated}"))
     defined = f"<definedNames>{''.join(names)}</definedNames>" if names else ""

@@ -73,6 +73,9 @@ KEYS: Mapping[str, Message] = {
     "CompanyModel.tagline": Message("A line below the name."),
     "CompanyModel.address": Message("Address, line by line."),
     "CompanyModel.contact": Message("Ways to reach the company."),
+    "WholesalerModel.logo": Message(
+        "As the company's; beside the wholesaler's name on charts, answers and the page for a phone."
+    ),
     "CompanyModel.logo": Message("A PNG, or an SVG of filled shapes, at most three times as wide as high."),
     "CompanyModel.accent": Message(
         'A color such as "#1F4E79", dark enough for white paper: a contrast of at least 4.5:1.'

@@ -50,7 +50,9 @@ TO_ORDER_OF = Plural(
 )
 NEAREST = Message("No valve covers this load; the closest is {valve}, {minimum} to {maximum} {unit}.")
 
-# Columns of the sheet and of the order list.
+# Columns of the sheet and of the order list, and the first cell of its last row.
+LINE_TOTAL = Message("line total")
+SUM = Message("sum")
 LINE = Message("line")
 JOB = Message("job")
 REFRIGERANT = Message("refrigerant")

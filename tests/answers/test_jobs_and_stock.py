@@ -112,6 +112,39 @@ def test_a_job_that_nothing_in_stock_fits_is_on_the_order_list(folder):
     assert not answer.passed
 
 
+def test_a_workbook_of_jobs_is_legible_on_paper_and_adds_the_prices(folder):
+    # Of two job lines with a valve, and one with a reason of several lines.
+    answer = answer_to("A,R404A,24,14,2,alder,\nB,R448A,24,9,3,alder,\nC,R22,24,8,1,,\n", folder)
+    book = openpyxl.load_workbook(io.BytesIO(answer.sheets.workbook()))
+    jobs, order = book["Jobs"], book["Order list"]
+    headings = [cell.value for cell in jobs[1]]
+    reason = headings.index("reason")
+    assert jobs.row_dimensions[4].height >= 30.0 > jobs.row_dimensions[2].height
+    assert jobs[4][reason].alignment.wrap_text and not jobs[2][headings.index("order line")].alignment.wrap_text
+    [area] = jobs.print_area.split(",") if isinstance(jobs.print_area, str) else jobs.print_area
+    last = area.replace("$", "").split(":")[1]
+    assert headings[jobs[re.sub(r"\d", "", last) + "1"].column - 1] == "maximum load [kBtu/h]"
+    # At 7 pixels a character, 11 pt and 10 in of paper: no smaller than 7 pt.
+    printed = [jobs.column_dimensions[cell.column_letter].width for cell in jobs[1][: headings.index("charge")]]
+    assert 11.0 * min(1.0, 960.0 / (7.0 * sum(printed))) >= 7.0
+    columns = [cell.value for cell in order[1]]
+    charge, total = columns.index("charge"), columns.index("line total [USD]")
+    for row in order.iter_rows(min_row=2, max_row=3):
+        lines = len(row[charge].value) / order.column_dimensions[row[charge].column_letter].width
+        assert row[charge].alignment.wrap_text and order.row_dimensions[row[0].row].height >= 15.0 * lines
+    assert sorted(row[total].value for row in order.iter_rows(min_row=2, max_row=3)) == [83.0, 120.0]
+    assert (order[4][0].value, order[4][total].value) == ("sum", 203.0)
+    assert order.auto_filter.ref.endswith("3")
+    # Without the price of a line there is no sum.
+    answer = answer_to("A,R404A,24,14,2,alder,\nB,R134a,24,8,3,alder,\n", folder, all_sizes=True)
+    assert b"line total" not in answer.sheets.csv_files()[1]
+
+
+def test_a_quantity_of_one_is_explained_only_where_one_is_missing(folder):
+    assert "counts as one valve" not in " ".join(answer_to("A,R404A,24,14,2,alder,\n", folder).notes)
+    assert "counts as one valve" in " ".join(answer_to("A,R404A,24,14,,alder,\n", folder).notes)
+
+
 def test_two_lines_that_look_the_same_show_what_differs(folder):
     # Neither valve of the same size has a part number: their charges are shown.
     rows = "A,R448A,24,8,2,alder,\nB,R404A,24,5.5,3,alder,\n"

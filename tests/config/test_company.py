@@ -111,6 +111,13 @@ CASES = {
         "logo",
         "'logo.png' is not allowed; the file does not exist in the catalogue's folder (did you mean logo.svg?)",
     ),
+    "logo of a wholesaler that is not there": (
+        "region: us",
+        'region: us\nwholesaler: {name: A, telephone: "5", logo: shop.svg}',
+        "wholesaler:",
+        "wholesaler.logo",
+        "'shop.svg' is not allowed; the file does not exist in the catalogue's folder",
+    ),
     "logo above": ("logo: logo.svg", "logo: ../logo.svg", "logo:", "logo", "must be a file in the catalogue's folder"),
     "logo by way of above": (
         "logo: logo.svg",

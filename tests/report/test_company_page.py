@@ -13,10 +13,15 @@ from reportlab.platypus import PageBreak, Paragraph
 
 from tablegen.config.logo_file import read_logo
 from tablegen.dataset.shown import shown_by
-from tablegen.model.company import Company, Logo
+from tablegen.model.company import Company, Logo, Wholesaler
+from tablegen.report.answer import Answer
+from tablegen.report.answers.cases import imprint_of
+from tablegen.report.html import answer_page
+from tablegen.report.pdf.answer_sheet import print_answer
 from tablegen.report.pdf.logo import SIDE, Letterhead
 from tablegen.report.pdf.page import STYLES, Document, Heading, contents, paragraph
 from tablegen.report.pdf.page_sides import LeftPage, SparePage
+from tablegen.report.phone.phone_page import phone_page
 from tablegen.report.publications.booklet import print_booklet
 from tablegen.report.publications.counter_chart import print_counter_chart
 from tablegen.report.publications.handout import print_answer_key, print_handout
@@ -168,9 +173,50 @@ def test_a_chart_depends_on_no_more_of_the_company_than_it_shows():
         return shown_by(other, chart.printed.publication).fingerprint
 
     assert code() == code(contact=(), address=(), accent="", next_review=datetime.date(2030, 1, 1))
-    assert code() != code(logo=None)
+    assert code() == code(logo=None)
     assert code() != code(disclaimer="Another one.")
     assert code() != code(documents={"counter": "QB-999"})
+
+
+def test_the_logo_of_a_chart_is_the_wholesaler_s_and_larger_than_a_sign_among_cautions():
+    data = demo_data()
+    [chart, *others] = data.catalogue.charts
+    assert chart.logo is None
+    seen = []
+    for logo in (None, Logo(width=1.0, height=0.5, content=_png(40, 20), is_png=True)):
+        target = io.BytesIO()
+        charts = (dataclasses.replace(chart, logo=logo), *others)
+        print_counter_chart(with_inputs(data, charts=charts), chart.printed.name, target)
+        page = pypdfium2.PdfDocument(target.getvalue())[0]
+        seen.append([own.get_bounds() for own in page.get_objects() if own.type == pypdfium2.raw.FPDF_PAGEOBJ_IMAGE])
+    assert not seen[0]
+    [(left, bottom, right, top)] = seen[1]
+    assert right - left > 60.0 and top - bottom > 30.0
+    words = page.get_textpage()
+    found = words.search(chart.telephone)
+    at, count = found.get_next()
+    _, low, _, high = words.get_rect(words.count_rects(at, count) - 1)
+    assert bottom < low < high < top
+
+
+def test_an_answer_and_the_phone_page_have_the_wholesaler_s_logo_beside_its_name():
+    logo = Logo(width=1.0, height=0.5, content=_png(40, 20), is_png=True)
+    data = demo_data()
+    company = dataclasses.replace(
+        data.catalogue.printing.company, wholesaler=Wholesaler("Tarnwick Supply", "555 0100", logo), logo=None
+    )
+    data = with_inputs(data, printing=dataclasses.replace(data.catalogue.printing, company=company))
+    beside = re.compile(
+        r'<img class="logo" src="data:image/png;base64,[^"]+" alt="Logo of Tarnwick Supply">\s*Tarnwick'
+    )
+    assert beside.search(phone_page(data))
+    answer = Answer(
+        key="pick", heading="A valve", imprint=imprint_of(data.catalogue, "R404A", has_wholesaler=True), units="IP"
+    )
+    assert beside.search(answer_page.page(answer)) and "img-src data:" in answer_page.page(answer)
+    target = io.BytesIO()
+    print_answer(answer, "letter", target)
+    assert list(PdfReader(target).pages[0].images)
 
 
 def _png(width: int, height: int) -> bytes:

@@ -19,7 +19,6 @@ from tablegen.wording import booklet_pages, terms
 from tablegen.wording import box_temperature as box_wording
 from tablegen.wording import cases as case_wording
 from tablegen.wording import offers as wording
-from tablegen.wording import pick as pick_wording
 from tablegen.wording.refrigerants import PRESSURE_CAUTION
 
 if TYPE_CHECKING:
@@ -45,7 +44,7 @@ def imprint_of(
     has_wholesaler: bool = False,
 ) -> Imprint:
     """Notice and cautions of a catalogue's answer about some refrigerants or groups; with a version also its data."""
-    printing, seller = catalogue.printing, catalogue.wholesaler if has_wholesaler else None
+    printing = catalogue.printing
     records = [catalogue.records[own] for name in refrigerants for own in members_of(catalogue, name)]
     origin = wording.DATA(
         title=printing.title, revision=printing.revision, date=printing.date.isoformat(), version=version
@@ -58,7 +57,7 @@ def imprint_of(
         author=printing.company.name,
         keywords=refrigerants,
         date=printing.date,
-        wholesaler=pick_wording.WHOLESALER(name=seller.name, telephone=seller.telephone) if seller else "",
+        wholesaler=catalogue.wholesaler if has_wholesaler else None,
     )
 
 

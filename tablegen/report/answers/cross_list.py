@@ -139,7 +139,7 @@ class _CrossList:
             *((wording.NOT_IN_STOCK(),) if is_of_stock else ()),
         )
         rows = [self._sheet_row(own)[: len(headings)] for own in found]
-        table = sheet_table(wording.SHEET(), headings, rows, cut=(wording.CHARGE(),))
+        table = sheet_table(wording.SHEET(), headings, rows, widest={wording.CHARGE(): 28})
         return workbook_of(self.catalogue, (table,), cautions)
 
     def _sheet_row(self, own: Crossing) -> tuple[float | str | None, ...]:

@@ -37,7 +37,7 @@ def answer_of_jobs(
     catalogue: Catalogue, jobs: AnsweredJobs, formatter: Formatter, source: Path | None = None
 ) -> Answer:
     """The answer to a list of jobs; `source` is its file, if it is on disk."""
-    imprint = replace(imprint_of(catalogue, *jobs.refrigerants), keywords=())
+    imprint = replace(imprint_of(catalogue, *jobs.refrigerants, has_wholesaler=True), keywords=())
     sheets = JobSheets(catalogue=catalogue, jobs=jobs, formatter=formatter, cautions=imprint.cautions, source=source)
     counts = {
         "jobs": len(jobs.rows),
@@ -62,7 +62,7 @@ def answer_of_jobs(
         tables=(_job_table(catalogue, jobs, formatter), _order_table(sheets)),
         notes=(
             *((wording.OWN_DIFFERENCE(own_limits),) if own_limits else ()),
-            *((wording.ONE_EACH(),) if jobs.ordered else ()),
+            *((wording.ONE_EACH(),) if any(row.order and row.order.quantity is None for row in jobs.rows) else ()),
             *((input_errors.WINDOWS_TEXT(file=jobs.file),) if jobs.is_windows else ()),
             *stock_notes(catalogue.stock),
         ),

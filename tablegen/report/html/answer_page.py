@@ -7,8 +7,10 @@ from html import escape
 from typing import TYPE_CHECKING
 
 from tablegen.report.answer import WIDE, ColumnStyle, TableLayout, visible, with_indices
+from tablegen.wording import company as company_wording
 
 if TYPE_CHECKING:
+    from tablegen.model.company import Wholesaler
     from tablegen.report.answer import Answer, AnswerFigure, AnswerTable, Fact, Imprint, Reference
 
 _LOWEST_HEADING = 6
@@ -49,6 +51,8 @@ ANSWER_STYLE = """
 .answer svg { display: block; width: 100%; max-width: 26rem; height: auto; overflow: visible; }
 .answer .wide svg { min-width: 34rem; max-width: 50rem; }
 .answer .summary { font-weight: 600; }
+/* White as paper is, for a logo may be black. */
+.answer .logo { height: 2.5rem; max-width: 7.5rem; padding: .15rem; margin-right: .6rem; background: #fff; vertical-align: middle; }
 .answer footer { border-top: 1px solid #8886; margin-top: 1rem; font-size: .85rem; }
 @media print {
   .answer .scroll { overflow: visible; }
@@ -79,7 +83,8 @@ def fragment(answer: Answer, level: int = 2, prefix: str = "") -> str:
 
 def page(answer: Answer, language: str = "en") -> str:
     """A whole document that loads nothing and runs no script."""
-    policy = "; ".join(("default-src 'none'", "style-src 'unsafe-inline'"))
+    allowed = {"default-src": "'none'", "style-src": "'unsafe-inline'", "img-src": "data:"}
+    policy = "; ".join(f"{kind} {source}" for kind, source in allowed.items())
     return (
         f'<!DOCTYPE html>\n<html lang="{escape(language)}">\n<head>\n<meta charset="utf-8">\n'
         f'<meta http-equiv="Content-Security-Policy" content="{policy}">\n'
@@ -179,9 +184,23 @@ def _entries(table: AnswerTable) -> Iterator[str]:
 
 def _footer(imprint: Imprint) -> Iterator[str]:
     yield "<footer>"
-    texts = (imprint.wholesaler, imprint.notice, *imprint.cautions, imprint.origin)
+    if imprint.wholesaler:
+        yield f"<p>{_seller(imprint.wholesaler)}</p>"
+    texts = (imprint.notice, *imprint.cautions, imprint.origin)
     yield from (f"<p>{_text(text)}</p>" for text in texts if text)
     yield "</footer>"
+
+
+def _seller(own: Wholesaler) -> str:
+    """The wholesaler, beside its logo if it has one, and the number to call."""
+    from tablegen.report.company_texts import whom_to_call
+    from tablegen.report.logo_image import data_uri
+
+    text = _text(whom_to_call(own))
+    if own.logo is None:
+        return text
+    alt = _text(company_wording.LOGO_ALT(company=own.name))
+    return f'<img class="logo" src="{data_uri(own.logo)}" alt="{alt}">{text}'
 
 
 def _class(style: ColumnStyle, cells: Sequence[str]) -> str:

@@ -7,11 +7,14 @@ from collections.abc import Iterator, Sequence
 
 from reportlab.platypus import Flowable
 
+from tablegen.model.company import Logo
 from tablegen.report.condition_stations import ConditionAxis
 from tablegen.report.pdf import design, fonts
 from tablegen.report.pdf.drawing import Pen, Shape, circle_path, draw_shapes, line_path
+from tablegen.report.pdf.logo import draw_logo
 from tablegen.report.pdf.structure import COLUMN, ROW, Tags, is_trial, tags
 from tablegen.report.pdf.typesetting import Typesetter
+from tablegen.wording import company as wording
 
 # The names of the lines, the axis from its left end to its right, and where the facts begin [pt].
 _AXIS_LEFT, _AXIS_RIGHT, _FACTS_LEFT = 76.0, 285.0, 310.0
@@ -22,6 +25,8 @@ _SIZE = design.WALL_CLOSE
 _APART, _TICK, _RADIUS = 6.0, 6.0, 4.5
 # Below the last line of the strip.
 _UNDER = 4.0
+# The most that the wholesaler's logo is high and wide, and the space beside it [pt].
+_LOGO_TALL, _LOGO_WIDE, _LOGO_GAP = 34.0, 80.0, 10.0
 # Space above and below the name of the wholesaler.
 _ABOVE, _BELOW, _BETWEEN = 5.0, 5.0, 20.0
 
@@ -127,11 +132,12 @@ class ConditionStrip(Flowable):
 
 
 class CallLine(Flowable):
-    """The wholesaler and the telephone number to call, on one line if both fit.
+    """The wholesaler, beside its logo if it has one, and the telephone number to call, on one line if both fit.
 
     Parameters
     ----------
     name, telephone : str
+    logo : Logo or None
 
     Raises
     ------
@@ -139,39 +145,51 @@ class CallLine(Flowable):
         The face cannot draw a character.
     """
 
-    def __init__(self, name: str, telephone: str) -> None:
+    def __init__(self, name: str, telephone: str, logo: Logo | None = None) -> None:
         super().__init__()
         self._name, self._telephone = (fonts.check_glyphs(text, fonts.BOLD) for text in (name, telephone))
+        self._logo, self._side = logo, min(_LOGO_TALL / logo.height, _LOGO_WIDE / logo.width) if logo else 0.0
+        self._left = self._side * logo.width + _LOGO_GAP if logo else 0.0
 
     def wrap(self, aW: float, aH: float) -> tuple[float, float]:
         """The largest type in which both fit; the telephone number is never smaller than what is read at 1 m."""
         self.width = aW
+        room = aW - self._left
         number = fonts.text_width(self._telephone, fonts.BOLD, design.TITLE)
-        self._number = design.TITLE if number <= aW else max(design.TITLE * aW / number, design.FINE)
-        free = aW - fonts.text_width(self._telephone, fonts.BOLD, self._number) - _BETWEEN
+        self._number = design.TITLE if number <= room else max(design.TITLE * room / number, design.FINE)
+        free = room - fonts.text_width(self._telephone, fonts.BOLD, self._number) - _BETWEEN
         for size in (design.TITLE, design.WALL_NEAR, design.WALL_WORD):
             if fonts.text_width(self._name, fonts.BOLD, size) <= free:
                 self._lines, self._size, self._is_beside = [self._name], size, True
                 break
         else:
             self._size, self._is_beside = design.WALL_WORD, False
-            self._lines = fonts.wrapped(self._name, fonts.BOLD, self._size, aW)
+            self._lines = fonts.wrapped(self._name, fonts.BOLD, self._size, room)
         self.height = _ABOVE + fonts.CAP_HEIGHT * self._number + _BELOW
         if not self._is_beside:
             self.height += 1.2 * self._size * len(self._lines)
+        if self._logo:
+            self.height = max(self.height, _ABOVE + self._side * self._logo.height + _BELOW)
         return self.width, self.height
 
     def draw(self) -> None:
-        """Draw a rule, and set both below it."""
+        """Draw a rule, and set all below it."""
         if is_trial(self.canv):
             return
         draw_shapes(
             self.canv, [Shape(path=line_path([(0.0, self.height), (self.width, self.height)]), pen=Pen(design.LINE))]
         )
+        if self._logo:
+            bottom = 0.5 * (self.height - self._side * self._logo.height)
+            draw_logo(self.canv, self._logo, wording.LOGO_ALT(company=self._name), 0.0, bottom, self._side)
         text, structure = Typesetter(self.canv), tags(self.canv)
+        number_y = _BELOW
         y = self.height - _ABOVE - fonts.CAP_HEIGHT * (self._number if self._is_beside else self._size)
+        if self._is_beside:
+            # In the middle of a logo that is higher than they are.
+            y = number_y = 0.5 * (self.height - fonts.CAP_HEIGHT * self._number)
         with structure.marked("P", on=text):
             for number, line in enumerate(self._lines):
-                text.put(0.0, y - 1.2 * self._size * number, f"{line} ", fonts.BOLD, self._size)
-            text.put(self.width, _BELOW, self._telephone, fonts.BOLD, self._number, 1.0)
+                text.put(self._left, y - 1.2 * self._size * number, f"{line} ", fonts.BOLD, self._size)
+            text.put(self.width, number_y, self._telephone, fonts.BOLD, self._number, 1.0)
         text.paint()

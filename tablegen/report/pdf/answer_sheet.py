@@ -14,11 +14,13 @@ from reportlab.lib.units import mm
 from reportlab.platypus import Flowable, PageBreak
 
 from tablegen.report.answer import WIDE, Answer, AnswerFigure, AnswerTable, ColumnStyle, Imprint, TableLayout, visible
+from tablegen.report.company_texts import whom_to_call
 from tablegen.report.pages.window_table import window_tables
 from tablegen.report.pdf import design
 from tablegen.report.pdf.columns import Columns, ColumnsError
 from tablegen.report.pdf.fonts import SEMIBOLD, text_width
 from tablegen.report.pdf.linked import linked
+from tablegen.report.pdf.logo import ANSWER_SIDE, Letterhead
 from tablegen.report.pdf.page import STYLES, Document, Heading, paragraph
 from tablegen.report.pdf.page_flow import SLACK, FittedFigure, height, with_breaks
 from tablegen.report.pdf.panels import SideBySide, Stacked, width_beside
@@ -26,6 +28,7 @@ from tablegen.report.pdf.paragraphs import Tagged, escape
 from tablegen.report.pdf.spread_rows import SpreadRows
 from tablegen.report.pdf.table_flowable import PageTable
 from tablegen.report.pdf.tables import data_tables, facts
+from tablegen.wording.company import LOGO_ALT
 
 _TOP = 12 * mm
 # Pages above which no setting brings everything onto one.
@@ -135,8 +138,14 @@ def _up_to_next_sheet(parts: Sequence[Any]) -> Sequence[Flowable]:
 def _story(answer: Answer, imprint: Imprint, width: float, setting: _Setting) -> list[Flowable]:
     """Everything in one setting."""
     parts = _parts(answer, width, setting, 1)
-    ending = (imprint.wholesaler, *imprint.cautions, imprint.origin)
-    return [*parts, *(_sentence(text, "small", setting) for text in ending if text)]
+    ending = [_sentence(text, "small", setting) for text in (*imprint.cautions, imprint.origin) if text]
+    if imprint.wholesaler:
+        own = imprint.wholesaler
+        seller: Flowable = _sentence(whom_to_call(own), "small", setting)
+        if own.logo is not None:
+            seller = Letterhead([seller], own.logo, LOGO_ALT(company=own.name), side=ANSWER_SIDE)
+        ending = [seller, *ending]
+    return [*parts, *ending]
 
 
 def _parts(answer: Answer, width: float, setting: _Setting, level: int) -> list[Flowable]:

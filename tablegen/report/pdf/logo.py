@@ -20,7 +20,7 @@ from tablegen.report.pdf.structure import is_trial, tags
 from tablegen.report.pdf.typesetting import number
 
 # Side of the square that a logo is drawn in, and the space beside it [pt].
-SIDE, CHART_SIDE, _GAP = 44.0, 28.0, 12.0
+SIDE, ANSWER_SIDE, _GAP = 44.0, 28.0, 12.0
 # Share of the width for the lines at the right.
 _RIGHT = 0.22
 
@@ -65,7 +65,10 @@ class Letterhead(Flowable):
     def draw(self) -> None:
         """The logo in its square at the top, the lines beside the middle of it, those at the right beside its top."""
         if self.logo and not is_trial(self.canv):
-            self._draw_logo(self.canv, self.logo, self.height - self._side)
+            side = self._side
+            width, tall = self.logo.width * side, self.logo.height * side
+            bottom = self.height - side + (side - tall) / 2
+            draw_logo(self.canv, self.logo, self.alt, (side - width) / 2, bottom, side)
         y = self.height - max(0.0, (self._side - self._lines_height) / 2 if self.logo else 0.0)
         self._set(self.lines, self._left, y, self._room)
         self._set(self.right, self.width - self._at_right, self.height, self._at_right)
@@ -76,17 +79,18 @@ class Letterhead(Flowable):
             top -= needed
             line.drawOn(self.canv, left, top)
 
-    def _draw_logo(self, canvas: Canvas, logo: Logo, bottom: float) -> None:
-        side = self._side
-        width, tall = logo.width * side, logo.height * side
-        canvas.saveState()
-        canvas.translate((side - width) / 2, bottom + (side - tall) / 2)
-        with tags(canvas).figure(self.alt, width, tall):
-            if logo.is_png:
-                canvas.drawImage(ImageReader(io.BytesIO(logo.content)), 0, 0, width, tall)
-            else:
-                # What the file draws outside its frame is cut off.
-                clip = f"0 0 {number(logo.width)} {number(logo.height)} re W n"
-                code: Any = getattr(canvas, "_code")  # noqa: B009 (private to the library)
-                code.append(f"q {side:g} 0 0 {side:g} 0 0 cm {clip}\n{logo.content.decode('ascii')}\nQ")
-        canvas.restoreState()
+
+def draw_logo(canvas: Canvas, logo: Logo, alt: str, left: float, bottom: float, side: float) -> None:
+    """Draw a logo whose longer side is `side` long [pt]; `alt` is for readers who cannot see it."""
+    width, tall = logo.width * side, logo.height * side
+    canvas.saveState()
+    canvas.translate(left, bottom)
+    with tags(canvas).figure(alt, width, tall):
+        if logo.is_png:
+            canvas.drawImage(ImageReader(io.BytesIO(logo.content)), 0, 0, width, tall)
+        else:
+            # What the file draws outside its frame is cut off.
+            clip = f"0 0 {number(logo.width)} {number(logo.height)} re W n"
+            code: Any = getattr(canvas, "_code")  # noqa: B009 (private to the library)
+            code.append(f"q {side:g} 0 0 {side:g} 0 0 cm {clip}\n{logo.content.decode('ascii')}\nQ")
+    canvas.restoreState()

@@ -17,7 +17,7 @@ from string import Formatter as Braces
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
-from tablegen.model.company import Company, Wholesaler
+from tablegen.model.company import Logo, Wholesaler
 from tablegen.model.names import phone_page_name
 from tablegen.report.application_part import part_of_application
 from tablegen.report.logo_image import data_uri
@@ -68,7 +68,7 @@ def write_phone_page(data: DataSet, target: Path) -> None:
     style = _filled(_part("look.css"), _paper_parts(data))
     index = {"style": style, "style_hash": _hash(style), "links": "".join(links)}
     shown = {**_heading(data), "choose": wording.CHOOSE_PAGE(), "folder": wording.SAME_FOLDER(), "origin": origin(data)}
-    index["logo"] = _logo_part(data.catalogue.printing.company)
+    index["logo"] = _logo_part(data.catalogue.printing.company.logo, data.catalogue.printing.company.name)
     target.write_text(_filled(_part("index.html"), _escaped(**shown) | index), encoding="utf-8", newline="\n")
 
 
@@ -98,7 +98,7 @@ def phone_page(data: DataSet, page_of: str = "") -> str:
     parts = {
         **_escaped(**shown, **_heading(data, page_of)),
         "back": back,
-        "logo": _logo_part(data.catalogue.printing.company),
+        "logo": _logo_part(data.catalogue.printing.company.logo, data.catalogue.printing.company.name),
         **_call_parts(data.catalogue.wholesaler),
         "script_hash": _hash(script),
         "style_hash": _hash(style),
@@ -123,12 +123,11 @@ def _heading(data: DataSet, page_of: str = "") -> dict[str, str]:
     }
 
 
-def _logo_part(company: Company) -> str:
-    """The company's logo within the page; nothing without one."""
-    if company.logo is None:
+def _logo_part(logo: Logo | None, of: str) -> str:
+    """The logo of a company within the page; nothing without one."""
+    if logo is None:
         return ""
-    alt = company_wording.LOGO_ALT(company=company.name)
-    return _filled(_part("logo.html"), _escaped(source=data_uri(company.logo), alt=alt))
+    return _filled(_part("logo.html"), _escaped(source=data_uri(logo), alt=company_wording.LOGO_ALT(company=of)))
 
 
 def _call_parts(wholesaler: Wholesaler | None) -> dict[str, str]:
@@ -140,7 +139,9 @@ def _call_parts(wholesaler: Wholesaler | None) -> dict[str, str]:
     number = (
         _filled(_part("call_link.html"), _escaped(link=link, telephone=telephone)) if link else html.escape(telephone)
     )
-    text = _filled(_part("call.html"), {**_escaped(name=name), "number": number})
+    text = _filled(
+        _part("call.html"), {**_escaped(name=name), "number": number, "logo": _logo_part(wholesaler.logo, name)}
+    )
     call, whom = wording.CALL(telephone=telephone), wording.CALL_WHOM(telephone=telephone, name=name)
     button = _filled(_part("call_button.html"), _escaped(link=link, call=call, whom=whom)) if link else ""
     return {"whose": f"{html.escape(name)}, ", "call": text, "call_button": button}

@@ -11,7 +11,6 @@ from reportlab.platypus import Flowable, PageBreak, Spacer
 
 from tablegen.dataset.dataset import DataSet
 from tablegen.errors import PublishError
-from tablegen.model.company import Company
 from tablegen.model.publications import Combination, CounterChart
 from tablegen.report.company_texts import document_mark
 from tablegen.report.condition_stations import condition_axis
@@ -30,7 +29,6 @@ from tablegen.report.pages.stock_table import (
 )
 from tablegen.report.pages.stocked_valves import order_numbers
 from tablegen.report.pdf import design
-from tablegen.report.pdf.logo import CHART_SIDE, Letterhead
 from tablegen.report.pdf.page import Document, height, paragraph
 from tablegen.report.pdf.pictograms import Pictogram
 from tablegen.report.publications.application_pictograms import BOXES
@@ -41,7 +39,6 @@ from tablegen.report.stock_coverage import StockChart, stock_chart
 from tablegen.report.superheat_text import maximum_superheat
 from tablegen.report.table_conditions import loss_drops
 from tablegen.report.window_texts import rated, safety_notes
-from tablegen.wording import company as company_wording
 from tablegen.wording import counter_chart as wording
 from tablegen.wording import refrigerants
 from tablegen.wording.language import date_text
@@ -228,18 +225,10 @@ def _foot(publication: Publication, chart: CounterChart, part: Combination, has_
     notes = (wording.NOMINAL_LIMITS() if nominal else "", *cautions, data)
     return [
         ConditionStrip(condition_axis(publication, part), _facts(publication, part)),
-        CallLine(chart.wholesaler, chart.telephone),
+        CallLine(chart.wholesaler, chart.telephone, in_gray(chart.logo) if chart.logo else None),
         paragraph(" ".join(filter(None, (numbers, *asked, caller, wording.NEAR_END()))), "wall"),
-        _last_lines(" ".join(filter(None, notes)), printing.company),
+        paragraph(" ".join(filter(None, notes)), "fine"),
     ]
-
-
-def _last_lines(text: str, company: Company) -> Flowable:
-    """Cautions and data, beside the company's logo if it has one: of its colors the chart, which is in black, has grays."""
-    lines = paragraph(text, "fine")
-    if company.logo is None:
-        return lines
-    return Letterhead([lines], in_gray(company.logo), company_wording.LOGO_ALT(company=company.name), side=CHART_SIDE)
 
 
 def _facts(publication: Publication, part: Combination) -> list[str]:
