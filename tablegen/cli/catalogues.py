@@ -128,6 +128,7 @@ def run_check(options: argparse.Namespace) -> int:
     """Report every error in the configs, or what they contain."""
     from tablegen.api._inputs import path_of
     from tablegen.api.catalogues import check
+    from tablegen.config.bench_dates import dated_before_bench
     from tablegen.config.demo_texts import demo_texts
     from tablegen.model.offer import without_charge
     from tablegen.model.own_texts import without_translations
@@ -141,8 +142,8 @@ def run_check(options: argparse.Namespace) -> int:
         print_note(warned.text)
     for text in catalogue.stock.notes if catalogue.stock else ():
         print_note(text)
-    for still in demo_texts(path):
-        print_note(still)
+    for text in (*demo_texts(path), *dated_before_bench(path)):
+        print_note(text)
     if options.draft is None:
         for text in without_translations(catalogue):
             print_note(text)
@@ -177,6 +178,7 @@ def run_build(options: argparse.Namespace) -> int:
     """Compute the data set and print the publications."""
     from tablegen.api._inputs import path_of
     from tablegen.api.catalogues import build
+    from tablegen.config.bench_dates import dated_before_bench
     from tablegen.config.demo_texts import demo_texts
     from tablegen.model.names import phone_page_name, workbook_name
     from tablegen.workers import default_workers, read_workers
@@ -193,7 +195,7 @@ def run_build(options: argparse.Namespace) -> int:
         workers=count,
         progress=sys.stderr.isatty(),
     )
-    for warning in (*report.warnings, *demo_texts(path)):
+    for warning in (*report.warnings, *demo_texts(path), *dated_before_bench(path)):
         print_note(warning)
     print(
         wording.BUILT(

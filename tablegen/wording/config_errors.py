@@ -369,5 +369,11 @@ COLUMN_OF_FIGURES = Message("this column has a figure in every row, so it needs 
 COLUMN_OF_NAMES = Message("this column has names, so it takes no unit")
 
 STILL_THE_DEMO = Message(
-    "{file}:{line}: {keys}: still as in the demo. The valves are yours: enter your company and notice"
+    "{file}:{line}: {keys}: still as in the demo. The valves are yours: enter your company, notice and date"
+)
+STILL_THE_DEMO_SYSTEM = Message(
+    "{file}:{line}: {keys}: the sources are still those of the demo, and are printed. Check the values and enter your sources"
+)
+BEFORE_BENCH_DATA = Message(
+    "{file}:{line}: date: {date} is before the newest bench data, {bench} of {tested}; enter the day of this revision"
 )

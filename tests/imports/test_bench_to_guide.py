@@ -61,7 +61,7 @@ def test_check_names_what_is_still_the_company_of_the_demo(catalogue, capsys):
     assert main(["check", "--catalogue", str(catalogue)]) == 0
     shown = capsys.readouterr().err
     assert "company.yaml:1: name, logo: still as in the demo. " in shown
-    assert re.search(r"catalogue.yaml:\d+: notice: still as in the demo\. ", shown)
+    assert re.search(r"catalogue.yaml:\d+: notice, date: still as in the demo\. ", shown)
 
 
 def test_each_size_has_the_port_insert_of_its_row(loaded):
