@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import copy
+import datetime
 import math
+import re
 from collections.abc import Iterator, Mapping
 
 from tablegen.bench.fit import BenchResult
@@ -29,7 +31,6 @@ from tablegen.report.answers.bench_findings import (
     two_figures,
 )
 from tablegen.report.answers.fit import FitReport
-from tablegen.report.answers.fit_parts import law_misfit
 from tablegen.report.answers.fit_specimens import scatter_text
 from tablegen.report.formatter import NBSP, Formatter
 from tablegen.report.rounding import MINUS, decimals, round_down, round_up, with_bound
@@ -38,18 +39,28 @@ from tablegen.units import split, unit_named
 from tablegen.wording import fit as wording
 
 _PERCENT = unit_named("share", "percent")
+_REASONS = (wording.LAW_REASON_FITTED, wording.LAW_REASON_STATED)
 _SCATTER_KEYS = {Quantity.CHARGE_CURVE: "charge_pressure"}
+# A reason that a fit has written, also of an earlier version.
+_WRITTEN_REASON = re.compile(
+    "|".join(
+        [
+            *(re.sub(r"\\\{.*?\\\}", ".*", re.escape(own.text)) for own in _REASONS),
+            r"(?:Bench data|Stated, not decided by bench data) \(.* rows\): .*",
+        ]
+    )
+)
 _LINEAR = ((0.0, 0.0), (0.5, 0.5), (1.0, 1.0))
 
 
 class Fragment:
     """The keys that a fit gives, in the units that the family's file has; `notes` are what could not be given.
 
-    `source` is where the readings come from, such as "alder.csv, test of 2026-11-20".
+    `source` is where the readings come from, such as "alder.csv, test of 2026-11-20"; `date` is the day of the test.
     """
 
-    def __init__(self, result: BenchResult, bench: BenchFamily, source: str) -> None:
-        self.result, self.bench, self.source = result, bench, source
+    def __init__(self, result: BenchResult, bench: BenchFamily, source: str, date: datetime.date | None) -> None:
+        self.result, self.bench, self.source, self.date = result, bench, source, date
         self.notes: list[str] = []
         self.omitted: list[str] = []
         self.keys: dict[str, Yaml] = {}
@@ -81,10 +92,10 @@ class Fragment:
             if self.bench.family.flow_law is not FlowLaw.DISCHARGE_COEFFICIENT:
                 self.notes.append(wording.LAW_STAYS_WITHOUT_EXPONENTS())
             return
-        message = wording.LAW_REASON_FITTED if flow.verdict.law is flow.law else wording.LAW_REASON_STATED
-        reason = message(source=self._source("", Part.FLOW), rows=flow.count, misfit=law_misfit(flow.verdict))
         self.keys["flow_law"] = str(flow.law)
-        self.keys["flow_law_reason"] = reason.replace(NBSP, " ")
+        # A reason that was written by hand stays with its law.
+        if self.bench.family.flow_law is not flow.law or _WRITTEN_REASON.fullmatch(self.bench.model.flow_law_reason):
+            self.keys["flow_law_reason"] = self._law_reason(flow, flow.law)
         if flow.law is FlowLaw.CHOKED and recovery is not None:
             self.keys |= self._with_tolerance("pressure_recovery", recovery, _PERCENT)
         elif self.bench.model.pressure_recovery is not None:
@@ -96,6 +107,19 @@ class Fragment:
             self.keys["discharge_coefficient"] = discharge
         elif self.bench.model.discharge_coefficient is not None:
             self.keys["discharge_coefficient"] = None
+
+    def _law_reason(self, flow: FlowFit, law: FlowLaw) -> str:
+        """What the readings say of a law, for a reader of the booklet."""
+        verdict = flow.verdict
+        scatter = {
+            FlowLaw.ORIFICE: verdict.orifice_scatter,
+            FlowLaw.CHOKED: verdict.choked_scatter,
+            FlowLaw.DISCHARGE_COEFFICIENT: verdict.discharge_scatter,
+        }
+        message = wording.LAW_REASON_FITTED if verdict.law is law else wording.LAW_REASON_STATED
+        test = wording.UNDATED_TEST() if self.date is None else wording.TEST(date=self.date.isoformat())
+        reason = message(rows=flow.count, test=self._source(test, Part.FLOW), misfit=two_figures(scatter[law]))
+        return reason.replace(NBSP, " ")
 
     def _discharge(self, flow: FlowFit) -> dict[str, Yaml] | None:
         """Exponents, reference point and the range of the rows used; None without exponents or another law."""

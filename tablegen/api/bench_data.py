@@ -157,7 +157,7 @@ def fit(
     planned = None
     if plan is not None:
         planned = planned_tests(plan, result, file, on_bench, refrigerants, conditions, stated.site_pressure_pa)
-    fragment = Fragment(result, on_bench, source)
+    fragment = Fragment(result, on_bench, source, about.date)
     problems = problems_with(on_bench, fragment.keys, refrigerants)
     names = tuple(sorted({str(name) for name in file.rows.refrigerant if name}))
     report = FitReport(

@@ -64,8 +64,13 @@ MISFIT = Message(
     "mass flow is off the fit by {orifice} with the orifice law, {choked} with the choked law and {discharge} with a "
     "discharge coefficient"
 )
-ODDS = Message("odds of {odds} to one or more in its favor")
-BEYOND_A_MILLION = Message("odds of more than a million to one in its favor")
+ODDS = Message("odds of {odds} to one or more in favor of {law} over {other}")
+BEYOND_A_MILLION = Message("odds of more than a million to one in favor of {law} over {other}")
+LAWS: Mapping[str, Message] = {
+    "orifice": Message("the orifice law"),
+    "choked": Message("the choked law"),
+    "discharge_coefficient": Message("a discharge coefficient"),
+}
 SCATTER = Message("Scatter")
 FLOW_SCATTER = Plural(
     "the flow meter accounts for {flow} of the reading ({count} row)",
@@ -192,8 +197,13 @@ LAW_STAYS_WITHOUT_EXPONENTS = Message(
     "flow_law stays as it is: the discharge coefficient needs both exponents, which cannot be determined from these rows"
 )
 EXPONENTS_SOURCE = Message("{source}, {rows} rows; exponents {bounds} at {confidence} percent confidence")
-LAW_REASON_FITTED = Message("Bench data ({source}, {rows} rows): {misfit}.")
-LAW_REASON_STATED = Message("Stated, not decided by bench data ({source}, {rows} rows): {misfit}.")
+# Printed in the booklet.
+LAW_REASON_FITTED = Message("{rows} readings of mass flow ({test}) scatter by {misfit} about this law.")
+LAW_REASON_STATED = Message(
+    "Chosen for this family: {rows} readings of mass flow ({test}) scatter by {misfit} about it, and do not decide between laws."
+)
+TEST = Message("test of {date}")
+UNDATED_TEST = Message("undated test")
 SIZES_OMITTED = Plural(
     "size {sizes} is left out of the fragment: its Kv was rated under the {family_law} law, and the fragment names "
     "the {law} law",

@@ -186,7 +186,7 @@ def test_what_cannot_be_determined_is_named_with_its_test_and_left_out_of_the_fr
     text = Path("fragment.yaml").read_text(encoding="utf-8")
     assert "# Cannot be determined: opening characteristic: no row opens less than" in text
     fragment = YAML(typ="safe").load(text)
-    assert set(fragment) == {"flow_law", "flow_law_reason", "sizes"}
+    assert set(fragment) == {"flow_law", "sizes"}
 
 
 def test_no_parameter_is_an_exit_code_of_its_own(capsys):

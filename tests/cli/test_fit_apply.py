@@ -52,7 +52,7 @@ def test_values_are_written_and_all_else_stays(family, capsys):
     assert re.search(r"\n-  unbalance: 0\.2 percent\n\+  unbalance: 0\.(2[789]|3)", written)
     assert shown.replace("not changed; --apply would write this", "written") == written
     keys = [line.split(":")[0].strip(" -{") for line in other_lines(before, after)]
-    assert keys == ["flow_law_reason", "size", "size", "size", "unbalance", "static_superheat", "opening_superheat"]
+    assert keys == ["size", "size", "size", "unbalance", "static_superheat", "opening_superheat"]
     assert "  - {size: 45,  kv: 45." in after and "}} # new\n" in after
     assert main(["check", *CATALOGUE]) == 0
     alder = load_catalogue(Path("configs/catalogue.yaml")).families["alder"]
@@ -62,6 +62,32 @@ def test_values_are_written_and_all_else_stays(family, capsys):
     assert main(["fit", "configs/bench/alder.csv", *CATALOGUE, "--apply"]) == 0
     assert capsys.readouterr().out.endswith("alder.yaml: not changed, because it has these values already\n")
     assert family.read_text(encoding="utf-8") == after
+
+
+def test_a_reason_written_by_hand_stays_and_one_of_a_fit_is_written_anew(family, capsys):
+    reasons = []
+    for reason in (
+        "Bench data of our own lab show it.",
+        "'Bench data (old.csv, test of 2025-01-02, 12 rows): mass flow is off the fit by 0.8 % with the orifice law.'",
+        "'12 readings of mass flow (test of 2025-01-02) scatter by 0.81 % about this law.'",
+    ):
+        text = re.sub("(?m)^flow_law_reason: .*$", f"flow_law_reason: {reason}", family.read_text(encoding="utf-8"))
+        family.write_text(text, encoding="utf-8")
+        assert main(["fit", "configs/bench/alder.csv", *CATALOGUE, "--apply"]) == 0
+        reasons.append(load_catalogue(Path("configs/catalogue.yaml")).families["alder"].flow_law_reason)
+    assert reasons[0] == "Bench data of our own lab show it."
+    for reason in reasons[1:]:
+        assert re.fullmatch(
+            r"\d+ readings of mass flow \(test of 2026-11-20\) scatter by 0\.\d+ % about this law\.", reason
+        )
+    # Under another law a reason would be wrong.
+    text = family.read_text(encoding="utf-8")
+    text = re.sub(
+        "(?m)^flow_law_reason: .*\n(?: .*\n)*", "flow_law_reason: By hand.\npressure_recovery: 85 percent\n", text
+    )
+    family.write_text(text.replace("flow_law: orifice", "flow_law: choked"), encoding="utf-8")
+    assert main(["fit", "configs/bench/alder.csv", *CATALOGUE, "--fragment", "f.yaml"]) == 0
+    assert re.search(r"(?m)^flow_law_reason: .* about this law\.", Path("f.yaml").read_text(encoding="utf-8"))
 
 
 @pytest.mark.slow

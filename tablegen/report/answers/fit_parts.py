@@ -57,7 +57,10 @@ def _law_text(verdict: LawVerdict, formatter: Formatter) -> str:
         return wording.UNDECIDED(misfit=law_misfit(verdict))
     is_third = verdict.law is FlowLaw.DISCHARGE_COEFFICIENT
     tens = math.floor(abs(verdict.discharge_evidence if is_third else verdict.evidence) / math.log(10.0))
-    odds = wording.BEYOND_A_MILLION() if tens >= 6 else wording.ODDS(odds=str(10**tens))
+    better = FlowLaw.CHOKED if verdict.evidence > 0.0 else FlowLaw.ORIFICE
+    other = better if is_third else FlowLaw.ORIFICE if better is FlowLaw.CHOKED else FlowLaw.CHOKED
+    laws = {"law": wording.LAWS[verdict.law](), "other": wording.LAWS[other]()}
+    odds = wording.BEYOND_A_MILLION(**laws) if tens >= 6 else wording.ODDS(odds=str(10**tens), **laws)
     reason = reason_text(verdict.reason, formatter)
     return wording.SUPPORTED(law=str(verdict.law), reason=reason, misfit=law_misfit(verdict), odds=odds)
 
