@@ -140,7 +140,6 @@ def case(request: pytest.FixtureRequest) -> tuple[str, int]:
     return request.param
 
 
-@pytest.mark.slow
 def test_states_have_the_same_reasons(case: tuple[str, int]) -> None:
     both = computed(*case)
     own, theirs = paired(both.own_states, both.states, STATE_KEYS)

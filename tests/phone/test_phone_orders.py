@@ -100,7 +100,7 @@ def test_what_is_stated_goes_into_the_line(opened: Page, capsys: pytest.CaptureF
     page.page.select_option("#family", "alder")
     assert "; connections 1/2 in x 5/8 in solder; capillary: choose" in line_of(page)
     assert "; quantity 3; job Cold room 7; " in line_of(page)
-    page.page.get_by_label("Capillary length").select_option("10 ft")
+    page.page.get_by_label("Capillary length").select_option("10\N{NO-BREAK SPACE}ft")
     page.page.get_by_label("kW", exact=True).check()
     assert "; capillary 3.0 m; " in line_of(page)
 
@@ -121,9 +121,9 @@ def test_a_part_number_that_depends_on_a_choice_waits_for_it(browser: Any, tmp_p
     write_phone_page(with_inputs(worked_data(), part_numbers=(row,)), tmp_path / "lookup.html")
     page = Page(browser, tmp_path / "lookup.html", FRAGMENT + "&family=alder")
     assert "; part number: depends on the choices above; " in line_of(page)
-    page.page.get_by_label("Capillary length").select_option("10 ft")
+    page.page.get_by_label("Capillary length").select_option("10\N{NO-BREAK SPACE}ft")
     assert "; part number Z-1; " in line_of(page)
-    page.page.get_by_label("Capillary length").select_option("5 ft")
+    page.page.get_by_label("Capillary length").select_option("5\N{NO-BREAK SPACE}ft")
     assert "; part number: none in the list for this valve; " in line_of(page)
     page.close()
 
