@@ -34,7 +34,7 @@ from tablegen.tables.printed_rows import is_empty, printed_rows
 from tablegen.wording import audit as wording
 from tablegen.wording import booklet as booklet_wording
 from tablegen.wording import workbook as workbook_wording
-from tablegen.wording.language import plain, speaking
+from tablegen.wording.language import plain, speaking, texts_of
 
 LOOK_UP = "lookup"
 _NO_WINDOW = "-"
@@ -187,7 +187,7 @@ class PrintedFiles:
 
     def _title(self, key: TableKey, booklet: PrintedBooklet) -> str:
         """The heading of the pages of a table."""
-        texts = self.catalogue.translations.get(booklet.printed_as.language, {})
+        texts = self.catalogue.translations.get(texts_of(booklet.printed_as.language), {})
         family, group, application = (texts.get(name, name) for name in self.names.tables[key])
         table = booklet_wording.TABLE(family=family, group=group)
         return booklet_wording.TABLE_IN_APPLICATION(table=table, application=application)

@@ -3,14 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Annotated
 
 from tablegen.config._reader import Reader
 from tablegen.config.document import ConfigDocument
-from tablegen.config.fields import TITLE_LENGTH, LanguageCode, Model, Text, title_line
+from tablegen.config.fields import TITLE_LENGTH, Model, Text, must, title_line
+from tablegen.config.written_forms import Written, choice_form
 from tablegen.errors import BadValue
 from tablegen.model.inputs import Catalogue
 from tablegen.model.own_texts import own_titles, printed_languages, untranslated
 from tablegen.wording import config_errors as wording
+from tablegen.wording.language import languages
 
 FOLDER = "languages"
 # Of texts that are missing, those that are named.
@@ -20,7 +23,11 @@ _NAMED = 3
 class LanguageModel(Model):
     """The texts of a catalogue, each with its translation."""
 
-    language: LanguageCode
+    language: Annotated[
+        str,
+        must(lambda code: code in languages(), lambda: wording.LANGUAGE(languages=", ".join(languages()))),
+        Written(lambda: choice_form(languages())),
+    ]
     texts: dict[Text, Text]
 
 

@@ -30,7 +30,7 @@ from tablegen.errors import BadValue, shown
 from tablegen.model.names import refrigerant_name
 from tablegen.units import PressureReading, read_pressure, to_si
 from tablegen.wording import config_errors as wording
-from tablegen.wording.language import languages
+from tablegen.wording.language import printed_codes
 
 T = TypeVar("T")
 NAME = re.compile(r"[A-Za-z0-9][A-Za-z0-9_.()-]{0,39}")
@@ -268,8 +268,8 @@ UnitSystem = Literal["SI", "IP"]
 LoadUnit = Literal["kW", "kBtu/h", "ton_refrigeration"]
 LanguageCode = Annotated[
     str,
-    must(lambda code: code in languages(), lambda: wording.LANGUAGE(languages=", ".join(languages()))),
-    Written(lambda: choice_form(languages())),
+    must(lambda code: code in printed_codes(), lambda: wording.LANGUAGE(languages=", ".join(printed_codes()))),
+    Written(lambda: choice_form(printed_codes())),
 ]
 SignedShare = Annotated[float, quantity("share", "-20 percent", "20 percent")]
 

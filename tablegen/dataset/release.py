@@ -19,7 +19,7 @@ from tablegen.dataset.release_files import Json, bytes_of, json_of, no_release, 
 from tablegen.errors import DataSetError
 from tablegen.model.booklet_contents import TABLES
 from tablegen.wording import compare as wording
-from tablegen.wording.language import ENGLISH, languages
+from tablegen.wording.language import ENGLISH, printed_codes
 
 TableKey: TypeAlias = tuple[str, str, str]
 """A printed table: family, group, application."""
@@ -285,7 +285,7 @@ def _printed_as(entry: Mapping[str, Json]) -> PrintedAs:
         load_unit=load_unit if isinstance(load_unit, str) else None,
         notice=_or_empty(entry.get("notice")),
         # One of an older layout is in English, as is what was printed in a language that has been removed.
-        language=own if (own := _or_empty(entry.get("language"))) in languages() else ENGLISH,
+        language=own if (own := _or_empty(entry.get("language"))) in printed_codes() else ENGLISH,
     )
 
 

@@ -16,7 +16,7 @@ from tablegen.model.publications import CounterChart, LeaveOutRule
 from tablegen.model.registry import PairSource, PropertyUncertainty
 from tablegen.model.scatter import InstallationScatter, ProductionScatter
 from tablegen.wording import own_texts as wording
-from tablegen.wording.language import ENGLISH
+from tablegen.wording.language import ENGLISH, texts_of
 
 # What a reader of a publication meets; names are names in every language.
 _STATED: Mapping[type, tuple[str, ...]] = {
@@ -80,10 +80,11 @@ def untranslated(catalogue: Catalogue, texts: Mapping[str, str]) -> list[str]:
 
 
 def printed_languages(catalogue: Catalogue) -> list[str]:
-    """The languages that something of a catalogue is printed in."""
+    """The languages that something of a catalogue is printed in, without their regions."""
     charts, booklets = [own.printed for own in catalogue.charts], [own.printed for own in catalogue.booklets]
     labels = [own.printed for own in catalogue.labels]
-    return sorted({catalogue.printing.language, *(own.language for own in (*charts, *labels, *booklets))})
+    codes = catalogue.printing.language, *(own.language for own in (*charts, *labels, *booklets))
+    return sorted(set(map(texts_of, codes)))
 
 
 def without_translations(catalogue: Catalogue) -> Iterator[str]:
@@ -96,7 +97,7 @@ def without_translations(catalogue: Catalogue) -> Iterator[str]:
 
 def in_language(catalogue: Catalogue, code: str) -> Catalogue:
     """A catalogue whose own texts are those of a language, as far as it has them."""
-    texts = catalogue.translations.get(code, {})
+    texts = catalogue.translations.get(texts_of(code), {})
     if not texts:
         return catalogue
     return replace(catalogue, **{place: _said(getattr(catalogue, place), texts) for place in PLACES})

@@ -245,6 +245,8 @@ VALUES: Mapping[str, Mapping[str, Message]] = {
         "es": Message("Spanish"),
         "fr": Message("French"),
         "de": Message("German"),
+        "es-MX": Message("Spanish with figures and dates as in Mexico"),
+        "es-US": Message("Spanish with figures and dates as in the United States"),
     },
     "region": {
         "us": Message("the law of the United States"),

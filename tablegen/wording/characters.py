@@ -7,7 +7,7 @@ import unicodedata
 from functools import cache
 from pathlib import Path
 
-from tablegen.wording.language import CATALOGUE, ENGLISH, FOLDER
+from tablegen.wording.language import CATALOGUE, ENGLISH, FOLDER, texts_of
 
 # Letters, digits and signs of names, figures and units.
 _PLAIN = frozenset(map(chr, range(0x20, 0x7F)))
@@ -29,7 +29,7 @@ def printed_characters(languages: tuple[str, ...]) -> frozenset[str]:
         Codes.
     """
     files = [*sorted(Path(__file__).parent.glob("*.py"))]
-    files += [FOLDER / code / CATALOGUE for code in languages if code != ENGLISH]
+    files += [FOLDER / texts_of(code) / CATALOGUE for code in languages if code != ENGLISH]
     found = set(_PLAIN | _SIGNS)
     for path in files:
         text = path.read_text(encoding="utf-8")

@@ -1,7 +1,8 @@
 """The language of a publication: its texts, its decimal sign, its digit groups and its dates.
 
 Each language beside English is a folder in `languages`: `messages.po` with the texts, in the format of GNU gettext, and
-`terms.csv` with the terms of the trade that they use.
+`terms.csv` with the terms of the trade that they use.  A language of a region (`es-US`) has the texts of the language, and the
+decimal sign and the dates of the region.
 
 References
 ----------
@@ -24,6 +25,8 @@ from pathlib import Path
 from tablegen.wording.message import translated
 
 ENGLISH = "en"
+# Where Spanish has a decimal point.
+REGIONAL = ("es-MX", "es-US")
 FOLDER = Path(__file__).parent / "languages"
 CATALOGUE = "messages.po"
 _POINT, _SMALL_SPACE = ".", "\N{NARROW NO-BREAK SPACE}"
@@ -48,6 +51,20 @@ def languages() -> list[str]:
     return [ENGLISH, *sorted(path.parent.name for path in FOLDER.glob(f"*/{CATALOGUE}"))]
 
 
+def printed_codes() -> list[str]:
+    """`languages()`, and those of regions that write figures otherwise."""
+    return [*languages(), *REGIONAL]
+
+
+def texts_of(code: str) -> str:
+    """The language that one of a region has its texts from.
+
+    >>> texts_of("es-US"), texts_of("fr")
+    ('es', 'fr')
+    """
+    return code.partition("-")[0]
+
+
 def language() -> str:
     """The code of the language within the block of `speaking`."""
     return _CODE.get()
@@ -60,12 +77,12 @@ def speaking(code: str) -> Iterator[None]:
     Parameters
     ----------
     code : str
-        One of `languages()`.
+        One of `printed_codes()`.
     """
     code_before = _CODE.set(code)
     figures_before = _FIGURES.set(_figures(code))
     try:
-        with translated(_translations(code)):
+        with translated(_translations(texts_of(code))):
             yield
     finally:
         _CODE.reset(code_before)
@@ -80,6 +97,9 @@ def figure(text: str) -> str:
     >>> with speaking("de"):
     ...     figure("1234.5"), figure("12345.6").replace("\\u202f", " ")
     ('1234,5', '12 345,6')
+    >>> with speaking("es-US"):
+    ...     figure("1234.5")
+    '1234.5'
     """
     style = _FIGURES.get()
     if style.decimal == _POINT and not style.group:
@@ -152,7 +172,7 @@ def date_text(date: datetime.date | str) -> str:
             return str(date)
     from babel.dates import format_date
 
-    return format_date(date, "long", locale=language())
+    return format_date(date, "long", locale=language().replace("-", "_"))
 
 
 def _threes(digits: str) -> list[str]:
@@ -165,7 +185,7 @@ def _figures(code: str) -> _Figures:
         return _Figures()
     from babel.numbers import get_decimal_symbol
 
-    return _Figures(get_decimal_symbol(code), _SMALL_SPACE)
+    return _Figures(get_decimal_symbol(code.replace("-", "_")), _SMALL_SPACE)
 
 
 @functools.cache

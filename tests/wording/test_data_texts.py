@@ -60,3 +60,12 @@ def test_the_date_of_an_earlier_release_is_written_as_others_are():
     with speaking("es"):
         assert date_text("2026-11-25") == date_text(datetime.date(2026, 11, 25)) == "25 de noviembre de 2026"
         assert date_text("autumn") == "autumn"
+
+
+def test_the_decimal_sign_of_spanish_follows_its_region():
+    written = {}
+    for code in ("es", "es-MX", "es-US"):
+        with speaking(code):
+            written[code] = with_figures("8.5 kW"), date_text("2026-11-25")
+    date = "25 de noviembre de 2026"
+    assert written == {"es": ("8,5 kW", date), "es-MX": ("8.5 kW", date), "es-US": ("8.5 kW", date)}

@@ -27,7 +27,7 @@ from tablegen.report.pdf.page_sides import LeftPage, SparePage, SpreadEnd, Sprea
 from tablegen.report.publications.chapters import chapter_titles, engineering_document
 from tablegen.report.publications.publication import Publication
 from tablegen.wording import booklet as wording
-from tablegen.wording.language import language
+from tablegen.wording.language import language, texts_of
 from tablegen.wording.message import in_clauses, listed
 
 # Between the contents and what is not in them [pt].
@@ -121,7 +121,7 @@ class Sections:
 
     def _verification(self) -> list[Flowable]:
         data = self.publication.data
-        own_texts = data.catalogue.translations.get(language(), {})
+        own_texts = data.catalogue.translations.get(texts_of(language()), {})
         return verification(data.verification, list(data.catalogue.records), self.width, own_texts)
 
 
