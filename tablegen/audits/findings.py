@@ -94,6 +94,7 @@ class FileFault(StrEnum):
     REMOVED = "removed"
     DIFFERS = "differs"
     OTHER_VERSION = "other_version"  # both versions
+    OTHER_WINDOWS = "other_windows"  # how many
     NOT_WRITTEN = "not_written"  # why
     LIBRARY_MISSING = "library_missing"
     OTHER_TABLE = "other_table"
@@ -234,7 +235,7 @@ def grouped(findings: Iterable[Finding]) -> list[FindingLine]:
     Returns
     -------
     list of FindingLine
-        Faults first, then by kind in the order of the list, then as the findings come.
+        Faults first, then by kind, other config files before the order of the list, then as the findings come.
 
     Examples
     --------
@@ -247,4 +248,10 @@ def grouped(findings: Iterable[Finding]) -> list[FindingLine]:
     for finding in findings:
         lines.setdefault(finding._likeness, []).append(finding)
     found = [FindingLine(own[0].severity, own[0].kind, tuple(own)) for own in lines.values()]
-    return sorted(found, key=lambda line: (line.severity is Severity.REMARK, _KINDS.index(line.kind)))
+
+    def rank(line: FindingLine) -> tuple[bool, bool, int]:
+        # What else differs in a release follows from its config files.
+        is_cause = line.kind is FindingKind.OTHER_INPUTS
+        return line.severity is Severity.REMARK, not is_cause, _KINDS.index(line.kind)
+
+    return sorted(found, key=rank)

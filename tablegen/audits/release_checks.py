@@ -18,6 +18,7 @@ from tablegen.audits.database_checks import database_findings
 from tablegen.audits.findings import FileFault, Finding, FindingKind, LimitKind
 from tablegen.audits.printed_table import PrintedTable, indices, tables_of
 from tablegen.audits.read_back import PrintedFiles
+from tablegen.dataset.comparison import changed_windows
 from tablegen.dataset.compute import Tables
 from tablegen.dataset.outputs import RECORD, OutputRecord
 from tablegen.dataset.release import WINDOWS, Manifest, PrintedNames, TableKey, read_manifest, read_windows
@@ -94,6 +95,15 @@ def check_release(release: CheckedRelease, catalogue: Catalogue, tables: Tables)
     computed = {table.key: table for table in tables_of(catalogue, tables.group_windows)}
     counts: dict[str, int] = {}
     of_files = tuple(_file_findings(manifest))
+    others = [
+        Finding(kind=FindingKind.OTHER_INPUTS, file=name, problem=FileFault(problem))
+        for name, problem in manifest.changed_files(catalogue.files).items()
+    ]
+    as_written = (*others, *of_files, *_version_findings(manifest))
+    # From other config files other windows follow, in every file.
+    if others and (count := _differing(manifest.folder / WINDOWS, tables)):
+        told = Finding(kind=FindingKind.OTHER_INPUTS, file=WINDOWS, problem=FileFault.OTHER_WINDOWS, note=str(count))
+        return ReadBack(counts, (told, *as_written))
     prints = PrintedFiles(
         manifest=manifest,
         names=release.names,
@@ -103,12 +113,7 @@ def check_release(release: CheckedRelease, catalogue: Catalogue, tables: Tables)
         damaged=frozenset(own.file for own in of_files),
     )
     findings = (
-        *of_files,
-        *(
-            Finding(kind=FindingKind.OTHER_INPUTS, file=name, problem=FileFault(problem))
-            for name, problem in manifest.changed_files(catalogue.files).items()
-        ),
-        *_version_findings(manifest),
+        *as_written,
         *_data_findings(manifest.folder / WINDOWS, catalogue, computed, counts),
         *database_findings(manifest, counts),
         *prints.findings(tables.group_windows),
@@ -140,6 +145,11 @@ def _version_findings(manifest: Manifest) -> Iterator[Finding]:
         if was.get(name) != now.get(name):
             finding = Finding(kind=FindingKind.OTHER_VERSIONS, file=name, problem=FileFault.OTHER_VERSION)
             yield replace(finding, note=f"{was.get(name, '')} / {now.get(name, '')}")
+
+
+def _differing(path: Path, tables: Tables) -> int:
+    """How many windows of the data set are not those computed anew."""
+    return len(changed_windows(read_windows(path, bytes_of(path)), tables.group_windows)) if is_regular(path) else 0
 
 
 def _data_findings(

@@ -105,6 +105,10 @@ FILE_PROBLEMS: Mapping[str, Message] = {
     "new": Message("{file} is new"),
     "removed": Message("{file} was removed"),
     "differs": Message("{file} differs"),
+    "other_windows": Message(
+        "{file}: windows that differ from those computed now: {note}; printed windows were not compared. To check the "
+        "release by itself, give the config files in its configs.zip with {--catalogue}"
+    ),
     "other_version": Message("{file}: {note} (release / this installation)"),
     "not_written": Message("{file} was not printed: {note}"),
     "library_missing": Message("reading {file} needs pypdfium2 (pip install 'tablegen[audit]')"),

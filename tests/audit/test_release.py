@@ -307,6 +307,33 @@ def test_a_name_altered_in_the_database_of_a_build_is_found(tmp_path):
     assert [(f.kind, f.file) for f in findings] == [(FindingKind.ALTERED_FILE, "tables.sqlite")]
 
 
+def test_of_a_release_from_other_config_files_windows_that_differ_are_one_line(made, tmp_path):
+    """The catalogue has another Kv now: every print is as it was written."""
+    catalogue, data, _ = made
+    folder = copied(made, tmp_path)
+    families = dict(catalogue.families)
+    alder = families["alder"]
+    families["alder"] = dataclasses.replace(
+        alder, sizes=tuple(dataclasses.replace(s, kv_rated_m3h=1.1 * s.kv_rated_m3h) for s in alder.sizes)
+    )
+    edited = dataclasses.replace(catalogue, families=families, files={**catalogue.files, "families/alder.yaml": "0"})
+    now = compute(edited)
+    _, findings = found_in(folder, edited, now)
+    differing = int(data.group_windows["max_load_w"].notna()[data.group_windows["family"] == "alder"].sum())
+    assert {(f.kind, f.file, f.problem) for f in findings} == {
+        (FindingKind.OTHER_INPUTS, "families/alder.yaml", FileFault.DIFFERS),
+        (FindingKind.OTHER_INPUTS, "group_windows.csv", FileFault.OTHER_WINDOWS),
+    }
+    first = grouped([Finding(kind=FindingKind.OVERPROMISE), *findings])[0]
+    text = FindingWriter(Formatter("IP"), edited).text(first)
+    assert text.startswith(f"group_windows.csv: windows that differ from those computed now: {differing}; ")
+    assert text.endswith("give the config files in its configs.zip with catalogue")
+    # Without a window that differs, all is compared.
+    same = dataclasses.replace(catalogue, files={**catalogue.files, "company.yaml": "0"})
+    counts, findings = found_in(folder, same, data)
+    assert [f.file for f in findings] == ["company.yaml"] and counts["booklet.pdf"]
+
+
 def test_other_inputs_other_versions_and_missing_files_are_found(made, tmp_path):
     catalogue, data, _ = made
     folder = copied(made, tmp_path)
