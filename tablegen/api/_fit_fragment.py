@@ -12,6 +12,7 @@ from tablegen.bench.fit import BenchResult
 from tablegen.bench.flow_fit import FlowFit
 from tablegen.bench.parameters import Part, Quantity
 from tablegen.bench.result import Estimate
+from tablegen.bench.specimens import unlabeled
 from tablegen.config._discharge_model import DischargeCoefficientModel
 from tablegen.config.bench_family import BenchFamily
 from tablegen.config.document import Yaml, as_mapping, mappings, value_at
@@ -37,9 +38,13 @@ from tablegen.report.rounding import MINUS, decimals, round_down, round_up, with
 from tablegen.unit_table import Unit
 from tablegen.units import split, unit_named
 from tablegen.wording import fit as wording
+from tablegen.wording.message import listed
 
 _PERCENT = unit_named("share", "percent")
 _REASONS = (wording.LAW_REASON_FITTED, wording.LAW_REASON_STATED)
+# Keys of the whole family that flow and force balance give, as a note names them.
+_OF_FLOW = {key: key for key in ("flow_law", "pressure_recovery", "discharge_coefficient", "opening", "characteristic")}
+_OF_BALANCE = {"port": "port.unbalance", "charges": "charges"}
 _SCATTER_KEYS = {Quantity.CHARGE_CURVE: "charge_pressure"}
 # A reason that a fit has written, also of an earlier version.
 _WRITTEN_REASON = re.compile(
@@ -73,6 +78,7 @@ class Fragment:
                 self._put("port", _replaced(bench.stated("port"), "unbalance", unbalance))
             self._charges()
         self._scatter()
+        self._note_sizes()
 
     def text(self, report: FitReport, formatter: Formatter) -> str:
         """The fragment as YAML, below remarks."""
@@ -260,6 +266,21 @@ class Fragment:
             # As it is where the same readings gave it.
             source = before if before.startswith(source) else wording.OTHER_SCATTER(source=source, other=before)
         self.keys["scatter"] = own | found | {"source": source}
+
+    def _note_sizes(self) -> None:
+        """What is written for the whole family, though rows of some of its sizes alone say it."""
+        flow, balance = self.result.flow, self.result.balance
+        tested = (
+            (_OF_FLOW, () if flow is None else flow.rows.sizes),
+            (_OF_BALANCE, () if balance is None else map(str, balance.rows.size)),
+        )
+        for keys, names in tested:
+            written = [shown for key, shown in keys.items() if self.keys.get(key) is not None]
+            found = {unlabeled(name) for name in names}
+            sizes = [size.display_name for size in self.bench.family.sizes if size.display_name in found]
+            if written and sizes and len(sizes) < len(self.bench.family.sizes):
+                note = wording.OF_SIZES_ALONE(len(sizes), sizes=listed(sizes), keys=listed(written))
+                self.notes.append(note)
 
     def _add_curve(self, name: str, entry: dict[str, Yaml]) -> bool:
         """Put a measured curve into a charge; whether there is one."""

@@ -18,12 +18,21 @@ from tablegen.config._part_numbers import MAX_BYTES
 from tablegen.config._validation import validate
 from tablegen.config.bench_family import bench_family
 from tablegen.config.bench_file import read_bench
-from tablegen.config.document import ConfigDocument, Place, Yaml, document_of, read_document, read_file, spell
+from tablegen.config.document import (
+    ConfigDocument,
+    Place,
+    Yaml,
+    document_of,
+    mappings,
+    read_document,
+    read_file,
+    spell,
+)
 from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.fields import DEVICE, NAME
 from tablegen.config.import_columns import SheetKind, headings_for
 from tablegen.config.import_family import FamilyFromSheets
-from tablegen.config.import_sheets import ImportSheet
+from tablegen.config.import_sheets import ImportSheet, read_import_sheets
 from tablegen.config.json_schema import said_of
 from tablegen.config.refrigerant_files import load_registry
 from tablegen.config.sheet import cell_text, folded, sheet_of, table_in
@@ -231,6 +240,8 @@ class ImportedFiles:
     def _add_bench(self, sheet: ImportSheet) -> None:
         """Readings as a bench file, with decimal points and commas between cells."""
         path = self.folder / "bench" / f"{self.family}.csv"
+        if path.exists() and not self.may_delete_sizes:
+            self._refuse_fewer_sizes(sheet, path)
         stream = io.StringIO()
         stream.writelines(f"{remark}\n" for remark in sheet.remarks)
         writer = csv.writer(stream, lineterminator="\n")
@@ -241,6 +252,30 @@ class ImportedFiles:
             writer.writerow([text.replace(",", ".") if sheet.has_decimal_comma else text for text in texts])
         content = stream.getvalue().encode()
         self._files.put(path, content)
+
+    def _refuse_fewer_sizes(self, sheet: ImportSheet, path: Path) -> None:
+        """Raise ConfigError if the bench file has readings of sizes of which the sheet, which takes its place, has none."""
+        try:
+            (old,) = read_import_sheets([path])
+        except ConfigError:
+            # What cannot be read may be replaced.
+            return
+        names = self._size_names()
+        before, now = (Counter(names.get(size, size) for size in _sizes_of_rows(own)) for own in (old, sheet))
+        missing = [size for size in before if size not in now]
+        # A sheet without a column of sizes is refused for that.
+        if now and missing:
+            rows = sum(before[size] for size in missing)
+            file = path.relative_to(self.folder).as_posix()
+            text = wording.READINGS_DELETED(rows, sizes=", ".join(missing), file=file)
+            raise ConfigError([FileProblem(sheet.shown, 0, "", text)])
+
+    def _size_names(self) -> dict[str, str]:
+        """The names in print of the family's sizes, by key."""
+        path = self.folder / "families" / f"{self.family}{SUFFIX}"
+        document = self.document or (read_document(path) if path.exists() else None)
+        sizes = mappings(document.data.get("sizes")) if document is not None else []
+        return {str(own.get("size")): str(own.get("display", own.get("size"))) for own in sizes}
 
     def check(self) -> None:
         """See that the catalogue can be used with the files.
@@ -324,6 +359,16 @@ def _with(content: bytes, wanted: Mapping[str, Yaml], shown: str) -> bytes:
         return edited(text, {**wanted, **{key: None for key in had if key not in wanted}}, shown)[0]
 
     return in_text_of(content, edit)
+
+
+def _sizes_of_rows(sheet: ImportSheet) -> list[str]:
+    """The sizes of a sheet's rows, "" where a row names none."""
+    header, *rows = sheet.cells
+    names = [folded(cell_text(cell)) for cell in header]
+    if "size" not in names:
+        return []
+    at = names.index("size")
+    return [cell_text(row[at]) if at < len(row) else "" for row in rows]
 
 
 def _by_heading(

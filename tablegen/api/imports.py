@@ -77,7 +77,8 @@ def import_tables(
     keys : sequence of str
         Keys of the family's file, such as "title=Own valves"; they go before those of a sheet.
     delete_sizes : bool
-        Whether a sheet of sizes deletes those that it does not have; without it such a sheet is refused.
+        Whether a sheet of sizes deletes those that it does not have, and one of bench readings those of sizes that it does
+        not have; without it such a sheet is refused.
     dry_run : bool
         Whether nothing is written.
     catalogue : path

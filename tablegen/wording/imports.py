@@ -15,7 +15,7 @@ EPILOG = Message(
 FILES_HELP = Message("CSV or XLSX; a workbook may have a sheet of each kind")
 FAMILY_HELP = Message("key of the family; without it as a sheet of keys gives it")
 KEY_HELP = Message("a key of the family's file, such as 'title=Own valves'; may be repeated")
-DELETE_HELP = Message("allow a sheet of sizes to delete the sizes it does not list")
+DELETE_HELP = Message("allow a sheet of sizes, or of bench readings, to delete the sizes it does not list")
 DRY_RUN_HELP = Message("say what would be written, and write nothing")
 
 # Reading the sheets.
@@ -75,6 +75,12 @@ SIZES_DELETED = Plural(
     "import with {--delete_sizes}",
     "the sheet does not list sizes {sizes}, so they would be deleted: a sheet must list the whole size range; add the rows, or "
     "import with {--delete_sizes}",
+)
+READINGS_DELETED = Plural(
+    "the sheet takes the place of {file}, and has no rows of {sizes}, of which {count} reading would be deleted: add the new "
+    "rows to {file}, or import with {--delete_sizes}",
+    "the sheet takes the place of {file}, and has no rows of {sizes}, of which {count} readings would be deleted: add the new "
+    "rows to {file}, or import with {--delete_sizes}",
 )
 MEASURED_REPLACED = Plural(
     "{file}: the sheets replace a measured value and its tolerance: {keys}; if the measurement is still valid, run "

@@ -64,6 +64,14 @@ def test_values_are_written_and_all_else_stays(family, capsys):
     assert family.read_text(encoding="utf-8") == after
 
 
+def test_what_counts_for_the_family_is_said_to_come_from_the_sizes_tested(family, capsys):
+    """The demo's bench tested three of its sizes for flow, and one of them for the force balance."""
+    assert main(["fit", "configs/bench/alder.csv", *CATALOGUE, "--show-changes"]) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert "port.unbalance and charges come from rows of size 45 alone, and count for every size of the family." in out
+    assert "come from rows of sizes 32, 45 and 90 alone" in out
+
+
 def test_a_reason_written_by_hand_stays_and_one_of_a_fit_is_written_anew(family, capsys):
     reasons = []
     for reason in (

@@ -148,6 +148,25 @@ def test_a_corrected_bench_sheet_takes_the_place_of_the_one_before(folder, capsy
     assert path.read_text(encoding="utf-8") != before
 
 
+def test_readings_of_some_sizes_do_not_take_the_place_of_those_of_all(folder, capsys):
+    path = folder / "bench" / "alder.csv"
+    before = path.read_text(encoding="utf-8")
+    retest = "\n".join(line for line in before.splitlines() if not line.startswith(("R404A,32", "R404A,90"))) + "\n"
+    deleted = before.count("\nR404A,32") + before.count("\nR404A,90")
+    asked = ["import", str(sheet(retest)), "--family", "alder", "--catalogue", str(folder)]
+    for more in ([], ["--dry-run"]):
+        assert main([*asked, *more]) == 2
+        said = capsys.readouterr().err
+        assert (
+            f"takes the place of bench/alder.csv, and has no rows of 32, 90, of which {deleted} readings would be "
+            in said
+        )
+        assert said.count("\n") == 1 and "import with --delete-sizes" in said
+        assert path.read_text(encoding="utf-8") == before
+    assert main([*asked, "--delete-sizes"]) == 0
+    assert path.read_text(encoding="utf-8") != before
+
+
 MEASURED = {
     "{size: 45, kv: 45.0 L/h}": "{size: 45, port_design: B, kv: 45.3 L/h, kv_tolerance: {plus_minus: 0.1 L/h, "
     "confidence: 95 percent, source: Bench.}}",
