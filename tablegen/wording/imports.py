@@ -77,9 +77,9 @@ SIZES_DELETED = Plural(
     "import with {--delete_sizes}",
 )
 READINGS_DELETED = Plural(
-    "the sheet takes the place of {file}, and has no rows of {sizes}, of which {count} reading would be deleted: add the new "
+    "the sheet replaces {file}, and has no rows of {sizes}, of which {count} reading would be deleted: add the new "
     "rows to {file}, or import with {--delete_sizes}",
-    "the sheet takes the place of {file}, and has no rows of {sizes}, of which {count} readings would be deleted: add the new "
+    "the sheet replaces {file}, and has no rows of {sizes}, of which {count} readings would be deleted: add the new "
     "rows to {file}, or import with {--delete_sizes}",
 )
 MEASURED_REPLACED = Plural(

@@ -158,7 +158,7 @@ def test_readings_of_some_sizes_do_not_take_the_place_of_those_of_all(folder, ca
         assert main([*asked, *more]) == 2
         said = capsys.readouterr().err
         assert (
-            f"takes the place of bench/alder.csv, and has no rows of 32, 90, of which {deleted} readings would be "
+            f"replaces bench/alder.csv, and has no rows of 32, 90, of which {deleted} readings would be "
             in said
         )
         assert said.count("\n") == 1 and "import with --delete-sizes" in said
