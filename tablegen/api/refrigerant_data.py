@@ -156,9 +156,13 @@ def verify(*refrigerants: str, every: bool = False, configs: str | Path | None =
 def _registry(configs: str | Path | None) -> Registry:
     """The registry, with the refrigerants of a folder over those of the package."""
     # Also what is there and cannot be read, for a message to say so.
-    if configs is not None and not os.path.lexists(Path(configs) / "refrigerants"):
+    if configs is None:
+        return load_registry(None)
+    # A catalogue's file is in the folder.
+    folder = Path(configs).parent if Path(configs).is_file() else Path(configs)
+    if not os.path.lexists(folder / "refrigerants"):
         raise RequestError(command_line.NO_REFRIGERANTS(folder=str(configs)))
-    return load_registry(None if configs is None else Path(configs))
+    return load_registry(folder)
 
 
 def _state_units(asked: dict[str, str | None], site_pressure: Quantity, system: str) -> StateUnits:

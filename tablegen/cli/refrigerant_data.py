@@ -56,7 +56,10 @@ def add_parsers(commands: Commands) -> None:
 def _add_refrigerants(parser: argparse.ArgumentParser, help_text: str) -> None:
     """The names, and the folder in which there may be more."""
     parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT", help=help_text)
-    parser.add_argument("--configs", type=Path, metavar="DIR", help=command_line.CONFIGS())
+    # As other commands name it.
+    parser.add_argument(
+        "--configs", "--catalogue", type=Path, metavar="DIR", dest="configs", help=command_line.CONFIGS()
+    )
 
 
 def _configs(options: argparse.Namespace) -> Path | None:

@@ -155,6 +155,9 @@ def test_own_refrigerants_are_found(tmp_path, capsys):
     packaged = Path(__file__).resolve().parents[2] / "configs" / "refrigerants" / "R410A.yaml"
     (own / "Mine-1.yaml").write_text(packaged.read_text(encoding="utf-8").replace("R410A", "Mine-1"), encoding="utf-8")
     assert main(["states", "Mine-1", "--configs", "mine"]) == 0
+    Path("mine/catalogue.yaml").write_text("", encoding="utf-8")
+    for own in ("mine", "mine/catalogue.yaml"):
+        assert main(["states", "Mine-1", "--catalogue", own]) == 0
     assert capsys.readouterr().out.startswith("Mine-1: pressure and temperature at saturation")
 
 
