@@ -151,8 +151,13 @@ def run_check(options: argparse.Namespace) -> int:
         print(_draft_line(catalogue, path, options.draft))
     if (stock := catalogue.stock) is not None and not stock.is_counted:
         print_note(stock_wording.NOT_COUNTED(file=stock.file))
-    if stock is not None and stock.own_columns:
-        print_note(stock_wording.OWN_COLUMNS(file=stock.file, headings=", ".join(map(repr, stock.own_columns))))
+    if stock is not None:
+        for message, headings in (
+            (stock_wording.OWN_COLUMNS, stock.own_columns),
+            (stock_wording.UNREAD_COLUMNS, stock.unread_columns),
+        ):
+            if headings:
+                print_note(message(file=stock.file, headings=", ".join(map(repr, headings))))
     counts = {
         "families": len(catalogue.families),
         "sizes": sum(len(family.sizes) for family in catalogue.families.values()),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import re
+import unicodedata
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
@@ -33,6 +34,11 @@ _CODES = "USD|CAD|MXN|EUR|GBP|CHF|AUD|NZD|SEK|NOK|DKK|JPY|CNY|INR|BRL"
 # 'price [USD]', 'Unit Price (USD)', 'Price USD'.
 _PRICED = re.compile(rf"(.*?)(\s*[\[(]\s*([^\[\]()]+)[\])]|[\s,_]+({_CODES}|{_SIGN}))")
 _PRICE = re.compile(rf"([A-Z]{{3}}|{_SIGN})?\s*([\d.,]+)\s*([A-Z]{{3}}|{_SIGN})?")
+# What a valve cost, or what follows from it, in the languages of print.
+_COSTS = re.compile(
+    r"\b(cost|costs|costo|costos|coste|costes|cout|couts|kosten)\b|\bmar(gin|kup|gen|ge)\b|\bmark.up\b"
+    r"|\b(profit|gp|buy|buying|bought|purchase|purchases|compra|achat|ek)\b|einkauf|einstand"
+)
 # A sign says no more than that it is one of these.
 _SIGNS_OF: Mapping[str, tuple[str, ...]] = {
     "$": ("USD", "CAD", "MXN", "AUD", "NZD"),
@@ -47,8 +53,8 @@ def read_stock(
     """The stock in a CSV file (comma, semicolon or tab) or on the first sheet of a workbook called `shown`.
 
     The columns are `part_number`, or `family` and `size`; any others of a list of part numbers, and `quantity`, `price`
-    (with its currency: `price [USD]`) and `location`, each with the headings of `STOCK_COLUMNS`. No further column is read,
-    for it may have what a valve cost. Titles may be above the headings. A row with a number of `part_numbers` need not say what valve it is; one that has
+    (with its currency: `price [USD]`) and `location`, each with the headings of `STOCK_COLUMNS`. All further columns are
+    kept but those of what a valve cost. Titles may be above the headings. A row with a number of `part_numbers` need not say what valve it is; one that has
     none of them and names no family is of something else, and a note says so. What is wrong in any other row is in `wrong`
     of the result, by line.
 
@@ -60,10 +66,12 @@ def read_stock(
     columns = _columns(shown, line, titles, bool(part_numbers))
     price = _currency_in(titles[columns["price"][0]]) if "price" in columns else None
     taken = {index for index, _ in columns.values()}
+    further = {index: title for index, title in enumerate(titles) if title and index not in taken}
     reader = _StockRows(
         shown=shown,
         columns={name: index for name, (index, _) in columns.items()},
         headings={name: titles[index][:MAX_LENGTH] for name, (index, _) in columns.items()},
+        own={index: title for index, title in further.items() if not _is_of_costs(title)},
         families=families,
         by_number={own.number: own for own in reversed(part_numbers)},
         has_decimal_comma=sheet.has_decimal_comma,
@@ -89,7 +97,8 @@ def read_stock(
         items=items,
         currency=reader.currency,
         is_counted="quantity" in columns,
-        own_columns=tuple(title for index, title in enumerate(titles) if title and index not in taken),
+        own_columns=tuple(reader.own.values()),
+        unread_columns=tuple(title for title in further.values() if _is_of_costs(title)),
         notes=(
             *([input_errors.WINDOWS_TEXT(file=file)] if sheet.is_windows else []),
             *skipped.notes(file),
@@ -151,6 +160,7 @@ class _StockRows:
     shown: str
     columns: Mapping[str, int]
     headings: Mapping[str, str]
+    own: Mapping[int, str]
     families: Mapping[str, FamilyModel]
     by_number: Mapping[str, PartNumber]
     has_decimal_comma: bool
@@ -170,13 +180,14 @@ class _StockRows:
             yield wording.NEGATIVE(len(self.negative), file=file, rows=rows)
         if self.long:
             rows = some_rows([wording.ROW(line=line) for line in self.long])
-            yield wording.LONG_LOCATION(len(self.long), file=file, most=MAX_LENGTH, rows=rows)
+            yield wording.LONG_TEXT(len(self.long), file=file, most=MAX_LENGTH, rows=rows)
         if "price" in self.columns and not self.currency:
             yield wording.NO_CURRENCY(file=file, heading=repr(f"{self.headings['price']} [USD]"))
 
     def item(self, line: int, row: Sequence[Cell]) -> StockItem:
         """One row; what is wrong in it is noted."""
-        cells = self.cells(row)
+        cells, texts = self.cells(row), [cell_text(cell) for cell in row]
+        own = {title: texts[index] for index, title in self.own.items() if index < len(texts) and texts[index]}
         read = ValveRow(
             shown=self.shown,
             line=line,
@@ -189,7 +200,8 @@ class _StockRows:
             valve=self._valve(read),
             quantity=self._quantity(read),
             price=self._price(read),
-            location=self._location(read),
+            location=self._text(read, "location", read.cells.get("location", "")),
+            further=tuple((title, self._text(read, title, text)) for title, text in own.items()),
             line=line,
         )
 
@@ -254,15 +266,21 @@ class _StockRows:
         self.currency = self.currency or currency
         return figure
 
-    def _location(self, read: ValveRow) -> str:
-        """Where a valve is stored; a long text is shortened, with a note."""
-        text = read.cells.get("location", "")
+    def _text(self, read: ValveRow, column: str, text: str) -> str:
+        """A text that is only shown; a long one is shortened, with a note."""
         if not text.isprintable():
-            read.wrong("location", str(BadValue(repr(text[:MAX_LENGTH]), wording.TEXT_RULE())))
+            read.wrong(column[:MAX_LENGTH], str(BadValue(repr(text[:MAX_LENGTH]), wording.TEXT_RULE())))
         if len(text) <= MAX_LENGTH:
             return text
         self.long.append(read.line)
         return f"{text[: MAX_LENGTH - 1].rstrip()}\N{HORIZONTAL ELLIPSIS}"
+
+
+def _is_of_costs(title: str) -> bool:
+    """Whether a heading is of what a valve cost, which no customer may read."""
+    words = re.sub(r"[\W_]+|(?<=[a-z])(?=[A-Z])", " ", title)
+    letters = unicodedata.normalize("NFKD", words.casefold())
+    return _COSTS.search("".join(c for c in letters if not unicodedata.combining(c))) is not None
 
 
 def _money(text: str, has_decimal_comma: bool) -> tuple[Decimal, str]:

@@ -16,13 +16,14 @@ class StockItem:
     """A row of a stock sheet.
 
     `valve` names family and size by their keys, the charge where its family has several, and the part number, if it is
-    known. Without a `quantity` there is some.
+    known. Without a `quantity` there is some; `further` are the columns that only the wholesaler reads, by heading.
     """
 
     valve: PartNumber
     quantity: int | None = None
     price: Decimal | None = None
     location: str = ""
+    further: tuple[tuple[str, str], ...] = ()
     line: int = 0
 
 
@@ -36,7 +37,8 @@ def count_of(items: Sequence[StockItem] | None) -> int | None:
 class Stock:
     """A stock sheet, the name of its file, and the currency that its prices are in, empty where it names none.
 
-    `is_counted` is False if it has no column of quantities, `own_columns` are the headings of those that are not read. `notes`
+    `is_counted` is False if it has no column of quantities, `own_columns` are those that only the wholesaler reads, `unread_columns` those of
+    costs, which nobody reads. `notes`
     say which rows are of no valve of the catalogue, `wrong` what is wrong in rows that are; neither are among the items.
     `date` is that of its quantities, if the catalogue states it. `key` is its path below the catalogue's folder; empty for one that is named beside the catalogue.
     """
@@ -46,6 +48,7 @@ class Stock:
     currency: str = ""
     is_counted: bool = True
     own_columns: tuple[str, ...] = ()
+    unread_columns: tuple[str, ...] = ()
     key: str = ""
     notes: tuple[str, ...] = ()
     wrong: tuple[FileProblem, ...] = ()

@@ -13,7 +13,8 @@ PRICE_RULE = Message("must be a number from 0 to {maximum}; the currency goes in
 TEXT_RULE = Message("must be printable characters")
 OTHER_CURRENCY = Message("prices of one sheet are in one currency, here {currency}")
 NOT_COUNTED = Message("{file}: no quantity column: every row counts as in stock")
-OWN_COLUMNS = Message("{file}: columns of your own are not read, and no answer or page shows them: {headings}")
+OWN_COLUMNS = Message("{file}: columns of your own, which answers show and the page for a phone does not: {headings}")
+UNREAD_COLUMNS = Message("{file}: columns of costs are not read, and nothing shows them: {headings}")
 OTHER_VALVE = Message("{stated} is not what part number {number} is for in the list of part numbers: {listed}")
 NOT_VALVES = Plural(
     "{file}: {count} row is skipped: its part number is not in the list, and it names no family: {rows}",
@@ -31,9 +32,9 @@ NEGATIVE = Plural(
     "{file}: {count} negative quantity counts as 0: {rows}",
     "{file}: {count} negative quantities count as 0: {rows}",
 )
-LONG_LOCATION = Plural(
-    "{file}: {count} location has more than {most} characters and is shortened: {rows}",
-    "{file}: {count} locations have more than {most} characters and are shortened: {rows}",
+LONG_TEXT = Plural(
+    "{file}: {count} text has more than {most} characters and is shortened: {rows}",
+    "{file}: {count} texts have more than {most} characters and are shortened: {rows}",
 )
 NO_CURRENCY = Message("{file}: prices without a currency; write it in the heading, as in {heading}")
 NO_VALVES = Message(

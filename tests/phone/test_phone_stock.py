@@ -144,7 +144,10 @@ def test_without_a_stock_sheet_nothing_is_said_of_stock(opened: Page) -> None:
     assert "sizes=" not in opened.page.url
 
 
-def test_prices_stay_at_home() -> None:
-    items = tuple(dataclasses.replace(item, price=Decimal("44.25")) for item in ON_THE_SHELF.items)
+def test_prices_and_further_columns_stay_at_home() -> None:
+    items = tuple(
+        dataclasses.replace(item, price=Decimal("44.25"), further=(("Supplier", "Secret & Co."),))
+        for item in ON_THE_SHELF.items
+    )
     text = phone_page(with_inputs(worked_data(), stock=dataclasses.replace(ON_THE_SHELF, items=items)))
-    assert "44.25" not in text
+    assert "44.25" not in text and "Secret" not in text

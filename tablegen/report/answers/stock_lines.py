@@ -67,7 +67,7 @@ def item_text(item: StockItem, currency: str) -> str:
         for key, text in texts.items()
         if text or key == "uncounted"
     ]
-    return ", ".join(clauses)
+    return ", ".join((*clauses, *(f"{title} {text}" for title, text in item.further)))
 
 
 def price_text(item: StockItem, currency: str) -> str:
