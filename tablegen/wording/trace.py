@@ -158,6 +158,7 @@ LOADS_WITH_REASON: Mapping[str, Message] = {
 LOADS_BY_REFRIGERANT = Message("By refrigerant: {loads}; set by {refrigerant}.")
 IS_PRINTED_AS = Message("{exact} is printed as {printed}.")
 ROUNDS_TO = Message("{exact} rounds to {printed}.")
+SHEET_COEFFICIENTS = Message("Coefficients of the compressor: {coefficients}.")
 SHEET_FILES = Message("Files: {files}.")
 SHEET_SOURCES = Message("Sources: {sources}.")
 SHEET_NOTE = Message(

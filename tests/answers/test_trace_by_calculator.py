@@ -36,6 +36,8 @@ UNITS = (
         "kg/m³",
         "ft³/lb",
         "m³/kg",
+        "Btu/lb/°F",
+        "kJ/kg/K",
         "Btu/lb",
         "kJ/kg",
         "m³/h",
@@ -107,8 +109,8 @@ BARE |= {f"C{i}" for i in range(1, 11)} | {
 # Signs of the rating point where one of a head is beside them.
 OF_RATING = {"ρ_r": "ρ", "m_c,r": "m_c", "v_r": "v", "T_e,r": "T_e"}
 FIGURE = re.compile(rf"({MINUS}?\d+(?:\.\d+)?)(?: ({'|'.join(map(re.escape, UNITS))})(?![A-Za-z/]))?")
-SIGN = re.compile(r"[A-Za-zΔφηρ][A-Za-z0-9]*(?:_[A-Za-z0-9]+(?:,[a-z]+)?)?[₀₁₂₃]?(?:,[a-z])?")
-CALL = re.compile(r"[A-Za-zΔφηρ][A-Za-z0-9_,]*\(")
+SIGN = re.compile(r"[A-Za-zα-ωΔ][A-Za-z0-9]*(?:_[A-Za-z0-9]+(?:,[a-z]+)?)?[₀₁₂₃]?(?:,[a-z])?")
+CALL = re.compile(r"[A-Za-zα-ωΔ][A-Za-z0-9_,]*\(")
 # What is no curve of a config file: properties, and where a charge has a pressure.
 PROPERTIES = {"p_dew", "p_bub", "p_mid", "T_bub", "T_dew", "p_dew_setting", "T_charge"}
 PROPERTIES |= {f"{of_what}_{phase}" for of_what in "hρ" for phase in ("bub", "dew", "liquid", "vapor")}
@@ -157,7 +159,7 @@ class Page:
 def calculator(text: str, lookups: list[tuple[str, tuple[float, ...]]]) -> float:
     """A line of figures without units; what cannot be calculated is noted with its arguments, and NaN."""
     plain = FIGURE.sub(lambda m: m[1], text)
-    plain = re.sub(r"([A-Za-zΔφηρ][A-Za-z0-9_,]*)\(", lambda m: m[1].replace(",", "_") + "(", plain)
+    plain = re.sub(r"([A-Za-zα-ωΔ][A-Za-z0-9_,]*)\(", lambda m: m[1].replace(",", "_") + "(", plain)
     for sign, own in {"×": "*", "÷": "/", MINUS: "-", "²": "**2", "³": "**3", "^": "**", "√": "sqrt"}.items():
         plain = plain.replace(sign, own)
 

@@ -219,7 +219,8 @@ def test_sheet_of_each_family_and_paper_is_one_page_with_the_figures_of_the_text
         ["alder", "45", "R407C", "--sst", "0 degF", "--application", "walk_in_low"],
     ]
     for number, cell in enumerate(cells):
-        (text,) = sheet(capsys, tmp_path / f"{number}.pdf", *cell)
+        # The figures of the config files are on pages of their own.
+        (text,) = sheet(capsys, tmp_path / f"{number}.pdf", *cell, "--detail", "steps")
         out = run(capsys, *cell)[1]
         cell_line = " ".join(out.split("\n\n")[0].split("\n", 1)[1].split())
         printed = re.sub(r"^(Printed|Computed, not printed in a booklet \(.*?\)): ", "", cell_line)
@@ -231,6 +232,24 @@ def test_sheet_of_each_family_and_paper_is_one_page_with_the_figures_of_the_text
             how = "is printed as" if cell_line.startswith("Printed") else "rounds to"
             assert f"{how} {minimum}" in shown
             assert f"{how} {maximum}" in shown
+
+
+def test_the_coefficients_of_a_compressor_are_printed_once(capsys, tmp_path):
+    """On the full sheet with their figures, on the terminal with the list that they are from."""
+    demo = ["trace", *CELL, "--demo"]
+    assert main([*demo, "--output", str(tmp_path / "s.pdf")]) == 0
+    capsys.readouterr()
+    whole = " ".join(" ".join(page_texts((tmp_path / "s.pdf").read_bytes())).replace("\N{NO-BREAK SPACE}", " ").split())
+    listed = "C1 = 496.86, C2 = 10.277, C3 = −0.97111, C4 = 0.085716, C5 = 0.002919, C6 = −0.0029576, C7 = 0.000458,"
+    assert whole.count(listed) == 1
+    assert main(demo) == 0
+    out = " ".join(capsys.readouterr().out.split())
+    assert out.count("compressor.coefficients: 496.86, 10.277") == 1
+    assert all(f"C{i} = " in out for i in range(1, 11))
+    assert main([*demo, "--json"]) == 0
+    given = json.loads(capsys.readouterr().out)["tables"]["given"]
+    written = [row["written_as"] for row in given if row["name"] in {f"C{i}" for i in range(1, 11)}]
+    assert len(written) == 10 and len(set(written)) == 1 and written[0].startswith("compressor.coefficients: 496.86")
 
 
 def test_same_sheet_same_bytes_and_a_failure_leaves_the_last_one(capsys, tmp_path):

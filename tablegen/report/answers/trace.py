@@ -38,6 +38,8 @@ SUMMARY, STEPS, FULL = "summary", "steps", "full"
 DETAILS = (SUMMARY, STEPS, FULL)
 """What is printed: the limits with what sets each; the steps too; and what they start from, with every source."""
 
+COEFFICIENTS = tuple(f"C{i}" for i in range(1, 11))
+"""Of a compressor's polynomial, which its file has in one list."""
 # A temperature that goes through another scale and back differs in its last digits.
 _SAME_K = 1e-6
 _SAME_LOAD = 1e-9
@@ -239,16 +241,19 @@ def _given(lines: Sequence[Line], row: str) -> AnswerTable:
         AnswerColumn(("value_si", "meaning"), wording.FIGURE()),
         AnswerColumn(("written_as",), wording.WRITTEN_AS()),
     )
-    rows = []
+    rows: list[tuple[Value, ...]] = []
+    last = ""
     for line in lines:
         written = "; ".join(map(str, line.origins)) or (row if line.name == "SST" else wording.DEFAULT())
         rows.append(
             (
                 Value(line.sign, (line.name, line.sign)),
                 Value(f"= {line.value}   {line.meaning}", (line.value_si, line.meaning)),
-                Value.of(written),
+                # A list of coefficients is read once for all of them.
+                Value("" if line.name in COEFFICIENTS and written == last else written, (written,)),
             )
         )
+        last = written
     return AnswerTable(
         key="given", title=wording.GIVEN(), columns=columns, rows=tuple(rows), layout=TableLayout.ENTRIES
     )

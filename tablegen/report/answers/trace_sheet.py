@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 from tablegen.report.answer import Answer, AnswerColumn, AnswerTable, ColumnStyle, TableLayout, Value
 from tablegen.report.answers.cases import box_facts, imprint_of
 from tablegen.report.answers.trace import (
+    COEFFICIENTS,
     FULL,
     SUMMARY,
     calculated_load,
@@ -46,7 +47,6 @@ if TYPE_CHECKING:
     from tablegen.report.answers.calculation_lines import Line, WrittenFigures
     from tablegen.report.formatter import Formatter
 
-_COEFFICIENTS = {f"C{i}" for i in range(1, 11)}
 _ALL_COEFFICIENTS = "C1 to C10"
 _OF_VALVE = (VALVE, *(part for part in wording.OBSTACLE_PARTS if part not in (RATING, SETTING)))
 # Parts whose rows are together.
@@ -85,7 +85,7 @@ def sheet_of_trace(
             *obstacle_texts(found, lines.figures),
             *_nominal(lines.limits),
             *(text for limit in lines.limits for text in _result(limit, found, formatter)),
-            *(_files(lines.given) if detail == FULL else ()),
+            *((*_coefficients(lines.given), *_files(lines.given)) if detail == FULL else ()),
             *([wording.SHEET_SOURCES(sources=sources)] if sources and detail != SUMMARY else []),
             *(
                 [wording.SHEET_NOTE(library=library, constants=_constants(lines.constants))]
@@ -188,6 +188,12 @@ def _files(given: Sequence[Line]) -> list[str]:
     return [wording.SHEET_FILES(files=files)] if files else []
 
 
+def _coefficients(given: Sequence[Line]) -> list[str]:
+    """The coefficients of each polynomial, which its line of the table has no room for."""
+    own = [f"{line.sign} = {NBSP.join(filter(None, line.short))}" for line in given if line.name in COEFFICIENTS]
+    return [wording.SHEET_COEFFICIENTS(coefficients=", ".join(own))] if own else []
+
+
 def _given(given: Sequence[Line]) -> AnswerTable:
     """The figures of the config files; coefficients of a polynomial in one line."""
     letters = _letters(given)
@@ -202,7 +208,7 @@ def _given(given: Sequence[Line]) -> AnswerTable:
             )
             or wording.DEFAULT()
         )
-        is_coefficient = line.name in _COEFFICIENTS
+        is_coefficient = line.name in COEFFICIENTS
         figure = NBSP.join(filter(None, line.short))
         cell = (_ALL_COEFFICIENTS, "", places) if is_coefficient else (line.sign, figure, places)
         cells.setdefault(places if is_coefficient else f"{line.name} {places}", cell)
