@@ -88,11 +88,14 @@ def printed_languages(catalogue: Catalogue) -> list[str]:
 
 
 def without_translations(catalogue: Catalogue) -> Iterator[str]:
-    """A note for each language that something is printed in and that has none of the catalogue's own texts."""
+    """A note for each language that something is printed in without the catalogue's own texts, and of English handouts."""
     lacking = [code for code in printed_languages(catalogue) if code != ENGLISH and code not in catalogue.translations]
     if lacking and (missing := untranslated(catalogue, {})):
         for code in lacking:
             yield wording.MISSING(len(missing), language=code)
+    if catalogue.handouts and (code := catalogue.printing.language) != ENGLISH:
+        names = dict.fromkeys(own.printed.publication for own in catalogue.handouts)
+        yield wording.HANDOUT_IN_ENGLISH(len(names), names=", ".join(names), language=code)
 
 
 def in_language(catalogue: Catalogue, code: str) -> Catalogue:

@@ -10,6 +10,10 @@ MISSING = Plural(
     "{language}: {count} of your own texts have no translation and print as they are written; "
     "'tablegen check --draft {language}' writes languages/{language}.yaml for you to fill in",
 )
+HANDOUT_IN_ENGLISH = Plural(
+    "{names}: a handout is printed in English; language {language} of the catalogue does not change it",
+    "{names}: handouts are printed in English; language {language} of the catalogue does not change them",
+)
 A_LANGUAGE = Message("a language")
 NOT_THE_DEMO = Message("{--draft}: not for the demo; give a catalogue of your own")
 AGAIN = Message("run 'tablegen check --draft' again")

@@ -10,7 +10,7 @@ from tablegen.cli.main import main
 from tablegen.config.document import read_document
 from tablegen.config.loader import load_catalogue
 from tablegen.errors import ConfigError
-from tablegen.model.own_texts import untranslated
+from tablegen.model.own_texts import untranslated, without_translations
 from tests.config.test_company import edit
 from tests.small import DEMO, small_catalogue
 
@@ -29,6 +29,13 @@ def test_a_publication_has_the_language_of_the_catalogue_or_its_own_and_a_handou
     of = [{own.printed.language for own in kind} for kind in (catalogue.booklets, catalogue.charts, catalogue.handouts)]
     assert (catalogue.printing.language, *of) == ("fr", {"fr"}, {"es"}, {"en"})
     assert catalogue.translations["es"]["Which valve size"] == "Qué tamaño de válvula"
+
+
+def test_a_note_says_that_a_handout_stays_in_english(configs):
+    assert not [note for note in without_translations(load_catalogue(configs / "catalogue.yaml")) if "English" in note]
+    edit(configs, "catalogue.yaml", "units: IP\n", "units: IP\nlanguage: fr\n")
+    notes = list(without_translations(load_catalogue(configs / "catalogue.yaml")))
+    assert "handout: a handout is printed in English; language fr of the catalogue does not change it" in notes
 
 
 def test_a_language_that_there_is_not_is_refused_with_those_that_there_are(configs):
