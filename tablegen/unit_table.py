@@ -141,8 +141,8 @@ _KINDS = (
         units=(
             Unit(name="kW", scale=1e3, also=("kilowatt", "kilowatts")),
             Unit(name="W", scale=1.0, also=("watt", "watts"), is_small=True),
-            Unit(name="kBtu/h", scale=293.0710701722222, also=("MBH", "mbh", "kBtuh", "kBtu/hr", "kBtu/hour")),
-            Unit(name="Btu/h", scale=0.2930710701722223, also=("Btuh", "Btu/hr", "Btu/hour"), is_small=True),
+            Unit(name="kBtu/h", scale=293.0710701722222, also=("MBH", "mbh", "kBtuh", "kBtu/hr", "kBtu/hour", "MBTUH")),
+            Unit(name="Btu/h", scale=0.2930710701722223, also=("Btuh", "Btu/hr", "Btu/hour", "Btu"), is_small=True),
             Unit(
                 name="ton_refrigeration",
                 scale=3516.8528420666676,

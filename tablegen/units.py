@@ -29,6 +29,8 @@ _NUMBER = re.compile(
     r"\s*([+\-−]?(?:[0-9]+(?:,[0-9]+)*(?:\.[0-9]*)?|\.[0-9]+)(?:[eE][+-]?[0-9]+)?)\s*(.*?)\s*",
     re.DOTALL,
 )
+# "3/4 ton", "1 1/2 tons"; other denominators are none that the trade writes.
+_FRACTION = re.compile(r"\s*(?:(\d{1,3})[\s-]+)?(\d{1,2})/(2|3|4|8|16|32)(?!\d)\s*(\D.*?)?\s*", re.DOTALL | re.ASCII)
 _THOUSANDS = re.compile(r"[+-]?[1-9]\d{0,2}(?:,\d{3})+(?:\.\d*)?")
 # A unit that pint may read: names with small powers, multiplied or divided, and nothing that it would compute.
 _FACTOR = r"[A-Za-z°µμΩ%Δ][A-Za-z_0-9°]*(?:\^-?[1-4])?"
@@ -222,6 +224,9 @@ def _number(text: str, kind: Kind) -> tuple[float, str]:
     BadValue
         If no number stands in front, or one with a comma that may be a decimal one.
     """
+    if fraction := _FRACTION.fullmatch(text):
+        whole, above, below, unit = fraction.groups()
+        return int(whole or 0) + int(above) / int(below), unit or ""
     match = _NUMBER.fullmatch(text)
     if match is None:
         raise BadValue(repr(text), kind.rule, wording.NUMBER_AND_UNIT(example=kind.example))

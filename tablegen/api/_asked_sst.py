@@ -3,8 +3,9 @@
 from __future__ import annotations
 
 from tablegen.api._inputs import SST_RANGE, Bounds, Quantity, in_si
-from tablegen.errors import RequestError
+from tablegen.errors import BadValue, RequestError
 from tablegen.model.box_temperature import AskedSst
+from tablegen.units import split
 from tablegen.wording import box_temperature as wording
 
 # A room from the coldest freezer to a hot kitchen.
@@ -30,9 +31,21 @@ def asked_sst(sst: Quantity | None, box: Quantity | None, coil_difference: Quant
             raise RequestError(wording.DIFFERENCE_ALONE())
         if sst is None:
             raise RequestError(wording.SST_MISSING())
+        if isinstance(sst, str) and _is_pressure(sst):
+            raise RequestError(wording.SST_IS_PRESSURE(value=repr(sst)))
         return AskedSst(sst_k=in_si("sst", sst, "temperature", SST_RANGE))
     box_k = in_si("box", box, "temperature", BOX_RANGE)
     if coil_difference is None:
         return AskedSst(box_k=box_k)
     difference_k = in_si("coil_difference", coil_difference, "temperature difference", DIFFERENCE_RANGE)
     return AskedSst(box_k=box_k, coil_difference_k=difference_k)
+
+
+def _is_pressure(text: str) -> bool:
+    for kind in ("pressure", "pressure difference"):
+        try:
+            split(text, kind)
+        except BadValue:
+            continue
+        return True
+    return False

@@ -16,7 +16,7 @@ from tablegen.model.inputs import Catalogue
 from tablegen.report.formatter import Formatter
 from tablegen.unit_table import KINDS
 from tablegen.units import to_si
-from tablegen.wording import command_line
+from tablegen.wording import command_line, unit_texts
 from tablegen.wording import input_errors as wording
 from tablegen.wording.message import argument
 
@@ -173,6 +173,9 @@ def in_si(name: str, value: Quantity | None, kind: str, bounds: Bounds | None = 
     try:
         value_si = to_si(_as_difference(value, kind), kind) if isinstance(value, str) else float(value)
     except BadValue as error:
+        if kind == "temperature difference" and error.hint == unit_texts.EXAMPLE(example=KINDS[kind].example):
+            # As people say it; a config wants more of a difference.
+            error = BadValue(error.value, error.rule, unit_texts.EXAMPLE(example="10F"))
         raise refused(name, error) from None
     shown = repr(value) if isinstance(value, str) else f"{value!r} {KINDS[kind].si}"
     if kind == "load" and value_si <= 0.0:

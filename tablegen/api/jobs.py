@@ -144,10 +144,11 @@ def pick_job_file(
     if given_for_all & set(SST_COLUMNS):
         # One of them takes the place of all.
         given_for_all |= set(SST_COLUMNS)
-    file = read_jobs(data, name, given_for_all)
     whole = loader_for(catalogue, part_numbers=call.part_numbers, stock=call.stock)(None, ())
+    formatter = formatter_for(whole, units)
+    file = read_jobs(data, name, given_for_all, formatter.system)
     jobs = JobRows(whole, file, call).answered()
-    return answer_of_jobs(whole, jobs, formatter_for(whole, units), source)
+    return answer_of_jobs(whole, jobs, formatter, source)
 
 
 def pick_job_list(

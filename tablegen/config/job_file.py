@@ -11,11 +11,12 @@ import re
 from collections.abc import Collection, Mapping, Sequence
 from dataclasses import dataclass
 
-from tablegen.config.import_columns import TEXT, WHOLE, ImportedColumn, meanings, slip_in, taken_as
+from tablegen.config.import_columns import TEXT, WHOLE, ImportColumn, ImportedColumn, meanings, slip_in, taken_as
 from tablegen.config.list_columns import JOB_COLUMNS
 from tablegen.config.sheet import cell_number, cell_text, sheet_of, table_in
 from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
+from tablegen.units import print_unit, unit_named
 from tablegen.wording import imports
 from tablegen.wording import jobs as wording
 from tablegen.wording.message import OR, listed
@@ -27,6 +28,8 @@ _MAX_SHOWN = 40
 REQUIRED = (("refrigerant",), ("load",), ("sst", "box"))
 _HEADINGS = {column.key: {column.key, *column.headings} for column in JOB_COLUMNS}
 _DIFFERENCES = frozenset(next(column for column in JOB_COLUMNS if column.key == "coil_difference").headings)
+# A cell with a unit of its own.
+_WITH_UNIT = re.compile(r"[+\-\N{MINUS SIGN}]?[\d.,/ -]*\d[.,]?\s*[A-Za-z\u00b0\u0394].*", re.DOTALL)
 _PLAIN_DEGREES = re.compile(r"(?<![A-Za-z_])(?:deg ?|° ?)?([CF])(\W*)$", re.IGNORECASE)
 
 
@@ -81,21 +84,21 @@ class JobFile:
         return FileProblem(self.file, line, self.columns.get(key, key), text)
 
 
-def read_jobs(data: bytes, shown: str, given: Collection[str] = ()) -> JobFile:
+def read_jobs(data: bytes, shown: str, given: Collection[str] = (), system: str = "IP") -> JobFile:
     """The jobs in a CSV file (comma, semicolon or tab) or on the first sheet of a workbook called `shown`.
 
     `given` are the columns whose values come from elsewhere: they are not read, and need not be there.  Further columns are
-    kept as they are.
+    kept as they are.  Messages propose headings in the units of a `system`.
 
     Raises ConfigError if the file cannot be read, is too large, or as `_columns`.
     """
     sheet = sheet_of(data, shown, MOST_JOBS, wording.MOST_JOBS(count=f"{MOST_JOBS:,}"), _is_header, may_be_windows=True)
     (line, header), *rows = table_in(sheet, _is_header) or [(0, [])]
-    columns = {key: own for key, own in _columns(shown, line, header, given).items() if key not in given}
+    columns = {key: own for key, own in _columns(shown, line, header, given, system).items() if key not in given}
     # A workbook's rows end with empty cells; a column without a heading may have remarks.
     width = max(_filled(row) for row in (header, *(row for _, row in rows)))
     headings = tuple(cell_text(header[i]) if i < len(header) else "" for i in range(width))
-    reader = _RowReader(shown, columns, sheet.has_decimal_comma, len(headings))
+    reader = _RowReader(shown, columns, sheet.has_decimal_comma, len(headings), system)
     jobs = tuple(reader.job(own, row) for own, row in rows)
     if not jobs:
         raise ConfigError([FileProblem(shown, 0, "", wording.NO_JOBS())])
@@ -121,20 +124,25 @@ def _is_header(row: Sequence[Cell]) -> bool:
     return sum(any(_HEADINGS[key] & found for key in keys) for keys in REQUIRED) >= 2
 
 
-def _columns(shown: str, line: int, header: Sequence[Cell], given: Collection[str]) -> dict[str, ImportedColumn]:
+def _columns(
+    shown: str, line: int, header: Sequence[Cell], given: Collection[str], system: str
+) -> dict[str, ImportedColumn]:
     """The columns by their keys.
 
     Raises ConfigError if one that every job needs is missing, or a heading may be meant for one that has no effect.
     """
     found: dict[str, ImportedColumn] = {}
     problems: list[FileProblem] = []
+    # A unit of load alone is the heading of the load, if nothing else is.
+    has_load = any(_HEADINGS["load"] & {name for name, _ in meanings(cell)} for cell in header)
     known = [name for column in JOB_COLUMNS for name in column.headings]
     for index, cell in enumerate(header):
         heading = cell_text(cell)[:_MAX_SHOWN]
         if not heading:
             continue
         try:
-            taken = taken_as(index, _in_trade_words(cell), heading, JOB_COLUMNS)
+            own = f"load [{heading}]" if not has_load and _is_load_unit(heading) else _in_trade_words(cell)
+            taken = taken_as(index, own, heading, JOB_COLUMNS)
         except BadValue as error:
             problems.append(FileProblem(shown, line, heading, str(error)))
             continue
@@ -153,10 +161,17 @@ def _columns(shown: str, line: int, header: Sequence[Cell], given: Collection[st
         unread = [cell for i, cell in enumerate(header) if i not in {own.index for own in found.values()}]
         for keys in REQUIRED:
             if not any(key in found or key in given for key in keys):
-                problems.append(FileProblem(shown, line, "", _missing(keys, unread)))
+                problems.append(FileProblem(shown, line, "", _missing(keys, unread, system)))
     if problems:
         raise ConfigError(problems)
     return found
+
+
+def _is_load_unit(heading: str) -> bool:
+    try:
+        return bool(unit_named("load", heading))
+    except BadValue:
+        return False
 
 
 def _in_trade_words(cell: Cell) -> Cell:
@@ -177,21 +192,29 @@ def _rank(taken: ImportedColumn) -> int:
     return next((i for i, name in enumerate(taken.column.headings) if name in names), len(taken.column.headings))
 
 
-def _missing(keys: Sequence[str], unread: Sequence[Cell]) -> str:
+def _missing(keys: Sequence[str], unread: Sequence[Cell], system: str) -> str:
     """What is wrong without one of some columns, and the heading that may be meant for it."""
     columns = [column for column in JOB_COLUMNS if column.key in keys]
-    text = wording.NO_COLUMN(names=listed([f"'{column.example}'" for column in columns], OR))
+    text = wording.NO_COLUMN(names=listed([f"'{_example(column, system)}'" for column in columns], OR))
     names = [name for column in columns for name in column.headings]
     nearest = (cell_text(cell)[:_MAX_SHOWN] for cell in unread if cell_text(cell))
     meant = next((own for own in nearest if near(next(iter(meanings(own)))[0], names)), "")
     return wording.NEAREST_HEADING(text=text, heading=repr(meant)) if meant else text
 
 
+def _example(column: ImportColumn, system: str) -> str:
+    """A heading of a column, in the units of a system."""
+    return f"{column.heading} [{print_unit('load', system).name}]" if column.kind == "load" else column.example
+
+
 class _RowReader:
     """Reads rows; equal cells of a column are read once."""
 
-    def __init__(self, shown: str, columns: Mapping[str, ImportedColumn], has_decimal_comma: bool, width: int) -> None:
+    def __init__(
+        self, shown: str, columns: Mapping[str, ImportedColumn], has_decimal_comma: bool, width: int, system: str
+    ) -> None:
         self.shown, self.columns, self.has_decimal_comma, self.width = shown, columns, has_decimal_comma, width
+        self.system = system
         self._read: dict[tuple[str, type, Cell], str | int | BadValue | None] = {}
 
     def job(self, line: int, row: Sequence[Cell]) -> WrittenJob:
@@ -234,9 +257,12 @@ class _RowReader:
             if self.has_decimal_comma and "." not in text:
                 text = text.replace(",", ".", 1)
             if text.lstrip("+-\N{MINUS SIGN}").replace(".", "", 1).isdigit():
-                quantity, example = A_QUANTITY[column.column.kind](), column.column.example
+                quantity, example = A_QUANTITY[column.column.kind](), _example(column.column, self.system)
                 raise BadValue(repr(text[:_MAX_SHOWN]), imports.UNIT_MISSING(quantity=quantity, example=example))
             return text
+        if _WITH_UNIT.fullmatch(text):
+            # It counts for this cell alone, as it does where a person types it.
+            return text.replace(",", ".", 1) if self.has_decimal_comma and "." not in text else text
         if "," in text and not self.has_decimal_comma:
             # Thousands, or a comma that is refused.
             return f"{text} {column.unit.name}"

@@ -10,7 +10,7 @@ _QUANTITY = ("qty", "pieces", "pcs")
 _FAMILY = ImportColumn("family", names=("valve_family", "series"))
 _CONNECTIONS = ImportColumn("connections", names=("connection",))
 JOB_COLUMNS = (
-    ImportColumn("refrigerant", names=("refrigerants", "refrigerant_group", "gas")),
+    ImportColumn("refrigerant", names=("refrigerants", "refrigerant_group", "gas", "refrig", "refr")),
     ImportColumn(
         "load",
         "load",

@@ -18,7 +18,7 @@ from tablegen.wording.message import Message
 
 _LONGEST = 300
 # A figure without a unit, however wrong: it has that of the list beside the field, and is then read or refused.
-_FIGURE = re.compile(r"[\d.,+\-\N{MINUS SIGN}\s]*\d[\d.,\s]*(?:[eE][+-]?\d+)?")
+_FIGURE = re.compile(r"[\d.,+\-\N{MINUS SIGN}\s]*\d[\d.,\s]*(?:[eE][+-]?\d+|/\s*\d+)?")
 # Kinds whose units a list offers; of the others it has too many, or one.
 _OFFERED = {
     "temperature": ("degF", "degC"),

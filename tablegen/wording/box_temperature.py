@@ -13,6 +13,10 @@ DIFFERENCE_HELP = Message(
     "application's); limits that depend on the TD use this value"
 )
 SST_MISSING = Message("{--sst}: missing; give it, or give the box temperature as {--box}")
+SST_IS_PRESSURE = Message(
+    "{--sst}: {value} is a pressure; give the refrigerant's dew temperature at it, from 'tablegen states' or the desk's "
+    "pressure-temperature page"
+)
 SST_AND_BOX = Message("{--box}: give either {--sst} or {--box}, not both")
 DIFFERENCE_ALONE = Message("{--coil_difference}: used only with {--box}")
 EITHER = Message("{first} or {second}")

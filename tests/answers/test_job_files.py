@@ -203,7 +203,7 @@ R448A,,,walk_in_medium,1,,
 R134a,9 kBtu/h,24,walk_in_medium,1,7 ft,
 """
 PROBLEMS = [
-    "jobs.csv:5: load: '20' is not allowed; a load needs its unit, in the heading, such as 'load [kW]', or in the cell",
+    "jobs.csv:5: load: '20' is not allowed; a load needs its unit, in the heading, such as 'load [kBtu/h]', or in the cell",
     "jobs.csv:5: quantity: '1.5' is not allowed; it must be a whole number",
     "jobs.csv:6: refrigerant: 'R448' is not allowed; a refrigerant or group must be one of",
     "jobs.csv:7: SST [degF]: '240 degF' is not allowed; it must be at least -76 degF and at most 86 degF",
@@ -296,7 +296,7 @@ def test_the_list_is_never_written_over(name, tmp_path: Path, capsys, monkeypatc
 @pytest.mark.parametrize(
     ("header", "message"),
     [
-        ("refrigerant,sst [degF]", r":1: no column is called 'load \[kW\]'; every job needs it"),
+        ("refrigerant,sst [degF]", r":1: no column is called 'load \[kBtu/h\]'; every job needs it"),
         ("refrigerant,lod [kW],sst [degF]", r"lod \[kW\]: unknown column.*did you mean load"),
         ("refrigerant,load [kW]", r"no column is called 'sst \[degF\]' or 'box \[degF\]'"),
         ("refrigerant,load [psi],sst [degF]", r"load \[psi\]: 'psi' is not allowed; a load takes one of the units"),
@@ -385,3 +385,27 @@ def test_the_list_that_comes_with_the_demo_is_answered():
     assert (answer.problems, answer.record()["with_valve"], answer.record()["without_valve"]) == ((), 6, 1)
     # By hand: 2 + 1 + 3 + 1 + 2 + 4.
     assert answer.frame("order_list")["quantity"].sum() == 13
+
+
+def test_headings_and_cells_of_the_trade_are_read():
+    plain = "Job,Refrigerant,Box temp [F],Load [MBH],Application\nA,R448A,35,18,walk_in_medium\nB,R404A,35,9,walk_in_medium\n"
+    trade = "Job,Refrig,Box [F],BTUH,Application\nA,R448A,35,18000,walk_in_medium\nB,R404A,35,3/4 ton,walk_in_medium\n"
+    mixed = "Job,Gas,Box [F],Load [MBH],Application\nA,R448A,35,1.5 tons,walk_in_medium\nB,R404A,35,9,walk_in_medium\n"
+    expected = answer_to(plain).frame()
+    for text in (trade, mixed):
+        answer = answer_to(text)
+        found = answer.frame()
+        assert not answer.problems and found["part_number"].tolist() == expected["part_number"].tolist() != ["", ""]
+        assert found["load_w"].tolist() == pytest.approx(expected["load_w"].tolist())
+
+
+def test_a_unit_of_load_alone_is_no_second_load():
+    text = "Refrigerant,Box [F],Load [MBH],kW,Application\nR448A,35,18,7.5,walk_in_medium\n"
+    assert not answer_to(text).problems
+
+
+@pytest.mark.parametrize(("units", "heading"), [("IP", "load [kBtu/h]"), ("SI", "load [kW]")])
+def test_a_missing_column_is_named_in_the_units_of_the_reader(units, heading):
+    with pytest.raises(ConfigError) as error:
+        answer_to("Refrigerant,Box [F],Application\nR448A,35,walk_in_medium\n", units=units)
+    assert heading in str(error.value)

@@ -64,6 +64,21 @@ def test_the_states_begin_where_a_temperature_below_zero_says(capsys):
 
 
 CONVERT = ["--capacity", "20 MBH", "--condensing", "120F", "--basis", "dew", "--liquid", "90F", *PICK[:2], *PICK[4:]]
+
+
+@pytest.mark.parametrize("sst", ["21.5 psig", "21.5psi", "1.5 bar gauge"])
+def test_a_suction_pressure_is_answered_with_where_its_temperature_is(sst, capsys):
+    assert main(["pick", "R448A", "--sst", sst, "--load", "20 MBH", "--application", "walk_in_medium", "--demo"]) == 2
+    line = capsys.readouterr().err.strip()
+    assert line.startswith(f"--sst: '{sst}' is a pressure;") and "'tablegen states'" in line
+
+
+def test_a_difference_without_a_unit_is_answered_with_what_people_type(capsys):
+    asked = ["pick", "R448A", "--box", "35F", "--coil-difference", "8", "--load", "20 MBH", "--demo"]
+    assert main([*asked, "--application", "walk_in_medium"]) == 2
+    assert "(for example '10F')" in capsys.readouterr().err
+
+
 UNKNOWN = [
     ["pick", "R-999Z", *PICK],
     ["convert", "R-999Z", *CONVERT],

@@ -124,6 +124,10 @@ def test_no_text_is_cut_at_320_pixels(browser: Any, tmp_path: Path, code: str) -
         ("1.5 tons", "18"),
         ("1 TR", "12"),
         ("5.275279 kW", "18"),
+        ("1 1/2 tons", "18"),
+        ("3/4 ton", "9"),
+        ("20 MBTUH", "20"),
+        ("18000 BTU", "18"),
         ("1 200 btu/h", "1.2"),
     ],
 )

@@ -117,7 +117,7 @@ def test_a_figure_has_the_unit_beside_it_unless_it_brings_its_own(load, unit, wa
         ({"load": "many"}, "Load at the rating point: 'many' is not allowed; "),
         ({"load": "x" * 400}, "Load at the rating point: 'xxxxxxxxxxxxxxxxxxxx' is not allowed; it must be at most"),
         ({"sst": "90"}, "SST (dew): '90 degF' is not allowed; it must be at least -76 degF and at most 86 degF"),
-        ({"sst": "24 psi"}, "SST (dew): '24 psi' is not allowed"),
+        ({"sst": "24 psi"}, "SST (dew): '24 psi' is a pressure; "),
         ({"refrigerant": "R448"}, "did you mean R448A"),
         ({"application": "walk_in"}, "an application must be one of"),
         ({"application": ""}, "name one with Application"),

@@ -20,7 +20,7 @@ function numberOf(text, units, own, example) {
   const written = text.trim();
   if (written === "") return { empty: true };
   if (written.length > MOST_SIGNS) return { error: say("too_long", { most: MOST_SIGNS }) };
-  const [, figure, name] = /^([+\-\u2212]?[\d.,\s]*)(.*)$/.exec(written);
+  const [, figure, name] = /^([+\-\u2212]?[\d.,\s]*)(.*)$/.exec(withoutFraction(written));
   if (!/\d/.test(figure) || /^e[+-]?\d/i.test(name)) return { error: say("not_a_number", { text: written, example }) };
   const named = name && units.find((unit) => unit.spellings.includes(folded(name)));
   const read = digitsOf(figure.trim().replace(/\u2212/g, "-").replace(/^\+/, ""), (named || own).is_small);
@@ -34,6 +34,13 @@ function numberOf(text, units, own, example) {
   }
   if (!(Math.abs(Number(read.digits)) < MOST)) return { error: say("too_much_digits", { text: written }) };
   return { value: Number(read.digits), digits: read.digits, unit: named || own, isNamed: Boolean(named) };
+}
+
+/** A text whose number is written as "3/4" or "1 1/2", with the same number in decimals. */
+function withoutFraction(text) {
+  const pattern = /^(?:(\d{1,3})[\s-]+)?(\d{1,2})\/(2|3|4|8|16|32)(?!\d)/;
+  return text.replace(pattern, (_, whole, above, below) => (
+    `${Number(whole || 0) + above / below}`.replace(".", tables.figures.decimal)));
 }
 
 /** The digits of a figure, or how else it could be read; nothing where it is none. */
