@@ -43,7 +43,10 @@ class ImportReport:
                     if column.column in (TEMPERATURE, PRESSURE, OPENING, SHARE_OF_KV):
                         key = wording.POINT(key=key)
                     example = sheet.example(column)
-                    found.append(wording.COLUMN_READ(heading=column.heading, key=key, example=example))
+                    if example:
+                        found.append(wording.COLUMN_READ(heading=column.heading, key=key, example=example))
+                    else:
+                        found.append(wording.COLUMN_EMPTY(heading=column.heading, key=key))
             if sheet.has_decimal_comma:
                 found.append(wording.DECIMAL_COMMA())
             if sheet.unused:

@@ -40,6 +40,7 @@ def states(
     columns: Sequence[str] = (),
     site_pressure: Quantity = "101.325 kPa_absolute",
     configs: str | Path | None = None,
+    catalogue: str | Path | None = None,
     units: Units = "IP",
 ) -> Answer:
     """Pressure-temperature tables; without a refrigerant the list of all that are known.
@@ -62,6 +63,8 @@ def states(
         Atmospheric pressure at the gauges: "14.7 psia", or [Pa].
     configs : path, optional
         A folder with a folder `refrigerants` of your own.
+    catalogue : path, optional
+        A catalogue file or its folder, instead of `configs`.
     units : "IP" or "SI"
         Units of printed figures.
 
@@ -89,7 +92,7 @@ def states(
     from tablegen.tables.reference_tables import refrigerant_states
 
     check_units(units)
-    registry = _registry(configs)
+    registry = _registry(configs or catalogue)
     if not refrigerants:
         return replace(answer_of_list(registry.records), units=units)
     names = list(dict.fromkeys(map(asked_refrigerant, refrigerants)))
@@ -107,7 +110,9 @@ def states(
     return replace(answer_of_states(found, state_units, library_version(), chosen), units=units)
 
 
-def verify(*refrigerants: str, every: bool = False, configs: str | Path | None = None) -> Answer:
+def verify(
+    *refrigerants: str, every: bool = False, configs: str | Path | None = None, catalogue: str | Path | None = None
+) -> Answer:
     """Computed property values and flows beside published ones, with what each may be off by.
 
     Parameters
@@ -118,6 +123,8 @@ def verify(*refrigerants: str, every: bool = False, configs: str | Path | None =
         Print every check instead of a line for each quantity and source.
     configs : path, optional
         A folder with a folder `refrigerants` of your own.
+    catalogue : path, optional
+        A catalogue file or its folder, instead of `configs`.
 
     Returns
     -------
@@ -143,7 +150,7 @@ def verify(*refrigerants: str, every: bool = False, configs: str | Path | None =
     from tablegen.verification.measured_flows import parities
     from tablegen.verification.table import all_checks, verification_frame
 
-    registry = _registry(configs)
+    registry = _registry(configs or catalogue)
     names = list(dict.fromkeys(map(asked_refrigerant, refrigerants))) or list(registry.records)
     for name in names:
         if name not in registry.records:

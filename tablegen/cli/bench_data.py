@@ -41,7 +41,7 @@ def add_parser(commands: Commands) -> None:
     parser.add_argument("--conditions", type=Path, metavar="FILE.csv", help=wording.CONDITIONS_HELP())
     parser.add_argument("--show-changes", action="store_true", help=wording.SHOW_CHANGES_HELP())
     parser.add_argument("--apply", action="store_true", help=wording.APPLY_HELP())
-    parser.add_argument("--fragment", metavar="FILE", help=wording.FRAGMENT_HELP())
+    parser.add_argument("--fragment", metavar="FILE.yaml", help=wording.FRAGMENT_HELP())
     add_answer_options(parser, wording.CSV_ROWS(), command_line.CATALOGUE_UNITS())
     add_catalogue_options(parser)
     parser.set_defaults(run=run)

@@ -18,6 +18,7 @@ from tablegen.wording import old_table as table_wording
 from tablegen.wording import own_texts as translation_wording
 from tablegen.wording import stock as stock_wording
 from tablegen.wording import suggest as suggest_wording
+from tablegen.wording.message import listed
 
 if TYPE_CHECKING:
     from tablegen.model.inputs import Catalogue
@@ -119,6 +120,9 @@ def run_init(options: argparse.Namespace) -> int:
     if options.started_for is not None:
         print(wording.INIT_DONE_FOR(folder=folder, first=FIRST_TO_EDIT[options.started_for], file=file))
     else:
+        if options.sizes is not None:
+            family, *others = sorted(path.stem for path in (options.folder / "families").glob("*.yaml"))
+            print(wording.INIT_SIZES_ARE_IN(folder=folder, family=family, others=listed(others)))
         says = wording.INIT_DONE_WITHOUT if options.without_valves else wording.INIT_DONE
         print(says(folder=folder, file=file))
     return ExitCode.DONE

@@ -34,7 +34,7 @@ def add_answer_options(parser: argparse.ArgumentParser, csv_rows: str, default_u
     units_help = wording.UNITS_HELP(default=default_units)
     parser.add_argument("--units", choices=UNIT_SYSTEMS, type=str.upper, help=units_help)
     parser.add_argument("--json", action="store_true", help=wording.JSON_HELP())
-    parser.add_argument("--csv", metavar="FILE", help=wording.CSV_HELP(rows=csv_rows))
+    parser.add_argument("--csv", metavar="FILE.csv", help=wording.CSV_HELP(rows=csv_rows))
     parser.add_argument("--output", metavar="FILE", help=output or wording.OUTPUT_HELP())
     parser.add_argument("--paper", choices=PAPERS, type=str.lower, help=wording.PAPER_HELP())
 

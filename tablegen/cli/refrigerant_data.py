@@ -7,7 +7,7 @@ import os
 from pathlib import Path
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
-from tablegen.cli.options import Commands, ExitCode, words_of
+from tablegen.cli.options import Commands, ExitCode, add_catalogue_options, words_of
 from tablegen.wording import command_line
 from tablegen.wording import states as wording
 from tablegen.wording import verification as verify_wording
@@ -56,15 +56,15 @@ def add_parsers(commands: Commands) -> None:
 def _add_refrigerants(parser: argparse.ArgumentParser, help_text: str) -> None:
     """The names, and the folder in which there may be more."""
     parser.add_argument("refrigerants", nargs="*", metavar="REFRIGERANT", help=help_text)
-    # As other commands name it.
-    parser.add_argument(
-        "--configs", "--catalogue", type=Path, metavar="DIR", dest="configs", help=command_line.CONFIGS()
-    )
+    parser.add_argument("--configs", type=Path, metavar="DIR", help=command_line.CONFIGS())
+    add_catalogue_options(parser)
 
 
 def _configs(options: argparse.Namespace) -> Path | None:
     """The folder that is named, or the usual one where it has refrigerants, even such that cannot be read."""
-    return options.configs or (_CONFIGS if os.path.lexists(_CONFIGS / "refrigerants") else None)
+    named: Path | None = options.configs
+    is_usual = not (named or options.demo or options.catalogue) and os.path.lexists(_CONFIGS / "refrigerants")
+    return _CONFIGS if is_usual else named
 
 
 def run_states(options: argparse.Namespace) -> ExitCode:
@@ -85,6 +85,7 @@ def run_states(options: argparse.Namespace) -> ExitCode:
         columns=words_of(options.columns),
         site_pressure=options.site_pressure,
         configs=_configs(options),
+        catalogue=options.catalogue,
         units=options.units or "IP",
     )
     return deliver(answer, options)
@@ -95,4 +96,7 @@ def run_verify(options: argparse.Namespace) -> ExitCode:
     from tablegen.api.refrigerant_data import verify
 
     check_files(options)
-    return deliver(verify(*options.refrigerants, every=options.every, configs=_configs(options)), options)
+    return deliver(
+        verify(*options.refrigerants, every=options.every, configs=_configs(options), catalogue=options.catalogue),
+        options,
+    )

@@ -13,6 +13,7 @@ from tablegen.bench.readings import BenchRows
 from tablegen.config._input_files import csv_text, read_limited, shown_name
 from tablegen.config.bench_header import COLUMNS, About, Header, read_header, read_remark
 from tablegen.config.csv_rows import csv_rows, has_decimal_comma, separator_of
+from tablegen.config.import_problems import joined_by_line
 from tablegen.errors import BadValue, ConfigError, FileProblem, unknown
 from tablegen.model.names import refrigerant_name
 from tablegen.physics.arrays import Bools, Floats, Names
@@ -159,7 +160,7 @@ class _Reader:
 
     def _stop(self) -> None:
         if self.problems:
-            every = sorted(set(self.problems))
+            every = sorted(joined_by_line(self.problems))
             cut = min(_MAX_PROBLEMS, len(every))
             # No line is reported in part.
             while 1 < cut < len(every) and every[cut].line == every[cut - 1].line:
@@ -179,7 +180,7 @@ class _Reader:
             values["opening"] = self._steps(values["steps"], expected.full_steps)
         charge = self._names("charge", expected.charges, wording.A_CHARGE(), expected.default_charge)
         refrigerant = self._names("refrigerant", expected.refrigerants, input_errors.A_REFRIGERANT())
-        size = self._names("size", [name for pair in expected.sizes.items() for name in pair], wording.A_SIZE())
+        size = self._names("size", expected.sizes.values(), wording.A_SIZE(), also=expected.sizes)
         size = np.array([expected.sizes.get(name, name) for name in size], dtype=object)
         self._stop()
         self._check_complete({**values, "refrigerant": refrigerant, "size": size, "charge": charge})
@@ -242,14 +243,17 @@ class _Reader:
             self._refuse(self.lines[i], "steps", f"{steps[i]:g}", wording.STEPS(count=full_steps))
         return steps / full_steps
 
-    def _names(self, name: str, known: Collection[str], what: str, default: str = "") -> Names:
+    def _names(
+        self, name: str, known: Collection[str], what: str, default: str = "", also: Collection[str] = ()
+    ) -> Names:
+        """A column of names that are known; those of `also` are taken too."""
         assert self.header is not None
         found = np.full(len(self.lines), default, dtype=object)
         column = self.header.columns.get(name)
         for i, cells in enumerate(self.cells):
             text = cells[column.index] if column is not None else ""
             own = refrigerant_name(text) if name == "refrigerant" else text
-            if own and own not in known:
+            if own and own not in known and own not in also:
                 self._wrong(self.lines[i], name, unknown(what, own[:40], known, text[:40]))
             found[i] = own or default
         return found

@@ -17,6 +17,7 @@ from tablegen.unit_table import Unit
 from tablegen.units import is_unit, read_pressure, to_si, unit_named
 from tablegen.wording import imports as wording
 from tablegen.wording import input_errors
+from tablegen.wording.message import OR, listed
 from tablegen.wording.unit_texts import A_QUANTITY
 
 TEXT, LIST, WHOLE, NUMBER = "", "list", "whole", "number"
@@ -333,7 +334,9 @@ def meanings(cell: Cell) -> Iterator[tuple[str, str]]:
 
 def no_column(keys: Sequence[str], unread: Iterable[str]) -> str:
     """What is wrong with a sheet that has none of some columns; of the headings that are not read the nearest one."""
-    text = wording.NO_COLUMN(names=wording.EITHER(first=keys[0], second=keys[1]) if len(keys) > 1 else keys[0])
+    # A flow coefficient has two names in the trade.
+    names = [name for key in keys for name in ((key, "cv") if key == "kv" else (key,))]
+    text = wording.NO_COLUMN(names=listed(names, OR))
     if nearest := nearest_heading(keys, unread):
         return wording.NEAREST_UNREAD(text=text, heading=repr(nearest[0]), name=nearest[1])
     return text

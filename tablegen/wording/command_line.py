@@ -58,6 +58,10 @@ INIT_DONE_WITHOUT = Message("{folder}: read your families with 'tablegen import 
 INIT_DONE_FOR = Message(
     "{folder}: edit {first} first, then what catalogue.yaml lists, then run 'tablegen build --catalogue {file}'"
 )
+INIT_SIZES_ARE_IN = Message(
+    "{folder}: the sizes are in families/{family}.yaml, which has the demo's other values; the families {others} are the demo's "
+    "too: edit them, or delete their files and their names in catalogue.yaml"
+)
 INIT_DONE = Message("{folder}: edit the files, then run 'tablegen build --catalogue {file}'")
 
 CHECK_HELP = Message("check the config files and report every error")
@@ -94,8 +98,8 @@ BUILD_ONLY_HELP = Message(
 BUILD_REBUILD_HELP = Message("make everything again, changed or not")
 BUILD_WORKERS_HELP = Message("processes that share the work, with the same result (default: one for each processor)")
 BUILT = Plural(
-    "{folder}: {count} window ({open_windows} open), data {fingerprint}",
-    "{folder}: {count} windows ({open_windows} open), data {fingerprint}",
+    "{folder}: {count} window of a single refrigerant ({open_windows} open), data {fingerprint}",
+    "{folder}: {count} windows of single refrigerants ({open_windows} open), data {fingerprint}",
 )
 UNCHANGED_PAGES = Plural("{file}: {count} page, unchanged", "{file}: {count} pages, unchanged")
 OUT_OF_DATE = Message("removed, for what they show has changed: {names}; build without --only makes them again")

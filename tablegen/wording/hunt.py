@@ -83,7 +83,9 @@ BY_BULB = Message("The bulb's time constant is assumed, and the limit depends on
 WITH_BULB = Message("{seconds}: {limit}")
 EVERY_LOAD = Message("hunts at every load")
 BELOW_LOAD = Message("hunts below {load}")
-TABLES = Message("The published tables give this valve a load window of {low} to {high} here, at all three head pressures.")
+TABLES = Message(
+    "The published tables give this valve a load window of {low} to {high} here, at all three head pressures."
+)
 TABLES_EMPTY = Message("The published tables give this valve no load window here.")
 TABLES_STATED = Message(
     "Why the two differ: the tables use a stated minimum opening of {opening} and a stated minimum stable superheat of {superheat}; "

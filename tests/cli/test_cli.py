@@ -172,6 +172,10 @@ def xlsx_of(rows: list[list[object]]) -> Path:
 def test_init_with_sizes(write, rows, tmp_path, monkeypatch, capsys):
     monkeypatch.chdir(tmp_path)
     assert main(["init", "mine", "--sizes", str(write(rows))]) == 0, capsys.readouterr().err
+    said = capsys.readouterr().out
+    assert (
+        "the sizes are in families/alder.yaml" in said and "hazel, juniper, larch and rowan are the demo's too" in said
+    )
     families = load_catalogue(Path("mine/catalogue.yaml")).families
     # The first takes them, the others stay as examples of their kinds.
     family = families["alder"]
@@ -244,7 +248,7 @@ def test_build_is_quiet_in_a_pipe(tmp_path):
     for mark in ("\r", "\x1b", "█", "it/s", "part/s", "%|"):
         assert mark not in done.stderr + done.stdout
     first, second, third, fourth = done.stdout.splitlines()
-    assert first.startswith("output/demo: ") and " windows (" in first
+    assert first.startswith("output/demo: ") and " windows of single refrigerants (" in first
     assert second == "output/demo/counter.pdf: 1 page"
     assert third == "output/demo/lookup.html: page for a phone, works offline"
     assert fourth == "output/demo/windows.xlsx: workbook, its first sheet finds a size"

@@ -207,9 +207,17 @@ def test_missing_file_is_reported():
 def test_all_problems_are_reported_at_once_and_not_without_end():
     text = GOOD.replace("280.5", "x").replace("31.3", "y").replace("cross-404-medium", "z")
     assert len(problems(text)) == 3
-    many = problems(f"{SITE}\n{HEAD}\n" + "R404A,45,a,b,c,d,100,,,,\n" * 3000)
+    many = problems(f"{SITE}\n{HEAD}\n" + "".join(f"R404A,45,a{i},b,c,d,100,,,,\n" for i in range(3000)))
     assert len(many) == 21
-    assert many[-1] == "bench.csv:8: 11980 more errors in this line and below"
+    assert re.fullmatch(r"bench\.csv:2\d: 298\d more errors in this line and below", many[-1])
+
+
+def test_a_name_that_is_not_known_in_many_rows_is_one_line_with_each_name_once():
+    tested = dataclasses.replace(EXPECTED, sizes={"1-4": "1/4", "45": "45"})
+    (line,) = problems(GOOD.replace("R404A,45", "R404A,46"), tested)
+    assert line == "bench.csv:4: size: '46' is not allowed; a size of the family must be one of 1/4, 45 (lines 4 to 5)"
+    for size in ("1/4", "1-4"):
+        assert set(read(GOOD.replace("R404A,45", f"R404A,{size}"), tested).rows.size) == {"1/4"}
 
 
 def test_a_million_rows_are_a_log_and_refused_in_a_line():

@@ -88,6 +88,6 @@ def test_every_module_is_imported_and_a_catalogue_is_built(tmp_path: Path):
     )
     assert done.returncode == 0, done.stderr
     assert done.stdout.startswith(f"imported {len(names)}\n")
-    assert "windows (" in done.stdout
+    assert "windows of single refrigerants (" in done.stdout
     assert (folder / "manifest.json").read_text(encoding="utf-8") != "earlier"
     assert [p.name for p in (tmp_path / "output").iterdir()] == ["demo"]

@@ -157,10 +157,7 @@ def test_readings_of_some_sizes_do_not_take_the_place_of_those_of_all(folder, ca
     for more in ([], ["--dry-run"]):
         assert main([*asked, *more]) == 2
         said = capsys.readouterr().err
-        assert (
-            f"replaces bench/alder.csv, and has no rows of 32, 90, of which {deleted} readings would be "
-            in said
-        )
+        assert f"replaces bench/alder.csv, and has no rows of 32, 90, of which {deleted} readings would be " in said
         assert said.count("\n") == 1 and "import with --delete-sizes" in said
         assert path.read_text(encoding="utf-8") == before
     assert main([*asked, "--delete-sizes"]) == 0

@@ -112,10 +112,15 @@ def test_a_misspelled_heading_with_a_known_one_in_it_is_refused(folder):
     assert line.endswith("is the heading of no column that is read (did you mean minimum_stable_opening?)")
 
 
+def test_a_column_without_a_value_has_no_example(folder):
+    lines = read(folder, "size,Kv [L/h],connections\n" + "".join(f"{i},{i},\n" for i in range(1, 7)), "fern").lines()
+    assert "  connections -> connections, without a value in any row" in lines
+
+
 def test_a_missing_flow_column_is_said_once_with_the_heading_that_is_near(folder):
     rows = "".join(f"{i},{10 * i}\n" for i in range(1, 7))
     (line,) = refused(folder, f"# Invented.\nsize,Kw [m³/h]\n{rows}")
-    assert line == "a.csv:2: header: no column is called kv or capacity; 'Kw [m³/h]' is not read, did you mean kv?"
+    assert line == "a.csv:2: header: no column is called kv, cv or capacity; 'Kw [m³/h]' is not read, did you mean kv?"
 
 
 def test_an_empty_flow_cell_is_said_at_its_line_and_heading(folder):
