@@ -20,14 +20,16 @@ from tablegen.sweep.frames import W_PER_KW, Columns, laid
 
 # Position of the example in its size's window, on a log scale: the middle, as recommended to the reader.
 _POSITION = 0.5
+# A smaller size is drawn beside it that passes at most so much of the system's load: less is seen in a graph.
+_CLEARLY_SHORT = 0.95
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class Example:
     """A combination's first member at the application's example row: middle size and a load [W] inside its window.
 
-    `row` counts in the application's suction grid; `smaller` is the largest size that is too small for the load, None
-    if there is none. `family` is the part with the size's port design, `smaller_valve` that of the smaller size.
+    `row` counts in the application's suction grid; `smaller` is the largest size that is clearly too small for the load, or
+    else too small at all, None if there is none. `family` is the part with the size's port design, `smaller_valve` that of the smaller size.
     """
 
     combination: Combination
@@ -73,12 +75,17 @@ def example_of(
         return None
     load = float(minimum ** (1.0 - _POSITION) * maximum**_POSITION) * size.kv_rated_m3h
     too_small: dict[str, Valve | None] = {}
+    clearly: set[str] = set()
     for part in whole.by_design():
         its_valve, _, most = (
             (valve, minimum, maximum) if size in part.sizes else _common(part, part.sizes[0], solved, row, scattered)
         )
+        # As the graph has it: of the first member alone, without scatter.
+        drawn = float(unit_window(part, solved[0])[2].max_load_w[row])
         too_small |= {own.name: its_valve for own in part.sizes if most * own.kv_rated_m3h < load}
-    smaller = next((own for own in reversed(whole.sizes) if own.name in too_small), None)
+        clearly |= {own.name for own in part.sizes if drawn * own.kv_rated_m3h < _CLEARLY_SHORT * load}
+    found = [own for own in reversed(whole.sizes) if own.name in too_small]
+    smaller = next((own for own in found if own.name in clearly), next(iter(found), None))
     return Example(
         combination=combination,
         family=family,

@@ -47,10 +47,18 @@ LOAD_MEANING = Message(
     "system's size, the same all year."
 )
 VALVE = Message("Valve, opening")
-VALVE_MEANING = Message(
-    "The valve lets liquid into the evaporator through a hole, the port, which a pin on its seat closes. Opening is how far the pin "
-    "is off its seat, in percent of the travel that the valve is rated at: {stop} fully open, at its stop."
-)
+# By whether maximum loads leave travel beyond them.
+VALVE_MEANING: Mapping[bool, Message] = {
+    False: Message(
+        "The valve lets liquid into the evaporator through a hole, the port, which a pin on its seat closes. Opening is how far the "
+        "pin is off its seat, in percent of the travel that the valve is rated at: {stop} fully open, at its stop."
+    ),
+    True: Message(
+        "The valve lets liquid into the evaporator through a hole, the port, which a pin on its seat closes. Opening is how far the "
+        "pin is off its seat, in percent of the travel that the valve is rated at: {opening} fully open; up to the stop, {stop}, "
+        "is reserve."
+    ),
+}
 DROP = Message("Pressure drop")
 DROP_MEANING = Message(
     "Pressure upstream minus pressure downstream of the port, in {unit}. More of it pushes more liquid through one opening. The rest of the "
@@ -95,8 +103,6 @@ VALVE_LINES_MEANING = Message(
     "What a valve of size {size} passes fully open, and at its minimum stable opening: with the pin nearer to its seat it "
     "hunts, its superheat swings up and down (next page). A valve fits where the system's line is between its two lines."
 )
-# Where travel is left beyond the maximum load of the tables.
-VALVE_LINES_RESERVE = Message("{meaning} (Tables stop at {opening}; the rest is reserve, page 2.)")
 # Where they bend.
 VALVE_LINES_FALL = Message("{meaning} Above the rating point they fall, for warmer liquid takes up less heat.")
 SMALLER = Message("Size {size}")
@@ -185,8 +191,6 @@ BY_LOOP = Message(
 )
 # After the minimum load, where the first page shows it.
 ON_FIRST_PAGE = Message("{meaning} (On page 1 it is drawn at {capacity}, the capacity at high head.)")
-# After the maximum load, where the first page shows more.
-RESERVE_ON_FIRST_PAGE = Message("{meaning} (Page 1 draws the valve fully open, {stop}, including the reserve.)")
 # Any other limit; a load with its unit, where it is set, and why.
 OTHER_LIMIT: Mapping[str, Message] = {
     "max": Message(

@@ -78,7 +78,7 @@ def _words(lesson: Lesson) -> list[tuple[str, str]]:
             wording.LOAD(),
             wording.LOAD_MEANING(rating=rating, load=figures.load(case.load_w), unit=figures.formatter.load_label),
         ),
-        (wording.VALVE(), wording.VALVE_MEANING(stop=percent(lesson.characteristic.stop))),
+        (wording.VALVE(), _valve(lesson)),
         (wording.DROP(), wording.DROP_MEANING(unit=figures.unit("pressure difference"))),
         (wording.SUPERHEAT(), wording.SUPERHEAT_MEANING()),
     ]
@@ -114,8 +114,6 @@ def _lines(lesson: Lesson) -> list[tuple[str, str]]:
 def _valve_lines(lesson: Lesson, curve: pd.DataFrame) -> str:
     """What the valve's lines are, and why they fall where they do."""
     meaning = wording.VALVE_LINES_MEANING(size=lesson.case.size)
-    if reserve := _reserve(lesson):
-        meaning = wording.VALVE_LINES_RESERVE(meaning=meaning, opening=reserve)
     rating, high = lesson.heads["rating"], lesson.high
     heads, lines = curve["head_pressure_pa"], (curve["valve_max_w"], curve["valve_min_w"])
     falls = [
@@ -125,6 +123,13 @@ def _valve_lines(lesson: Lesson, curve: pd.DataFrame) -> str:
     ]
     is_warmer = high.liquid_temperature_k > rating.liquid_temperature_k
     return wording.VALVE_LINES_FALL(meaning=meaning) if is_warmer and all(falls) else meaning
+
+
+def _valve(lesson: Lesson) -> str:
+    """What valve and opening are, and which opening the page calls fully open."""
+    reserve = _reserve(lesson)
+    opening = {"opening": reserve} if reserve else {}
+    return wording.VALVE_MEANING[bool(reserve)](stop=percent(lesson.characteristic.stop), **opening)
 
 
 def _reserve(lesson: Lesson) -> str:
@@ -306,8 +311,7 @@ def _limit(lesson: Lesson, both: BothLimits, limit: str) -> str:
         shown = figures.load(float(lesson.curve["valve_min_w"].iloc[-1]))
         own = figures.load(row.load_w * lesson.high.capacity_w / lesson.high.load_w)
         if limit == "max":
-            stop = percent(lesson.characteristic.stop)
-            return wording.RESERVE_ON_FIRST_PAGE(meaning=text, stop=stop) if _reserve(lesson) else text
+            return text
         return wording.ON_FIRST_PAGE(meaning=text, capacity=own) if own == shown else text
     if heads := hunting_heads(lesson, row):
         return wording.BY_LOOP(
