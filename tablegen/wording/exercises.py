@@ -214,8 +214,12 @@ SPRING = Message(
     "flood back, or starve the evaporator?"
 )
 # What inlet pressure does to the port.
-PORT_CLOSES = Message("Compared with the factory setting, inlet pressure closes with {pressure} more. ")
-PORT_OPENS = Message("Compared with the factory setting, inlet pressure closes with {pressure} less. ")
+PORT_CLOSES = Message(
+    "The pressure drop is not the one at which the valve was set: inlet pressure on the port adds {pressure} to what closes it. "
+)
+PORT_OPENS = Message(
+    "The pressure drop is not the one at which the valve was set: inlet pressure on the port takes {pressure} from what closes it. "
+)
 SPRING_BALANCE = Message(
     "p_bulb = p_e + p_spring + opening × p_grad {sign} p_port = {pressure} + {spring} + {opening} × {gradient} {sign} {port} = "
     "{closing}"

@@ -158,6 +158,7 @@ ASSUMED_SOURCES: Mapping[str, Message] = {
 MILLIMETERS = Message("{figure} mm")
 INCHES = Message("{figure} in")
 HEAT_CAPACITY = Message("{figure} J/(m K)")
+HEAT_CAPACITY_IP = Message("{figure} Btu/(ft °F)")
 
 ABOUT = Message(
     "The limit comes from the delays of coil, wall and bulb; the simulation does not use it. Both assume a constant SST. In "

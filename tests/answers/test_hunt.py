@@ -198,6 +198,12 @@ def test_what_is_not_stated_is_named_as_assumed():
 
 
 @pytest.mark.slow
+def test_the_heat_capacity_is_in_the_units_of_the_answer():
+    for units, expected in (("IP", "0.0177 Btu/(ft °F)"), ("SI", "110 J/(m K)")):
+        shown = str(tablegen.hunt("alder", "45", "R404A", application="walk_in_medium", sst="24 degF", units=units))
+        assert expected in shown.replace("\N{NO-BREAK SPACE}", " ")
+
+
 def test_every_medium_shows_it(tmp_path):
     own = answer()
     frame = own.frame()

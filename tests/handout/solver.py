@@ -191,8 +191,8 @@ def spring(own: Printed) -> Solution:
     opening = figure(rf"takes an opening of {N} %", own.text)
     closing = figure(rf"its pressure is {N}", own.text) + figure(rf"spring adds {N}", own.text)
     closing += opening / 100.0 * figure(rf"and {N} \S+ more at rated stroke", own.text)
-    if port := re.search(rf"inlet pressure closes with {N} \S+ (more|less)\.", own.text):
-        closing += float(port[1]) * (1.0 if port[2] == "more" else -1.0)
+    if port := re.search(rf"inlet pressure on the port (adds|takes) {N} ", own.text):
+        closing += float(port[2]) * (1.0 if port[1] == "adds" else -1.0)
     superheat = bulb_temperature(own, closing) - at
     return Solution((superheat,), (words_of(_zone(own, superheat, opening)),), tolerance=0.151, is_absolute=True)
 

@@ -10,6 +10,7 @@ import pytest
 from tablegen.report.formatter import Formatter
 from tablegen.report.graphs.pressure_enthalpy_graph import PressureEnthalpy, alternative_text, pressure_enthalpy_graph
 from tablegen.report.pages.cycle_page import cycle_page
+from tablegen.report.pdf import design
 from tablegen.report.pdf.drawing import DrawingFlowable, Label
 from tablegen.report.pdf.page import Document
 from tests.demo import (
@@ -20,6 +21,7 @@ from tests.demo import (
     page_texts,
     with_inputs,
 )
+from tests.report.drawings import points, shapes
 
 J_KG = {"IP": 2326.0, "SI": 1000.0}
 PA = {"IP": 6894.757293168, "SI": 1000.0}
@@ -96,6 +98,18 @@ def test_a_blank_diagram_has_dome_and_axes_alone():
     assert not [text for text in labels(drawn) if re.search("head|valve|evaporator", text)]
     assert "300" in labels(drawn)
     assert "saturated vapor" in alternative_text(blank, Formatter("IP"), "R404A")
+
+
+def test_the_drop_of_low_head_is_inside_the_dome():
+    """At the left of its bar it would be on the line of saturated liquid."""
+    diagram, _ = of_the_example()
+    drawn = pressure_enthalpy_graph(diagram, Formatter("IP"), (490.0, 300.0))
+    low, *_ = sorted(diagram.cycles, key=lambda own: own.head_pressure_pa)
+    text = f"{(low.inlet_pressure_pa - low.outlet_pressure_pa) / PA['IP']:.0f}"
+    [label] = [item for item in drawn.items if isinstance(item, Label) and item.text == text and item.size > 9.0]
+    # Bars are as wide as that.
+    bars = sorted({round(points(own)[0][0], 1) for own in shapes(drawn) if own.fill == design.ACCENT})
+    assert label.x > bars[0]
 
 
 @pytest.mark.parametrize("application", ["walk_in_low", "walk_in_medium_fixed", "walk_in_medium_lift"])

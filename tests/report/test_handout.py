@@ -134,6 +134,12 @@ def test_blank_axes_are_added_where_the_teacher_chooses_them(printed):
     assert not [text for text in pages(printed[0]) if "Axes to draw into" in text]
 
 
+def test_no_caution_is_alone_on_a_page():
+    """Of the demo's handouts the one in SI units on letter paper has the longest page of terms."""
+    found = [page for page in pages(demo_handout("handout-letter-si")[0]) if "come before any table" in page]
+    assert [("Cautions" in page, "freeze skin" in page) for page in found] == [(True, True)]
+
+
 def test_pages_notice_and_cautions(printed):
     notice = demo_data().catalogue.printing.notice
     handout, key = (pages(pdf) for pdf in printed)

@@ -13,7 +13,7 @@ from tablegen.report.answer import WIDE, Answer, AnswerColumn, AnswerTable, Colu
 from tablegen.report.answers.cases import application_facts, box_facts, case_facts, changed_facts, imprint_of
 from tablegen.report.formatter import percent, span
 from tablegen.report.rounding import decimals
-from tablegen.units import print_unit
+from tablegen.units import print_unit, unit_named
 from tablegen.wording import hunt as wording
 from tablegen.wording import terms
 
@@ -337,6 +337,8 @@ def _value(name: CoilInput, value: float, formatter: Formatter) -> str:
             return wording.INCHES(figure=decimals(value / 0.0254, 2))
         return wording.MILLIMETERS(figure=decimals(1000.0 * value, 1))
     if name is CoilInput.WALL:
+        if formatter.system == "IP":
+            return wording.HEAT_CAPACITY_IP(figure=decimals(unit_named("wall heat", "Btu/(ft degF)").of(value), 4))
         return wording.HEAT_CAPACITY(figure=decimals(value, 0))
     if name is CoilInput.BULB:
         return _seconds(value)

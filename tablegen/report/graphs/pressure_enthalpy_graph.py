@@ -257,7 +257,7 @@ class _Solved:
         self._axes.sketch.area(box_path(box), box, pen=_FRAME, fill=fill, layer=MARK)
 
     def _drops(self) -> None:
-        """What each valve takes, beside its bar on the side that has room."""
+        """What each valve takes, beside its bar where there is room, inside the dome rather than on its line."""
         unit = print_unit("pressure difference", self._formatter.system)
         places = [self._axes.point(*self._at(c.liquid_enthalpy_j_kg, c.outlet_pressure_pa))[0] for c in self._cycles]
         for number, cycle in enumerate(self._cycles):
@@ -266,10 +266,11 @@ class _Solved:
             wide = fonts.text_width(text, fonts.BOLD, _LARGE) + _BAR + 2.0 * _AIR
             x = places[number]
             others = [other for other in places if other != x]
+            has_right = all(not x < other < x + wide + _BAR for other in others)
             has_left = all(not x - wide - _BAR < other < x for other in others) and x - wide > self._axes.box.left
             middle = math.sqrt(cycle.outlet_pressure_pa * cycle.inlet_pressure_pa)
             _, y = self._axes.point(*self._at(cycle.liquid_enthalpy_j_kg, middle))
-            if not has_left and any(x < other < x + wide + _BAR for other in others):
+            if not (has_left or has_right):
                 # Between two bars that are near each other: over its own.
                 _, head = self._axes.point(*self._at(cycle.liquid_enthalpy_j_kg, cycle.head_pressure_pa))
                 self._axes.sketch.text(
@@ -278,10 +279,10 @@ class _Solved:
                 continue
             offset = 0.5 * _BAR + _AIR
             self._axes.sketch.text(
-                x - offset if has_left else x + offset,
+                x + offset if has_right else x - offset,
                 y,
                 text,
-                side="right" if has_left else "left",
+                side="left" if has_right else "right",
                 face=fonts.BOLD,
                 size=_LARGE,
                 pad=_PAD,

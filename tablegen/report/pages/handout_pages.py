@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 
 import pandas as pd
-from reportlab.platypus import Flowable, PageBreak
+from reportlab.platypus import Flowable, KeepTogether, PageBreak
 
 from tablegen.calculation.symbols import symbol
 from tablegen.errors import PublishError
@@ -197,8 +197,8 @@ def glossary(figures: HandoutFigures, width: float) -> list[Flowable]:
         formula_table(header, _terms(figures), [width * share for share in _TERMS], (1, 3)),
         Heading(wording.CONDITIONS(), 2),
         facts(conditions, width, design.NOTE),
-        Heading(wording.CAUTIONS_TITLE(), 2),
-        *(paragraph(text, "step", mark="–") for text in cautions),
+        # No caution is alone on a page.
+        KeepTogether([Heading(wording.CAUTIONS_TITLE(), 2), *(paragraph(text, "step", mark="–") for text in cautions)]),
     ]
 
 
