@@ -30,7 +30,7 @@ from tablegen.config.document import ConfigDocument, KeyPath
 from tablegen.config.family_model import FAMILY_KINDS
 from tablegen.config.refrigerant_files import RefrigerantFiles
 from tablegen.config.selection import Selection
-from tablegen.errors import BadValue, ConfigError
+from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.model.booklet_contents import ENGINEERING
 from tablegen.model.company import Company
 from tablegen.model.part_numbers import PartNumber, part_number_of
@@ -74,6 +74,7 @@ class CatalogueFiles:
     every_combination: tuple[Combination, ...] = ()
     left_out: tuple[LeaveOutRule, ...] = ()
     part_numbers: tuple[PartNumber, ...] = ()
+    wrong_part_numbers: tuple[FileProblem, ...] = ()
     stock: Stock | None = None
     used: tuple[str, ...] = ()
     at_valves: tuple[str, ...] = ()
@@ -206,7 +207,7 @@ def _combined(files: CatalogueFiles) -> CatalogueFiles:
     every = [Combination(f, g, e) for f in families for e in catalogue.applications for g in catalogue.groups]
     left, by_rule = without_left_out(reader, document, catalogue.leave_out, every, files.known)
     reader.stop_if_wrong()
-    part_numbers = _part_numbers(files)
+    part_numbers, wrong_part_numbers = _part_numbers(files)
     groups = files.selection.groups(catalogue, files.groups)
     selected = families
     if files.selection.refrigerant is not None:
@@ -231,6 +232,7 @@ def _combined(files: CatalogueFiles) -> CatalogueFiles:
         every_combination=left,
         left_out=(*by_rule, *unapproved),
         part_numbers=part_numbers,
+        wrong_part_numbers=wrong_part_numbers,
         stock=_stock(files, part_numbers),
         used=tuple(_members(groups, of_groups)),
         at_valves=tuple(_at_valves(selected)),
@@ -249,8 +251,10 @@ def _members(groups: Mapping[str, GroupModel], combinations: Iterable[Combinatio
     return dict.fromkeys(r for name, group in groups.items() if name in used for r in group.members)
 
 
-def _part_numbers(files: CatalogueFiles) -> tuple[PartNumber, ...]:
-    """The part numbers of the catalogue's families, from its list or that of the selection; problems are noted.
+def _part_numbers(files: CatalogueFiles) -> tuple[tuple[PartNumber, ...], tuple[FileProblem, ...]]:
+    """The part numbers of the catalogue's families, from its list or that of the selection, and what is wrong in rows that are left out.
+
+    Problems are noted.
 
     A list may name families that the catalogue does not list. What it has no number for gets that of its family's model
     code.
@@ -258,18 +262,21 @@ def _part_numbers(files: CatalogueFiles) -> tuple[PartNumber, ...]:
     reader, name, other = files.reader, files.catalogue.part_numbers, files.selection.part_numbers
     models = {name: family.model for name, family in files.families.items()}
     found: tuple[PartNumber, ...] = ()
+    wrong: tuple[FileProblem, ...] = ()
     small = input_errors.PART_NUMBER_LISTS_ARE_SMALL()
     try:
         if name is not None:
             path = path_beside(reader.folder, name)
             data = reader.bytes_of(path, MAX_BYTES, small)
-            found = () if data is None else read_part_numbers(data, shown_name(path), models)
+            found, wrong = ((), ()) if data is None else read_part_numbers(data, shown_name(path), models)
         if other is not None:
-            found = read_part_numbers(read_limited(other, str(other), MAX_BYTES, small), str(other), models)
+            found, wrong = read_part_numbers(read_limited(other, str(other), MAX_BYTES, small), str(other), models)
     except BadValue as error:
         reader.refuse(files.document, ("part_numbers",), str(error))
     except ConfigError as error:
         reader.problems += error.problems
+    if not files.selection.leaves_out_rows:
+        reader.problems += wrong
     listed = tuple(own for own in found if not own.family or own.family in files.catalogue.families)
     codes = [own for family in files.catalogue.families if family in models for own in models[family].model_codes()]
     taken: dict[str, str] = {}
@@ -278,7 +285,7 @@ def _part_numbers(files: CatalogueFiles) -> tuple[PartNumber, ...]:
             rule = wording.MODEL_CODE_TAKEN(code=own.number, owner=owner)
             reader.refuse(files.families[own.family].document, ("model_code", "pattern"), rule)
             break
-    return (*listed, *(own for own in codes if not part_number_of(listed, own)))
+    return (*listed, *(own for own in codes if not part_number_of(listed, own))), wrong
 
 
 def _stock(files: CatalogueFiles, part_numbers: Sequence[PartNumber]) -> Stock | None:

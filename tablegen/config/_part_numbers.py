@@ -19,14 +19,18 @@ _MAX_ROWS = 20_000
 OLD_COLUMN, PART_NUMBER = "article", "part_number"
 
 
-def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyModel]) -> tuple[PartNumber, ...]:
-    """The part numbers in a CSV file (comma, semicolon or tab) or on the first sheet of a workbook called `shown`.
+def read_part_numbers(
+    data: bytes, shown: str, families: Mapping[str, FamilyModel]
+) -> tuple[tuple[PartNumber, ...], tuple[FileProblem, ...]]:
+    """The part numbers in a CSV file (comma, semicolon or tab) or on the first sheet of a workbook called `shown`, and what is wrong in other rows.
 
     The first row that is filled names the columns: `part_number`, and any others of `VALVE_COLUMNS`, in any case; further columns are not
     read.  Families, sizes and charges are given by key or name in print, lengths with a unit.
 
-    Raises ConfigError with every problem, by line: an unknown name, a length without a unit, a second row for the same
-    valve, a number that is another valve's in a row above.
+    A row is wrong that has an unknown name, a length without a unit, the valve of a row above, or a number that is another
+    valve's there.
+
+    Raises ConfigError if the file cannot be read, or with every problem if no row can be used.
     """
     sheet = sheet_of(data, shown, _MAX_ROWS, wording.PART_NUMBER_LISTS_ARE_SMALL())
     (first, header), *rows = table_in(sheet) or [(1, [])]
@@ -49,6 +53,8 @@ def read_part_numbers(data: bytes, shown: str, families: Mapping[str, FamilyMode
             found.setdefault(what, line)
             part_numbers.append((line, part_number))
     problems += two_valves(shown, part_numbers, at["part_number"][1])
-    if problems:
+    wrong = {problem.line for problem in problems}
+    sound = tuple(own for line, own in part_numbers if line not in wrong)
+    if problems and not sound:
         raise ConfigError(problems)
-    return tuple(own for _, own in part_numbers)
+    return sound, tuple(sorted(problems))

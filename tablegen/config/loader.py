@@ -98,6 +98,7 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         uncertainty={name: registry.records[name].uncertainty for name in wanted},
         confidence=catalogue.confidence.inputs() if catalogue.confidence else None,
         part_numbers=files.part_numbers,
+        wrong_part_numbers=files.wrong_part_numbers,
         stock=files.stock,
         unstocked=tuple(publications.unstocked),
         known_refrigerants=tuple(registry.records),

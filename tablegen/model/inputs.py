@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, replace
 
+from tablegen.errors import FileProblem
 from tablegen.model.company import PrintSettings, Wholesaler
 from tablegen.model.nearby_parts import NearbyPart
 from tablegen.model.offered_choices import Approval, Offered
@@ -301,6 +302,7 @@ class Catalogue:
     uncertainty: Mapping[str, PropertyUncertainty] = field(default_factory=dict)
     confidence: Confidence | None = None
     part_numbers: tuple[PartNumber, ...] = ()
+    wrong_part_numbers: tuple[FileProblem, ...] = ()
     stock: Stock | None = None
     labels: tuple[ShelfLabels, ...] = ()
     translations: Mapping[str, Mapping[str, str]] = field(default_factory=dict)

@@ -187,6 +187,23 @@ def test_what_is_wrong_is_said_by_line(rows, said, tmp_path, capsys):
     assert not out and said in err and "Traceback" not in err
 
 
+def test_a_bad_row_of_part_numbers_is_left_out_of_answers_and_refused_by_check(tmp_path, capsys):
+    catalogue = copy_of_worked(tmp_path / "own")
+    path = catalogue.parent / "part_numbers.csv"
+    lines = path.read_text(encoding="utf-8").splitlines()
+    at = next(i for i, line in enumerate(lines) if line.startswith("71-0108,"))
+    lines[at] = "71-0108,Alder,77,cross-404-medium"
+    path.write_text("\n".join(lines) + "\n", encoding="utf-8")
+    rows = "part_number,quantity\n71-0107,1\n71-0108,2\n"
+    answer = pick("R404A", load=LOAD, stock=sheet(tmp_path, rows), **{**COOLER, "catalogue": catalogue})
+    assert first(answer) == ("alder", "90")
+    said = f"part_numbers.csv: 1 row has an error and is left out (line {at + 1}); 'tablegen check' says what is wrong."
+    assert said in answer.notes
+    assert said in retrofit("alder", "90", refrigerant="R404A", load=LOAD, **{**COOLER, "catalogue": catalogue}).notes
+    assert main(["check", "--catalogue", str(catalogue)]) == 2
+    assert f"part_numbers.csv:{at + 1}: size: " in capsys.readouterr().err
+
+
 EXPORT = """Northgate Supply; inventory, all goods
 Run date: 11/30/2026 06:02 PM
 

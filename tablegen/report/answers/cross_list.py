@@ -61,7 +61,7 @@ def answer_of_cross_list(
         *notes,
         *dict.fromkeys(builder.without_table(rows[0]) for rows in sections if not rows[0].group),
         *missing,
-        *stock_notes(catalogue.stock),
+        *stock_notes(catalogue),
     ]
     imprint = replace(
         imprint_of(catalogue, *dict.fromkeys(own.group for own in found if own.group)),

@@ -64,7 +64,7 @@ def answer_of_jobs(
             *((wording.OWN_DIFFERENCE(own_limits),) if own_limits else ()),
             *((wording.ONE_EACH(),) if any(row.order and row.order.quantity is None for row in jobs.rows) else ()),
             *((input_errors.WINDOWS_TEXT(file=jobs.file),) if jobs.is_windows else ()),
-            *stock_notes(catalogue.stock),
+            *stock_notes(catalogue),
         ),
         imprint=imprint,
         csv_key="jobs",

@@ -136,7 +136,7 @@ def answer_of_retrofit(
             *spring_changes(answer, formatter),
             *_warnings(answer, formatter),
             *_advice(answer, family, formatter),
-            *stock_notes(catalogue.stock),
+            *stock_notes(catalogue),
         ),
         imprint=imprint_of(
             catalogue,

@@ -2,7 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
+from pathlib import PurePath
 from typing import TYPE_CHECKING
 
 from tablegen.report.answer import AnswerColumn, ColumnStyle, Value
@@ -12,6 +13,8 @@ from tablegen.wording.message import listed
 if TYPE_CHECKING:
     from tablegen.answers.order import OrderLine
     from tablegen.answers.pick import Candidate
+    from tablegen.errors import FileProblem
+    from tablegen.model.inputs import Catalogue
     from tablegen.model.stock import Stock, StockItem
     from tablegen.report.answer import Datum
 
@@ -24,13 +27,20 @@ def stock_columns(stock: Stock | None) -> tuple[AnswerColumn, ...]:
     return () if stock is None else (AnswerColumn(("in_stock",), wording.IN_STOCK(), ColumnStyle.FIGURES),)
 
 
-def stock_notes(stock: Stock | None) -> tuple[str, ...]:
-    """How many rows of the stock sheet an answer leaves out, for something is wrong in them."""
-    lines = sorted({problem.line for problem in stock.wrong}) if stock is not None else []
-    if stock is None or not lines:
-        return ()
-    rows = listed([wording.ROW(line=line) for line in lines[:_NAMED]] + [wording.OTHERS()] * (len(lines) > _NAMED))
-    return (wording.LEFT_OUT(len(lines), file=stock.file, rows=rows),)
+def stock_notes(catalogue: Catalogue) -> tuple[str, ...]:
+    """How many rows of the stock sheet and of the list of part numbers an answer leaves out, for something is wrong in them."""
+    stock, numbers = catalogue.stock, catalogue.wrong_part_numbers
+    return (
+        *(_left_out(stock.file, stock.wrong) if stock is not None else ()),
+        *(_left_out(PurePath(numbers[0].file).name, numbers) if numbers else ()),
+    )
+
+
+def _left_out(file: str, wrong: Sequence[FileProblem]) -> Iterator[str]:
+    lines = sorted({problem.line for problem in wrong})
+    if lines:
+        rows = listed([wording.ROW(line=line) for line in lines[:_NAMED]] + [wording.OTHERS()] * (len(lines) > _NAMED))
+        yield wording.LEFT_OUT(len(lines), file=file, rows=rows)
 
 
 def stock_values(stock: Stock | None, candidate: Candidate) -> tuple[Value, ...]:
