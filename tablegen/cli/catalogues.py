@@ -176,11 +176,17 @@ def run_check(options: argparse.Namespace) -> int:
 
 def _draft_line(catalogue: Catalogue, path: Path, code: str) -> str:
     """What was written for a language."""
+    from tablegen.api._translation_draft import demo_translations
     from tablegen.model.own_texts import untranslated
 
-    count = len(untranslated(catalogue, catalogue.translations.get(code, {})))
-    file = str(path.parent / "languages" / f"{code}.yaml")
-    return translation_wording.WRITTEN(count, file=file) if count else translation_wording.NOTHING(language=code)
+    lacking = untranslated(catalogue, catalogue.translations.get(code, {}))
+    if not lacking:
+        return translation_wording.NOTHING(language=code)
+    known, file = demo_translations(code), str(path.parent / "languages" / f"{code}.yaml")
+    count = sum(text not in known for text in lacking)
+    written = translation_wording.WRITTEN(count, file=file) if count else translation_wording.WRITTEN_WHOLE(file=file)
+    from_demo = len(lacking) - count
+    return " ".join([written, *([translation_wording.FROM_DEMO(from_demo)] if from_demo else [])])
 
 
 def run_build(options: argparse.Namespace) -> int:

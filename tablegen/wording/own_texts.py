@@ -18,10 +18,16 @@ A_LANGUAGE = Message("a language")
 NOT_THE_DEMO = Message("{--draft}: not for the demo; give a catalogue of your own")
 AGAIN = Message("run 'tablegen check --draft' again")
 DRAFT_HELP = Message(
-    "write languages/CODE.yaml with each of your own texts that has no translation, for you to fill in"
+    "write languages/CODE.yaml with each of your own texts that has no translation, for you to fill in; texts of the demo "
+    "have its translation"
 )
 WRITTEN = Plural(
     "{file}: written; enter a translation for {count} text",
     "{file}: written; enter translations for {count} texts",
+)
+WRITTEN_WHOLE = Message("{file}: written")
+FROM_DEMO = Plural(
+    "({count} text is the demo's, with its translation: check it)",
+    "({count} texts are the demo's, with their translations: check them)",
 )
 NOTHING = Message("{language}: every text of the catalogue has a translation")

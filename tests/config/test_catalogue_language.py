@@ -92,23 +92,28 @@ def test_a_build_says_it_too(tmp_path, capsys):
     assert [text[:3] for text in report.warnings if "of your own texts" in text] == ["es:"]
 
 
-def test_a_draft_has_every_text_to_be_filled_in(configs, capsys):
+def test_a_draft_has_every_text_and_the_demo_s_translations(configs, capsys):
     file = configs / "languages" / "es.yaml"
     translated = read_document(file).data["texts"]
     file.unlink()
     edit(configs, "publications/counter.yaml", "kind: counter_chart\n", "kind: counter_chart\nlanguage: es\n")
+    edit(configs, "catalogue.yaml", "title: ", "title: Our own ")
     assert main(["check", "--catalogue", str(configs), "--draft", "es"]) == 0
     texts = read_document(file).data["texts"]
-    assert len(texts) > 30 and set(texts.values()) == {""}
-    assert f"{file}: written; enter translations for {len(texts)} texts" in capsys.readouterr().out
-    # Each that is still empty is reported by its line.
+    [own] = [text for text, said in texts.items() if not said]
+    assert own.startswith("Our own ") and len(texts) > 30
+    assert all(said == translated[text] for text, said in texts.items() if text != own)
+    said = f"{file}: written; enter a translation for 1 text ({len(texts) - 1} texts are the demo's, with their"
+    assert said in capsys.readouterr().out
+    # One that is still empty is reported by its line.
     assert main(["check", "--catalogue", str(configs)]) == 2
-    assert capsys.readouterr().err.count("es.yaml:") == len(texts)
+    assert capsys.readouterr().err.count("es.yaml:") == 1
+    translated[own] = "Propias"
     first, *others = texts
     lines = [f"  {json.dumps(own)}: {json.dumps(translated[own])}" for own in others]
     file.write_text("\n".join(["# Ours.", "language: es", "texts:", *lines, ""]), encoding="utf-8")
     tablegen.check(configs, draft="es")
-    assert read_document(file).data["texts"] == {**{own: translated[own] for own in others}, first: ""}
+    assert read_document(file).data["texts"] == {**{own: translated[own] for own in others}, first: translated[first]}
     assert file.read_text(encoding="utf-8").startswith("# Ours.\n")
 
 
