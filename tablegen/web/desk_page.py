@@ -9,6 +9,7 @@ from urllib.parse import urlencode
 
 from tablegen.model.inputs import Catalogue
 from tablegen.report.answer import Answer, visible
+from tablegen.report.company_texts import whom_to_call
 from tablegen.report.html.answer_page import fragment
 from tablegen.web.form_fields import FieldChoice, FieldKind, FormField
 from tablegen.web.questions import QUESTIONS, Asked, Desk, DeskQuestion, known_system
@@ -64,7 +65,8 @@ class DeskPage:
         return self._page(name, {}, f"{form}{_result('')}", self.desk.catalogue)
 
     def _page(self, name: str, values: Mapping[str, str], content: str, catalogue: Catalogue) -> str:
-        title, company = PAGES[name](), catalogue.printing.company.name
+        title, seller = PAGES[name](), catalogue.wholesaler
+        company = seller.name if seller else catalogue.printing.company.name
         texts = {
             "copy": wording.COPY(),
             "copied": wording.COPIED(),
@@ -82,7 +84,7 @@ class DeskPage:
             f'<script src="{self._files["desk.js"]}" defer></script>\n</head>\n'
             f"<body{said}>\n"
             f'<a class="skip" href="#result">{_text(wording.SKIP())}</a>\n'
-            f'<header><p class="company">{_text(company)}</p>\n'
+            f'<header><p class="company">{_text(whom_to_call(seller) if seller else company)}</p>\n'
             f'<nav aria-label="{_text(wording.QUESTIONS())}">{"".join(_links(name, values))}</nav></header>\n'
             f"<main>\n<h1>{_text(title)}</h1>\n{content}\n</main>\n"
             '<p id="said" class="unseen" role="status"></p>\n</body>\n</html>\n'

@@ -27,6 +27,10 @@ SUMMARY_IN_STOCK = Plural(
     "{covered} of {count} valve has a replacement in stock that covers every load window.",
     "{covered} of {count} valves have a replacement in stock that covers every load window.",
 )
+IN_PART = Plural(
+    "{count} valve has a closest match that covers part of its loads: {share} of the worst window.",
+    "{count} valves have a closest match that covers part of their loads: {share} of the worst window.",
+)
 SECTION = Message("{application}: {refrigerants}")
 OTHER_VALVE = Message("Valve")
 REPLACEMENT = Message("Closest match")

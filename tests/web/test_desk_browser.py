@@ -259,7 +259,7 @@ def test_paper_has_the_answer_alone(browser: Any, address: str) -> None:
     window.page.goto(f"{address}/pick?{urlencode(PICK)}")
     window.page.emulate_media(media="print")
     text = window.text("body")
-    assert text.startswith("Quillmere Valves (invented) R448A at SST 24 °F (dew), 20.0 kBtu/h")
+    assert text.startswith("Tarnwick Supply (invented), 555 0100 R448A at SST 24 °F (dew), 20.0 kBtu/h")
     assert "Application Walk-in cooler" in text and "More" not in text and "Copy" not in text
     assert window.page.evaluate("getComputedStyle(document.documentElement).backgroundColor") == "rgb(255, 255, 255)"
     window.context.close()

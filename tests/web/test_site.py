@@ -23,7 +23,7 @@ from tablegen.web.questions import QUESTIONS, Desk
 from tests.demo import CATALOGUE
 from tests.small import small_catalogue
 from tests.web.desks import ADDRESS, ASKED, DEMO, PICK, client
-from tests.worked import WORKED
+from tests.worked import WORKED, copy_of_worked
 
 AT_TERMINAL = {
     "pick": ("R448A", "--sst", "24 degF", "--load", "20 kBtu/h", "--application", "walk_in_medium"),
@@ -397,6 +397,18 @@ def test_a_page_offers_what_the_catalogue_has():
     assert first == "kBtu/h"
     text = client(Desk(CATALOGUE, "SI")).get("/retrofit").text
     assert re.search(r'name="sst_unit"[^>]*><option value="(.*?)"', text)[1] == "degC"
+
+
+def test_a_wholesaler_heads_its_desk_with_the_number_to_call(tmp_path):
+    folder = copy_of_worked(tmp_path / "own").parent
+    company = folder / "company.yaml"
+    company.write_text(
+        company.read_text(encoding="utf-8") + '\nwholesaler: {name: Tarnwick Supply & Co., telephone: "555 0100"}\n',
+        encoding="utf-8",
+    )
+    text = client(Desk(folder)).get("/jobs").text
+    assert '<p class="company">Tarnwick Supply &amp; Co., 555 0100</p>' in text
+    assert "Tarnwick Supply &amp; Co." in text.split("</title>")[0]
 
 
 def test_links_take_along_what_both_pages_ask_for():

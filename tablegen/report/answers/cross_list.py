@@ -70,7 +70,7 @@ def answer_of_cross_list(
     return Answer(
         key="cross",
         heading=wording.HEADING(catalogue=catalogue.name, other=other.name),
-        summary=(summary(len(open_ones), covered=str(covered)),),
+        summary=(summary(len(open_ones), covered=str(covered)), *_in_part(open_ones)),
         tables=(AnswerTable.exported("valves", _KEYS, map(builder.record, found)),),
         sections=tuple(
             builder.section(f"table_{i}", rows) for i, rows in enumerate(sections, start=1) if rows[0].group
@@ -81,6 +81,16 @@ def answer_of_cross_list(
         workbook=partial(builder.workbook, found, (*notes, *imprint.cautions)),
         passed=covered == len(open_ones),
     )
+
+
+def _in_part(open_ones: Sequence[Crossing]) -> Iterator[str]:
+    """How many valves have a replacement that covers part of their windows, and how much of each at least."""
+    found = [own.found for own in open_ones if own.found is not None and not own.found.covers_all]
+    shares = sorted(float(own.share[own.worst]) for own in found)
+    if shares:
+        low, high = (percent(math.floor(100.0 * share) / 100.0) for share in (shares[0], shares[-1]))
+        shown = low if low == high else wording.RANGE(first=low, last=high)
+        yield wording.IN_PART(len(shares), share=shown)
 
 
 def _title(catalogue: Catalogue, application: str) -> str:

@@ -28,7 +28,15 @@ ANSWER_STYLE = """
 .answer .entries dt { font-weight: 400; grid-column: 1 / -1; margin-top: .3rem; }
 .answer .entries dd { grid-column: 1 / -1; padding-left: 1rem; font-size: .9rem; }
 .answer .entries sub { line-height: 0; }
-.answer .scroll { overflow-x: auto; }
+/* A shadow at an edge beyond which there is more. */
+.answer .scroll {
+  overflow-x: auto;
+  background:
+    linear-gradient(to right, var(--paper, Canvas) 50%, transparent) left / 2.5rem 100% no-repeat local,
+    linear-gradient(to left, var(--paper, Canvas) 50%, transparent) right / 2.5rem 100% no-repeat local,
+    linear-gradient(to right, #8889, transparent) left / 1rem 100% no-repeat,
+    linear-gradient(to left, #8889, transparent) right / 1rem 100% no-repeat;
+}
 .answer table { border-collapse: collapse; margin: .9rem 0; overflow-wrap: normal; }
 .answer caption { text-align: left; font-weight: 600; max-width: min(60rem, 100vw - 2rem); padding-bottom: .2rem; }
 .answer th, .answer td { text-align: left; vertical-align: top; padding: .15rem .9rem .15rem 0; }
@@ -55,7 +63,7 @@ ANSWER_STYLE = """
 .answer .logo { height: 2.5rem; max-width: 7.5rem; padding: .15rem; margin-right: .6rem; background: #fff; vertical-align: middle; }
 .answer footer { border-top: 1px solid #8886; margin-top: 1rem; font-size: .85rem; }
 @media print {
-  .answer .scroll { overflow: visible; }
+  .answer .scroll { overflow: visible; background: none; }
   .answer td, .answer td.long, .answer .wide svg { min-width: 0; }
   .answer h1, .answer h2, .answer h3, .answer caption { break-after: avoid; }
   .answer tr, .answer figure, .answer dd { break-inside: avoid; }
