@@ -209,8 +209,8 @@ SPRING = Message(
     "{refrigerant} evaporates at {temperature} (dew), where its pressure is {pressure}. After the adjusting "
     "stem was turned, the spring adds {spring} with the valve closed, and {gradient} more at rated stroke. "
     "{port}The load takes an opening of {opening} of rated stroke. What is the superheat at the bulb? "
-    "Interpolate between the columns. The minimum stable opening is {min_opening}, the maximum opening is {max_opening}, and "
-    "superheat must stay between {min_superheat} and {max_superheat}: does the valve cover the load, hunt, "
+    "Interpolate between the columns. The manufacturer states a minimum stable opening of {min_opening}; the maximum opening is "
+    "{max_opening}, and superheat must stay between {min_superheat} and {max_superheat}: does the valve cover the load, hunt, "
     "flood back, or starve the evaporator?"
 )
 # What inlet pressure does to the port.

@@ -167,7 +167,7 @@ def _superheats(own: Printed) -> tuple[float, float]:
 
 def _limits(own: Printed) -> tuple[float, float, float, float]:
     low, high = _superheats(own)
-    smallest = figure(rf"minimum stable opening is {N} %", own.text)
+    smallest = figure(rf"minimum stable opening of {N} %", own.text)
     return low, high, smallest, figure(rf"maximum opening is {N} %", own.text)
 
 
