@@ -34,16 +34,19 @@ from tablegen.errors import BadValue, RequestError, unknown
 from tablegen.model.box_temperature import AskedSst, BoxTemperature
 from tablegen.model.coil_difference import at_difference
 from tablegen.model.names import asked_refrigerant
+from tablegen.model.part_numbers import valve_numbered
 from tablegen.model.property_store import library_version
 from tablegen.model.spring_setting import AskedSetting
 from tablegen.report.answer import Answer
 from tablegen.report.answers.trace import DETAILS, FULL, answer_of_trace
 from tablegen.report.answers.trace_lines import SIDES
 from tablegen.wording import config_errors, input_errors
+from tablegen.wording import retrofit as retrofit_wording
 from tablegen.wording.message import argument
 
 if TYPE_CHECKING:
     from tablegen.answers.existing_valve import System
+    from tablegen.model.inputs import Catalogue
 
 # A window is the same for every load; a case always has one.
 _ANY_LOAD_W = 1000.0
@@ -227,7 +230,7 @@ def retrofit(
     Parameters
     ----------
     family, size : str
-        The existing valve.
+        The existing valve; without a size `family` is its part number in the catalogue's list.
     refrigerant : str
         In the new system.
     sst : str or float
@@ -354,7 +357,7 @@ def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units
         was_overrides=was_overrides,
         is_reset=setting is not None,
     )
-    fitted = Fitted(given("family", question.family), given("size", question.size), question.charge, setting)
+    fitted = Fitted(*_existing(new.catalogue, question), setting)
     found, curve = existing_valve(fitted, new, old)
     answer = answer_of_retrofit(
         new.catalogue,
@@ -368,6 +371,17 @@ def ask_retrofit(question: RetrofitQuestion, catalogue: str | Path | None, units
         old_overrides=was_overrides,
     )
     return Answered(answer, new.catalogue)
+
+
+def _existing(catalogue: Catalogue, question: RetrofitQuestion) -> tuple[str, str, str | None]:
+    """Family, size and charge of the existing valve, from its part number where no size is given."""
+    family, size, charge = given("family", question.family), question.size, question.charge
+    if size is not None:
+        return family, size, charge
+    own = valve_numbered(catalogue.part_numbers, family)
+    if own is None:
+        raise RequestError(retrofit_wording.FAMILY_AND_SIZE(text=repr(family)))
+    return own.family, own.size, charge or own.charge or None
 
 
 def _read_systems(

@@ -75,7 +75,7 @@ def run_retrofit(options: argparse.Namespace) -> ExitCode:
     from tablegen.api.one_valve import retrofit
 
     check_files(options)
-    check_given(options, "FAMILY", "SIZE", "--refrigerant", "--load", "--sst")
+    check_given(options, "FAMILY", "--refrigerant", "--load", "--sst")
     answer = retrofit(
         options.family,
         options.size,

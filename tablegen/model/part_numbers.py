@@ -39,6 +39,12 @@ class PartNumber:
         )
 
 
+def valve_numbered(part_numbers: Sequence[PartNumber], text: str) -> PartNumber | None:
+    """The valve of a part number, in any case; None where there is none, or it leaves family or size open."""
+    wanted = text.strip().casefold()
+    return next((own for own in part_numbers if own.number.casefold() == wanted and own.family and own.size), None)
+
+
 def part_number_of(part_numbers: Sequence[PartNumber], wanted: PartNumber) -> str:
     """The number of the first part number that says nothing else than what is wanted; "" where none does.
 

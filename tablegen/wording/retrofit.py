@@ -240,8 +240,11 @@ EPILOG = Message(
     "retrofit alder 63 --refrigerant R404A --sst '24 degF' --load '14 kBtu/h' --was-application walk_in_medium_fixed "
     "--application walk_in_medium --set low_head.head_pressure='120 psi_gauge' --demo"
 )
-FAMILY_HELP = Message("family of the existing valve")
+FAMILY_HELP = Message("family of the existing valve, or its part number and no size")
 SIZE_HELP = Message("its size")
+FAMILY_AND_SIZE = Message(
+    "{--family}: {text} is not a part number of the catalogue; give one, or family and size of the existing valve"
+)
 REFRIGERANT_HELP = Message("refrigerant of the new system")
 LOAD_HELP = Message("gross capacity at the rating point, such as '20 kBtu/h' or '5.9 kW'")
 WAS_HELP = Message("refrigerant that the valve was bought for (default: the same)")

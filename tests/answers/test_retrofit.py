@@ -17,6 +17,7 @@ from tablegen.answers.existing_valve import InstalledValve, System
 from tablegen.answers.pick import pick
 from tablegen.answers.retrofit import Fitted, Retrofit, retrofit
 from tablegen.api.one_valve import _read_systems as read_systems
+from tablegen.cli.main import main
 from tablegen.errors import RequestError
 from tablegen.model.box_temperature import AskedSst
 from tablegen.model.solving import law_of
@@ -423,3 +424,16 @@ def test_a_valve_that_is_not_in_the_catalogue_is_reported(fitted: Fitted, messag
     with pytest.raises(RequestError) as caught:
         retrofit(fitted, *systems("R404A", 15.0))
     assert message in str(caught.value)
+
+
+def test_an_existing_valve_is_named_by_its_part_number(capsys):
+    asked = ["--refrigerant", "R404A", "--sst", "24F", "--load", "14 kBtu/h", "--application", "walk_in_medium"]
+    at = ["--catalogue", str(WORKED)]
+    first = main(["retrofit", "alder", "45", *asked, "--charge", "cross-404-medium", *at])
+    by_name = capsys.readouterr().out
+    assert (main(["retrofit", "71-0105", *asked, *at]), capsys.readouterr().out) == (first, by_name)
+    assert main(["retrofit", "71-9999", *asked, *at]) == 2
+    line = capsys.readouterr().err.strip()
+    assert line == (
+        "--family: '71-9999' is not a part number of the catalogue; give one, or family and size of the existing valve"
+    )
