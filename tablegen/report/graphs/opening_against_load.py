@@ -94,7 +94,7 @@ def opening_against_load(
         axes.plot(line.load, line.opening, pen)
     _name(axes, low, 0.62, (-9.0, 3.0))
     for line in between:
-        _name(axes, line, 0.72, (-30.0, 0.0))
+        _name(axes, line, 0.76, (-36.0, -6.0))
     # Two lines of text at a line that rises little.
     _name(axes, high, 0.72, (9.0, -11.0 if is_by_loop else -5.0))
     axes.note(maximum.name, (0.02 * right, middle), side="left", up="digits", face=fonts.SEMIBOLD, pad=_PAD)
