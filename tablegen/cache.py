@@ -14,7 +14,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from tablegen.errors import TablegenWarning
-from tablegen.files import STALE_AFTER_S, remove_old, write_atomic
+from tablegen.files import STALE_AFTER_S, is_regular, remove_old, write_atomic
 from tablegen.own_folder import is_changed_by_us_alone, make_own_folder, what_is_no_folder, who_else_can_change
 from tablegen.wording.message import Message
 
@@ -57,6 +57,8 @@ class Cache:
         path = self._path(key)
         try:
             if not self._may_use():
+                return None
+            if not is_regular(path):
                 return None
             with path.open("rb") as file:
                 content = file.read() if is_changed_by_us_alone(file.fileno()) else b""

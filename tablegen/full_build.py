@@ -69,7 +69,8 @@ def compute_and_write(
             reasons = reasons_by_table(release, catalogue_path, catalogue, data.group_windows)
             changes = replace(changes, reasons=reasons)
         data.write(stage)
-        (stage / CONFIGS).write_bytes(pack_configs(catalogue_path, other_inputs(catalogue.files)))
+        # Not the stock sheet, which may have prices and costs: who has an output need not read them.
+        (stage / CONFIGS).write_bytes(pack_configs(catalogue_path, other_inputs(catalogue.data_files)))
         if changes is not None:
             (stage / "changes.csv").write_bytes(csv_of(changes.cells))
         found = documents(data, stage, changes)

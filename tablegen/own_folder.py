@@ -31,7 +31,14 @@ def make_own_folder(folder: Path) -> None:
 
 def what_is_no_folder(folder: Path) -> str:
     """That something else has the path of a folder, or of one above it, and what to do; empty where nothing has."""
+    try:
+        folder.resolve()
+    # A link that leads in a circle: an error of its own kind up to Python 3.12.
+    except (OSError, RuntimeError):
+        return wording.CACHE_IN_NO_FOLDER(path=str(folder))
     for path in (folder, *folder.parents):
+        if path.is_symlink() and not path.exists():
+            return wording.CACHE_IN_NO_FOLDER(path=str(path))
         if path.exists():
             return "" if path.is_dir() else wording.CACHE_IN_NO_FOLDER(path=str(path))
     return ""

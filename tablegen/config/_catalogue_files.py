@@ -293,6 +293,8 @@ def _stock(files: CatalogueFiles, part_numbers: Sequence[PartNumber]) -> Stock |
 
     Families that the catalogue does not list are left out: nothing of them is offered.
     """
+    if files.selection.without_stock:
+        return None
     reader, name, other = files.reader, files.catalogue.stock, files.selection.stock
     models = {name: family.model for name, family in files.families.items()}
     small, found, key = stock_wording.STOCK_SHEETS_ARE_SMALL(), None, ""

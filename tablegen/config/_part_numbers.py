@@ -2,13 +2,14 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
 
 from tablegen.config._valve_rows import MAX_LENGTH, VALVE_COLUMNS, ValveRow, columns_in, two_valves
 from tablegen.config.family_model import FamilyModel
 from tablegen.config.list_columns import words_of
 from tablegen.config.sheet import cell_text, folded, sheet_of, table_in
+from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.model.part_numbers import PartNumber
 from tablegen.wording import input_errors as wording
@@ -32,7 +33,7 @@ def read_part_numbers(
 
     Raises ConfigError if the file cannot be read, or with every problem if no row can be used.
     """
-    sheet = sheet_of(data, shown, _MAX_ROWS, wording.PART_NUMBER_LISTS_ARE_SMALL())
+    sheet = sheet_of(data, shown, _MAX_ROWS, wording.PART_NUMBER_LISTS_ARE_SMALL(), _is_header)
     (first, header), *rows = table_in(sheet) or [(1, [])]
     if (names := [folded(cell_text(cell)) for cell in header]).count(OLD_COLUMN) and PART_NUMBER not in names:
         raise ConfigError([FileProblem(shown, first, OLD_COLUMN, wording.COLUMN_RENAMED(new=PART_NUMBER))])
@@ -58,3 +59,7 @@ def read_part_numbers(
     if problems and not sound:
         raise ConfigError(problems)
     return sound, tuple(sorted(problems))
+
+
+def _is_header(row: Sequence[Cell]) -> bool:
+    return PART_NUMBER in (folded(cell_text(cell)) for cell in row)

@@ -128,7 +128,8 @@ class Publications:
     """What a catalogue prints, of combinations and families that it computes; problems are noted by the reader.
 
     `known` names whatever a rule may leave out of print, computed or not; `language` and `wholesaler` are those of
-    publications that state none; `groups` are the members of each group, `stock` the catalogue's stock sheet.
+    publications that state none; `groups` are the members of each group, `stock` the catalogue's stock sheet; with
+    `everything_in_stock` it is not read.
     """
 
     reader: Reader
@@ -140,6 +141,7 @@ class Publications:
     wholesaler: Wholesaler | None
     groups: Mapping[str, Sequence[str]]
     stock: Stock | None = None
+    everything_in_stock: bool = False
     booklets: list[Booklet] = field(default_factory=list)
     charts: list[CounterChart] = field(default_factory=list)
     labels: list[ShelfLabels] = field(default_factory=list)
@@ -214,7 +216,7 @@ class Publications:
         if model.family not in self.families:
             self.reader.refuse_unknown(document, ("family",), wording.THE_FAMILY(), model.family, self.families)
         self._check_computed(document, model, [(("groups", index), name) for index, name in enumerate(model.groups)])
-        if model.stock is None and self.stock is None:
+        if model.stock is None and self.stock is None and not self.everything_in_stock:
             self.reader.refuse(document, ("stock",), wording.NO_STOCK())
         if len(self.reader.problems) > before:
             return {"stock": {}}
@@ -222,7 +224,8 @@ class Publications:
         if model.stock is not None:
             sizes = self._listed(document, family, model.stock)
             return {"stock": dict.fromkeys(model.groups, sizes)}
-        assert self.stock is not None
+        if self.stock is None:
+            return {"stock": dict.fromkeys(model.groups, tuple(size.name for size in family.sizes))}
         found = {group: self._in_stock(family, group, model.application) for group in model.groups}
         there = {group: sizes for group, sizes in found.items() if sizes}
         if not there:

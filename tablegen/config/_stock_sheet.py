@@ -30,9 +30,12 @@ _ALONE = tuple(map(words_of, PART_NUMBER_ALONE))
 # So many columns that are read make a row the headings.
 _SURE = 2
 _SIGN = r"[$\u20ac\u00a3]"
-_CODES = "USD|CAD|MXN|EUR|GBP|CHF|AUD|NZD|SEK|NOK|DKK|JPY|CNY|INR|BRL"
+_CODES = (
+    "USD|CAD|MXN|EUR|GBP|CHF|AUD|NZD|SEK|NOK|DKK|JPY|CNY|INR|BRL|PLN|CZK|HUF|RON|TRY|ISK|ZAR|KRW|TWD|HKD|SGD|THB|MYR|IDR|PHP|VND"
+    "|AED|SAR|ILS|EGP|ARS|CLP|COP|PEN|UYU|CRC|GTQ|DOP|PAB|BOB|PYG|UAH|RSD|BGN|KZT|MAD|KES|NGN"
+)
 # 'price [USD]', 'Unit Price (USD)', 'Price USD'.
-_PRICED = re.compile(rf"(.*?)(\s*[\[(]\s*([^\[\]()]+)[\])]|[\s,_]+({_CODES}|{_SIGN}))")
+_PRICED = re.compile(rf"(.*?)(\s*[\[(]\s*({_CODES}|{_SIGN})\s*[\])]|[\s,_]+({_CODES}|{_SIGN}))")
 _PRICE = re.compile(rf"([A-Z]{{3}}|{_SIGN})?\s*([\d.,]+)\s*([A-Z]{{3}}|{_SIGN})?")
 # What a valve cost, or what follows from it, in the languages of print.
 _COSTS = re.compile(
@@ -72,6 +75,7 @@ def read_stock(
         columns={name: index for name, (index, _) in columns.items()},
         headings={name: titles[index][:MAX_LENGTH] for name, (index, _) in columns.items()},
         own={index: title for index, title in further.items() if not _is_of_costs(title)},
+        width=len(titles),
         families=families,
         by_number={own.number: own for own in reversed(part_numbers)},
         has_decimal_comma=sheet.has_decimal_comma,
@@ -161,6 +165,7 @@ class _StockRows:
     columns: Mapping[str, int]
     headings: Mapping[str, str]
     own: Mapping[int, str]
+    width: int
     families: Mapping[str, FamilyModel]
     by_number: Mapping[str, PartNumber]
     has_decimal_comma: bool
@@ -196,6 +201,9 @@ class _StockRows:
             problems=self.problems,
             headings=self.headings,
         )
+        # A comma that was meant to be within a cell moves all that follows.
+        if self.shown.lower().endswith(".csv") and (more := list(filter(None, texts[self.width :]))):
+            read.wrong("", str(BadValue(repr(more[0][:MAX_LENGTH]), wording.MORE_CELLS(count=self.width))))
         return StockItem(
             valve=self._valve(read),
             quantity=self._quantity(read),
@@ -263,7 +271,9 @@ class _StockRows:
         except BadValue as error:
             read.wrong("price", str(error))
             return None
-        self.currency = self.currency or currency
+        # A code says which of the currencies of a sign it is.
+        if not self.currency or currency in _SIGNS_OF.get(self.currency, ()):
+            self.currency = currency
         return figure
 
     def _text(self, read: ValveRow, column: str, text: str) -> str:
@@ -290,8 +300,8 @@ def _money(text: str, has_decimal_comma: bool) -> tuple[Decimal, str]:
     """
     match = _PRICE.fullmatch(text)
     currency = (match[1] or match[3] or "").strip() if match else ""
-    figure = _without_thousands(match[2] if match else text, has_decimal_comma)
     try:
+        figure = _without_thousands(match[2] if match else text, has_decimal_comma)
         cell_number(figure, has_decimal_comma)
     except BadValue as error:
         raise BadValue(repr(text[:MAX_LENGTH]), error.rule) from None
@@ -299,10 +309,17 @@ def _money(text: str, has_decimal_comma: bool) -> tuple[Decimal, str]:
 
 
 def _without_thousands(figure: str, has_decimal_comma: bool) -> str:
-    """A figure without the sign between its thousands; one that may be a decimal sign stays."""
+    """A figure without the sign between its thousands.
+
+    Raises BadValue where that sign may as well be a decimal sign.
+    """
     thousands, decimal = (".", ",") if has_decimal_comma else (",", ".")
     is_grouped = re.fullmatch(rf"-?[1-9]\d{{0,2}}(\{thousands}\d{{3}})+(\{decimal}\d*)?", figure, re.ASCII)
-    return figure.replace(thousands, "") if is_grouped and (decimal in figure or not has_decimal_comma) else figure
+    if is_grouped and has_decimal_comma and figure.count(".") == 1 and decimal not in figure:
+        raise BadValue(
+            repr(figure), wording.POINT_OF_WHAT(thousand=figure.replace(".", ""), decimal=figure.replace(".", ","))
+        )
+    return figure.replace(thousands, "") if is_grouped else figure
 
 
 # What a row may state of its valve beside its number.

@@ -30,13 +30,16 @@ class CsvRow:
 def csv_rows(text: str, separator: str, is_header: IsTextHeader | None = None) -> Iterator[CsvRow]:
     """The rows of a text, empty ones too; a line that begins with '#' is a remark, except within a quoted cell.
 
-    Where '#' is the whole first cell, and the others are the headings that `is_header` knows, it is a heading too.
+    Where '#' is the whole first cell, and the others are the headings that `is_header` knows, it is a heading too. Below the
+    headings a line of as many cells that begins with '#' and a digit is a row, such as that of order #4711.
     """
+    count = 0
 
     def is_remark(cells: Sequence[str]) -> bool:
         first, *others = cells or [""]
         is_heading = first.strip() == "#" and is_header is not None and is_header(others)
-        return first.startswith("#") and not is_heading
+        is_number = first[1:2].isdigit() and 1 < count <= len(cells)
+        return first.startswith("#") and not is_heading and not is_number
 
     lines = iter(io.StringIO(text, newline=""))
     number = 0
@@ -53,6 +56,8 @@ def csv_rows(text: str, separator: str, is_header: IsTextHeader | None = None) -
             yield CsvRow(number, [], wrong=str(error))
         else:
             in_quotes = is_remark(cells)
+            if not count and is_header is not None and is_header(cells):
+                count = len(cells)
             yield CsvRow(number, [separator.join(filter(None, cells))] if in_quotes else cells, in_quotes)
         number += reader.line_num - 1
 

@@ -73,6 +73,7 @@ def load_catalogue(path: Path, selection: Selection = EVERYTHING, store: Propert
         language=catalogue.language,
         groups={name: group.members for name, group in files.groups.items()},
         stock=files.stock,
+        everything_in_stock=selection.without_stock,
         wholesaler=files.company.wholesaler,
     )
     for document, model in files.publications.values():

@@ -45,6 +45,8 @@ class Selection:
         A stock sheet in place of the catalogue's own.
     leaves_out_rows : bool
         Whether rows of the stock sheet that have an error are left out; else they are problems of the catalogue.
+    without_stock : bool
+        Whether the stock sheet is not read, because no limit follows from it.
     is_to_translate : bool
         Whether texts without a translation are no problem.
     """
@@ -56,6 +58,7 @@ class Selection:
     part_numbers: Path | None = None
     stock: Path | None = None
     leaves_out_rows: bool = False
+    without_stock: bool = False
     is_to_translate: bool = False
 
     @property

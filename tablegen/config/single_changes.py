@@ -10,6 +10,7 @@ from pathlib import Path
 
 from tablegen.config.config_changes import ConfigStates
 from tablegen.config.loader import load_catalogue
+from tablegen.config.selection import Selection
 from tablegen.dataset.causes import ConfigChange
 from tablegen.dataset.input_changes import InputChange, InputEffects, WindowKey, changed_inputs
 from tablegen.dataset.manifest import inputs_of
@@ -17,6 +18,8 @@ from tablegen.dataset.release import Manifest, TableKey
 from tablegen.errors import ConfigError
 from tablegen.model.inputs import Catalogue
 from tablegen.model.publications import Combination
+
+_WITHOUT_STOCK = Selection(without_stock=True)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -76,7 +79,9 @@ class _Tried:
     def load(self, numbers: Iterable[int]) -> Catalogue:
         """The earlier catalogue with some changes; ConfigError if it cannot be used."""
         self._count += 1
-        return load_catalogue(self._states.write(self._folder / str(self._count), [self.changes[i] for i in numbers]))
+        changes = [self.changes[i] for i in numbers]
+        # A release does not have its stock sheet.
+        return load_catalogue(self._states.write(self._folder / str(self._count), changes), _WITHOUT_STOCK)
 
     def loaded_or_none(self, numbers: Iterable[int]) -> Catalogue | None:
         """The same; None if it cannot be used."""

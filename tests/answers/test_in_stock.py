@@ -113,6 +113,26 @@ def test_what_a_valve_cost_is_on_nothing_that_is_handed_out(tmp_path):
         assert not re.search(r"cost|markup|6[34]\.17|2[1-5]\.17", shown, re.I)
 
 
+@pytest.mark.parametrize("heading", ["Price (cost)", "Unit Price [our cost]", "Price (<b>)"])
+def test_what_is_in_brackets_behind_a_price_is_a_currency_or_the_column_no_price(heading, tmp_path):
+    answer = pick(
+        "R404A", load=LOAD, stock=sheet(tmp_path, f"part_number,quantity,{heading}\n71-0108,2,46.17\n"), **COOLER
+    )
+    order = answer.sections[0].record()
+    assert order["stock_prices"] == () and ("46.17" in str(answer)) == ("<b>" in heading)
+
+
+def test_a_part_number_may_begin_with_a_number_sign(tmp_path):
+    catalogue = copy_of_worked(tmp_path / "own")
+    for name in ("part_numbers.csv", "stock.csv"):
+        own = catalogue.parent / name
+        if own.exists():
+            own.write_text(own.read_text(encoding="utf-8").replace("71-0108", "#71-0108"), encoding="utf-8")
+    rows = "# counted on Friday, by hand\npart_number,quantity\n#71-0108,2\n# not found,yet\n"
+    answer = pick("R404A", load=LOAD, stock=sheet(tmp_path, rows), **{**COOLER, "catalogue": catalogue})
+    assert first(answer) == ("alder", "125") and "part number #71-0108, 2 in stock" in " ".join(str(answer).split())
+
+
 def test_a_long_location_is_shortened_with_a_note(tmp_path, capsys):
     long = "Aisle 7, upper shelf, left of the door, bin 43"
     path = sheet(tmp_path, f'part_number,quantity,bin\n71-0108,1,"{long}"\n')
@@ -178,6 +198,20 @@ def test_headings_of_an_inventory_export_are_read(headings, price, shown, tmp_pa
             ":2: price [USD]: 'EUR 4' is not allowed; prices of one sheet are in one currency, here USD",
         ),
         ("family,size,charge,location\nAlder,90,cross-404-medium,a\x07b\n", ":2: location: "),
+        # The sign of the first row is one of several currencies; the code of the second says which.
+        (
+            "part_number,price\n71-0108,$4\n71-0107,USD 4\n71-0105,CAD 4\n",
+            ":4: price: 'CAD 4' is not allowed; prices of one sheet are in one currency, here USD",
+        ),
+        (
+            "part_number,quantity,price [USD],location\n71-0108,4,1,038.50,E-4\n",
+            ":2: 'E-4' is not allowed; this row has more cells than the 4 headings",
+        ),
+        (
+            "part_number;quantity;price\n71-0108;1.000;44,25\n",
+            ":2: quantity: '1.000' is not allowed; may be 1000 or 1,000; write it without a point",
+        ),
+        ("part_number;price\n71-0108;1.038\n", ":2: price: '1.038' is not allowed; may be 1038 or 1,038"),
     ],
 )
 def test_what_is_wrong_is_said_by_line(rows, said, tmp_path, capsys):

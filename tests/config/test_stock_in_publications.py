@@ -3,6 +3,7 @@
 import dataclasses
 import datetime
 import shutil
+import zipfile
 from pathlib import Path
 
 import openpyxl
@@ -19,6 +20,7 @@ from tablegen.report.workbook import write_workbook
 from tablegen.sweep.identity import fingerprint
 from tests.demo import demo_data, with_inputs
 from tests.report.test_shelf_labels import labeled, printed
+from tests.small import small_catalogue
 
 ROOT = Path(__file__).resolve().parents[2]
 OWN_LIST = "\nstock: [16, 22, 32, 45, 90, 125]\n"
@@ -31,6 +33,8 @@ Alder,16,cross-448-medium,,2,,A-1
 Alder,32,cross-448-medium,,0,,A-2
 Alder,63,cross-404-low,,9,,
 """
+SMALL = (["alder"], {"R404A-R507A": ["R404A", "R507A"]}, ["walk_in_medium"])
+STOP = ("families/alder.yaml", "stop: 120 percent", "stop: 110 percent")
 
 
 @pytest.fixture
@@ -176,3 +180,24 @@ def test_a_label_has_the_place_and_the_number_of_the_sheet(folder):
     assert "Part number S-45 · charge for R404A, R507A, medium temp. · location C-2" in text
     assert "Part number 71-0107 · charge for R404A, R507A, medium temp. · location B-14" in text
     assert shown_by(data, "labels").fingerprint != shown_by(labels, "labels").fingerprint
+
+
+def test_an_output_has_no_stock_sheet_and_its_changes_have_causes_without_one(folder, tmp_path, capsys):
+    """Who is given an output does not read what is in stock at which price; no limit follows from it."""
+    (folder / "stock.csv").write_text(
+        SHEET.replace("price [USD]", "price [USD],our cost", 1).replace(",40.00,", ",40.00,XQ2117,"), encoding="utf-8"
+    )
+    small_catalogue(tmp_path / "a", *SMALL, edits=[], more="stock: stock.csv\npublications: [counter]\n", source=folder)
+    small_catalogue(
+        tmp_path / "b", *SMALL, edits=[STOP], more="stock: stock.csv\npublications: [counter]\n", source=folder
+    )
+    for name in ("a", "b"):
+        edit(tmp_path / name / "publications" / "counter.yaml", "groups: [", "groups: [R404A-R507A]\n# ")
+        assert main(["build", "--catalogue", name, "--output", f"out-{name}", "--workers", "1"]) == 0
+    with zipfile.ZipFile(tmp_path / "out-a" / "demo" / "configs.zip") as archive:
+        assert "catalogue.yaml" in archive.namelist() and "stock.csv" not in archive.namelist()
+    for path in (tmp_path / "out-a").rglob("*"):
+        assert path.is_dir() or b"XQ2117" not in path.read_bytes()
+    capsys.readouterr()
+    assert main(["compare", "out-a/demo", "out-b/demo", "--causes"]) == 1
+    assert "families/alder.yaml  opening.stop  120 percent  110 percent" in capsys.readouterr().out

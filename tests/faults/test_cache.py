@@ -209,3 +209,25 @@ def test_the_folder_is_chosen_by_the_environment(tmp_path, monkeypatch):
     assert default_folder() == tmp_path
     monkeypatch.delenv("TABLEGEN_CACHE")
     assert default_folder().name == "tablegen"
+
+
+@pytest.mark.skipif(not hasattr(os, "mkfifo"), reason="the system has no named pipes")
+def test_a_pipe_in_the_place_of_a_file_is_not_waited_for(tmp_path):
+    cache_in(tmp_path).write(KEY, PAYLOAD)
+    path = only_file(tmp_path)
+    path.unlink()
+    os.mkfifo(path)
+    assert cache_in(tmp_path).read(KEY) is None
+    cache_in(tmp_path).write(KEY, PAYLOAD)
+    assert cache_in(tmp_path).read(KEY) == PAYLOAD
+
+
+@pytest.mark.skipif(not hasattr(os, "getuid"), reason="not every user may make links")
+@pytest.mark.parametrize("below", ["", "sub"])
+def test_a_link_in_a_circle_is_one_warning(below, tmp_path):
+    (tmp_path / "loop").symlink_to("loop")
+    cache = cache_in(tmp_path / "loop" / below)
+    with pytest.warns(TablegenWarning) as said:
+        cache.write(KEY, PAYLOAD)
+    assert cache.read(KEY) is None
+    assert len(said) == 1 and "loop" in str(said[0].message)
