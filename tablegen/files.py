@@ -120,6 +120,7 @@ def replace_file(target: Path, replaced: list[Path] | None = None) -> Iterator[P
         raise OutputError(wording.IS_A_FOLDER(place=str(target)))
     if not target.parent.is_dir():
         raise OutputError(wording.NO_FOLDER_TO_WRITE_TO(place=str(target), folder=str(target.parent)))
+    _refuse_read_only(target)
     try:
         remove_old(target.parent, f"{glob.escape(_prefix(target))}*.part", STALE_AFTER_S)
         with _part_of(target) as part:
@@ -155,6 +156,7 @@ def replace_folder(target: Path, mark: str = _MARK) -> Iterator[Path]:
             _recover(target, previous, mark)
             if target.is_symlink():
                 raise OutputError(wording.IS_A_LINK(place=str(target)))
+            _refuse_read_only(target)
             if target.exists() and not (target / mark).is_file() and any(target.iterdir()):
                 raise OutputError(wording.NOT_OURS(place=str(target), mark=mark))
             # The lock is ours, so these were left by processes that were killed.
@@ -172,6 +174,12 @@ def replace_folder(target: Path, mark: str = _MARK) -> Iterator[Path]:
         for beside in (stage, lock):
             place = place.replace(str(beside), str(target))
         raise OutputError(wording.NOT_WRITTEN(place=place, reason=error.strerror or str(error))) from error
+
+
+def _refuse_read_only(target: Path) -> None:
+    """What a user has protected stays, although its folder may let it be replaced."""
+    if target.exists() and not os.access(target, os.W_OK):
+        raise OutputError(wording.NOT_WRITTEN(place=str(target), reason=wording.IS_READ_ONLY()))
 
 
 def stage_of(target: Path) -> Path:

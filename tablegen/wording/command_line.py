@@ -155,6 +155,7 @@ CRASH = Message("unexpected error in tablegen: {error}: {message}; no report of 
 IS_AN_INPUT = Message("{place}: cannot be written: this command reads it; name another file")
 IS_A_FOLDER = Message("{place}: cannot be written: it is a folder; name a file")
 NO_FOLDER_TO_WRITE_TO = Message("{place}: cannot be written: the folder {folder} does not exist")
+IS_READ_ONLY = Message("it is read-only")
 NOT_WRITTEN = Message("{place}: cannot be written: {reason}; nothing was replaced")
 PARTLY_WRITTEN = Message(
     "{place}: cannot be written: {reason}; already written: {files}; run the command again to finish"

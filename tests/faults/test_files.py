@@ -275,3 +275,26 @@ def test_a_file_may_be_read_by_others_as_any_other(tmp_path):
     write_atomic(tmp_path / "ours", b"")
     (tmp_path / "usual").touch()
     assert (tmp_path / "ours").stat().st_mode == (tmp_path / "usual").stat().st_mode
+
+
+def test_what_is_read_only_is_not_replaced(tmp_path, monkeypatch):
+    file, folder = tmp_path / "family.yaml", tmp_path / "released"
+    file.write_text("measured", encoding="utf-8")
+    with replace_folder(folder) as stage:
+        (stage / "manifest.json").write_text("{}", encoding="utf-8")
+    file.chmod(0o444)
+    folder.chmod(0o555)
+    if os.access(file, os.W_OK):  # the superuser may write everywhere
+        monkeypatch.setattr(os, "access", lambda path, mode: not mode & os.W_OK)
+    try:
+        for replaced in (replace_file, replace_folder):
+            target = file if replaced is replace_file else folder
+            with (
+                pytest.raises(OutputError, match="cannot be written: it is read-only; nothing was replaced"),
+                replaced(target),
+            ):
+                pytest.fail("nothing is computed for it")
+    finally:
+        folder.chmod(0o755)
+    assert file.read_text(encoding="utf-8") == "measured"
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["family.yaml", "released"]
