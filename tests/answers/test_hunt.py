@@ -256,6 +256,7 @@ def test_the_manual_names_it():
     assert "tablegen hunt" in text
 
 
+@pytest.mark.slow
 def test_it_names_the_window_of_the_tables_and_why_it_differs(tmp_path):
     """The demo's walk-in cooler: the tables use a stated minimum opening, and a valve that they allow hunts by its loop."""
     ask = {"sst": "24 degF", "application": "walk_in_medium", "load": "8.17 kBtu/h"}

@@ -259,6 +259,7 @@ def test_a_border_is_where_a_second_calculation_has_the_max_load() -> None:
     assert dict(family.sizes)["63"] * opening / required_kv * 1e3 == pytest.approx(16.0 * W_PER_KBTU, rel=1e-6)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("sets", [[], BALANCED])
 def test_at_the_lowest_setting_the_max_load_is_the_load(sets: list[str]) -> None:
     found = answer("alder", "63", "R448A", 21.0, [*sets, f"{LOW}110 psi_gauge"])
@@ -309,6 +310,7 @@ def test_a_setting_is_found_where_liquid_flashes_upstream_below_it() -> None:
     assert held == [False, True]
 
 
+@pytest.mark.slow
 def test_where_tables_are_at_a_confidence_the_answer_is(tmp_path: Path) -> None:
     """The window is the confident one of a pick; the load at every head and the setting are judged by it."""
     path = copy_of_worked(tmp_path / "configs")

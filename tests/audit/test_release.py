@@ -187,6 +187,7 @@ def test_one_altered_figure_of_the_data_set_is_found_where_it_is(made, tmp_path,
     assert repr(found_in(folder, catalogue, data)[1]) == repr([finding, altered])
 
 
+@pytest.mark.slow
 def test_one_altered_figure_of_the_workbook_is_found(made, tmp_path):
     catalogue, data, _ = made
     folder = copied(made, tmp_path)

@@ -97,6 +97,7 @@ def test_the_same_case_has_the_same_file_and_another_record_is_never_overwritten
     capsys.readouterr()
 
 
+@pytest.mark.slow
 def test_an_answer_is_valid_until_what_it_says_is_another(folder, capsys):
     path = recorded(folder, *PICK, "--family", "alder")
     assert status_of(folder, path, capsys) == (0, "unchanged", {})

@@ -108,6 +108,7 @@ def test_text_in_si_has_no_other_units(capsys, gapped):
     assert "kBtu" not in out
 
 
+@pytest.mark.slow
 def test_the_same_catalogue_gives_the_same_sheet(capsys, gapped, tmp_path):
     first, second = tmp_path / "a.pdf", tmp_path / "b.pdf"
     assert run(capsys, "--catalogue", gapped, "--output", first)[0] == 1

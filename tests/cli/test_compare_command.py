@@ -176,6 +176,7 @@ def test_the_sheet_has_the_figures_of_the_text_and_the_same_bytes(capsys, folder
     assert "alder, R134a, walk_in_medium 144 16 0 0 +10.0 % +10.0 %" in few
 
 
+@pytest.mark.slow
 def test_windows_that_differ_without_a_recorded_cause_are_counted(capsys, folders):
     """Every limit of the last release was moved, and one input that bears on some of them alone."""
     out = " ".join(run(capsys, folders[0], folders[2])[1].split())
@@ -272,6 +273,7 @@ def test_causes_need_config_files_and_config_files_need_causes(capsys, folders):
     assert err == "--causes: only a comparison of two releases takes it; name the newer one, too\n"
 
 
+@pytest.mark.slow
 def test_a_change_that_only_the_manifest_has_is_no_cause(capsys, folders):
     """The config files given for both are the same, so that nothing in them can explain what differs."""
     old, new = folders[:2]

@@ -249,6 +249,7 @@ def test_sizes_given_by_capacity_are_given_by_kv_thereafter(configs):
     assert after["16"] == pytest.approx(before["16"], rel=1e-4)
 
 
+@pytest.mark.slow
 def test_measured_charge_replaces_the_stated_one(configs, capsys):
     made_from = alder_truth(worked_catalogue())
     rows = joined(

@@ -50,6 +50,7 @@ def test_the_plan_says_what_to_measure_and_what_it_brings(capsys):
     assert f"R404A, size 45, charge {CHARGE} at 10 % opening: inlet" in shown
 
 
+@pytest.mark.slow
 def test_conditions_are_those_of_a_file(capsys):
     rows = [f"R404A,45,{CHARGE},{inlet},60,100,{opening},75" for inlet in (180, 250) for opening in (20, 60, 90)]
     Path("bench.csv").write_text(HEAD + "\n".join(rows) + "\n", encoding="utf-8")

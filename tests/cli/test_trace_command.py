@@ -296,6 +296,7 @@ def test_steps_say_where_each_figure_is_from_without_files(capsys):
     assert ".yaml" not in text
 
 
+@pytest.mark.slow
 def test_a_table_of_a_handout_alone_is_said_to_be_there(capsys, tmp_path, monkeypatch):
     """A school prints no booklet: the answer names its handout."""
     monkeypatch.chdir(tmp_path)

@@ -172,6 +172,7 @@ def spread(valve: ScatteredValve, size: str, samples: int) -> tuple[float, float
     return draw_spreads([(valve, size)], [first_set], confidence)[0]
 
 
+@pytest.mark.slow
 def test_more_draws_settle_a_limit_better():
     valve = valve_of(scattering(worked_catalogue().families["alder"]), "R448A", "walk_in_medium").at_row(7)
     few, many = (spread(valve, "45", samples) for samples in (256, 8192))

@@ -52,6 +52,7 @@ def parses(monkeypatch: pytest.MonkeyPatch) -> list[str]:
     return texts
 
 
+@pytest.mark.slow
 def test_what_was_cached_is_what_was_parsed(folder, monkeypatch):
     assert len(FILES) > 60
     first = [document_of(path.read_bytes(), path.name) for path in FILES]

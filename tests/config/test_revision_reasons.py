@@ -134,6 +134,7 @@ def test_keys_that_can_only_change_together_share_a_reason(first, revised):
     assert found(first, path) == {("alder", "pair", "walk_in_medium"): ["No longer made."]}
 
 
+@pytest.mark.slow
 def test_many_keys_of_a_file_are_one_line(first, revised):
     sizes = [("families/alder.yaml", f"kv: {kv:.1f} L/h", f"kv: {kv + 0.1:.1f} L/h") for kv in (16, 22.4, 31.5, 45, 63)]
     with pytest.raises(ConfigError) as refused:

@@ -38,6 +38,7 @@ def labels(tmp_path, monkeypatch) -> Path:
     return tmp_path / "configs" / "publications" / "labels.yaml"
 
 
+@pytest.mark.slow
 def test_the_demo_has_labels_to_start_from(labels):
     [own] = load_catalogue(labels.parents[1] / "catalogue.yaml").labels
     assert own.sheet.columns * own.sheet.rows == 8 and own.sheet.label_width_m == pytest.approx(0.1016)

@@ -112,6 +112,7 @@ def test_a_size_that_other_keys_name_goes_with_them(released):
         assert {table.key[0] for table in tables} == {"alder"}
 
 
+@pytest.mark.slow
 def test_another_program_is_a_cause_of_its_own(released):
     """The earlier release was computed by a program whose maximum loads were 2 % greater."""
     old = released()

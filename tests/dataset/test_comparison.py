@@ -168,6 +168,7 @@ def test_texts_affect_nothing(released):
     assert set(found.files) == {"families/alder.yaml", MEDIUM, R507A}
 
 
+@pytest.mark.slow
 def test_added_and_removed_windows_name_the_grid_the_group_and_the_size(released):
     grid = (MEDIUM, "minimum: 10 degF", "minimum: 12 degF")
     found = compare(released("plain"), released("grid", [grid]))

@@ -63,7 +63,7 @@ class Both:
 
 # Every how many suction temperatures of the demo are recalculated in the ordinary run: most are much like their
 # neighbors, and each takes the property library some hundred calls.
-STEP = 4
+STEP = 6
 
 
 @functools.cache

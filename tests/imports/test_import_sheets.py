@@ -136,6 +136,7 @@ def test_bench_readings_are_a_file_that_fit_reads(folder):
     assert tablegen.fit(folder / "bench" / "larch.csv", catalogue=folder).passed
 
 
+@pytest.mark.slow
 def test_a_corrected_bench_sheet_takes_the_place_of_the_one_before(folder, capsys):
     path = folder / "bench" / "larch.csv"
     before = path.read_text(encoding="utf-8")

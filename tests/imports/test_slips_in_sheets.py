@@ -170,6 +170,7 @@ def test_a_size_that_is_no_date_is_read(size, folder):
     assert read(folder, f"size,Cv\n{size},0.2\n", "fern").notes == ()
 
 
+@pytest.mark.slow
 def test_a_tenfold_slip_is_noted_by_its_line(folder, capsys):
     path = sheet("size,Kv [m3/h]\n1,0.0147\n2,0.237\n3,0.0379\n4,0.0601\n5,0.095\n")
     given = [word for pair in GIVEN for word in ("--key", pair)]

@@ -281,6 +281,7 @@ def test_units_are_remembered_and_convert_the_case(browser: Any, path: Path) -> 
     page.close()
 
 
+@pytest.mark.slow
 def test_a_line_for_the_order_is_copied(browser: Any, path: Path) -> None:
     page = Page(browser, path, FRAGMENT, permissions=["clipboard-read", "clipboard-write"])
     page.page.get_by_role("button", name="Copy this line").click()

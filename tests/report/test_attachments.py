@@ -75,6 +75,7 @@ def test_pages_outline_and_metadata_are_still_there(built):
     )
 
 
+@pytest.mark.slow
 def test_a_booklet_for_itself_carries_nothing():
     target = io.BytesIO()
     print_booklet(small(demo_data()), "booklet", target)

@@ -204,6 +204,7 @@ def test_empty_tables_are_listed_or_printed(computed: DataSet) -> None:
     assert links[groups.index("R290")] is None and links[groups.index("R454")] is not None
 
 
+@pytest.mark.slow
 def test_where_a_chapter_is_nowhere_nothing_refers_to_it(computed: DataSet) -> None:
     text = " ".join(printed(computed, BookletContents(sections=("which_table", "tables", "families"))))
     for reference in ("Scatter and confidence", "What this booklet leaves out"):

@@ -93,6 +93,7 @@ def test_the_document_number_is_at_the_foot_of_every_page(make, name, number):
         assert re.search(rf"{mark}\s+{place}|{place}\s+{mark}", text), page
 
 
+@pytest.mark.slow
 def test_a_company_of_a_name_alone_adds_nothing():
     pages = stated(Company(name="Quillmere Valves"))
     assert "Quillmere Valves" in pages[0]

@@ -195,6 +195,7 @@ def test_axes_of_a_valve_are_those_of_its_graph(kind, tmp_path):
     assert "20" in blank and "kBtu/h" in blank
 
 
+@pytest.mark.slow
 def test_files_of_a_figure_are_the_same_each_time_and_are_what_they_say(tmp_path):
     for ending in (".svg", ".png"):
         first, second = tmp_path / f"a{ending}", tmp_path / f"b{ending}"

@@ -3,6 +3,8 @@
 import io
 import re
 
+import pytest
+
 from tablegen.report.graphs import selection_map_graph as selection_map_graph
 from tablegen.report.graphs.selection_map_graph import MapCells, SelectionMap
 from tablegen.report.pdf.page import Document, Heading, paragraph
@@ -69,6 +71,7 @@ def test_contents_take_one_page_and_families_follow_each_other():
     assert larch - alder < 4
 
 
+@pytest.mark.slow
 def test_worked_examples_begin_with_their_heading_and_note():
     for pdf in (demo_booklet("IP", "letter")[1], short_booklet("SI", "a4")):
         texts = page_texts(pdf)

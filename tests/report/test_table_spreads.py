@@ -109,6 +109,7 @@ def test_links_bookmarks_and_contents_lead_to_each(thin: Thin) -> None:
     assert [bookmarks[title(own)] for own in GROUPS] == [first, second, third]
 
 
+@pytest.mark.slow
 def test_an_audit_reads_all_windows_back(thin: Thin, capsys: pytest.CaptureFixture[str]) -> None:
     assert main(["audit", "--catalogue", str(thin.catalogue), "--release", str(thin.folder)]) in (0, 1)
     shown = " ".join(capsys.readouterr().out.split())

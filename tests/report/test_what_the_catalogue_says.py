@@ -5,6 +5,7 @@ import io
 from pathlib import Path
 
 import pypdf
+import pytest
 
 from tablegen.report import phone
 from tablegen.report.phone.phone_data import phone_data
@@ -61,6 +62,7 @@ def test_heads_float_where_they_are_low():
     assert not publication.is_floated("walk_in_medium_fixed", "R404A")
 
 
+@pytest.mark.slow
 def test_a_booklet_of_fixed_heads_does_not_speak_of_floating():
     subject, text = subject_and_first_pages(short_booklet("IP", "letter"))
     assert "under floating head pressure" in str(subject)

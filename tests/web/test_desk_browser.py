@@ -254,6 +254,7 @@ def test_a_list_is_dropped_and_comes_back(window: Window, address: str) -> None:
     assert any("F" in map(str, row) for sheet in book for row in sheet.iter_rows(values_only=True))
 
 
+@pytest.mark.slow
 def test_paper_has_the_answer_alone(browser: Any, address: str) -> None:
     window = Window(browser, 800, color_scheme="dark")
     window.page.goto(f"{address}/pick?{urlencode(PICK)}")
