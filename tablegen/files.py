@@ -60,10 +60,12 @@ def refuse_over_input(target: Path) -> None:
         If it would.
     """
     noted = _READ.get()
-    if noted and is_regular(target):
-        found = target.stat()
-        if (found.st_dev, found.st_ino) in noted:
-            raise OutputError(wording.IS_AN_INPUT(place=str(target)))
+    # All of a release belongs together, whatever of it was read.
+    for path in (target, target.parent / _MARK):
+        if noted and is_regular(target) and is_regular(path):
+            found = path.stat()
+            if (found.st_dev, found.st_ino) in noted:
+                raise OutputError(wording.IS_AN_INPUT(place=str(target)))
 
 
 def is_regular(path: Path) -> bool:

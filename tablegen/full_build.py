@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import shutil
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterable, Mapping
 from concurrent.futures import Executor
 from dataclasses import replace
 from pathlib import Path
@@ -21,7 +21,7 @@ from tablegen.dataset.csv_files import csv_of
 from tablegen.dataset.outputs import MadeDocument, OutputRecord
 from tablegen.dataset.release import CONFIGS, read_release
 from tablegen.errors import RequestError, TablegenError, unknown
-from tablegen.files import replace_folder
+from tablegen.files import is_regular, replace_folder
 from tablegen.model.own_texts import without_translations
 from tablegen.progress import progress
 from tablegen.report.publications.documents import PlannedDocument, document_names, documents
@@ -105,6 +105,8 @@ def compute_and_write(
             ),
         )
         record.write(stage)
+        if earlier:
+            _carry_over(earlier.others_in(target), target, stage)
     return BuildReport.of(target, record, unchanged, prints.failed, last)
 
 
@@ -122,6 +124,14 @@ def _with_same_figures(
     """Documents of the last output that contradict nothing of the new data, copied; they are made again with the others."""
     known = {own.name: own.figures for own in documents if own.figures}
     return _copied({name: own for name, own in made.items() if own.figures == known.get(name)}, last, stage)
+
+
+def _carry_over(names: Iterable[Path], last: Path, stage: Path) -> None:
+    """Copy what people put into the last output beside what was written there."""
+    for name in names:
+        if not (stage / name).exists() and (is_regular(last / name) or (last / name).is_symlink()):
+            (stage / name).parent.mkdir(parents=True, exist_ok=True)
+            shutil.copy2(last / name, stage / name, follow_symlinks=False)
 
 
 def _copied(made: Mapping[str, MadeDocument], last: Path, stage: Path) -> dict[str, MadeDocument]:

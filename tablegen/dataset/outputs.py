@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Iterable, Iterator, Mapping
 from dataclasses import dataclass
 from pathlib import Path, PurePosixPath
 
@@ -156,6 +156,14 @@ class OutputRecord:
             open_windows=int(record["open_windows"]),
             warnings=tuple(_plain_text(text) for text in record["warnings"]),
         )
+
+    def others_in(self, folder: Path) -> Iterator[Path]:
+        """The files in its folder, by path below it, that no build has written: a reader's notes, an answer, a signed chart."""
+        written = {RECORD, *(name for own in self.documents.values() for name in own.files)}
+        for path in sorted(folder.rglob("*")):
+            own = path.relative_to(folder)
+            if own.as_posix() not in written and (path.is_symlink() or not path.is_dir()):
+                yield own
 
     def is_whole(self, folder: Path) -> bool:
         """Whether every document is there and is as it was written."""

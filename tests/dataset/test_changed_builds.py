@@ -278,3 +278,16 @@ def test_a_revision_notice_is_made_for_what_changed_and_goes_with_the_comparison
     assert not notice & (again.publications.keys() | set(again.left_out))
     with pytest.raises(RequestError, match="revision-notice"):
         build(catalogue, output.parent, only=notice)
+
+
+def test_what_people_put_beside_the_output_stays(catalogue, output):
+    (output / "signed").mkdir()
+    for name in ("notes.txt", "signed/counter.pdf"):
+        (output / name).write_text(f"mine: {name}", encoding="utf-8")
+    text = catalogue.read_text(encoding="utf-8")
+    catalogue.write_text(text.replace("[counter, other_counter, handout, guide]", "[counter]"), encoding="utf-8")
+    build(catalogue, output.parent)
+    names = {path.relative_to(output).as_posix() for path in output.rglob("*")}
+    assert "counter.pdf" in names and not {"handout.pdf", "other_counter.pdf"} & names
+    for name in ("notes.txt", "signed/counter.pdf"):
+        assert (output / name).read_text(encoding="utf-8") == f"mine: {name}"
