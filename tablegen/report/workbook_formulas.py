@@ -142,22 +142,22 @@ def write_lists(book: Workbook, sheets: FindSheets) -> None:
 
 
 def write_lookup(book: Workbook, sheets: FindSheets) -> None:
-    """The sheet with the limits of each size: minimum and maximum load at each SST of its application."""
+    """The sheet with the limits of each size: its minimum loads at every SST of its application, then its maximum loads."""
     applications = sheets.data.applications
     rows = [row for own in applications for block in own.blocks for row in block.rows]
-    width = 2 * max(len(own.sst) for own in applications)
+    most = max(len(own.sst) for own in applications)
     heads = [wording.FAMILY(), wording.VALVE(), wording.PART_NUMBER(), wording.IN_STOCK(), wording.LOCATION(), ""]
-    limits = [wording.LOAD[limit]() for limit in ("min", "max")]
-    heads += [limits[i % 2] for i in range(width)]
+    heads += [wording.LOAD[limit]() for limit in ("min", "max") for _ in range(most)]
     plain, bold = ((style,) * len(heads) for style in (0, BOLD))
 
     def values() -> Iterator[tuple[Sequence[int], Sequence[Value]]]:
         yield bold, heads
         for row in rows:
             own: list[Value] = [row.family, row.valve, row.part_numbers, row.stock, row.location, int(row.is_in_stock)]
-            for window in row.windows:
-                own += window or (None, None)
-            yield plain, own + [None] * (len(heads) - len(own))
+            unused: list[Value] = [None] * (most - len(row.windows))
+            for limit in (0, 1):
+                own += [window and window[limit] for window in row.windows] + unused
+            yield plain, own
 
     sheet = Sheet(title=wording.LOOKUP(), widths=[12] * len(heads), is_hidden=True)
     book.write(sheet, len(rows) + 1, values())
@@ -287,8 +287,8 @@ def _sizes(sheets: FindSheets) -> Iterator[Sequence[Value]]:
         verdict = size.verdict if size else WindowVerdict.NO_WINDOW
         key = size.margin - number * TIE if size and verdict is WindowVerdict.FITS else ""
         is_listed = number - 1 in listed
-        low = [f"INDEX({windows},B{r},2*{row}-1)" for row in (at, following)]
-        high = [f"INDEX({windows},B{r},2*{row})" for row in (at, following)]
+        low = [f"INDEX({windows},B{r},{row})" for row in (at, following)]
+        high = [f"INDEX({windows},B{r},{most}+{row})" for row in (at, following)]
         yield [
             number,
             Formula(

@@ -192,7 +192,7 @@ def test_the_logo_of_a_chart_is_the_wholesaler_s_and_larger_than_a_sign_among_ca
         seen.append([own.get_bounds() for own in page.get_objects() if own.type == pypdfium2.raw.FPDF_PAGEOBJ_IMAGE])
     assert not seen[0]
     [(left, bottom, right, top)] = seen[1]
-    assert right - left > 60.0 and top - bottom > 30.0
+    assert right - left > 40.0 and top - bottom > 20.0
     words = page.get_textpage()
     found = words.search(chart.telephone)
     at, count = found.get_next()

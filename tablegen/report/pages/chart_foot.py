@@ -25,10 +25,11 @@ _SIZE = design.WALL_CLOSE
 _APART, _TICK, _RADIUS = 6.0, 6.0, 4.5
 # Below the last line of the strip.
 _UNDER = 4.0
-# The most that the wholesaler's logo is high and wide, and the space beside it [pt].
-_LOGO_TALL, _LOGO_WIDE, _LOGO_GAP = 34.0, 80.0, 10.0
 # Space above and below the name of the wholesaler.
 _ABOVE, _BELOW, _BETWEEN = 5.0, 5.0, 20.0
+# The most that the wholesaler's logo is high and wide, and the space beside it [pt]: no higher than the line that it is in, so that
+# a chart takes no sheet more for it.
+_LOGO_TALL, _LOGO_WIDE, _LOGO_GAP = _ABOVE + fonts.CAP_HEIGHT * design.TITLE + _BELOW - 2.0, 80.0, 10.0
 
 
 class ConditionStrip(Flowable):
@@ -168,8 +169,6 @@ class CallLine(Flowable):
         self.height = _ABOVE + fonts.CAP_HEIGHT * self._number + _BELOW
         if not self._is_beside:
             self.height += 1.2 * self._size * len(self._lines)
-        if self._logo:
-            self.height = max(self.height, _ABOVE + self._side * self._logo.height + _BELOW)
         return self.width, self.height
 
     def draw(self) -> None:
