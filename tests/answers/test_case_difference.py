@@ -88,6 +88,7 @@ def test_the_desk_gives_the_answer_of_that_difference(twelve, eight):
     pd.testing.assert_frame_equal(given.frame(), tablegen.pick(**CASE, catalogue=eight).frame())
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("command", ["retrofit", "trace", "hunt", "head_sweep"])
 def test_other_answers_about_a_valve_are_those_of_that_difference(command, twelve, eight):
     at = {"box": "35F", "application": "walk_in_medium"}

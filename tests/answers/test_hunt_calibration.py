@@ -72,6 +72,7 @@ def test_a_calmer_coil_hunts_where_its_calibration_says(tmp_path):
     assert onset / opening == pytest.approx(1.0, abs=0.15)
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("old", "new", "message"),
     [

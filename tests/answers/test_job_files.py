@@ -166,6 +166,7 @@ def as_workbook(text: str, separator: str = ",") -> bytes:
     return stream.getvalue()
 
 
+@pytest.mark.slow
 def test_a_workbook_and_a_list_with_decimal_commas_have_the_same_answers():
     plain = answer_to(JOBS).frame().drop(columns="line")
     in_book = pick_job_file(as_workbook(JOBS.replace("=1+1", "x")), "jobs.XLSX", catalogue=WORKED).frame()

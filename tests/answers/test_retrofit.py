@@ -349,6 +349,7 @@ def test_no_setting_is_named_that_would_not_help() -> None:
     assert flooding.lowest_setting_pa is None
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize(
     ("charge", "refrigerant", "load"), [("cross-404-medium", "R404A", 14.0), ("cross-448-medium", "R449A", 20.0)]
 )

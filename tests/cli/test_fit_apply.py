@@ -72,6 +72,7 @@ def test_what_counts_for_the_family_is_said_to_come_from_the_sizes_tested(family
     assert "come from rows of sizes 32, 45 and 90 alone" in out
 
 
+@pytest.mark.slow
 def test_a_reason_written_by_hand_stays_and_one_of_a_fit_is_written_anew(family, capsys):
     reasons = []
     for reason in (

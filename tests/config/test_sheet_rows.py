@@ -195,6 +195,7 @@ def test_a_small_workbook_of_very_many_parts_is_refused_before_it_is_read(
         sheet_of(data.getvalue(), "a.xlsx", 20_000, "rule")
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("cells", [b"<c/>" * 24, b"<c><v>1</v></c>" * 11])
 def test_a_small_workbook_of_very_many_equal_rows_is_refused_before_it_is_read(
     monkeypatch: pytest.MonkeyPatch, cells: bytes

@@ -92,6 +92,7 @@ def test_without_a_list_and_a_sheet_nothing_says_what_is_there(folder, capsys):
     assert line.startswith("configs/publications/counter.yaml:") and ": stock: list the sizes in stock here" in line
 
 
+@pytest.mark.slow
 def test_a_chart_of_nothing_in_stock_is_left_out_with_a_note(folder, capsys):
     """The shelf of one family may be empty for a day: everything else is printed and answered."""
     (folder / "stock.csv").write_text("family,size\nLarch,20\n", encoding="utf-8")

@@ -150,6 +150,7 @@ def test_an_interrupted_run_says_that_another_finishes_it(folder, capsys, monkey
     assert main(["check", "--catalogue", "configs"]) == 0
 
 
+@pytest.mark.slow
 def test_what_a_new_name_does_not_fix_is_listed(folder, capsys):
     age(folder)
     path = folder / "families" / "hazel.yaml"

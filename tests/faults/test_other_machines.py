@@ -135,6 +135,7 @@ def test_text_files_have_an_encoding_and_ends_of_line_of_their_own():
     assert [own[:2] for own in written if "newline" not in own[2]] == []
 
 
+@pytest.mark.slow
 def test_an_archive_is_the_same_on_another_system(monkeypatch):
     entries = []
     for system in ("linux", "win32"):

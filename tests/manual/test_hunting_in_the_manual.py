@@ -118,6 +118,7 @@ def test_the_loop_is_shown_by_trace(capsys):
     assert "9.57–11.6" in capsys.readouterr().out
 
 
+@pytest.mark.slow
 def test_the_handout_is_contradicted_as_the_text_says():
     """Of the handout's own load, and of the one that its page calls steady in winter."""
     assert "at either load, in winter too" in TEXT

@@ -179,6 +179,7 @@ def test_a_load_twenty_times_beyond_all_windows_is_asked_about(phone: Page) -> N
     phone.check()
 
 
+@pytest.mark.slow
 def test_spanish_of_the_united_states_has_a_decimal_point(browser: Any, tmp_path: Path) -> None:
     page = Page(browser, written(tmp_path, "es-US"), width=360)
     page.page.set_viewport_size({"width": 360, "height": 740})
@@ -191,6 +192,7 @@ def test_spanish_of_the_united_states_has_a_decimal_point(browser: Any, tmp_path
     page.close()
 
 
+@pytest.mark.slow
 def test_a_decimal_comma_is_that_of_the_language(browser: Any, tmp_path: Path) -> None:
     page = Page(browser, written(tmp_path, "de"), CASE + "sst=-4.4&load=2.3&degrees=SI&loads=SI&sizes=all")
     assert page.page.input_value("#load") == "2,3" and page.page.input_value("#sst") == "-4,4"

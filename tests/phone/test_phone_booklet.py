@@ -81,6 +81,7 @@ def test_there_is_no_link_where_no_booklet_prints_the_table(opened: Page) -> Non
     assert href(page) == "booklet.pdf#nameddest=table.alder.R404A-R507A.walk_in_medium"
 
 
+@pytest.mark.slow
 def test_the_page_lets_the_link_lead_to_the_file_beside_it(browser: Any, path: Path, tmp_path: Path) -> None:
     own = tmp_path / "lookup.html"
     own.write_bytes(path.read_bytes())

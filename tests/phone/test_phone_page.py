@@ -363,6 +363,7 @@ def test_every_field_has_its_name_and_the_answer_is_announced(opened: Page) -> N
     assert page.locator("svg:not([aria-hidden=true])").count() == 0
 
 
+@pytest.mark.slow
 def test_it_is_used_with_the_keyboard_alone(browser: Any, path: Path) -> None:
     page = Page(browser, path)
     order = []
@@ -394,6 +395,7 @@ def test_it_is_used_with_the_keyboard_alone(browser: Any, path: Path) -> None:
     page.close()
 
 
+@pytest.mark.slow
 def test_print_shows_the_case_and_the_answer_in_black(browser: Any, path: Path) -> None:
     page = Page(browser, path, FRAGMENT)
     page.page.emulate_media(media="print")

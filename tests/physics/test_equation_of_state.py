@@ -60,7 +60,6 @@ def library_state(definition: RefrigerantDefinition) -> coolprop.AbstractState:
     return state
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("definition", [R134A, R407C, R502], ids=lambda d: d.name)
 def test_a_table_made_now_gives_the_states_of_the_library(definition: RefrigerantDefinition) -> None:
     fluid, state = Refrigerant(definition, tabulate(definition)), library_state(definition)
@@ -87,7 +86,6 @@ def test_a_table_made_now_gives_the_states_of_the_library(definition: Refrigeran
             assert of.enthalpy_j_kg == pytest.approx(state.hmass(), rel=0.0, abs=0.01)
 
 
-@pytest.mark.slow
 def test_a_critical_point_that_is_not_given_is_found() -> None:
     """R502: 82.2 °C and 4.07 MPa in handbooks (not checked), to which the library's own pair leads within a kelvin."""
     temperature, pressure = critical_point(R502)
@@ -173,7 +171,6 @@ def only_temperature(definition: RefrigerantDefinition) -> RefrigerantDefinition
     return dataclasses.replace(definition, critical_pressure_pa=None)
 
 
-@pytest.mark.slow
 def test_a_critical_point_given_in_part_is_found_whole() -> None:
     found = critical_point(R407C)
     span = tabulate(only_temperature(dataclasses.replace(R407C, critical_temperature_k=300.0))).range

@@ -87,7 +87,6 @@ def test_a_flashing_line_settles_in_ten_rounds(lift_m: float, monkeypatch: pytes
     same([long_line(subcooling_k, lift_m)[1]], [before])
 
 
-@pytest.mark.slow
 def test_cells_begin_where_they_settle():
     """The liquid of each cell to the last digits; of the walls, which dry within a cell, all but the next few."""
     coil, _ = parts(BASE)

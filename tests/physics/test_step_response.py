@@ -25,7 +25,6 @@ def test_sensitivity_is_found_whatever_the_size_of_the_step(ratio):
     assert (response.ends_k[1] < response.ends_k[0]) == (ratio > 1.0)
 
 
-@pytest.mark.slow
 def test_delay_follows_the_liquid_in_the_coil():
     """Wall and liquid delay it; twice the liquid adds the delay of the loop once more, but for what vapor brings at once."""
     coil, _ = parts(CASE)
@@ -36,7 +35,6 @@ def test_delay_follows_the_liquid_in_the_coil():
     assert one > float(CASE.coil().delay_s[0])
 
 
-@pytest.mark.slow
 @pytest.mark.parametrize("ratio", [1.03, 1.0 / 1.03])
 def test_the_wall_delays_to_both_sides_as_its_energy_balance_has_it(ratio):
     """With little liquid in the tube the wall delays: (1 + s t_f)/(1 + s t_w) where it gets wet or dry, then the dry wall.

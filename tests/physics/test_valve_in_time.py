@@ -97,7 +97,6 @@ def test_it_is_steady_above_the_limit_and_swings_below(name):
     assert np.all(np.abs(change) < 0.5 * course.liquid_kg[0])
 
 
-@pytest.mark.slow
 def test_a_calibration_moves_the_onset_as_it_moves_the_limit():
     coil, loop = parts(BASE, calibration=1.5)
     limit = smallest_steady(BASE.gain_at(), 1.5 * BASE.ultimate().gain, BASE.now.difference_k)

@@ -168,6 +168,7 @@ def test_pages_notice_and_cautions(printed):
     assert [page.count(notice) for page in handout if "Cautions" in page] == [2]
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("setting", FEW_SETTINGS)
 def test_size_range_prints_every_size_with_its_window(setting):
     page = PdfReader(io.BytesIO(demo_handout(f"handout{SETTINGS[setting]}")[0])).pages[6]

@@ -91,6 +91,7 @@ def test_new_and_closed_windows_and_a_long_list():
     assert re.search(r"Shown are the 90 that changed most; \d+ more are in changes\.csv\.", " ".join(text.split()))
 
 
+@pytest.mark.slow
 def test_a_table_that_is_new_is_one_line():
     data = demo_data()
     is_new = (data.group_windows["family"] == "alder") & (data.group_windows["group"] == "R513A")

@@ -206,6 +206,7 @@ def _die_within_an_answer() -> str:
     return "the whole answer"
 
 
+@pytest.mark.slow
 def test_a_worker_that_is_killed_while_it_answers_is_reported():
     with workers(2) as pool:
         # The other worker could send the rest of it, as far as the pool knows.

@@ -348,6 +348,7 @@ def test_windows_too_narrow_for_a_load_inside_give_other_exercises(width):
         assert {"too_small", "too_large"} >= set(found["verdict"].dropna())
 
 
+@pytest.mark.slow
 def test_a_valve_stable_only_when_wide_open_gives_other_exercises():
     catalogue = demo_catalogue()
     family = catalogue.families["alder"]

@@ -113,6 +113,7 @@ def test_it_answers_as_one_types_and_the_address_gives_the_same_answer(window: W
     assert page.input_value("#load") == "15" and page.input_value("#refrigerant") == "R448A"
 
 
+@pytest.mark.slow
 @pytest.mark.parametrize("width", [360, 1280])
 def test_the_low_head_of_both_installations_is_entered_beside_each_other(
     browser: Any, address: str, width: int
@@ -241,6 +242,7 @@ def test_axe_finds_no_fault_and_nothing_is_cut_off(name: str, window: Window, ad
         assert found.violations_count == 0, found.generate_report()
 
 
+@pytest.mark.slow
 def test_a_list_is_dropped_and_comes_back(window: Window, address: str) -> None:
     page = window.page
     page.goto(f"{address}/jobs")

@@ -45,6 +45,7 @@ def free_port() -> int:
         return own.getsockname()[1]
 
 
+@pytest.mark.slow
 @pytest.mark.skipif(sys.platform == "win32", reason="another process cannot be interrupted there")
 def test_it_answers_until_interrupted_and_ends_without_a_word_of_python():
     port = free_port()
