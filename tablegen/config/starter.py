@@ -167,7 +167,7 @@ def _take_out_valves(stage: Path) -> None:
     _replace(catalogue, _LINE["groups"], lambda found: found[0].replace(", R744]", "]"))
     _replace(catalogue, _LINE["applications"], lambda _: "applications: [walk_in_medium]\n")
     _replace(catalogue, _LINE["publications"], lambda _: "publications: [booklet]\n")
-    _replace(stage / "company.yaml", _LINE["documents"], lambda _: "documents: {booklet: QB-101}\n")
+    _replace(stage / "company.yaml", _LINE["documents"], lambda _: "documents: {booklet: QB-11}\n")
     for path in (catalogue, booklet):
         _replace(path, _LEAVE_OUT, lambda _: "")
 

@@ -179,7 +179,7 @@ def test_a_separate_document_has_a_number_and_a_file_of_its_own(
     path = with_choices(tmp_path / "configs", "separate: [method]")
     company = tmp_path / "configs" / "company.yaml"
     written = company.read_text(encoding="utf-8")
-    company.write_text(written.replace("{booklet: QB-101,", "{booklet: QB-101, booklet-engineering: QB-102,"), "utf-8")
+    company.write_text(written.replace("{booklet: QB-11,", "{booklet: QB-11, booklet-engineering: QB-12,"), "utf-8")
     assert main(["check", "--catalogue", str(path)]) == 0
     with_choices(tmp_path / "configs", "")
     assert main(["check", "--catalogue", str(path)]) == 2

@@ -42,7 +42,7 @@ def test_the_file_gives_what_every_publication_states():
     assert own.name == "Quillmere Valves (invented)"
     assert own.address[0] == "100 Example Street"
     assert own.contact[1] == ("Email", "sizing@example.com")
-    assert own.documents == {"booklet": "QB-101", "counter": "QB-201", "counter_low": "QB-202", "handout": "QB-301"}
+    assert own.documents == {"booklet": "QB-11", "counter": "QB-21", "counter_low": "QB-22", "handout": "QB-31"}
     assert own.next_review is not None and own.next_review.isoformat() == "2027-11-25"
     assert own.logo is not None and (own.logo.width, own.logo.height, own.logo.is_png) == (1.0, 1.0, False)
     assert (own.accent, own.region, own.cautions) == ("#1F4E79", "us", ())
@@ -68,21 +68,21 @@ CASES = {
     "misspelled key": ("tagline:", "taglines:", "taglines:", "taglines", "(did you mean tagline?)"),
     "no name": ("name: Quill", "tag_line: Quill", "", "name", "the key is missing; it is required"),
     "unknown publication": (
-        "{booklet: QB-101",
-        "{bookle: QB-101",
+        "{booklet: QB-11",
+        "{bookle: QB-11",
         "documents:",
         "documents.bookle",
         "'bookle' is not allowed; a publication must be one of booklet, counter, counter_low, handout, labels, windows (did you mean booklet?)",
     ),
     "number of two publications": (
-        "counter: QB-201",
-        "counter: QB-101",
+        "counter: QB-21",
+        "counter: QB-11",
         "documents:",
         "documents.counter",
-        "'QB-101' is not allowed; another publication has this number",
+        "'QB-11' is not allowed; another publication has this number",
     ),
     "long number": (
-        "booklet: QB-101",
+        "booklet: QB-11",
         f"booklet: {'T' * 17}",
         "documents:",
         "documents.booklet",

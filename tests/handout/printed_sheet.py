@@ -29,7 +29,7 @@ TITLES = {
 _BEGIN = re.compile(rf"(\d+) ({'|'.join(TITLES)})")
 _ROWS = {"Size": 3, "Refrigerant Min": 99, "SST Min": 3, "Bulb temperature": 2}
 _FURNITURE = re.compile(
-    r"Page \d+ of \d+$|QB-301|Demonstration with invented|Exercises$|Answers$|The expansion valve in"
+    r"Page \d+ of \d+$|QB-31|Demonstration with invented|Exercises$|Answers$|The expansion valve in"
 )
 
 

@@ -60,7 +60,7 @@ def catalogue_of(folder: Path, choices: str) -> Path:
             "head_pressure: 135 psi_gauge",
             "condensing_temperature: 66 degF\n  basis: bubble",
         ),
-        ("company.yaml", documents, "documents: {booklet: QB-101, booklet-engineering: QB-102}"),
+        ("company.yaml", documents, "documents: {booklet: QB-11, booklet-engineering: QB-12}"),
     ]
     more = "publications: [booklet]\nconfidence: {level: 95 percent, samples: 256, tables: nominal}\n"
     return small_catalogue(folder, ["hazel"], GROUPS, ["walk_in_medium"], edits, more=more)
@@ -101,12 +101,10 @@ def test_sections_are_printed_in_their_order_and_no_others(chosen: Chosen) -> No
 
 def test_chapters_apart_are_a_document_with_a_number_and_each_names_the_other(chosen: Chosen) -> None:
     booklet, apart = chosen.texts("booklet"), chosen.texts("booklet-engineering")
-    assert (
-        "In a document of its own, QB-102 (booklet-engineering.pdf): Method and Scatter and confidence." in booklet[1]
-    )
+    assert "In a document of its own, QB-12 (booklet-engineering.pdf): Method and Scatter and confidence." in booklet[1]
     first = " ".join(apart[0].split())
-    assert "Engineering sections of the booklet QB-101 (booklet.pdf): Method and Scatter and confidence." in first
-    assert "QB-102" in first and all("QB-102, revision A" in text for text in apart)
+    assert "Engineering sections of the booklet QB-11 (booklet.pdf): Method and Scatter and confidence." in first
+    assert "QB-12" in first and all("QB-12, revision A" in text for text in apart)
     found = places(apart, "Method", "Scatter and confidence")
     assert found == sorted(found)
     # Logo, cautions and contact are those of the company.
@@ -117,7 +115,7 @@ def test_chapters_apart_are_a_document_with_a_number_and_each_names_the_other(ch
 
 def test_a_reference_names_the_document_that_has_the_chapter(chosen: Chosen) -> None:
     text = " ".join(" ".join(chosen.texts("booklet")).split())
-    assert "see Scatter and confidence in QB-102 (booklet-engineering.pdf)" in text
+    assert "see Scatter and confidence in QB-12 (booklet-engineering.pdf)" in text
     apart = " ".join(" ".join(chosen.texts("booklet-engineering")).split())
     # The refrigerants are in the booklet, which a chapter of the other document does not lead to.
     assert "half of its stated uncertainty." in apart

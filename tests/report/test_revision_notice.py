@@ -99,10 +99,10 @@ def test_every_lost_range_is_printed_and_what_to_take_covers_it_at_every_sst():
 def test_the_notice_says_what_changed_what_to_do_and_gives_an_example():
     _, text = notice(earlier(maximum=1.2))
     for words in (
-        "QB-101 \N{MIDDLE DOT} revision 0 (2026-01-31) is replaced by revision A (2026-11-25)",
+        "QB-11 \N{MIDDLE DOT} revision 0 (2026-01-31) is replaced by revision A (2026-11-25)",
         "Of 2567 printed windows that revision 0 has too, 144 have changed. Minimum loads",
         "maximum loads by \N{MINUS SIGN}16.7 %",
-        "Replace counter charts made with revision 0: QB-201.",
+        "Replace counter charts made with revision 0: QB-21.",
         "SST 24 °F: no longer covered, by size",
         "Example: SST 24 °F, load 11.4 kBtu/h. With revision 0 size 45 covered it (up to 12.5). With revision A it covers "
         "up to 10.4: take 63 (from 6.24).",

@@ -40,7 +40,7 @@ def printed(tmp_path_factory) -> dict[str, bytes]:
         for name, family in named.items()
     )
     printing = demo_data().catalogue.printing
-    company = dataclasses.replace(printing.company, documents={"guide": "QB-1", "guide-rowan": "QB-11"})
+    company = dataclasses.replace(printing.company, documents={"guide": "QB-10", "guide-rowan": "QB-11"})
     printing = dataclasses.replace(printing, company=company)
     data = with_inputs(demo_data(), booklets=booklets, charts=(), handouts=(), printing=printing)
     data.write(folder)
@@ -91,22 +91,22 @@ def test_the_index_leads_to_every_booklet_and_prints_no_table(printed):
 
 def test_a_series_is_expanded_and_numbered_from_the_config(tmp_path):
     configs = _series(tmp_path)
-    edit(configs, "company.yaml", "documents: {", "documents: {booklet-hazel: QB-113, ")
+    edit(configs, "company.yaml", "documents: {", "documents: {booklet-hazel: QB-13, ")
     catalogue = load_catalogue(configs / "catalogue.yaml")
     first = [own for own in catalogue.booklets if own.printed.is_like(catalogue.booklets[0].printed)]
     assert [own.printed.name for own in first] == ["booklet", *(f"booklet-{name}" for name in catalogue.families)]
     index, *others = first
     assert index.is_index and not any(own.is_index for own in others)
     assert sorted(map(str, index.combinations)) == sorted(str(part) for own in others for part in own.combinations)
-    assert catalogue.printing.company.documents["booklet-hazel"] == "QB-113"
+    assert catalogue.printing.company.documents["booklet-hazel"] == "QB-13"
 
 
 def test_what_has_no_booklet_has_no_number_and_no_file_is_written_twice(tmp_path):
     configs = _series(tmp_path)
-    edit(configs, "company.yaml", "documents: {", "documents: {booklet-elder: QB-113, ")
+    edit(configs, "company.yaml", "documents: {", "documents: {booklet-elder: QB-13, ")
     with pytest.raises(ConfigError, match=r"a publication must be one of .*booklet-hazel"):
         load_catalogue(configs / "catalogue.yaml")
-    edit(configs, "company.yaml", "booklet-elder: QB-113, ", "")
+    edit(configs, "company.yaml", "booklet-elder: QB-13, ", "")
     text = (configs / "families" / "hazel.yaml").read_text(encoding="utf-8")
     other = text.replace("family: hazel", "family: a4-si").replace("name: Hazel", "name: Elder")
     (configs / "families" / "a4-si.yaml").write_text(other, encoding="utf-8")

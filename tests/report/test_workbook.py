@@ -111,11 +111,11 @@ def test_sizes_sort_by_their_numbers_and_by_their_position(made):
 
 def test_the_workbook_may_have_a_document_number(tmp_path):
     data = thinned(demo_data())
-    company = dataclasses.replace(data.catalogue.printing.company, documents={"windows": "QB-401"})
+    company = dataclasses.replace(data.catalogue.printing.company, documents={"windows": "QB-41"})
     printing = dataclasses.replace(data.catalogue.printing, company=company)
     write_workbook(with_inputs(data, printing=printing), tmp_path / "windows.xlsx")
     footer = openpyxl.load_workbook(tmp_path / "windows.xlsx")["Sizes"].oddFooter
-    assert footer.left.text == f"QB-401, revision {printing.revision}; Data {data.fingerprint}"
+    assert footer.left.text == f"QB-41, revision {printing.revision}; Data {data.fingerprint}"
 
 
 def test_about_says_where_the_figures_come_from(made):
