@@ -2,11 +2,12 @@
 
 from __future__ import annotations
 
+from contextlib import ExitStack
 from pathlib import Path
 
 from tablegen.config.json_schema import MODELS, schema_file, schema_of, schema_text
 from tablegen.errors import OutputError, RequestError, near, unknown
-from tablegen.files import write_atomic
+from tablegen.files import replace_file
 from tablegen.wording import command_line
 from tablegen.wording import schema as wording
 
@@ -47,8 +48,12 @@ def schema(what: str | Path) -> dict[str, object]:
         raise RequestError(unknown(wording.A_KIND(), str(what), MODELS))
     try:
         folder.mkdir(parents=True, exist_ok=True)
-        for kind in MODELS:
-            write_atomic(folder / schema_file(kind), schema_text(kind).encode())
     except OSError as error:
         raise OutputError(command_line.NOT_WRITTEN(place=str(folder), reason=error.strerror or str(error))) from error
+    replaced: list[Path] = []
+    with ExitStack() as stack:
+        # None takes its place before all are written.
+        for kind in MODELS:
+            part = stack.enter_context(replace_file(folder / schema_file(kind), replaced))
+            part.write_bytes(schema_text(kind).encode())
     return {schema_file(kind): schema_of(kind) for kind in MODELS}

@@ -10,6 +10,7 @@ from tablegen.config._input_files import csv_text, read_limited, shown_name
 from tablegen.config.bench_header import About, read_remark
 from tablegen.config.document import MAX_FILE_BYTES, read_document
 from tablegen.errors import BadValue, ConfigError
+from tablegen.files import is_regular
 from tablegen.wording import config_errors as wording
 
 
@@ -24,7 +25,7 @@ def dated_before_bench(path: Path) -> Iterator[str]:
     catalogue = read_document(path)
     families = catalogue.value(("families",))
     files = [path.parent / "bench" / f"{family}.csv" for family in families] if isinstance(families, list) else []
-    tested = {own: day for own in files if own.is_file() and (day := _day_of(own)) is not None}
+    tested = {own: day for own in files if is_regular(own) and (day := _day_of(own)) is not None}
     newest = max(tested, key=lambda own: tested[own], default=None)
     stated = datetime.date.fromisoformat(str(catalogue.value(("date",))))
     if newest is not None and stated < tested[newest]:

@@ -9,16 +9,17 @@ from __future__ import annotations
 import datetime
 import re
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from tablegen.config.import_columns import TEXT, WHOLE, ImportColumn, ImportedColumn, meanings, slip_in, taken_as
 from tablegen.config.list_columns import JOB_COLUMNS
 from tablegen.config.sheet import cell_number, cell_text, sheet_of, table_in
-from tablegen.config.workbook_rows import Cell
+from tablegen.config.workbook_rows import MAX_COLUMNS, Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
 from tablegen.units import print_unit, unit_named
 from tablegen.wording import imports
 from tablegen.wording import jobs as wording
+from tablegen.wording import stock as stock_wording
 from tablegen.wording.message import OR, listed
 from tablegen.wording.unit_texts import A_QUANTITY
 
@@ -97,9 +98,14 @@ def read_jobs(data: bytes, shown: str, given: Collection[str] = (), system: str 
     columns = {key: own for key, own in _columns(shown, line, header, given, system).items() if key not in given}
     # A workbook's rows end with empty cells; a column without a heading may have remarks.
     width = max(_filled(row) for row in (header, *(row for _, row in rows)))
+    if width >= MAX_COLUMNS:
+        # What is beyond is not read, and would be lost from the answered list.
+        raise ConfigError([FileProblem(shown, line, "", wording.MOST_COLUMNS(count=MAX_COLUMNS - 1))])
     headings = tuple(cell_text(header[i]) if i < len(header) else "" for i in range(width))
     reader = _RowReader(shown, columns, sheet.has_decimal_comma, len(headings), system)
     jobs = tuple(reader.job(own, row) for own, row in rows)
+    if shown.lower().endswith(".csv"):
+        jobs = tuple(_not_shifted(shown, job, _filled(header)) for job in jobs)
     if not jobs:
         raise ConfigError([FileProblem(shown, 0, "", wording.NO_JOBS())])
     return JobFile(
@@ -111,6 +117,15 @@ def read_jobs(data: bytes, shown: str, given: Collection[str] = (), system: str 
         has_decimal_comma=sheet.has_decimal_comma,
         is_windows=sheet.is_windows,
     )
+
+
+def _not_shifted(shown: str, job: WrittenJob, count: int) -> WrittenJob:
+    """A job; wrong if a figure is beyond the headings, for a comma that was meant to be within a cell moves all that follows."""
+    more = [text for cell in job.cells[count:] if re.fullmatch(r"[\d.,]+", text := cell_text(cell))]
+    if not more:
+        return job
+    text = str(BadValue(repr(more[0][:_MAX_SHOWN]), stock_wording.MORE_CELLS(count=count)))
+    return replace(job, wrong=(*job.wrong, FileProblem(shown, job.line, "", text)))
 
 
 def _filled(row: Sequence[Cell]) -> int:

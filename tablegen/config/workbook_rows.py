@@ -19,7 +19,7 @@ from tablegen.wording import input_errors as wording
 Cell: TypeAlias = object
 # Rows with their numbers.
 Rows: TypeAlias = list[tuple[int, list[Cell]]]
-MAX_COLUMNS = 50
+MAX_COLUMNS = 100
 # A workbook is an archive of files.
 _MAX_PARTS, _MAX_UNPACKED = 1_000, 50_000_000
 # What people save is packed to a tenth; above so many bytes more than a hundredth is equal rows, made to take long.

@@ -9,6 +9,7 @@ from tablegen.wording.message import Message, Plural
 # Reading a list.
 MOST_JOBS = Message("a list of jobs has at most {count} rows, the headings among them")
 LIST_TOO_LARGE = Message("that is too large for a list of jobs")
+MOST_COLUMNS = Message("a list of jobs has at most {count} columns; leave out those that no answer needs")
 NO_JOBS = Message("the list has no jobs below its headings")
 NO_COLUMN = Message("no column is called {names}; every job needs it")
 NEAREST_HEADING = Message("{text} (is it {heading}?)")

@@ -410,3 +410,20 @@ def test_a_missing_column_is_named_in_the_units_of_the_reader(units, heading):
     with pytest.raises(ConfigError) as error:
         answer_to("Refrigerant,Box [F],Application\nR448A,35,walk_in_medium\n", units=units)
     assert heading in str(error.value)
+
+
+def test_a_figure_beyond_the_headings_is_said_and_a_remark_is_none():
+    answer = answer_to(
+        "job,refrigerant,sst [degF],load [kBtu/h]\na,R134a,24,5,5\nb,R134a,24,5,by Friday\n#4711,R134a,24,5\n"
+    )
+    text = " ".join(str(answer).split())
+    assert "'5' is not allowed; this row has more cells than the 4 headings" in text
+    assert text.count("this row has more cells") == 1 and "#4711" in text
+
+
+def test_a_list_that_would_lose_columns_is_refused():
+    own = [f"own {i}" for i in range(96)]
+    text = ",".join(["refrigerant", "sst [degF]", "load [kBtu/h]", *own]) + "\nR134a,24,5\n"
+    assert answer_to(text)
+    with pytest.raises(ConfigError, match="a list of jobs has at most 99 columns"):
+        answer_to(text.replace("\n", ",more\n", 1))

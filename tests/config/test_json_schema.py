@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import errno
 import functools
 import json
 import re
@@ -288,3 +289,19 @@ def test_the_command_prints_one_and_writes_all(tmp_path, capsys, monkeypatch):
 
 def test_every_kind_has_a_sentence():
     assert tuple(wording.FILES) == tuple(MODELS)
+
+
+def test_a_full_disk_leaves_no_schema_without_the_others(tmp_path, monkeypatch, capsys):
+    written = []
+
+    def write(self: Path, content: bytes) -> int:
+        written.append(self)
+        if len(written) == 3:
+            raise OSError(errno.ENOSPC, "No space left on device")
+        with self.open("wb") as file:
+            return file.write(content)
+
+    monkeypatch.setattr(Path, "write_bytes", write)
+    assert main(["schema", str(tmp_path / "schemas")]) == 2
+    assert "No space left on device; nothing was replaced" in capsys.readouterr().err
+    assert not list((tmp_path / "schemas").iterdir())
