@@ -12,20 +12,26 @@ class Ended(KeyboardInterrupt):
     """The system asks this process to end."""
 
 
-def _end(*_: object) -> None:
+def _end(number: int, _: object) -> None:
     # A second request ends the process at once.
-    signal.signal(signal.SIGTERM, signal.SIG_DFL)
+    signal.signal(number, signal.SIG_DFL)
     raise Ended
 
 
 @contextmanager
 def ended_cleanly() -> Iterator[None]:
-    """SIGTERM interrupts within the block, so that unfinished output is removed."""
+    """SIGTERM, or a terminal that is closed, interrupts within the block, so that unfinished output is removed."""
     if threading.current_thread() is not threading.main_thread():
         yield
         return
-    before = signal.signal(signal.SIGTERM, _end)
+    known = (getattr(signal, name, None) for name in ("SIGTERM", "SIGHUP"))
+    before = {own: signal.getsignal(own) for own in known if own is not None}
+    # A run is to outlive its terminal where that signal is ignored.
+    taken = [own for own, action in before.items() if action is not signal.SIG_IGN]
+    for own in taken:
+        signal.signal(own, _end)
     try:
         yield
     finally:
-        signal.signal(signal.SIGTERM, before)
+        for own in taken:
+            signal.signal(own, before[own])
