@@ -116,6 +116,9 @@ def _run(arguments: Sequence[str] | None) -> int:
         # argparse of Python 3.11 would make an empty list of it.
         if argument.startswith("--") and argument.endswith("=--"):
             parser.error(wording.NEEDS_A_VALUE(option=argument.removesuffix("=--")))
+        # A byte of a name that is no text in the encoding of the system: it could be written into no answer.
+        if any("\ud800" <= character <= "\udfff" for character in argument):
+            parser.error(wording.NOT_TEXT(argument=ascii(argument)))
     options, unknown = parser.parse_known_args(given)
     if unknown:
         parser.error(_unrecognized(given, unknown))

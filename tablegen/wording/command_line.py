@@ -35,6 +35,9 @@ CONFIGS = Message("folder that contains your own 'refrigerants' folder (default:
 CATALOGUE_IS_YAML = Message(
     "a catalogue is a YAML file; a stock sheet goes with {--stock}, a list of jobs with {--jobs}"
 )
+NOT_TEXT = Message(
+    "argument {argument}: a byte is no character in the encoding of this system; rename the file or folder"
+)
 NEEDS_A_VALUE = Message("argument {option}: expected one argument")
 UNRECOGNIZED = Message("unrecognized arguments: {arguments}")
 USE_QUOTES = Message("unrecognized arguments: {arguments}; use quotes: '{text}'")

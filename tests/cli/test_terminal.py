@@ -106,3 +106,10 @@ def test_a_date_of_the_environment_stops_nothing():
     environment = {**os.environ, "SOURCE_DATE_EPOCH": "abc"}
     done = subprocess.run([sys.executable, "-c", program], env=environment, capture_output=True, text=True, check=False)
     assert done.returncode == 0, done.stderr
+
+
+def test_a_name_that_is_no_text_is_refused(capsys):
+    with pytest.raises(SystemExit) as end:
+        main(["check", "--catalogue", "shop\udcff"])
+    err = capsys.readouterr().err
+    assert end.value.code == 2 and r"argument 'shop\udcff': a byte is no character" in err and "Traceback" not in err
