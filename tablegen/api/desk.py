@@ -23,7 +23,7 @@ def desk(
     Parameters
     ----------
     host : str
-        Address of this computer to listen at. One that other computers reach asks them for a token, which is printed
+        Address of this computer to listen on. One that other computers reach asks them for a token, which is printed
         as a part of the desk's address.
     port : int, optional
         Without it 8777, or the next one that is free.

@@ -76,7 +76,7 @@ def import_tables(
     *files : path
         CSV or XLSX files; a workbook may have a sheet of each kind.
     family : str, optional
-        The key of the family; without it as a sheet of keys gives it.
+        The key of the family; if it is not given, the one in the sheet of keys.
     keys : sequence of str
         Keys of the family's file, such as "title=Own valves"; they go before those of a sheet.
     delete_sizes : bool

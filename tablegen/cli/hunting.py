@@ -7,7 +7,7 @@ from pathlib import Path
 
 from tablegen.cli.deliver import add_answer_options, check_files, deliver
 from tablegen.cli.options import Commands, ExitCode, add_case_options, add_catalogue_options, catalogue_of
-from tablegen.wording import command_line
+from tablegen.wording import command_line, diagram, retrofit, table
 from tablegen.wording import hunt as wording
 from tablegen.wording import pick as pick_wording
 
@@ -19,9 +19,9 @@ def add_parser(commands: Commands) -> None:
     parser = commands.add_parser(
         "hunt", help=wording.HELP(), description=wording.DESCRIPTION(), epilog=wording.EPILOG()
     )
-    parser.add_argument("family", metavar="FAMILY")
-    parser.add_argument("size", metavar="SIZE")
-    parser.add_argument("refrigerant", metavar="REFRIGERANT")
+    parser.add_argument("family", metavar="FAMILY", help=table.FAMILY_HELP())
+    parser.add_argument("size", metavar="SIZE", help=retrofit.SIZE_HELP())
+    parser.add_argument("refrigerant", metavar="REFRIGERANT", help=diagram.REFRIGERANT_HELP())
     add_case_options(parser)
     parser.add_argument("--load", metavar="Q", help=pick_wording.LOAD_HELP())
     parser.add_argument(

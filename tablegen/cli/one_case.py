@@ -18,7 +18,7 @@ from tablegen.cli.options import (
     whole,
     words_of,
 )
-from tablegen.wording import command_line, valve_kinds
+from tablegen.wording import command_line, diagram, valve_kinds
 from tablegen.wording import convert as convert_wording
 from tablegen.wording import jobs as jobs_wording
 from tablegen.wording import pick as wording
@@ -60,7 +60,7 @@ def _add_convert(commands: Commands) -> None:
         description=convert_wording.DESCRIPTION(),
         epilog=convert_wording.EPILOG(),
     )
-    parser.add_argument("refrigerant", nargs="?", metavar="REFRIGERANT")
+    parser.add_argument("refrigerant", nargs="?", metavar="REFRIGERANT", help=diagram.REFRIGERANT_HELP())
     parser.add_argument("--capacity", metavar="Q", help=convert_wording.CAPACITY_HELP())
     parser.add_argument("--condensing", metavar="T", help=convert_wording.CONDENSING_HELP())
     parser.add_argument("--basis", choices=_BASES, help=convert_wording.BASIS_HELP())

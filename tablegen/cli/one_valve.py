@@ -14,7 +14,7 @@ from tablegen.cli.options import (
     catalogue_of,
     check_given,
 )
-from tablegen.wording import command_line
+from tablegen.wording import command_line, table
 from tablegen.wording import retrofit as wording
 from tablegen.wording import trace as trace_wording
 
@@ -58,8 +58,8 @@ def _add_trace(commands: Commands) -> None:
     parser = commands.add_parser(
         "trace", help=trace_wording.HELP(), description=trace_wording.DESCRIPTION(), epilog=trace_wording.EPILOG()
     )
-    parser.add_argument("family", nargs="?", metavar="FAMILY")
-    parser.add_argument("size", nargs="?", metavar="SIZE")
+    parser.add_argument("family", nargs="?", metavar="FAMILY", help=table.FAMILY_HELP())
+    parser.add_argument("size", nargs="?", metavar="SIZE", help=wording.SIZE_HELP())
     parser.add_argument("refrigerant", nargs="?", metavar="REFRIGERANT", help=trace_wording.GROUP_HELP())
     add_case_options(parser)
     parser.add_argument("--limit", choices=_SIDES, help=trace_wording.LIMIT_HELP())

@@ -17,7 +17,9 @@ NOT_ANSWERED = Message("Not answered")
 NAMED = Message("{name}: {heading}")
 NUMBERED = Message("Case {number}, line {line}: {heading}")
 
-CASE_HELP = Message("file of cases (YAML): one, or a list under 'cases'; its keys are these options, which come first")
+CASE_HELP = Message(
+    "file of cases (YAML): one, or a list under 'cases'; its keys are these options; options on the command line override it"
+)
 RECORD_HELP = Message("folder for a record of each case, which 'tablegen again' checks later")
 RECORDED = Message("{file}: record")
 OTHER_RECORD = Message(

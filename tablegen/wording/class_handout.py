@@ -11,7 +11,7 @@ DESCRIPTION = Message(
     "one answer key in the order of the class list, a grade sheet, and the same exercises as Moodle XML and GIFT, by student and "
     "by kind, and as a spreadsheet."
 )
-EPILOG = Message("exit codes: 0 the folder is written, 2 bad input or nothing can be written")
+EPILOG = Message("Exit codes: 0 the folder is written, 2 bad input or nothing can be written")
 CLASS_LIST_HELP = Message(
     "CSV or XLSX file with a student in each row: a column 'name' (or 'first name' and 'last name') or, where names should not be "
     "printed, 'number', and 'seed' if a student's exercises are to be those of a seed; without a list one sheet is printed"

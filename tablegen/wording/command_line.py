@@ -105,7 +105,7 @@ BUILT = Plural(
     "{folder}: {count} windows of single refrigerants ({open_windows} open), data {fingerprint}",
 )
 UNCHANGED_PAGES = Plural("{file}: {count} page, unchanged", "{file}: {count} pages, unchanged")
-OUT_OF_DATE = Message("removed, for what they show has changed: {names}; build without --only makes them again")
+OUT_OF_DATE = Message("removed, because what they show has changed: {names}; build without --only makes them again")
 STAYED = Message("not named in --only and showing the same figures, so left as before: {names}")
 NOT_MADE = Message("not named in --only, so not made: {names}")
 A_DOCUMENT = Message("a document")

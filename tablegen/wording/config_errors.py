@@ -73,7 +73,7 @@ TWO_COIL_DIFFERENCES = Message(
     "it must equal suction.box_difference: both are the temperature difference between box and SST"
 )
 CONSTANT_CAPACITY_RESPONSE = Message(
-    "must be 'constant' where compressor.kind is constant_capacity, for the SST of the rack does not change"
+    "must be 'constant' where compressor.kind is constant_capacity, because the SST of the rack does not change"
 )
 CONSTANT_CAPACITY_FLOW = Message("compressor.kind constant_capacity has no compressor flow that differs")
 RECEIVER_COMPRESSOR = Message("intermediate_receiver needs compressor.kind constant_capacity")
@@ -324,7 +324,7 @@ NO_GRAPHS = Message("this kind of publication has no graphs that could be files;
 TWO_SSTS = Message("the first temperature must be below the second")
 NO_SUCH_ROW = Message("the SST must be a row of the tables of {application}; nearest: {rows}")
 EXAMPLE_ROW_REQUIRED = Message(
-    "the rows must include {sst}, the SST of the example of {application}, for the pages read the tables by it"
+    "the rows must include {sst}, the SST of the example of {application}, because the pages read the tables by it"
 )
 TABLES_REQUIRED = Message(
     "'tables' is missing: a booklet always has its cover, contents, tables with their conditions, and cautions"

@@ -28,8 +28,8 @@ SUMMARY_IN_STOCK = Plural(
     "{covered} of {count} valves have a replacement in stock that covers every load window.",
 )
 IN_PART = Plural(
-    "{count} valve has a closest match that covers part of its loads: {share} of the worst window.",
-    "{count} valves have a closest match that covers part of their loads: {share} of the worst window.",
+    "For {count} valve the closest match covers only part of the load windows, down to {share} of one window.",
+    "For {count} valves the closest match covers only part of the load windows, down to {share} of one window.",
 )
 SECTION = Message("{application}: {refrigerants}")
 OTHER_VALVE = Message("Valve")

@@ -18,12 +18,12 @@ EPILOG = Message(
     "address with its token. Traffic is not encrypted.  Example: tablegen desk --demo"
 )
 HOST_HELP = Message("network address to listen on (default: {default}, this computer only)")
-PORT_HELP = Message("port to listen at (default: {default}, or the next one that is free)")
+PORT_HELP = Message("port to listen on (default: {default}, or the next one that is free)")
 NO_BROWSER_HELP = Message("print the address and open no browser")
 READY = Message("{url}: ready; press Ctrl-C to stop")
 ENDED = Message("stopped")
 PORT_RULE = Message("{--port}: {port} is not allowed; it must be at least 1 and at most 65535")
-PORT_TAKEN = Message("{--port}: nothing can listen at {host}, port {port}: {reason}")
+PORT_TAKEN = Message("{--port}: nothing can listen on {host}, port {port}: {reason}")
 NO_PORT = Message("{--port}: none of the ports {first} to {last} is free at {host}; name another one")
 HOST_RULE = Message("{--host}: {host} is not allowed; {reason}")
 
@@ -68,9 +68,9 @@ LABELS: Mapping[str, Message] = {
     "split": Message("Load of each evaporator"),
     "overrides": Message("Changes to the application"),
     "low_head": Message("Low head pressure"),
-    "low_condensing": Message("Low condensing (bubble)"),
+    "low_condensing": Message("Low head, condensing temperature (bubble)"),
     "was_low_head": Message("Old low head pressure"),
-    "was_low_condensing": Message("Old low condensing (bubble)"),
+    "was_low_condensing": Message("Old low head, condensing temperature (bubble)"),
     "units": Message("Units"),
     "was": Message("Old refrigerant"),
     "was_load": Message("Old load"),
@@ -81,10 +81,10 @@ LABELS: Mapping[str, Message] = {
     "turns": Message("Stem turns from factory setting (clockwise +)"),
     "capacity": Message("Capacity"),
     "condensing": Message("Condensing temperature"),
-    "basis": Message("Point of the condensing temperature"),
+    "basis": Message("Condensing temperature (bubble, dew or mid)"),
     "subcooling": Message("Subcooling"),
     "liquid": Message("Liquid temperature (instead of subcooling)"),
-    "stated_sst": Message("SST of the rating you have"),
+    "stated_sst": Message("SST of the stated capacity"),
     "back": Message("Convert back from the rating point"),
     "coldest": Message("From"),
     "warmest": Message("To"),
@@ -97,7 +97,7 @@ HINTS: Mapping[str, Message] = {
     "refrigerant": Message("One refrigerant, or a group of the catalogue"),
     "refrigerants": Message("One, or several with commas between"),
     "split": Message("30 percent, 70 percent"),
-    "overrides": Message("One on a line: losses.lift=20 ft"),
+    "overrides": Message("One per line: losses.lift=20 ft"),
     "columns": Message("pressure, absolute, glide, density, latent_heat, enthalpy, entropy"),
     "pressure": Message("psig, kPa_absolute, bar_gauge"),
 }

@@ -208,17 +208,19 @@ SPRING_TITLE = Message("After turning the adjusting stem")
 SPRING = Message(
     "{refrigerant} evaporates at {temperature} (dew), where its pressure is {pressure}. After the adjusting "
     "stem was turned, the spring adds {spring} with the valve closed, and {gradient} more at rated stroke. "
-    "{port}The load takes an opening of {opening} of rated stroke. What is the superheat at the bulb? "
+    "{port}At this load the valve is {opening} open (of rated stroke). What is the superheat at the bulb? "
     "Interpolate between the columns. The manufacturer states a minimum stable opening of {min_opening}; the maximum opening is "
     "{max_opening}, and superheat must stay between {min_superheat} and {max_superheat}: does the valve cover the load, hunt, "
     "flood back, or starve the evaporator?"
 )
 # What inlet pressure does to the port.
 PORT_CLOSES = Message(
-    "The pressure drop is not the one at which the valve was set: inlet pressure on the port adds {pressure} to what closes it. "
+    "The pressure drop differs from that of the factory setting, so inlet pressure on the port adds {pressure} to the closing "
+    "pressure. "
 )
 PORT_OPENS = Message(
-    "The pressure drop is not the one at which the valve was set: inlet pressure on the port takes {pressure} from what closes it. "
+    "The pressure drop differs from that of the factory setting, so inlet pressure on the port takes {pressure} off the closing "
+    "pressure. "
 )
 SPRING_BALANCE = Message(
     "p_bulb = p_e + p_spring + opening × p_grad {sign} p_port = {pressure} + {spring} + {opening} × {gradient} {sign} {port} = "

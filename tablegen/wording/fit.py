@@ -191,8 +191,8 @@ FRAGMENT_MISSING = Message("Cannot be determined: {parameter}: {reason}.")
 FRAGMENT_SHARE = Message("{parameter}: {value}, plus or minus {bound} ({rows} rows)")
 FRAGMENT_NOTE = Message("Note: {note}")
 OF_SIZES_ALONE = Plural(
-    "{keys} come from rows of size {sizes} alone, and count for every size of the family",
-    "{keys} come from rows of sizes {sizes} alone, and count for every size of the family",
+    "{keys} were fitted to rows of size {sizes} only but apply to every size of the family",
+    "{keys} were fitted to rows of sizes {sizes} only but apply to every size of the family",
 )
 LAW_STAYS = Message(
     "flow_law stays as it is: the choked law needs the pressure recovery factor, which cannot be determined from these rows"

@@ -9,7 +9,7 @@ from tablegen.wording.message import Message
 # The command.
 HELP = Message("simulate a thermostatic valve that hunts")
 DESCRIPTION = Message(
-    "Simulate valve, evaporator circuit and bulb in time: opening, superheat and wetted share of the coil at a load 25 % above "
+    "Simulate valve, evaporator circuit and bulb over time: opening, superheat and wetted share of the coil at a load 25 % above "
     "the one at which hunting begins, and 10 % below it, or at a load of your own."
 )
 EPILOG = Message(

@@ -10,10 +10,10 @@ from tablegen.wording.message import Message, Plural
 HELP = Message("read sizes, bulb charges, part numbers and bench readings from CSV or XLSX into a catalogue")
 EPILOG = Message(
     "A sheet is recognized by its headings; units are in the headings, such as 'Kv [L/h]'. Nothing is written unless the "
-    "catalogue can be used with it. Example: tablegen import sizes.csv charges.csv facts.csv --catalogue my-valves"
+    "catalogue can be used with it. Example: tablegen import sizes.csv charges.csv own-keys.csv --catalogue my-valves"
 )
 FILES_HELP = Message("CSV or XLSX; a workbook may have a sheet of each kind")
-FAMILY_HELP = Message("key of the family; without it as a sheet of keys gives it")
+FAMILY_HELP = Message("key of the family (default: the one in the sheet of keys)")
 KEY_HELP = Message("a key of the family's file, such as 'title=Own valves'; may be repeated")
 DELETE_HELP = Message("allow a sheet of sizes, or of bench readings, to delete the sizes it does not list")
 DRY_RUN_HELP = Message("say what would be written, and write nothing")
@@ -103,7 +103,7 @@ SHEET_TAKEN = Message("{file}: {what}")
 SHEET_OF = Message("{file} ({sheet})")
 POINT = Message("points: {key}")
 COLUMN_READ = Message("  {heading} -> {key}, for example {example}")
-COLUMN_EMPTY = Message("  {heading} -> {key}, without a value in any row")
+COLUMN_EMPTY = Message("  {heading} -> {key}, no values in this column")
 DECIMAL_COMMA = Message("  a comma in a number is its decimal sign")
 NOT_READ = Message("  not read: {headings}")
 DESIGN_MADE = Message("  the sizes {sizes} differ in {keys}: port design {design}")

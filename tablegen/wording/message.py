@@ -41,7 +41,7 @@ _MARK = "--"
 
 @dataclass(frozen=True, slots=True)
 class Message:
-    """One text for a reader; `text` must be a literal, for translators' tools read it from the source.
+    """One text for a reader; `text` must be a literal, because translators' tools read it from the source.
 
     Call it with a value for each placeholder.  Values are texts and whole numbers: measured figures arrive formatted,
     with their units.

@@ -18,8 +18,8 @@ A_LANGUAGE = Message("a language")
 NOT_THE_DEMO = Message("{--draft}: not for the demo; give a catalogue of your own")
 AGAIN = Message("run 'tablegen check --draft' again")
 DRAFT_HELP = Message(
-    "write languages/CODE.yaml with each of your own texts that has no translation, for you to fill in; texts of the demo "
-    "have its translation"
+    "write languages/CODE.yaml with every text of yours that has no translation; unchanged demo texts get the demo's "
+    "translation"
 )
 WRITTEN = Plural(
     "{file}: written; enter a translation for {count} text",

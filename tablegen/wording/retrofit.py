@@ -240,7 +240,7 @@ EPILOG = Message(
     "retrofit alder 63 --refrigerant R404A --sst '24 degF' --load '14 kBtu/h' --was-application walk_in_medium_fixed "
     "--application walk_in_medium --set low_head.head_pressure='120 psi_gauge' --demo"
 )
-FAMILY_HELP = Message("family of the existing valve, or its part number and no size")
+FAMILY_HELP = Message("family of the existing valve; or its part number, then leave out SIZE")
 SIZE_HELP = Message("its size")
 FAMILY_AND_SIZE = Message(
     "{--family}: {text} is not a part number of the catalogue; give one, or family and size of the existing valve"

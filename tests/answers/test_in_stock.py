@@ -209,9 +209,9 @@ def test_headings_of_an_inventory_export_are_read(headings, price, shown, tmp_pa
         ),
         (
             "part_number;quantity;price\n71-0108;1.000;44,25\n",
-            ":2: quantity: '1.000' is not allowed; may be 1000 or 1,000; write it without a point",
+            ":2: quantity: '1.000' is not allowed; could mean 1000 or 1,000; remove the point",
         ),
-        ("part_number;price\n71-0108;1.038\n", ":2: price: '1.038' is not allowed; may be 1038 or 1,038"),
+        ("part_number;price\n71-0108;1.038\n", ":2: price: '1.038' is not allowed; could mean 1038 or 1,038"),
     ],
 )
 def test_what_is_wrong_is_said_by_line(rows, said, tmp_path, capsys):

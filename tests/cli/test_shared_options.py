@@ -107,6 +107,12 @@ def test_many_options_take_a_temperature():
     assert len(TEMPERATURES) > 8
 
 
+@pytest.mark.parametrize("name", COMMANDS)
+def test_help_says_what_every_argument_is_and_writes_exit_codes_in_one_way(name):
+    assert [action.dest for action in COMMANDS[name]._actions if not action.help] == []
+    assert "exit code" not in (COMMANDS[name].epilog or "")
+
+
 def test_exit_codes_are_those_of_help_and_manual(capsys):
     with pytest.raises(SystemExit):
         main(["--help"])

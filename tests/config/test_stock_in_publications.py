@@ -115,10 +115,9 @@ def test_check_says_how_a_sheet_is_read(folder, capsys):
     notes = capsys.readouterr().err
     assert "note: stock.csv: no quantity column: every row counts as in stock" in notes
     assert (
-        "note: stock.csv: columns of your own, which answers show and the page for a phone does not: 'Vendor', 'Price code'"
-        in notes
+        "note: stock.csv: your own columns, shown in answers but not on the phone page: 'Vendor', 'Price code'" in notes
     )
-    assert "columns of costs" not in notes
+    assert "cost columns" not in notes
 
 
 def stocked(folder: Path, sheet: str) -> Catalogue:

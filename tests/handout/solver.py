@@ -188,7 +188,7 @@ def _zone(own: Printed, superheat: float, opening: float) -> str:
 
 def spring(own: Printed) -> Solution:
     at = figure(rf"evaporates at {N} °", own.text)
-    opening = figure(rf"takes an opening of {N} %", own.text)
+    opening = figure(rf"the valve is {N} % open", own.text)
     closing = figure(rf"its pressure is {N}", own.text) + figure(rf"spring adds {N}", own.text)
     closing += opening / 100.0 * figure(rf"and {N} \S+ more at rated stroke", own.text)
     if port := re.search(rf"inlet pressure on the port (adds|takes) {N} ", own.text):

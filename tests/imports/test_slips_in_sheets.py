@@ -114,7 +114,7 @@ def test_a_misspelled_heading_with_a_known_one_in_it_is_refused(folder):
 
 def test_a_column_without_a_value_has_no_example(folder):
     lines = read(folder, "size,Kv [L/h],connections\n" + "".join(f"{i},{i},\n" for i in range(1, 7)), "fern").lines()
-    assert "  connections -> connections, without a value in any row" in lines
+    assert "  connections -> connections, no values in this column" in lines
 
 
 def test_a_missing_flow_column_is_said_once_with_the_heading_that_is_near(folder):

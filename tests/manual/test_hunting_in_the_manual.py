@@ -60,7 +60,7 @@ def test_what_the_text_concludes():
     at_low, at_rating = (answered(f"--load '6 kBtu/h' --condition {own}") for own in ("low_head", "rating"))
     assert _runs(at_low)[0]["opening"] > _runs(at_rating)[0]["opening"]
     assert at_low.record()["delay_s"] > at_rating.record()["delay_s"]  # type: ignore[operator]
-    assert "raises its limit by seven tenths" in TEXT
+    assert "halving the bulb's time constant raises the limit by about 70 percent" in TEXT
     assert limit_w("--bulb-time-constant '30 s'") / rated == pytest.approx(1.7, abs=0.05)
     assert "At low head, with a 15 s bulb, it hunts at every opening, and the answer says so." in TEXT
     assert "It hunts at every opening" in said(answered("--bulb-time-constant '15 s' --condition low_head"))

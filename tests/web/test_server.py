@@ -77,7 +77,7 @@ def test_a_port_that_is_taken_is_named_or_passed_by(capsys):
         port = other.getsockname()[1]
         assert main(["desk", "--port", str(port), "--catalogue", str(CATALOGUE)]) == 2
         error = capsys.readouterr().err
-        assert error.startswith(f"--port: nothing can listen at 127.0.0.1, port {port}: ") and error.count("\n") == 1
+        assert error.startswith(f"--port: nothing can listen on 127.0.0.1, port {port}: ") and error.count("\n") == 1
     with contextlib.ExitStack() as stack:
         with contextlib.suppress(OSError):
             stack.enter_context(socket.create_server((LOOPBACK, PORT)))

@@ -275,10 +275,10 @@ def test_the_low_head_of_either_installation_is_a_change_of_its_application(fiel
             {"was_low_head": "150", "was_low_head_unit": "degF"},
             "Old low head pressure: '150 degF' is not allowed; a pressure takes one of the units psi_gauge",
         ),
-        ({"low_condensing": "x"}, "Low condensing (bubble): 'x' is not allowed; "),
+        ({"low_condensing": "x"}, "Low head, condensing temperature (bubble): 'x' is not allowed; "),
         (
             {"low_head": "150", "low_condensing": "70"},
-            "give either Low head pressure or Low condensing (bubble)",
+            "give either Low head pressure or Low head, condensing temperature (bubble)",
         ),
         (
             {"low_head": "150", "overrides": "low_head.head_pressure=160 psig"},

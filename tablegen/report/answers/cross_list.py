@@ -84,13 +84,11 @@ def answer_of_cross_list(
 
 
 def _in_part(open_ones: Sequence[Crossing]) -> Iterator[str]:
-    """How many valves have a replacement that covers part of their windows, and how much of each at least."""
+    """How many valves have a replacement that covers part of their windows, and the smallest part of a window."""
     found = [own.found for own in open_ones if own.found is not None and not own.found.covers_all]
-    shares = sorted(float(own.share[own.worst]) for own in found)
+    shares = [float(own.share[own.worst]) for own in found]
     if shares:
-        low, high = (percent(math.floor(100.0 * share) / 100.0) for share in (shares[0], shares[-1]))
-        shown = low if low == high else wording.RANGE(first=low, last=high)
-        yield wording.IN_PART(len(shares), share=shown)
+        yield wording.IN_PART(len(shares), share=percent(math.floor(100.0 * min(shares)) / 100.0))
 
 
 def _title(catalogue: Catalogue, application: str) -> str:
