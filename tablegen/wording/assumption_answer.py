@@ -30,8 +30,8 @@ STRONGEST = Message("The strongest is {name} ({step}): it moves a limit by {chan
 STRONGEST_EMPTIES = Message("The strongest is {name} ({step}): it leaves no window.")
 NO_LIMITS = Message("The table has no window at this SST, so no assumption can be weighed.")
 NOTE_CROSSED = Message("Each limit is weighed by itself, also where the two then leave no window between them.")
-NOTE_SCALE = Message("All sizes of one port design move by the same percent, for limits scale with Kv.")
-NOTE_NONE = Message("{none}: with this step an operating condition forbids the valve, so there is no limit.")
+NOTE_SCALE = Message("All sizes of one port design move by the same percent, because limits scale with Kv.")
+NOTE_NONE = Message("{none}: with this step an operating condition rules the valve out, so there is no limit.")
 
 TITLE = Message("Assumptions, the strongest first")
 TABLE = Message("Table")

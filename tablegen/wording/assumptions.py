@@ -12,7 +12,7 @@ STEP = Message("Step")
 MINIMUM = Message("Minimum load (%)")
 MAXIMUM = Message("Maximum load (%)")
 STATED_IN = Message("Stated in")
-SOURCES = Message("What they rest on")
+SOURCES = Message("Where these inputs come from")
 SOURCE = Message("Source")
 # Changes with the step taken down and up.
 DOWN_UP = Message("{down} / {up}")
@@ -37,13 +37,13 @@ ORIGINS: Mapping[str, Message] = {
 }
 
 # A page of a booklet.
-CHAPTER = Message("What the Tables Assume")
+CHAPTER = Message("What the tables assume")
 ABOUT = Message(
     "Every limit follows exactly from its inputs; what decides whether it is true is how well the inputs are known. Each "
     "line changes one input by the step, down and up, computes both limits again, and gives their change in percent. An "
     "input that you know better than its source can be stated for your case."
 )
-ABOUT_EMPTY = Message("{none}: with this step an operating condition forbids the valve.")
+ABOUT_EMPTY = Message("{none}: with this step an operating condition rules the valve out.")
 CAPTION = Message("{table}: limits of {size} at {sst} SST")
 LESS = Message("Less than {percent} for their step: {names}.")
 

@@ -33,7 +33,7 @@ SEE = Message("(see {chapter})")
 IN_DOCUMENT = Message("{chapter} in {document}")
 # Under the contents.
 SEPARATE = Message("In a document of its own, {document}: {chapters}.")
-EMPTY_TABLES = Message("Not printed, for no size covers a load there: {tables}.")
+EMPTY_TABLES = Message("Not printed, because no size covers a load there: {tables}.")
 
 # Worked examples.
 EXAMPLES = Message("Worked examples")
@@ -222,7 +222,7 @@ WHY_CHANGED = Message("Why: {reasons}")
 CHANGED_WINDOW = Message("{window}, changed since revision {revision}")
 CHANGED_CELLS = Message("Changed cells")
 CHANGED_SINCE = Message(
-    "Compared with revision {revision} of {date} (data {fingerprint}), of the {total} windows printed here {changed} "
+    "Compared with revision {revision} of {date} (data {fingerprint}), {changed} of the {total} windows printed here "
     "have changed and {new} are new; {gone} windows of that release are no longer in the data set. All differences, "
     "printed or not, are in changes.csv."
 )

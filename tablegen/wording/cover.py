@@ -8,7 +8,7 @@ SUBTITLE = Message("The load window of every size: minimum and maximum load, val
 ENGINEERING = Message("Engineering sections of the booklet {booklet}: {chapters}.")
 CAPTION = Message(
     "Each line is the load window of one {family} size at one suction temperature, coldest at the bottom, for "
-    "{refrigerants}. Where lines interweave, several sizes cover the load; where it is white, none does."
+    "{refrigerants}. Where windows overlap, several sizes cover the load; where it is white, none does."
 )
 BAND_ALT = Message("{application}, {sst}: {loads}.")
 SUCTION = Message("SST {sst}")

@@ -13,7 +13,7 @@ EXAMPLE = Message("The example: {refrigerant}, SST {sst} (dew), load {load}; {ta
 
 WHICH_TABLE = Message("Find your application")
 WHICH_TABLE_TEXT = Message(
-    "Box, head pressure control and liquid line must be as yours. If your head pressure goes below the low head or above "
+    "Box, head pressure control and liquid line must match yours. If your head pressure goes below the low head or above "
     "the high head, the table is not valid. Here: {application}."
 )
 APPLICATIONS_ALT = Message("Applications with their pictograms: {applications}; framed: {application}")
@@ -26,7 +26,7 @@ WHICH_ROW_BOX = Message(
 WHICH_LOAD = Message("Find your load")
 WHICH_LOAD_TEXT = Message(
     "The gross capacity of your system at the rating point of its table, here {rating}; other applications may have "
-    "another. Add fan heat to a net capacity. Every size whose window contains it fits. Here {load}: {sizes}."
+    "a different one. Add fan heat to a net capacity. Every size whose window contains it fits. Here {load}: {sizes}."
 )
 EXCERPT_ALT = Message(
     "Part of the table {table}: in the row of SST {sst}, size {size} reads {window}; sizes {sizes} cover {load}"
@@ -75,7 +75,7 @@ BETWEEN_ALT = Message("Size {size} in two rows, and the loads that both cover: {
 
 ORDER = Message("Check the order")
 ORDER_TEXT = Message(
-    "Order the valve with what is printed under its table; check working pressure, allowed differential and connections."
+    "Copy to the order what is printed under the table; check working pressure, allowed differential and connections."
 )
 ORDER_STATES = Message("For connections, capillary and revision see What an order must state.")
 ORDER_VALVE = Message("Order")

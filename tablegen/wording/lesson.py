@@ -51,12 +51,12 @@ VALVE = Message("Valve, opening")
 VALVE_MEANING: Mapping[bool, Message] = {
     False: Message(
         "The valve lets liquid into the evaporator through a hole, the port, which a pin on its seat closes. Opening is how far the "
-        "pin is off its seat, in percent of the travel that the valve is rated at: {stop} fully open, at its stop."
+        "pin is off its seat, in percent of rated travel. At {stop} the valve is fully open, at its stop."
     ),
     True: Message(
         "The valve lets liquid into the evaporator through a hole, the port, which a pin on its seat closes. Opening is how far the "
-        "pin is off its seat, in percent of the travel that the valve is rated at: {opening} fully open; up to the stop, {stop}, "
-        "is reserve."
+        "pin is off its seat, in percent of rated travel. At {opening} the valve counts as fully open; the travel from there to "
+        "the stop, {stop}, is reserve."
     ),
 }
 DROP = Message("Pressure drop")
@@ -88,7 +88,7 @@ EVAPORATOR_LINE = Message("Evaporator's line")
 # By whether the SST is constant.
 EVAPORATOR_LINE_MEANING: Mapping[bool, Message] = {
     True: Message(
-        "What the evaporator can evaporate at the same SST: {rating} on all days, for it depends on how much warmer than the SST "
+        "What the evaporator can evaporate at the same SST: {rating} on all days, because it depends on how much warmer than the SST "
         "the box is, not on the head pressure. A valve is checked against the system's line: if it passes less than the condensing "
         "unit pumps, the evaporator is starved, and the SST falls below {sst}. Where the SST may change, the flow is between both "
         "lines: the system's line is the safe side."
@@ -104,7 +104,7 @@ VALVE_LINES_MEANING = Message(
     "hunts, its superheat swings up and down (next page). A valve fits where the system's line is between its two lines."
 )
 # Where they bend.
-VALVE_LINES_FALL = Message("{meaning} Above the rating point they fall, for warmer liquid takes up less heat.")
+VALVE_LINES_FALL = Message("{meaning} Above the rating point they fall, because warmer liquid takes up less heat.")
 SMALLER = Message("Size {size}")
 # What the smaller size cannot pass: by whether it is too small at low head, and at high head.
 SMALLER_MEANING: Mapping[tuple[bool, bool], Message] = {
@@ -180,12 +180,12 @@ AT_RATED_STROKE = Message(
 AT_MINIMUM_OPENING = Message(
     "Less load needs less opening, down to the minimum stable opening, {opening} (stated by the manufacturer). Summer, with {drop}, needs "
     "less opening for each load: the line of high head is flatter. It meets {opening} at {load}, the line of low head at {other_load}. By "
-    "this rule, the one of the tables, the valve would be steady at {example} in winter but hunt in summer. A valve must work in both "
+    "the rule that the tables use, the valve would be steady at {example} in winter but hunt in summer. A valve must work in both "
     "seasons: the minimum load is set at high head."
 )
 # Where the loop of valve, coil and bulb sets it, by opening and load at each head.
 BY_LOOP = Message(
-    "Where hunting begins is calculated from the loop of valve, coil and bulb, for each head by itself: at {low} open at low head "
+    "Where hunting begins is calculated from the loop of valve, coil and bulb, separately at each head pressure: at {low} open at low head "
     "({low_load}), {rating} at the rating point ({rating_load}), {high} at high head ({high_load}). With less load the valve hunts "
     "there. A valve must work at every head, so the largest of these loads counts: {load}, set {at_condition}."
 )
@@ -194,11 +194,11 @@ ON_FIRST_PAGE = Message("{meaning} (On page 1 it is drawn at {capacity}, the cap
 # Any other limit; a load with its unit, where it is set, and why.
 OTHER_LIMIT: Mapping[str, Message] = {
     "max": Message(
-        "{load}, set {at_condition} at {opening} open: {reason}. The smaller of all maximum loads counts, for a valve must "
+        "{load}, set {at_condition} at {opening} open: {reason}. The smaller of all maximum loads counts, because a valve must "
         "work in both seasons."
     ),
     "min": Message(
-        "{load}, set {at_condition} at {opening} open: {reason}. The larger of all minimum loads counts, for a valve must "
+        "{load}, set {at_condition} at {opening} open: {reason}. The larger of all minimum loads counts, because a valve must "
         "work in both seasons."
     ),
 }
@@ -221,7 +221,7 @@ HUNTING_BY_LOOP = Message(
     "opened too far: the superheat falls, the valve closes too far, the superheat rises. It hunts. How far is enough depends on valve, "
     "coil and bulb, and on the head: here {low} at low head and {high} at high head."
 )
-SKETCH = Message("Superheat in the course of time (a sketch, not a measurement)")
+SKETCH = Message("Superheat over time (a sketch, not a measurement)")
 SKETCH_NAME = Message("superheat in time")
 # By whether the loop of valve, coil and bulb says where hunting begins.
 STEADY_PANEL: Mapping[bool, Message] = {

@@ -51,7 +51,7 @@ TEXTS: Mapping[str, Message | Plural] = {
     "difference_hint": Message(
         "SST (saturated suction temperature, dew point) is the box temperature minus the coil temperature difference (TD)."
     ),
-    "difference_default": Message("Without your own, the TD is the application's {difference}."),
+    "difference_default": Message("If you leave TD empty, the application's {difference} is used."),
     "stock_hint": Message("Stock of {file}, as it was when this page was made."),
     "stock_hint_dated": Message("Stock of {file} as of {date}."),
     "load_hint": Message(

@@ -14,8 +14,8 @@ NUMBERED = Message("{number} \N{MIDDLE DOT}")
 WHAT_CHANGED = Message("What changed")
 HOW_FAR = Message("How far")
 COUNTED = Plural(
-    "Of {total} printed windows that revision {revision} has too, {count} has changed.",
-    "Of {total} printed windows that revision {revision} has too, {count} have changed.",
+    "{count} of the {total} printed windows that are also in revision {revision} has changed.",
+    "{count} of the {total} printed windows that are also in revision {revision} have changed.",
 )
 NEW = Plural("{count} window is new.", "{count} windows are new.")
 MOVED = Message("Minimum loads changed by {minimum}, maximum loads by {maximum}.")

@@ -79,7 +79,8 @@ WHY_WARM_ANSWER = Message(
     "the same load needs more opening. At this load {reason}."
 )
 WHY_WARM_BY_LOOP = Message(
-    "Of the three heads, hunting begins at the largest load there: below {load} valve and coil hunt {min_at} (page 2)."
+    "Of the three head pressures, this is the one where hunting begins at the highest load: below {load} valve and coil hunt "
+    "{min_at} (page 2)."
 )
 TAPPED_ANSWERS: Mapping[bool, Message] = {
     # By whether the equalizer is internal.

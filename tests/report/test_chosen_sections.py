@@ -191,7 +191,7 @@ def test_empty_tables_are_listed_or_printed(computed: DataSet) -> None:
     sections = ("which_table", "tables")
     listed = printed(data, BookletContents(sections=sections, empty_tables="listed"))
     title = "Hazel: R290, Walk-in cooler, floating head pressure"
-    assert f"Not printed, for no size covers a load there: {title}." in listed[1]
+    assert f"Not printed, because no size covers a load there: {title}." in listed[1]
     assert not any(text.startswith(title) or f" {title} Min" in text for text in listed[2:])
     whole = with_inputs(
         data,

@@ -253,7 +253,7 @@ def test_without_a_coil_temperature_difference_the_chart_knows_no_box():
 def test_a_chart_names_no_booklet_and_nothing_nominal_where_no_other_limits_are_known():
     data, name = other_chart(groups=("R404A-R507A",))
     _, [text] = pages_of(with_inputs(data, confidence=None), name)
-    assert "booklet" not in text and "ominal" not in text and "end see the phone page." in text
+    assert "booklet" not in text and "ominal" not in text and "end, see the phone page." in text
 
 
 def test_same_data_same_bytes(printed):

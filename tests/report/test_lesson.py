@@ -126,7 +126,7 @@ def check_first_page(text: str) -> None:
             "it rises to ~, the high head. In winter a control does not let it fall below ~,", text
         )
     assert low_head < rating < high_head
-    [stop] = numbers("~ fully open, at its stop.", text)
+    [stop] = numbers("At ~ the valve is fully open, at its stop.", text)
     assert stop >= 100.0
     high, at_rating, low = numbers(
         "What the condensing unit can do, at constant SST: ~ at high head, ~ at the rating point, ~ at low head, where it pumps more, "
@@ -196,7 +196,7 @@ def check_second_page(text: str) -> dict[str, float]:
     )
     assert also == summer and again == steady and below < minimum < maximum and steady < stop
     [hunts] = numbers(
-        "By this rule, the one of the tables, the valve would be steady at ~ in winter but hunt in summer.", text
+        "By the rule that the tables use, the valve would be steady at ~ in winter but hunt in summer.", text
     )
     assert below < hunts < minimum
     [capacity] = numbers("(On page 1 it is drawn at ~, the capacity at high head.)", text)
@@ -326,7 +326,7 @@ def test_a_word_is_explained_before_it_is_used():
         "capacity": "What it can do, its capacity",
         "port": "a hole, the port",
         "opening": "Valve, opening",
-        "stop": "120 % fully open, at its stop",
+        "stop": "At 120 % the valve is fully open, at its stop",
         "pressure drop": "Pressure drop Pressure upstream minus",
         "superheat": "Superheat, bulb How much warmer",
         "starves": "it is too high: the valve starves",
@@ -475,9 +475,7 @@ def test_where_the_loop_sets_the_minimum_each_head_has_its_own():
         assert wrong not in text
     assert "hunting of valve and coil, or liquid that floods back?" in limits
     assert "minimum stable opening" not in limits
-    assert numbers(
-        "hunting begins at the largest load there: below ~ valve and coil hunt at the rating point", key
-    ) == [load]
+    assert numbers("hunting begins at the highest load: below ~ valve and coil hunt at the rating point", key) == [load]
 
 
 def test_lines_of_a_loop_are_marked_where_each_begins_to_hunt():

@@ -66,7 +66,9 @@ def test_no_row_compares_what_no_digits_tell_apart():
 def test_both_pages_have_one_rule_for_the_maximum(units):
     """The demo's maximum ends at rated stroke, and the first page draws the valve there, not at its stop."""
     first, second = pages(units)[:2]
-    maximum, stop = numbers("~ fully open; up to the stop, ~, is reserve.", first)
+    maximum, stop = numbers(
+        "At ~ the valve counts as fully open; the travel from there to the stop, ~, is reserve.", first
+    )
     [opening] = numbers("More load needs more opening, up to ~; the travel from there to the stop is reserve", second)
     assert maximum == opening == 100.0 and stop == 120.0
     assert "Page 1 draws" not in second

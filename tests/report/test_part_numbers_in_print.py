@@ -76,7 +76,7 @@ def test_a_counter_chart_has_the_numbers_of_its_charge(number):
     stock = named(catalogue.charts, "counter").stock["R404A-R507A"]
     sizes = [size.name for size in catalogue.families["alder"].sizes]
     expected = "; ".join(f"{size}: {prefix}{sizes.index(size) + 1:02d}" for size in stock)
-    assert f"Order size {expected}. Framed: call before selling; small figures" in text
+    assert f"Part number of size {expected}. Framed: call before selling; small figures" in text
 
 
 def test_what_else_a_number_hangs_on_is_said():
@@ -93,7 +93,7 @@ def test_what_else_a_number_hangs_on_is_said():
 def test_without_a_list_nothing_is_said_of_part_numbers():
     data = listed()
     assert "Part numbers" not in guide_of(data)
-    assert "Order size" not in chart_of(data)
+    assert "Part number of size" not in chart_of(data)
 
 
 def test_long_numbers_of_every_size_and_charge_fit_the_page():

@@ -100,7 +100,7 @@ def test_the_notice_says_what_changed_what_to_do_and_gives_an_example():
     _, text = notice(earlier(maximum=1.2))
     for words in (
         "QB-11 \N{MIDDLE DOT} revision 0 (2026-01-31) is replaced by revision A (2026-11-25)",
-        "Of 2567 printed windows that revision 0 has too, 144 have changed. Minimum loads",
+        "144 of the 2567 printed windows that are also in revision 0 have changed. Minimum loads",
         "maximum loads by \N{MINUS SIGN}16.7 %",
         "Replace counter charts made with revision 0: QB-21.",
         "SST 24 °F: no longer covered, by size",
@@ -119,7 +119,7 @@ def test_windows_of_a_new_table_are_not_counted_as_changed():
     old = earlier(maximum=1.2)[~is_new]
     _, text = notice(old)
     count, total = int(is_new.sum()), 2567
-    assert f"Of {total - count} printed windows that revision 0 has too, 144 have changed." in text
+    assert f"144 of the {total - count} printed windows that are also in revision 0 have changed." in text
     assert f"{count} windows are new." in text
     # Where no load is lost, the tables are those that changed.
     of_new = is_new & (now["application"] == now["application"][is_new].iloc[0])

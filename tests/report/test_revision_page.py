@@ -61,7 +61,7 @@ def test_cells_that_print_otherwise_are_named_with_both_windows():
     text = record_of(since(old))
     plain = " ".join(text.split())
     assert "Compared with revision 0 of 2026-01-31 (data 0123456789ab)" in plain
-    assert f"of the {total} windows printed here 3 have changed and 0 are new; 0 windows" in plain
+    assert f"3 of the {total} windows printed here have changed and 0 are new; 0 windows" in plain
     assert "+11.1 %" in plain
     formatter = publication.formatter
     for index in three:
