@@ -84,9 +84,9 @@ WITH_BULB = Message("{seconds}: {limit}")
 EVERY_LOAD = Message("hunts at every load")
 BELOW_LOAD = Message("hunts below {load}")
 TABLES = Message(
-    "The published tables give this valve a load window of {low} to {high} here, at all three head pressures."
+    "By the rules of the published tables, this valve has a load window of {low} to {high} here, at all three head pressures."
 )
-TABLES_EMPTY = Message("The published tables give this valve no load window here.")
+TABLES_EMPTY = Message("By the rules of the published tables, this valve has no load window here.")
 TABLES_STATED = Message(
     "Why the two differ: the tables use a stated minimum opening of {opening} and a stated minimum stable superheat of {superheat}; "
     "this answer calculates the loop of valve, coil and bulb."
