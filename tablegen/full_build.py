@@ -70,7 +70,7 @@ def compute_and_write(
             changes = replace(changes, reasons=reasons)
         data.write(stage)
         # Not the stock sheet, which may have prices and costs: who has an output need not read them.
-        (stage / CONFIGS).write_bytes(pack_configs(catalogue_path, other_inputs(catalogue.data_files)))
+        (stage / CONFIGS).write_bytes(pack_configs(catalogue_path, catalogue.data_files))
         if changes is not None:
             (stage / "changes.csv").write_bytes(csv_of(changes.cells))
         found = documents(data, stage, changes)

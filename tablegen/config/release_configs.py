@@ -5,10 +5,9 @@ from __future__ import annotations
 import hashlib
 import io
 import zipfile
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable
 from pathlib import Path, PurePosixPath
 
-from tablegen.config._input_files import FOLDERS, config_files
 from tablegen.config.config_changes import GROUPS, LIMIT_FOLDERS
 from tablegen.dataset.release import CONFIGS, Manifest
 from tablegen.errors import DataSetError
@@ -19,29 +18,23 @@ from tablegen.wording import compare as wording
 _MAX_FILES, _MAX_UNPACKED = 2_000, 50_000_000
 
 
-def pack_configs(catalogue: Path, others: Iterable[str] = ()) -> bytes:
+def pack_configs(catalogue: Path, files: Iterable[str]) -> bytes:
     """The files that a catalogue is read from, as a ZIP archive of which the catalogue file is the first.
 
     Parameters
     ----------
     catalogue : Path
-    others : iterable of str
-        Files outside the folders of configs, by path below its folder.
+    files : iterable of str
+        What it was read from, by path below its folder; what is there beside them may be meant for nobody yet.
     """
     folder = catalogue.parent
-    names = dict.fromkeys(
-        [catalogue.name, *sorted({GROUPS, *others}), *(f"{p.parent.name}/{p.name}" for p in _files(folder))]
-    )
+    own = sorted(name for name in {GROUPS, *files} if PurePosixPath(name).parts[0] != "packaged")
+    names = dict.fromkeys([catalogue.name, *own])
     packed = io.BytesIO()
     with zipfile.ZipFile(packed, "w") as archive:
         for name in names:
             archive.writestr(zip_entry(name), (folder / name).read_bytes())
     return packed.getvalue()
-
-
-def _files(folder: Path) -> Iterator[Path]:
-    for name in FOLDERS:
-        yield from config_files(folder / name, name)[0]
 
 
 def catalogue_of_release(manifest: Manifest, into: Path, given: Path | None, option: str) -> Path:

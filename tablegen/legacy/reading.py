@@ -33,7 +33,7 @@ _TRIALS, _POWER = 7, 2.0
 _TOLERANCE = 5e-4
 # How far from today's value it is tried too, as a share of the distance of the bounds.
 _NEAR = 0.02
-# What a limit differs by, as a logarithm, whose window a value closes although the old table has one.
+# What a limit differs by at least, as a logarithm, whose window a value closes although the old table has one.
 _CLOSED = 1.0
 # A limit that moves by less does not depend on an assumption.
 _MOVED = 1e-7
@@ -271,12 +271,14 @@ def _read(subject: _Subject, old: Floats, today: Floats) -> _FoundValue:
     rows = np.concatenate([block.rows for block in subject.blocks])
     is_compared = np.isfinite(today[rows])
     at_today = np.where(is_compared, today[rows], 0.0)
+    # To close a window is never nearer to the old table than today's limit is.
+    closed = np.maximum(_CLOSED, np.abs(at_today))
 
     def left(value: float) -> Floats:
         """What is left of each limit at a value, 0 where none is compared."""
         if value not in subject.tried:
             loads = np.concatenate([subject.limits(block, value).loads() for block in subject.blocks])
-            ratio = np.where(np.isfinite(loads), old[rows] - np.log(loads), _CLOSED)
+            ratio = np.where(np.isfinite(loads), old[rows] - np.log(loads), closed)
             subject.tried[value] = np.where(is_compared, ratio, 0.0)
         return subject.tried[value]
 
@@ -299,7 +301,7 @@ def _read(subject: _Subject, old: Floats, today: Floats) -> _FoundValue:
     if own and squares(own[0]) - squares(value) <= _NOTHING * squares(own[0]):
         # Where the limits do not depend on it, today's is as good as any.
         value = own[0]
-    moved = _moved(subject.tried.values(), at_today) & is_compared
+    moved = _moved(subject.tried.values(), at_today, closed) & is_compared
     gained = max(float(np.sum(at_today**2)) - squares(value), 0.0)
     reach = _TOLERANCE * (high - low)
     step = _STEP * (high - low)
@@ -311,7 +313,7 @@ def _read(subject: _Subject, old: Floats, today: Floats) -> _FoundValue:
             measure=subject.given.measure,
             today=subject.given.today,
             value=value,
-            bound=_bound(left, value, (low, high), step, moved),
+            bound=_bound(left, value, (low, high), step, moved, closed),
             is_at_end=value - low <= reach or high - value <= reach,
             limits=int(moved.sum()),
         ),
@@ -330,21 +332,26 @@ def _around(own: Sequence[float], low: float, high: float) -> list[float]:
     return [value for value in near if low < value < high]
 
 
-def _moved(tried: object, at_today: Floats) -> Bools:
+def _moved(tried: object, at_today: Floats, closed: Floats) -> Bools:
     """Which limits depend on the value: any trial moves them otherwise than by closing their windows."""
     found = np.zeros(at_today.shape, dtype=bool)
     for ratio in tried:  # type: ignore[attr-defined]
-        found |= (np.abs(ratio - at_today) > _MOVED) & (ratio != _CLOSED)
+        found |= (np.abs(ratio - at_today) > _MOVED) & (ratio != closed)
     return found
 
 
 def _bound(
-    left: Callable[[float], Floats], value: float, bounds: tuple[float, float], step: float, moved: Bools
+    left: Callable[[float], Floats],
+    value: float,
+    bounds: tuple[float, float],
+    step: float,
+    moved: Bools,
+    closed: Floats,
 ) -> float:
     """What the value may be off by, if what is left is random, and limits may all be rounded to one side."""
     below, above = max(value - step, bounds[0]), min(value + step, bounds[1])
     # A window that closes between the two says nothing of the slope.
-    open_at = moved & (left(below) != _CLOSED) & (left(value) != _CLOSED) & (left(above) != _CLOSED)
+    open_at = moved & (left(below) != closed) & (left(value) != closed) & (left(above) != closed)
     slope = (left(above) - left(below))[open_at] / (above - below)
     rest = left(value)[open_at]
     power = float(np.sum(slope**2))

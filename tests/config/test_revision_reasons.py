@@ -33,7 +33,7 @@ def first(tmp_path_factory) -> Release:
     folder = tmp_path_factory.mktemp("first")
     path = small_catalogue(folder / "configs", *PARTS, source=WORKED.parent)
     release = written(load_catalogue(path), folder / "out")
-    (folder / "out" / CONFIGS).write_bytes(pack_configs(path))
+    (folder / "out" / CONFIGS).write_bytes(pack_configs(path, load_catalogue(path).files))
     return release
 
 

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 import dataclasses
+import io
 import json
+import zipfile
 from collections.abc import Callable, Iterable
 from pathlib import Path
 
@@ -48,7 +50,7 @@ def released(tmp_path_factory) -> Callable[..., Release]:
             manifest = own / "out" / "manifest.json"
             record = json.loads(manifest.read_text(encoding="utf-8"))
             manifest.write_text(json.dumps({**record, "fingerprint": fingerprint(catalogue.files)}), encoding="utf-8")
-            (own / "out" / CONFIGS).write_bytes(pack_configs(path))
+            (own / "out" / CONFIGS).write_bytes(pack_configs(path, load_catalogue(path).files))
             made[edits] = read_release(own / "out")
         return made[edits]
 
@@ -147,8 +149,15 @@ def test_a_release_without_its_config_files_takes_them_from_elsewhere_if_they_ar
 
 def test_config_files_are_packed_to_the_same_bytes(tmp_path):
     paths = [small_catalogue(tmp_path / name, *PARTS, source=WORKED.parent) for name in ("a", "b")]
-    first, second = map(pack_configs, paths)
+    first, second = (pack_configs(path, load_catalogue(path).files) for path in paths)
     assert first == second
+    # A family that the catalogue does not name may be meant for nobody yet.
+    with zipfile.ZipFile(io.BytesIO(first)) as archive:
+        families = sorted(name for name in archive.namelist() if name.startswith("families/"))
+    assert (
+        families == [f"families/{name}.yaml" for name in PARTS[0]]
+        and (paths[0].parent / "families/rowan.yaml").exists()
+    )
 
 
 def test_a_hand_made_catalogue_of_each_is_what_the_release_has(released):

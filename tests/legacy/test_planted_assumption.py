@@ -178,3 +178,15 @@ def test_a_whole_table_of_both_temperature_ranges_is_attributed_too(name, tmp_pa
     frame = old_windows(tmp_path / "medium", [TRUTHS[name][0]], every)
     answer = compared(tmp_path, noisy(frame, 0.01, seed=5))
     assert best(answer)["assumption"] == name and answer.record()["equal_assumptions"] == 1
+
+
+@pytest.mark.slow
+@pytest.mark.parametrize("factor", [1 / 12, 1 / 3.41, 12])
+def test_a_value_that_closes_windows_explains_no_slip_of_units(factor, tmp_path):
+    frame = old_windows(tmp_path / "same", groups={"R134a": ["R134a"]})
+    loads = ["min_load_w", "max_load_w"]
+    frame[loads] *= factor
+    found = compared(tmp_path, frame).frame("assumptions")
+    assert (found[["explained", "explained_of_moved"]] <= 1.0 + 1e-9).all(axis=None)
+    # What moves limits alike is nearest to it.
+    assert found["assumption"].iloc[0] in ("kv_scale", "maximum_factor", "minimum_factor", "minimum_opening")
