@@ -25,7 +25,7 @@ def pack_configs(catalogue: Path, files: Iterable[str]) -> bytes:
     ----------
     catalogue : Path
     files : iterable of str
-        What it was read from, by path below its folder; what is there beside them may be meant for nobody yet.
+        What it was read from, by path below its folder.
     """
     folder = catalogue.parent
     own = sorted(name for name in {GROUPS, *files} if PurePosixPath(name).parts[0] != "packaged")
