@@ -78,3 +78,15 @@ def test_a_catalogue_dated_before_its_bench_data_is_noted(catalogue):
     assert "catalogue.yaml:9: date: 2026-11-25 is before the newest bench data, bench/alder.csv of 2026-11-27" in note
     edit(bench / "alder.csv", "# date: 2026-11-27\n", "")
     assert list(dated_before_bench(catalogue)) == []
+
+
+def test_bench_data_that_may_not_be_looked_at_are_passed_over(catalogue, monkeypatch):
+    looked_at = Path.stat
+
+    def refused(self: Path, **how: bool) -> object:
+        if self.parent.name == "bench":
+            raise PermissionError(13, "Permission denied", str(self))
+        return looked_at(self, **how)
+
+    monkeypatch.setattr(Path, "stat", refused)
+    assert list(dated_before_bench(catalogue)) == []
