@@ -102,8 +102,10 @@ def check_release(release: CheckedRelease, catalogue: Catalogue, tables: Tables)
     as_written = (*others, *of_files, *_version_findings(manifest))
     # From other config files other windows follow, in every file.
     if others and (count := _differing(manifest.folder / WINDOWS, tables)):
-        told = Finding(kind=FindingKind.OTHER_INPUTS, file=WINDOWS, problem=FileFault.OTHER_WINDOWS, note=str(count))
-        return ReadBack(counts, (told, *as_written))
+        differing = Finding(
+            kind=FindingKind.OTHER_INPUTS, file=WINDOWS, problem=FileFault.OTHER_WINDOWS, note=str(count)
+        )
+        return ReadBack(counts, (differing, *as_written))
     prints = PrintedFiles(
         manifest=manifest,
         names=release.names,

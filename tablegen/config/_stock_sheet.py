@@ -13,7 +13,7 @@ from tablegen.config._skipped_rows import SkippedRows, some_rows
 from tablegen.config._valve_rows import MAX_LENGTH, ValveRow, columns_in, two_valves
 from tablegen.config.family_model import FamilyModel, ThermostaticModel
 from tablegen.config.list_columns import PART_NUMBER_ALONE, STOCK_COLUMNS, words_of
-from tablegen.config.sheet import cell_number, cell_text, sheet_of, table_in
+from tablegen.config.sheet import beyond_headings, cell_number, cell_text, sheet_of, table_in
 from tablegen.config.workbook_rows import Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem
 from tablegen.model.part_numbers import PartNumber
@@ -201,8 +201,7 @@ class _StockRows:
             problems=self.problems,
             headings=self.headings,
         )
-        # A comma that was meant to be within a cell moves all that follows.
-        if self.shown.lower().endswith(".csv") and (more := list(filter(None, texts[self.width :]))):
+        if more := beyond_headings(self.shown, row, self.width):
             read.wrong("", str(BadValue(repr(more[0][:MAX_LENGTH]), wording.MORE_CELLS(count=self.width))))
         return StockItem(
             valve=self._valve(read),

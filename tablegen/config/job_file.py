@@ -13,7 +13,7 @@ from dataclasses import dataclass, replace
 
 from tablegen.config.import_columns import TEXT, WHOLE, ImportColumn, ImportedColumn, meanings, slip_in, taken_as
 from tablegen.config.list_columns import JOB_COLUMNS
-from tablegen.config.sheet import cell_number, cell_text, sheet_of, table_in
+from tablegen.config.sheet import beyond_headings, cell_number, cell_text, sheet_of, table_in
 from tablegen.config.workbook_rows import MAX_COLUMNS, Cell
 from tablegen.errors import BadValue, ConfigError, FileProblem, near
 from tablegen.units import print_unit, unit_named
@@ -104,8 +104,7 @@ def read_jobs(data: bytes, shown: str, given: Collection[str] = (), system: str 
     headings = tuple(cell_text(header[i]) if i < len(header) else "" for i in range(width))
     reader = _RowReader(shown, columns, sheet.has_decimal_comma, len(headings), system)
     jobs = tuple(reader.job(own, row) for own, row in rows)
-    if shown.lower().endswith(".csv"):
-        jobs = tuple(_not_shifted(shown, job, _filled(header)) for job in jobs)
+    jobs = tuple(_not_shifted(shown, job, _filled(header)) for job in jobs)
     if not jobs:
         raise ConfigError([FileProblem(shown, 0, "", wording.NO_JOBS())])
     return JobFile(
@@ -120,8 +119,8 @@ def read_jobs(data: bytes, shown: str, given: Collection[str] = (), system: str 
 
 
 def _not_shifted(shown: str, job: WrittenJob, count: int) -> WrittenJob:
-    """A job; wrong if a figure is beyond the headings, for a comma that was meant to be within a cell moves all that follows."""
-    more = [text for cell in job.cells[count:] if re.fullmatch(r"[\d.,]+", text := cell_text(cell))]
+    """A job; wrong if a figure is beyond the headings, where a remark may be."""
+    more = [text for text in beyond_headings(shown, job.cells, count) if re.fullmatch(r"[\d.,]+", text)]
     if not more:
         return job
     text = str(BadValue(repr(more[0][:_MAX_SHOWN]), stock_wording.MORE_CELLS(count=count)))

@@ -112,6 +112,11 @@ def _limited(sheet: SheetRows, shown: str, max_rows: int, rule: str) -> SheetRow
     return sheet
 
 
+def beyond_headings(shown: str, row: Sequence[Cell], count: int) -> list[str]:
+    """What a CSV row has beyond so many headings: a comma that was meant to be within a cell moves all that follows."""
+    return list(filter(None, map(cell_text, row[count:]))) if shown.lower().endswith(".csv") else []
+
+
 def cell_text(cell: Cell) -> str:
     """A cell as it is read on the screen: a spreadsheet hands a size called 45 over as 45.0, a date with a time."""
     if isinstance(cell, datetime.datetime) and cell.time() == datetime.time():

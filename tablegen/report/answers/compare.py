@@ -130,7 +130,7 @@ def _printed_inputs(changes: Iterable[InputChange]) -> AnswerTable:
 
 
 def _windows(comparison: Comparison, formatter: Formatter) -> AnswerTable:
-    """Every window that differs, those that changed most first; the list of tables tells of whole tables that came or went."""
+    """Every window that differs, those that changed most first; the list of tables has whole tables that came or went."""
     frame, names = comparison.windows, _size_names(comparison)
     columns = (
         AnswerColumn(("family", "group", "application"), wording.TABLE()),
